@@ -1,0 +1,66 @@
+"""What a user is told when an input is wrong.
+
+A ``Source`` is a place in a file the user wrote; it travels with every mark to the last stage, so
+that a failure while engraving still names the line in the YAML. Modules raise ``EngraveError`` for
+one mistake or ``Mistakes`` for all of a file's mistakes together; only ``cli`` prints them.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Source:
+    """A place in a file: line and column count from 1; 0 means the file as a whole."""
+
+    file: str
+    line: int = 0
+    column: int = 0
+
+    def __str__(self) -> str:
+        """``file:line:column``, as compilers and editors print it."""
+        if not self.line:
+            return self.file
+        return f"{self.file}:{self.line}:{self.column}"
+
+
+@dataclass(frozen=True, slots=True)
+class Warning_:
+    """Something the user should know that stops nothing."""
+
+    message: str
+    source: Source | None = None
+
+    def __str__(self) -> str:
+        """``file:line:column: warning: …``."""
+        return (
+            f"{self.source}: warning: {self.message}" if self.source else f"warning: {self.message}"
+        )
+
+
+class EngraveError(Exception):
+    """One mistake in an input, where it stands, and what to do about it."""
+
+    def __init__(self, message: str, source: Source | None = None, hint: str = "") -> None:
+        super().__init__(message)
+        self.message = message
+        self.source = source
+        self.hint = hint
+
+    def at(self, source: Source) -> "EngraveError":
+        """The same error at ``source``, unless it already has a place of its own."""
+        return self if self.source else EngraveError(self.message, source, self.hint)
+
+    def __str__(self) -> str:
+        """``file:line:column: error: …`` and, on a second line, the hint."""
+        place = f"{self.source}: " if self.source else ""
+        hint = f"\n  hint: {self.hint}" if self.hint else ""
+        return f"{place}error: {self.message}{hint}"
+
+
+class Mistakes(Exception):
+    """All mistakes of one input, in the order of their places."""
+
+    def __init__(self, errors: Iterable[EngraveError]) -> None:
+        self.errors = tuple(sorted(errors, key=lambda e: e.source or Source("")))
+        super().__init__(f"{len(self.errors)} mistakes")

@@ -1,0 +1,472 @@
+"""The music as this tool sees it: frozen values over exact fractions, and nothing that acts.
+
+A ``Sheet`` is music that can be engraved: bars with what is printed in them. The score that was
+read is a sheet, a passage cut from it is a sheet, and every drill is a sheet. A ``Drill`` adds what
+the booklet and the manifest say of it. Nothing here knows files, libraries, fingers or paper.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from fractions import Fraction
+
+from engrave.units import Quarters
+
+STEPS = "CDEFGAB"
+_SEMITONES = dict(zip(STEPS, (0, 2, 4, 5, 7, 9, 11), strict=True))
+
+
+class Hand(StrEnum):
+    """A hand of the player; the right reads the upper staff unless the score says otherwise."""
+
+    RIGHT = "right"
+    LEFT = "left"
+
+    @property
+    def staff(self) -> int:
+        """The staff the hand reads: 1 upper, 2 lower."""
+        return 1 if self is Hand.RIGHT else 2
+
+    @property
+    def other(self) -> "Hand":
+        """The other hand."""
+        return Hand.LEFT if self is Hand.RIGHT else Hand.RIGHT
+
+
+@dataclass(frozen=True, slots=True)
+class Pitch:
+    """A spelled pitch: F sharp is never G flat. ``alter`` in semitones, octave 4 holds middle C."""
+
+    step: str
+    alter: int
+    octave: int
+
+    @property
+    def midi(self) -> int:
+        """MIDI key number, middle C = 60."""
+        return 12 * (self.octave + 1) + _SEMITONES[self.step] + self.alter
+
+    @property
+    def diatonic(self) -> int:
+        """Number of letters above C0: the height on the staff, whatever the alteration."""
+        return 7 * self.octave + STEPS.index(self.step)
+
+    @property
+    def is_black(self) -> bool:
+        """Whether the key is a black one."""
+        return self.midi % 12 in (1, 3, 6, 8, 10)
+
+    @property
+    def spelling(self) -> str:
+        """``F#5``, ``Bb3``, ``C##4``."""
+        return (
+            f"{self.step}{'#' * self.alter if self.alter >= 0 else 'b' * -self.alter}{self.octave}"
+        )
+
+    @classmethod
+    def parse(cls, spelling: str) -> "Pitch":
+        """The pitch that ``spelling`` writes (the inverse of ``Pitch.spelling``)."""
+        step, rest = spelling[0], spelling[1:]
+        accidentals = rest.rstrip("-0123456789")
+        return cls(
+            step, accidentals.count("#") - accidentals.count("b"), int(rest[len(accidentals) :])
+        )
+
+    def shifted(self, octaves: int) -> "Pitch":
+        """The same letter ``octaves`` higher."""
+        return replace(self, octave=self.octave + octaves)
+
+
+class FingerOrigin(StrEnum):
+    """Who says that a finger takes a key: the teacher's marks, the score, or this tool."""
+
+    MARKS = "marks"
+    SCORE = "score"
+    COMPUTED = "computed"
+
+
+@dataclass(frozen=True, slots=True)
+class Finger:
+    """A finger, 1 (thumb) to 5, and who says so."""
+
+    number: int
+    origin: FingerOrigin
+
+
+@dataclass(frozen=True, slots=True)
+class Tuplet:
+    """``actual`` notes in the time of ``normal`` (a triplet is 3 in the time of 2)."""
+
+    actual: int
+    normal: int
+
+
+NOTE_TYPES: dict[str, Quarters] = {
+    "long": Fraction(16), "breve": Fraction(8), "whole": Fraction(4), "half": Fraction(2),
+    "quarter": Fraction(1), "eighth": Fraction(1, 2), "16th": Fraction(1, 4),
+    "32nd": Fraction(1, 8), "64th": Fraction(1, 16), "128th": Fraction(1, 32),
+    "256th": Fraction(1, 64),
+}  # fmt: skip
+"""Note types by their MusicXML 4.0 ``type`` names, in quarters."""
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """A printed note value: type by its MusicXML name, dots, and the tuplet it stands in."""
+
+    type: str
+    dots: int = 0
+    tuplet: Tuplet | None = None
+
+    @property
+    def length(self) -> Quarters:
+        """What the value lasts, in quarters."""
+        plain = NOTE_TYPES[self.type] * (2 - Fraction(1, 2**self.dots))
+        return plain * Fraction(self.tuplet.normal, self.tuplet.actual) if self.tuplet else plain
+
+
+@dataclass(frozen=True, slots=True)
+class Tone:
+    """One key of a printed note or chord. ``tie_in``: held over from before; ``tie_out``: held on."""
+
+    pitch: Pitch
+    finger: Finger | None = None
+    tie_in: bool = False
+    tie_out: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """A printed note, chord or rest of one voice.
+
+    ``offset`` and ``length`` in quarters, the offset from the start of its bar; a grace note has
+    length 0 and stands before the event at its offset. ``tones`` low to high, none for a rest.
+    ``hand`` plays it and ``staff`` (1 upper, 2 lower) is where it is printed. Voices 1–4 belong to
+    the right hand, 5–8 to the left. ``articulations`` and ``ornaments`` are MusicXML 4.0 element
+    names. ``beams`` are the source's own, level by level (``begin``, ``continue``, ``end``,
+    ``forward hook``, ``backward hook``); None lets notation beam by the meter's beats.
+    ``label`` is printed above (the original measure number); ``source`` are the indices into the
+    drill's source that the event plays. ``silent`` hides a rest that only fills its voice.
+    """
+
+    offset: Quarters
+    length: Quarters
+    value: Value
+    tones: tuple[Tone, ...] = ()
+    hand: Hand = Hand.RIGHT
+    staff: int = 1
+    voice: int = 1
+    grace: bool = False
+    grace_slash: bool = False
+    articulations: tuple[str, ...] = ()
+    ornaments: tuple[str, ...] = ()
+    fermata: bool = False
+    arpeggio: bool = False
+    whole_bar: bool = False
+    silent: bool = False
+    stem: str | None = None
+    beams: tuple[str, ...] | None = None
+    label: str | None = None
+    source: tuple[int, ...] = ()
+
+    @property
+    def end(self) -> Quarters:
+        """Where the event ends, in quarters from the start of its bar."""
+        return self.offset + self.length
+
+    @property
+    def is_rest(self) -> bool:
+        """Whether nothing is played."""
+        return not self.tones
+
+    @property
+    def is_struck(self) -> bool:
+        """Whether at least one key goes down here (not a rest, not only held over)."""
+        return any(not tone.tie_in for tone in self.tones)
+
+
+@dataclass(frozen=True, slots=True)
+class Meter:
+    """A time signature: ``beats`` over ``beat_type`` (3 over 8)."""
+
+    beats: int
+    beat_type: int
+    symbol: str | None = None
+
+    @property
+    def length(self) -> Quarters:
+        """The full bar in quarters."""
+        return Fraction(4 * self.beats, self.beat_type)
+
+    @property
+    def beat(self) -> Quarters:
+        """The meter's own beat in quarters: a quarter in 2/4, a dotted quarter in 6/8, an eighth in 3/8."""
+        unit = Fraction(4, self.beat_type)
+        return 3 * unit if self.beats > 3 and self.beats % 3 == 0 and self.beat_type >= 8 else unit
+
+    def __str__(self) -> str:
+        """``6/8``."""
+        return f"{self.beats}/{self.beat_type}"
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """A key signature: sharps positive, flats negative."""
+
+    fifths: int
+    mode: str | None = None
+
+    def alter_of(self, step: str) -> int:
+        """What the signature does to a letter, in semitones."""
+        if self.fifths > 0:
+            return 1 if step in "FCGDAEB"[: self.fifths] else 0
+        return -1 if step in "BEADGCF"[: -self.fifths] else 0
+
+
+@dataclass(frozen=True, slots=True)
+class Clef:
+    """A clef by its MusicXML sign and line; ``octaves`` for the small 8 above or below."""
+
+    sign: str
+    line: int
+    octaves: int = 0
+
+
+TREBLE = Clef("G", 2)
+BASS = Clef("F", 4)
+
+
+@dataclass(frozen=True, slots=True)
+class ClefChange:
+    """A clef that takes force at ``offset`` quarters into its bar, on one staff."""
+
+    offset: Quarters
+    staff: int
+    clef: Clef
+
+
+@dataclass(frozen=True, slots=True)
+class Direction:
+    """A word or sign of a staff at ``offset`` quarters into its bar.
+
+    ``kind``: ``dynamic`` (text is the MusicXML element name, ``mf``), ``words``, ``rehearsal``,
+    ``segno``, ``coda``, ``metronome`` (``beat_unit`` in quarters, ``per_minute``). Placement
+    ``above`` or ``below``.
+    """
+
+    offset: Quarters
+    staff: int
+    kind: str
+    text: str = ""
+    placement: str = "above"
+    beat_unit: Quarters | None = None
+    per_minute: Fraction | None = None
+    italic: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """The bracket of a first or second ending, as far as this bar carries it."""
+
+    number: str
+    type: str
+    """``start``, ``stop``, ``start-stop``, ``discontinue`` or ``inside``."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One printed measure.
+
+    ``name`` is the number printed in the score (``0`` pickup, ``12a``), ``length`` what it really
+    holds in quarters, ``meter`` and ``key`` those in force. ``clefs`` at offset 0 take force at the
+    bar line; those in force from before are not repeated, except in a sheet's first bar, which
+    carries one for every staff. ``implicit``: not counted (pickup, edge of a cut, split bar).
+    """
+
+    name: str
+    length: Quarters
+    meter: Meter
+    key: Key
+    events: tuple[Event, ...] = ()
+    clefs: tuple[ClefChange, ...] = ()
+    directions: tuple[Direction, ...] = ()
+    implicit: bool = False
+    meter_shown: bool = True
+    repeat_start: bool = False
+    repeat_end: bool = False
+    ending: Ending | None = None
+    barline: str | None = None
+    """The right bar line's MusicXML ``bar-style`` where it is not a plain one."""
+    system_break: bool = False
+    """Begin a new system with this bar."""
+
+    @property
+    def is_full(self) -> bool:
+        """Whether the bar holds exactly what its meter asks."""
+        return self.length == self.meter.length
+
+    def of(self, hand: Hand) -> tuple[Event, ...]:
+        """The events that ``hand`` plays."""
+        return tuple(event for event in self.events if event.hand is hand)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Moment:
+    """A place in a sheet: index of the bar (from 0) and offset in quarters from its start."""
+
+    bar: int
+    offset: Quarters
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A sign that reaches from one moment to another.
+
+    ``kind``: ``slur`` (from the event of ``voice`` at ``start`` to that of ``end_voice`` at
+    ``end``), ``crescendo``, ``diminuendo``, ``pedal``, ``octave-up`` (8va: sounds higher than
+    printed), ``octave-down``. ``end`` of the others is the moment at which they cease.
+    """
+
+    kind: str
+    start: Moment
+    end: Moment
+    staff: int = 1
+    voice: int = 1
+    end_voice: int = 1
+    placement: str | None = None
+    size: int = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """Music that can be engraved: bars, the signs that reach across them, the staves printed."""
+
+    bars: tuple[Bar, ...]
+    spans: tuple[Span, ...] = ()
+    staves: tuple[int, ...] = (1, 2)
+
+    @property
+    def length(self) -> Quarters:
+        """Length of the whole in quarters."""
+        return sum((bar.length for bar in self.bars), Fraction(0))
+
+    @property
+    def starts(self) -> tuple[Quarters, ...]:
+        """Where each bar starts, in quarters from the start of the sheet."""
+        starts, now = [], Fraction(0)
+        for bar in self.bars:
+            starts.append(now)
+            now += bar.length
+        return tuple(starts)
+
+    def timed(self) -> Iterator[tuple[Quarters, int, Event]]:
+        """Every event with its time from the start of the sheet and the index of its bar."""
+        for index, (start, bar) in enumerate(zip(self.starts, self.bars, strict=True)):
+            for event in bar.events:
+                yield start + event.offset, index, event
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """A sentence of the booklet, not yet in any language: its key in the word lists and its values."""
+
+    key: str
+    values: tuple[tuple[str, object], ...] = ()
+
+    @classmethod
+    def of(cls, key: str, **values: object) -> "Remark":
+        """``Remark.of("left-out.graces", count=3)``."""
+        return cls(key, tuple(sorted(values.items())))
+
+
+@dataclass(frozen=True, slots=True)
+class Ladder:
+    """Metronome marks from the starting mark to the goal.
+
+    ``beat_unit`` in quarters; ``marks`` rise, each so many ``beat_unit`` a minute; ``reached`` is
+    the highest that the student has played clean, None when none is. ``moved`` says why the unit
+    is not the one that was asked for.
+    """
+
+    beat_unit: Quarters
+    marks: tuple[int, ...]
+    reached: int | None = None
+    moved: Remark | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SourceNote:
+    """One onset of one hand in the score, as far as a drill plays it. Pitches low to high."""
+
+    measure: str
+    offset: Quarters
+    hand: Hand
+    pitches: tuple[Pitch, ...]
+    fingers: tuple[Finger | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LeapFigures:
+    """A leap in figures: indices into the drill's source, centre-to-centre distance, landing key.
+
+    ``index_of_difficulty`` is log2(D/W + 1) in bits (Shannon form of Fitts's law, MacKenzie 1992).
+    """
+
+    start: int
+    end: int
+    distance_mm: float
+    distance_keys: int
+    landing_key: str
+    start_key: str
+    index_of_difficulty: float
+    flagged: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BlockFigures:
+    """A hand position in figures: the source indices it holds and the shift that leads to it."""
+
+    source: tuple[int, ...]
+    shift_mm: float
+    shift_white_keys: int
+
+
+@dataclass(frozen=True, slots=True)
+class Drill:
+    """One engraved exercise.
+
+    ``source`` lists, in source order, the notes that the drill rewrites; ``written`` gives, for
+    every onset of the drill in order (both hands together), the indices into ``source`` that it
+    plays. ``octaves`` moves what is played away from the source (``other-hand`` only).
+    ``remarks`` stand beside the music, ``left_out`` says what the drill dropped.
+    """
+
+    passage: str
+    family: str
+    variant: str
+    hands: tuple[Hand, ...]
+    sheet: Sheet
+    ladder: Ladder
+    source: tuple[SourceNote, ...]
+    written: tuple[tuple[int, ...], ...]
+    suffix: Hand | None = None
+    octaves: int = 0
+    remarks: tuple[Remark, ...] = ()
+    left_out: tuple[Remark, ...] = ()
+    leaps: tuple[LeapFigures, ...] = ()
+    blocks: tuple[BlockFigures, ...] = ()
+
+    @property
+    def id(self) -> str:
+        """``PASSAGE.FAMILY.VARIANT``, and the hand where the passage is for both."""
+        return ".".join(filter(None, (self.passage, self.family, self.variant, self.suffix)))
+
+    @property
+    def hand(self) -> str:
+        """``right``, ``left`` or ``both``."""
+        return self.hands[0] if len(self.hands) == 1 else "both"
+
+    @property
+    def meter(self) -> Meter:
+        """The meter of the drill's first bar."""
+        return self.sheet.bars[0].meter

@@ -1,0 +1,83 @@
+"""A marked passage, ready to be drilled: the cut, each hand's onsets with fingers, the goal.
+
+Enters: a ``PassageMark`` and the ``Score``. Leaves: a ``Passage``. Knows nothing of drills.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from engrave.errors import Source
+from engrave.model import Finger, Hand, Pitch, Sheet
+from engrave.tempo import Goal
+from engrave.units import Quarters
+
+
+@dataclass(frozen=True, slots=True)
+class Struck:
+    """One key that goes down: how long it sounds in quarters (ties merged), and its finger."""
+
+    pitch: Pitch
+    length: Quarters
+    voice: int
+    finger: Finger | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Onset:
+    """All keys that one hand strikes at one moment, low to high.
+
+    ``index`` counts the hand's onsets; ``time`` in quarters from the start of the passage;
+    ``bar`` is the index of the passage's bar, ``measure`` its printed name, ``offset`` in quarters
+    from the start of the measure in the score.
+    """
+
+    index: int
+    time: Quarters
+    hand: Hand
+    bar: int
+    measure: str
+    offset: Quarters
+    tones: tuple[Struck, ...]
+
+    @property
+    def length(self) -> Quarters:
+        """How long the longest tone sounds, in quarters."""
+        return max(tone.length for tone in self.tones)
+
+    @property
+    def pitches(self) -> tuple[Pitch, ...]:
+        """Pitches, low to high."""
+        return tuple(tone.pitch for tone in self.tones)
+
+
+@dataclass(frozen=True, slots=True)
+class DrillRequest:
+    """A family that the teacher (or, without ``source``, the default) asks for, with its options."""
+
+    family: str
+    options: tuple[tuple[str, object], ...] = ()
+    source: Source | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """A marked range of measures, fingered.
+
+    ``sheet`` is the cut with both hands as printed; ``lines`` each hand's onsets, for the hands
+    that the mark names; ``stretch_mm`` each hand's thumb-to-little-finger stretch. ``offsets`` of
+    the sheet's bars are from the cut's first beat, ``first_offset`` says where in its measure that is.
+    """
+
+    id: str
+    source: Source
+    hands: tuple[Hand, ...]
+    sheet: Sheet
+    lines: Mapping[Hand, tuple[Onset, ...]]
+    goal: Goal
+    stretch_mm: Mapping[Hand, float]
+    requests: tuple[DrillRequest, ...] = ()
+    trouble: str = ""
+    remarks: str = ""
+    private: str = ""
+    status: str = "learning"
+    label: str = ""

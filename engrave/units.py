@@ -1,0 +1,31 @@
+"""Units of time and length.
+
+Time is counted in exact fractions of a quarter note (``Quarters``), paper and keyboard in
+millimetres (``float``). Nothing here knows what a note, a hand or a page is.
+"""
+
+from fractions import Fraction
+
+Quarters = Fraction
+
+MM_PER_INCH = 25.4
+MM_PER_POINT = MM_PER_INCH / 72
+MM_PER_CSS_PIXEL = MM_PER_INCH / 96
+
+
+def quarters(value: int | str | float | Fraction) -> Quarters:
+    """Exact quarters from what a reader hands over; floats are snapped to 1/5040 of a quarter.
+
+    Readers hand over thirds as ``0.333…``; 5040 = 2·2·2·2·3·3·5·7 holds every tuplet of 3, 5, 7
+    and 9 down to the thirty-second, so that the nearest such fraction is the one that was meant.
+    """
+    if isinstance(value, float):
+        return Fraction(value).limit_denominator(5040)
+    return Fraction(value)
+
+
+def fraction_text(value: Fraction) -> str:
+    """``3/4``, ``2``: the way fractions stand in the manifest."""
+    return (
+        str(value.numerator) if value.denominator == 1 else f"{value.numerator}/{value.denominator}"
+    )
