@@ -25,7 +25,7 @@ class Source:
 
 
 @dataclass(frozen=True, slots=True)
-class Warning_:
+class Notice:
     """Something the user should know that stops nothing."""
 
     message: str

@@ -127,7 +127,7 @@ class Value:
 
 @dataclass(frozen=True, slots=True)
 class Tone:
-    """One key of a printed note or chord. ``tie_in``: held over from before; ``tie_out``: held on."""
+    """One key of a printed note or chord; ``tie_in`` from the note before, ``tie_out`` to the next."""
 
     pitch: Pitch
     finger: Finger | None = None
@@ -200,7 +200,7 @@ class Meter:
 
     @property
     def beat(self) -> Quarters:
-        """The meter's own beat in quarters: a quarter in 2/4, a dotted quarter in 6/8, an eighth in 3/8."""
+        """The meter's own beat in quarters: 1 in 2/4, 3/2 in 6/8, 1/2 in 3/8."""
         unit = Fraction(4, self.beat_type)
         return 3 * unit if self.beats > 3 and self.beats % 3 == 0 and self.beat_type >= 8 else unit
 
@@ -368,7 +368,7 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Remark:
-    """A sentence of the booklet, not yet in any language: its key in the word lists and its values."""
+    """A sentence not yet in any language: its key in the word lists, and its values."""
 
     key: str
     values: tuple[tuple[str, object], ...] = ()

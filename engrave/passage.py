@@ -52,7 +52,7 @@ class Onset:
 
 @dataclass(frozen=True, slots=True)
 class DrillRequest:
-    """A family that the teacher (or, without ``source``, the default) asks for, with its options."""
+    """A family that the teacher asks for (without ``source``: a default), with its options."""
 
     family: str
     options: tuple[tuple[str, object], ...] = ()
@@ -64,8 +64,7 @@ class Passage:
     """A marked range of measures, fingered.
 
     ``sheet`` is the cut with both hands as printed; ``lines`` each hand's onsets, for the hands
-    that the mark names; ``stretch_mm`` each hand's thumb-to-little-finger stretch. ``offsets`` of
-    the sheet's bars are from the cut's first beat, ``first_offset`` says where in its measure that is.
+    that the mark names; ``stretch_mm`` each hand's thumb-to-little-finger stretch.
     """
 
     id: str

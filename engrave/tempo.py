@@ -69,7 +69,7 @@ class Goal:
 
 
 def floor_to_scale(mark: Fraction) -> int:
-    """The nearest mark of the scale at or below ``mark`` (the lowest, if it lies below them all)."""
+    """The nearest mark of the scale at or below ``mark``; the lowest where all lie above."""
     return max((step for step in SCALE if step <= mark), default=LOWEST)
 
 
