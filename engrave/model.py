@@ -127,7 +127,7 @@ class Value:
 
 @dataclass(frozen=True, slots=True)
 class Tone:
-    """One key of a printed note or chord; ``tie_in`` from the note before, ``tie_out`` to the next."""
+    """One key of a printed note or chord; ``tie_in`` from before it, ``tie_out`` to after it."""
 
     pitch: Pitch
     finger: Finger | None = None

@@ -1,6 +1,6 @@
 """Measure ranges as a teacher writes them: ``12``, ``12-14``, ``12.3-14.1``, ``12a``.
 
-Enters: text. Leaves: a ``MeasureRange``. Whether the score has such measures is for ``score`` to say.
+Enters: text. Leaves: a ``MeasureRange``. Whether a score has such measures it does not know.
 """
 
 import re
