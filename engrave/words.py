@@ -1,0 +1,142 @@
+"""The one place where sentences are made: remarks in, text of one language out.
+
+Enters: a ``Remark`` (a key and values) and a language. Leaves: plain text, never markup. The words
+stand in ``templates/words/LANGUAGE.toml``; this module knows how values are spelt, and nothing of
+pages.
+
+A sentence names its values in braces. What stands after the colon is either a way of spelling
+(``note``, ``pitch``, ``measures``, ``.1f``) or a table of the word list in which the value is
+looked up (``beat``, ``hand``, ``ordinal``). Where a sentence has plurals, ``count`` chooses.
+"""
+
+import re
+import tomllib
+from collections.abc import Callable, Mapping, Sequence
+from fractions import Fraction
+from functools import cache
+from pathlib import Path
+from string import Formatter
+from typing import Any
+
+from engrave.errors import EngraveError
+from engrave.model import Pitch, Remark
+from engrave.units import fraction_text
+
+_PACKAGE = Path(__file__).resolve().parent
+TEMPLATES = next(
+    folder for folder in (_PACKAGE / "templates", _PACKAGE.parent / "templates") if folder.is_dir()
+)
+"""Templates and word lists: inside the installed package, or at the top of the repository."""
+
+LANGUAGES: tuple[str, ...] = tuple(sorted(file.stem for file in TEMPLATES.glob("words/*.toml")))
+
+Table = Mapping[str, Any]
+
+
+@cache
+def words(language: str) -> Table:
+    """The word list of ``language``; raises ``EngraveError`` for a language without one."""
+    if language not in LANGUAGES:
+        raise EngraveError(
+            f"there are no words for the language {language!r}",
+            hint=f"the languages are {', '.join(LANGUAGES)}",
+        )
+    return tomllib.loads((TEMPLATES / f"words/{language}.toml").read_text("utf-8"))
+
+
+def say(remark: Remark, language: str = "en") -> str:
+    """The sentence of ``remark``; raises ``KeyError`` for a key or value that is missing."""
+    return _sentence(remark.key, dict(remark.values), language)
+
+
+def say_variant(family: str, variant: str, language: str = "en") -> str:
+    """The name of a family's variant: ``in-fours-2`` is looked up, then ``in-fours`` with 2.
+
+    The numbers at the end of a variant are its values ``n`` (the first) and ``numbers`` (all).
+    """
+    named: Table = words(language)["variant"][family]
+    if variant in named:
+        return str(named[variant])
+    found = re.fullmatch(r"(?P<base>.*?)(?P<numbers>(?:-\d+)+)(?P<rest>-.*)?", variant)
+    if found is None:
+        raise KeyError(f"variant.{family}.{variant}")
+    numbers = [int(number) for number in found["numbers"].split("-")[1:]]
+    key = f"variant.{family}.{found['base']}{found['rest'] or ''}"
+    return _sentence(key, {"n": numbers[0], "numbers": numbers}, language)
+
+
+def _sentence(key: str, values: Mapping[str, object], language: str) -> str:
+    entry: Any = words(language)
+    for part in key.split("."):
+        if not isinstance(entry, Mapping) or part not in entry:
+            raise KeyError(f"no words for {key!r} in {language!r}")
+        entry = entry[part]
+    if isinstance(entry, Mapping):
+        entry = entry["one" if values["count"] == 1 else "other"]
+    return _Speller(language).vformat(entry, (), values)
+
+
+class _Speller(Formatter):
+    def __init__(self, language: str) -> None:
+        self.language = language
+
+    def format_field(self, value: Any, format_spec: str) -> str:
+        if format_spec in _SPELLINGS:
+            return _SPELLINGS[format_spec](value, self.language)
+        if format_spec.startswith("."):
+            return _number(format(float(value), format_spec), self.language)
+        if format_spec:
+            entry = words(self.language)[format_spec]
+            key = fraction_text(value) if isinstance(value, Fraction) else str(value)
+            return str(entry[key])
+        return _plain(value, self.language)
+
+
+def _plain(value: Any, language: str) -> str:
+    if isinstance(value, Remark):
+        return say(value, language)
+    if isinstance(value, Pitch):
+        return _note(value, language)
+    if isinstance(value, Fraction):
+        return fraction_text(value)
+    if isinstance(value, float):
+        return _number(f"{value:.1f}".removesuffix(".0"), language)
+    if isinstance(value, (list, tuple)):
+        return listed([_plain(item, language) for item in value], language)
+    return str(value)
+
+
+def listed(items: Sequence[str], language: str) -> str:
+    """``a``, ``a and b``, ``a, b and c``."""
+    last = str(words(language)["list"]["last"])
+    return last.join(filter(None, (", ".join(items[:-1]), *items[-1:])))
+
+
+def _number(text: str, language: str) -> str:
+    return text.replace(".", str(words(language)["number"]["point"]))
+
+
+def _note(pitch: Pitch, language: str) -> str:
+    names = words(language)["note"]
+    spelling = pitch.spelling.rstrip("-0123456789")
+    if spelling in names:
+        return str(names[spelling])
+    return str(names[pitch.step]) + str(names[spelling[1:]])
+
+
+def _pitch(pitch: Pitch, language: str) -> str:
+    pattern = str(words(language)["octave"][str(pitch.octave)])
+    name = _note(pitch, language)
+    return pattern.format(name=name, small=name.lower())
+
+
+def _measures(value: Any, language: str) -> str:
+    """``12-14.2`` as ``12–14.2``."""
+    return str(value).replace("-", "–")
+
+
+_SPELLINGS: dict[str, Callable[[Any, str], str]] = {
+    "note": _note,
+    "pitch": _pitch,
+    "measures": _measures,
+}

@@ -1,0 +1,133 @@
+"""Both languages say everything, with the same values, and spell notes as their readers do."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+from string import Formatter
+
+import pytest
+
+from engrave.errors import EngraveError
+from engrave.model import Pitch, Remark
+from engrave.words import LANGUAGES, Table, listed, say, say_variant, words
+
+# Tables whose entries depend on the language's own grammar, not on what the booklet says.
+SPELLING = {"note"}
+
+
+def sentences(table: Table, prefix: str = "") -> Iterator[tuple[str, str]]:
+    for key, entry in table.items():
+        if not prefix and key in SPELLING:
+            continue
+        if isinstance(entry, str):
+            yield f"{prefix}{key}", entry
+        else:
+            yield from sentences(entry, f"{prefix}{key}.")
+
+
+def placeholders(text: str) -> set[str]:
+    return {name for _, name, _, _ in Formatter().parse(text) if name}
+
+
+ENGLISH = dict(sentences(words("en")))
+
+
+@pytest.mark.parametrize("language", [name for name in LANGUAGES if name != "en"])
+def test_every_language_has_every_sentence(language: str) -> None:
+    assert set(dict(sentences(words(language)))) == set(ENGLISH)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("key", ENGLISH)
+def test_every_sentence_names_the_same_values(language: str, key: str) -> None:
+    said = dict(sentences(words(language)))[key]
+    optional = {"name", "small"} if key.startswith("octave.") else set()
+    singular = {"count"} if key.endswith(".one") else set()
+    assert placeholders(said) - optional - singular == (
+        placeholders(ENGLISH[key]) - optional - singular
+    )
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_table_that_a_sentence_looks_into_exists(language: str) -> None:
+    spelt = {"note", "pitch", "measures"}
+    for key, text in sentences(words(language)):
+        for _, _, spec, _ in Formatter().parse(text):
+            if spec and not spec.startswith("."):
+                assert spec in spelt or spec in words(language), key
+
+
+# German names by the usual convention: B natural is H, B flat is B (dictionaries of music, s.v.
+# "pitch names"; Helmholtz's octave signs, 1863).
+@pytest.mark.parametrize(
+    ("spelling", "english", "german"),
+    [
+        ("C4", "C 4", "c¹"),
+        ("B3", "B 3", "h"),
+        ("Bb3", "B flat 3", "b"),
+        ("F#5", "F sharp 5", "fis²"),
+        ("Eb2", "E flat 2", "Es"),
+        ("Ab1", "A flat 1", "As₁"),
+        ("Bbb4", "B double flat 4", "heses¹"),
+        ("F##4", "F double sharp 4", "fisis¹"),
+        ("A0", "A 0", "A₂"),
+    ],
+)
+def test_pitches(spelling: str, english: str, german: str, sentence: None) -> None:
+    remark = Remark.of("test.pitch", at=Pitch.parse(spelling))
+    assert (say(remark), say(remark, "de")) == (english, german)
+
+
+def test_values(sentence: None) -> None:
+    remark = Remark.of("test.all", mm=23.5714, range="12-14.2", beat=Fraction(3, 2), hand="left")
+    assert say(remark) == "23.6 mm, 12–14.2, dotted quarter note, left hand"
+    assert say(remark, "de") == "23,6 mm, 12–14.2, punktierte Viertelnote, linke Hand"
+
+
+def test_plurals(sentence: None) -> None:
+    assert say(Remark.of("test.many", count=1)) == "one grace note"
+    assert say(Remark.of("test.many", count=3)) == "3 grace notes"
+
+
+def test_braces_in_a_value_are_text(sentence: None) -> None:
+    assert say(Remark.of("test.pitch", at="{hand.__class__}")) == "{hand.__class__}"
+
+
+def test_a_missing_sentence_or_value_is_no_silence(sentence: None) -> None:
+    with pytest.raises(KeyError):
+        say(Remark.of("test.none"))
+    with pytest.raises(KeyError):
+        say(Remark.of("test.many"))
+
+
+def test_an_unknown_language_is_the_users_mistake() -> None:
+    with pytest.raises(EngraveError, match="xx"):
+        say(Remark.of("ladder.moved"), "xx")
+
+
+def test_variants() -> None:
+    assert say_variant("rhythms", "long-short") == "long–short"
+    assert say_variant("rhythms", "in-fours-2") == "in fours, the second note long"
+    assert say_variant("rhythms", "custom-3-1-2", "de") == "Längen 3, 1 und 2"
+    with pytest.raises(KeyError):
+        say_variant("rhythms", "sideways")
+
+
+def test_lists() -> None:
+    assert [listed(["a", "b", "c"][:n], "en") for n in range(4)] == [
+        "", "a", "a and b", "a, b and c",
+    ]  # fmt: skip
+
+
+@pytest.fixture
+def sentence() -> Iterator[None]:
+    for language in LANGUAGES:
+        table = words(language)
+        assert isinstance(table, dict)
+        table["test"] = {
+            "pitch": "{at:pitch}",
+            "all": "{mm} mm, {range:measures}, {beat:beat}, {hand:hand}",
+            "many": {"one": "one grace note", "other": "{count} grace notes"},
+        }
+    yield
+    for language in LANGUAGES:
+        del words(language)["test"]  # type: ignore[attr-defined]
