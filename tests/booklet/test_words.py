@@ -89,7 +89,8 @@ def test_plurals(sentence: None) -> None:
 
 
 def test_braces_in_a_value_are_text(sentence: None) -> None:
-    assert say(Remark.of("test.pitch", at="{hand.__class__}")) == "{hand.__class__}"
+    remark = Remark.of("test.all", mm="{hand.__class__}", range="{0}", beat="1", hand="left")
+    assert say(remark) == "{hand.__class__} mm, {0}, quarter note, left hand"
 
 
 def test_a_missing_sentence_or_value_is_no_silence(sentence: None) -> None:
