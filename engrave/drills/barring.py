@@ -1,0 +1,223 @@
+"""From what a family wants played to bars on paper: values, ties, rests, clefs, measure numbers.
+
+Enters: lines of ``Written`` notes in drill time, and the bars to lay them in. Leaves: a ``Sheet``.
+Knows nothing of any family.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from engrave.model import (
+    BASS,
+    TREBLE,
+    Bar,
+    Clef,
+    ClefChange,
+    Event,
+    Hand,
+    Key,
+    Meter,
+    Sheet,
+    Tone,
+)
+from engrave.units import Quarters
+from engrave.values import Piece, single, spell
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A note, chord or (without tones) rest of a drill, in drill time.
+
+    ``time`` and ``length`` in quarters from the start of the drill; ``measure`` is the number, as
+    printed, of the measure it comes from; ``source`` the indices into the drill's source that it
+    plays; ``clef`` the one it is to be read in.
+    """
+
+    time: Quarters
+    length: Quarters
+    tones: tuple[Tone, ...]
+    hand: Hand
+    source: tuple[int, ...] = ()
+    measure: str | None = None
+    staff: int | None = None
+    articulations: tuple[str, ...] = ()
+    clef: Clef | None = None
+    arpeggio: bool = False
+
+    @property
+    def end(self) -> Quarters:
+        """Where it ends, in quarters from the start of the drill."""
+        return self.time + self.length
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """An empty bar: its length in quarters, its meter, and how far into a full bar it begins."""
+
+    length: Quarters
+    meter: Meter
+    lead: Quarters = Fraction(0)
+    meter_shown: bool = True
+    implicit: bool = False
+    system_break: bool = False
+
+
+def rooms(meter: Meter, total: Quarters, pickup: Quarters = Fraction(0)) -> list[Room]:
+    """Bars of one meter for ``total`` quarters, a pickup first; the last is filled up."""
+    bars = [Room(pickup, meter, meter.length - pickup, implicit=True)] if pickup else []
+    full = -((pickup - total) // meter.length)
+    return bars + [Room(meter.length, meter)] * int(full)
+
+
+def unmetered(length: Quarters) -> Room:
+    """A bar exactly ``length`` quarters long whose meter is not printed."""
+    meter = Meter(length.numerator, 4 * length.denominator)
+    if meter.beat_type == 4 and meter.beats == 1:
+        meter = Meter(2, 8)
+    return Room(length, meter, meter_shown=False)
+
+
+def bar_up(
+    lines: Iterable[Sequence[Written]],
+    bars: Sequence[Room],
+    key: Key,
+    staves: tuple[int, ...],
+    *,
+    label_again: bool = False,
+) -> Sheet:
+    """Lay ``lines`` (one a hand, each in order and without overlaps) into ``bars``.
+
+    Notes are tied over bar lines and beats as ``values.spell`` says; what a line leaves empty is
+    filled with rests. The original measure number stands above the first note from each measure
+    (with ``label_again``: each time the measure changes).
+    """
+    tracks = [
+        list(_with_rests(line, sum((bar.length for bar in bars), Fraction(0)))) for line in lines
+    ]
+    labels = _labels([note for track in tracks for note in track], label_again)
+    result, start = [], Fraction(0)
+    clefs: dict[int, Clef] = {}
+    for number, room in enumerate(bars, 1):
+        events: list[Event] = []
+        changes: list[ClefChange] = []
+        for track, line in enumerate(tracks):
+            inside = [n for n in line if n.time < start + room.length and n.end > start]
+            events += _events(inside, start, room, labels)
+            changes += _clef_changes(inside, start, clefs, first=number == 1)
+        if number == 1:
+            changes = _opening_clefs(changes, staves, clefs)
+        result.append(
+            Bar(
+                name=str(number),
+                length=room.length,
+                meter=room.meter,
+                key=key,
+                events=tuple(events),
+                clefs=tuple(sorted(changes, key=lambda c: (c.offset, c.staff))),
+                implicit=room.implicit,
+                meter_shown=room.meter_shown,
+                system_break=room.system_break,
+            )
+        )
+        start += room.length
+    result[-1] = replace(result[-1], barline="light-heavy")
+    return Sheet(tuple(result), staves=staves)
+
+
+def _with_rests(line: Sequence[Written], total: Quarters) -> Iterator[Written]:
+    now, hand = Fraction(0), line[0].hand if line else Hand.RIGHT
+    for note in line:
+        if note.time > now:
+            yield Written(now, note.time - now, (), hand)
+        yield note
+        now = note.end
+    if now < total:
+        yield Written(now, total - now, (), hand)
+
+
+def _labels(notes: list[Written], again: bool) -> dict[tuple[Quarters, Hand], str]:
+    """Which notes carry a measure number, by time and hand; the upper staff goes first."""
+    labels: dict[tuple[Quarters, Hand], str] = {}
+    seen: set[str] = set()
+    for note in sorted(notes, key=lambda n: (n.time, n.hand.staff)):
+        if note.measure is None or note.measure in seen:
+            continue
+        labels[note.time, note.hand] = note.measure
+        seen = {note.measure} if again else seen | {note.measure}
+    return labels
+
+
+def _events(
+    inside: Sequence[Written],
+    start: Quarters,
+    room: Room,
+    labels: dict[tuple[Quarters, Hand], str],
+) -> Iterator[Event]:
+    if len(inside) == 1 and not inside[0].tones:
+        yield _whole_bar_rest(inside[0], room)
+        return
+    spans = [(max(n.time - start, Fraction(0)), min(n.end - start, room.length)) for n in inside]
+    pieces = spell(spans, room.meter, room.lead)
+    for piece in pieces:
+        note = inside[piece.span]
+        yield _event(note, piece, start, labels.get((note.time, note.hand)))
+
+
+def _event(note: Written, piece: Piece, start: Quarters, label: str | None) -> Event:
+    begins = start + piece.offset == note.time
+    ends = start + piece.offset + piece.value.length == note.end
+    tones = tuple(
+        replace(tone, tie_in=not begins, tie_out=not ends, finger=tone.finger if begins else None)
+        for tone in note.tones
+    )
+    return Event(
+        offset=piece.offset,
+        length=piece.value.length,
+        value=piece.value,
+        tones=tones,
+        hand=note.hand,
+        staff=note.staff or note.hand.staff,
+        voice=1 if note.hand is Hand.RIGHT else 5,
+        articulations=note.articulations if begins else (),
+        arpeggio=note.arpeggio and begins,
+        label=label if begins else None,
+        source=note.source if begins else (),
+    )
+
+
+def _whole_bar_rest(note: Written, room: Room) -> Event:
+    return Event(
+        offset=Fraction(0),
+        length=room.length,
+        value=single(room.length)
+        or spell([(Fraction(0), room.length)], room.meter, room.lead)[0].value,
+        hand=note.hand,
+        staff=note.hand.staff,
+        voice=1 if note.hand is Hand.RIGHT else 5,
+        whole_bar=True,
+    )
+
+
+def _clef_changes(
+    inside: Sequence[Written], start: Quarters, clefs: dict[int, Clef], *, first: bool
+) -> Iterator[ClefChange]:
+    for note in inside:
+        staff = note.staff or note.hand.staff
+        if note.clef is None or clefs.get(staff) == note.clef or note.time < start:
+            continue
+        opening = first and staff not in clefs
+        clefs[staff] = note.clef
+        yield ClefChange(Fraction(0) if opening else note.time - start, staff, note.clef)
+
+
+def _opening_clefs(
+    changes: list[ClefChange], staves: tuple[int, ...], clefs: dict[int, Clef]
+) -> list[ClefChange]:
+    opened = {change.staff for change in changes if change.offset == 0}
+    for staff in staves:
+        if staff not in opened:
+            clef = TREBLE if staff == 1 else BASS
+            clefs.setdefault(staff, clef)
+            changes.append(ClefChange(Fraction(0), staff, clef))
+    return changes

@@ -1,0 +1,76 @@
+"""What a hand strikes: a sheet's printed events turned into onsets, ties merged.
+
+Enters: a ``Sheet``. Leaves: ``Onset``s of one hand. Grace notes are no onsets: they take their
+time from others. Knows nothing of drills.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from engrave.model import Event, Hand, Sheet, Tone
+from engrave.passage import Onset, Struck
+from engrave.units import Quarters
+
+
+@dataclass(slots=True)
+class _Sounding:
+    """A key that is down: where it went down, and how long it has sounded so far."""
+
+    time: Quarters
+    bar: int
+    event: Event
+    tone: Tone
+    end: Quarters
+
+
+def onsets(sheet: Sheet, hand: Hand, first_offset: Quarters = Fraction(0)) -> tuple[Onset, ...]:
+    """The onsets of ``hand`` in order.
+
+    ``first_offset`` is where the sheet's first bar begins in its measure, in quarters. Tones that two voices strike together are one; the longer of the two is kept.
+    """
+    struck = _merge_unisons(_sounding(sheet, hand))
+    starts = sheet.starts
+    result: list[Onset] = []
+    for time, keys in struck:
+        bar = keys[0].bar
+        tones = tuple(
+            Struck(key.tone.pitch, key.end - key.time, key.event.voice, key.tone.finger)
+            for key in sorted(keys, key=lambda key: (key.tone.pitch.midi, key.tone.pitch.diatonic))
+        )
+        offset = time - starts[bar] + (first_offset if bar == 0 else 0)
+        result.append(Onset(len(result), time, hand, bar, sheet.bars[bar].name, offset, tones))
+    return tuple(result)
+
+
+def _sounding(sheet: Sheet, hand: Hand) -> list[_Sounding]:
+    keys: list[_Sounding] = []
+    held: dict[int, _Sounding] = {}
+    for time, bar, event in sorted(_played(sheet, hand), key=lambda item: item[0]):
+        for tone in event.tones:
+            before = held.pop(tone.pitch.midi, None) if tone.tie_in else None
+            if before is None:
+                before = _Sounding(time, bar, event, tone, time)
+                keys.append(before)
+            before.end = max(before.end, time + event.length)
+            if tone.tie_out:
+                held[tone.pitch.midi] = before
+    return keys
+
+
+def _played(sheet: Sheet, hand: Hand) -> Iterator[tuple[Quarters, int, Event]]:
+    for time, bar, event in sheet.timed():
+        if event.hand is hand and event.tones and not event.grace:
+            yield time, bar, event
+
+
+def _merge_unisons(keys: list[_Sounding]) -> list[tuple[Quarters, list[_Sounding]]]:
+    moments: dict[Quarters, dict[int, _Sounding]] = {}
+    for key in keys:
+        at = moments.setdefault(key.time, {})
+        twin = at.get(key.tone.pitch.midi)
+        if twin is None or key.end > twin.end:
+            finger = key.tone.finger or (twin.tone.finger if twin else None)
+            key.tone = replace(key.tone, finger=finger)
+            at[key.tone.pitch.midi] = key
+    return [(time, list(moments[time].values())) for time in sorted(moments)]
