@@ -27,7 +27,8 @@ class _Sounding:
 def onsets(sheet: Sheet, hand: Hand, first_offset: Quarters = Fraction(0)) -> tuple[Onset, ...]:
     """The onsets of ``hand`` in order.
 
-    ``first_offset`` is where the sheet's first bar begins in its measure, in quarters. Tones that two voices strike together are one; the longer of the two is kept.
+    ``first_offset`` is where the sheet's first bar begins in its measure, in quarters. Tones that
+    two voices strike together are one; the longer of the two is kept.
     """
     struck = _merge_unisons(_sounding(sheet, hand))
     starts = sheet.starts

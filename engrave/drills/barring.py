@@ -96,17 +96,16 @@ def bar_up(
         list(_with_rests(line, sum((bar.length for bar in bars), Fraction(0)))) for line in lines
     ]
     labels = _labels([note for track in tracks for note in track], label_again)
+    clefs = _opening_clefs(tracks, staves)
+    opening = [ClefChange(Fraction(0), staff, clef) for staff, clef in sorted(clefs.items())]
     result, start = [], Fraction(0)
-    clefs: dict[int, Clef] = {}
     for number, room in enumerate(bars, 1):
         events: list[Event] = []
-        changes: list[ClefChange] = []
-        for track, line in enumerate(tracks):
+        changes = opening if number == 1 else []
+        for line in tracks:
             inside = [n for n in line if n.time < start + room.length and n.end > start]
             events += _events(inside, start, room, labels)
-            changes += _clef_changes(inside, start, clefs, first=number == 1)
-        if number == 1:
-            changes = _opening_clefs(changes, staves, clefs)
+            changes += _clef_changes(inside, start, clefs)
         result.append(
             Bar(
                 name=str(number),
@@ -177,7 +176,7 @@ def _event(note: Written, piece: Piece, start: Quarters, label: str | None) -> E
         value=piece.value,
         tones=tones,
         hand=note.hand,
-        staff=note.staff or note.hand.staff,
+        staff=_staff(note),
         voice=1 if note.hand is Hand.RIGHT else 5,
         articulations=note.articulations if begins else (),
         arpeggio=note.arpeggio and begins,
@@ -199,25 +198,22 @@ def _whole_bar_rest(note: Written, room: Room) -> Event:
     )
 
 
+def _opening_clefs(tracks: Iterable[Sequence[Written]], staves: tuple[int, ...]) -> dict[int, Clef]:
+    clefs: dict[int, Clef] = {}
+    for note in (note for line in tracks for note in line if note.clef):
+        clefs.setdefault(_staff(note), note.clef or TREBLE)
+    return {staff: clefs.get(staff, TREBLE if staff == 1 else BASS) for staff in staves}
+
+
 def _clef_changes(
-    inside: Sequence[Written], start: Quarters, clefs: dict[int, Clef], *, first: bool
+    inside: Sequence[Written], start: Quarters, clefs: dict[int, Clef]
 ) -> Iterator[ClefChange]:
     for note in inside:
-        staff = note.staff or note.hand.staff
-        if note.clef is None or clefs.get(staff) == note.clef or note.time < start:
-            continue
-        opening = first and staff not in clefs
-        clefs[staff] = note.clef
-        yield ClefChange(Fraction(0) if opening else note.time - start, staff, note.clef)
+        staff = _staff(note)
+        if note.clef and note.time >= start and clefs[staff] != note.clef:
+            clefs[staff] = note.clef
+            yield ClefChange(note.time - start, staff, note.clef)
 
 
-def _opening_clefs(
-    changes: list[ClefChange], staves: tuple[int, ...], clefs: dict[int, Clef]
-) -> list[ClefChange]:
-    opened = {change.staff for change in changes if change.offset == 0}
-    for staff in staves:
-        if staff not in opened:
-            clef = TREBLE if staff == 1 else BASS
-            clefs.setdefault(staff, clef)
-            changes.append(ClefChange(Fraction(0), staff, clef))
-    return changes
+def _staff(note: Written) -> int:
+    return note.staff or note.hand.staff

@@ -1,0 +1,155 @@
+"""What every drill family is, and what families share: options, sources, the passage's frame.
+
+Enters: a ``Passage`` and the teacher's ``Options``. Leaves: ``Made``, the drills and what had to be
+refused. Knows no family.
+"""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from engrave.drills.barring import Written
+from engrave.errors import EngraveError, Source
+from engrave.model import Clef, Drill, Hand, Key, Ladder, Meter, Remark, SourceNote, Tone
+from engrave.passage import Onset, Passage
+from engrave.tempo import Goal, ladder
+from engrave.units import Quarters
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """A family's options as the marks file gives them, already checked against the schema."""
+
+    values: Mapping[str, object] = field(default_factory=dict)
+    source: Source | None = None
+
+    def flag(self, name: str) -> bool:
+        """A yes or no; no where nothing was said."""
+        return bool(self.values.get(name, False))
+
+    def text(self, name: str, default: str) -> str:
+        """A word."""
+        return str(self.values.get(name, default))
+
+    def words(self, name: str) -> tuple[str, ...] | None:
+        """A list of words, None where nothing was said."""
+        value = self.values.get(name)
+        return None if value is None else tuple(str(word) for word in _list(value))
+
+    def numbers(self, name: str) -> tuple[int, ...] | None:
+        """A list of whole numbers, None where nothing was said."""
+        value = self.values.get(name)
+        return None if value is None else tuple(int(str(number)) for number in _list(value))
+
+
+def _list(value: object) -> Iterable[object]:
+    return value if isinstance(value, list | tuple) else (value,)
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What a family made of a passage, and in words what it could not make, and why."""
+
+    drills: tuple[Drill, ...]
+    refused: tuple[Remark, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """One way to practise.
+
+    ``make`` raises ``EngraveError`` when nothing of the passage can be drilled this way; ``suits``
+    tells whether a passage gets the family without being asked.
+    """
+
+    name: str
+    make: Callable[[Passage, Options], Made]
+    suits: Callable[[Passage], bool] = lambda _: False
+
+
+def nothing_to_drill(passage: Passage, family: str, reason: str, hint: str) -> EngraveError:
+    """The error for a family that finds nothing in a passage, at the place of the mark."""
+    return EngraveError(
+        f"{family}: nothing to drill in measures {passage.label}: {reason}", passage.source, hint
+    )
+
+
+def source_note(onset: Onset, tones: Sequence[int] | None = None) -> SourceNote:
+    """The onset as the manifest lists it; ``tones`` are the indices kept (default: all)."""
+    kept = onset.tones if tones is None else [onset.tones[index] for index in tones]
+    return SourceNote(
+        onset.measure,
+        onset.offset,
+        onset.hand,
+        tuple(tone.pitch for tone in kept),
+        tuple(tone.finger for tone in kept),
+    )
+
+
+def written(
+    onset: Onset,
+    source: int,
+    time: Quarters,
+    length: Quarters,
+    clef: Clef | None = None,
+    articulations: tuple[str, ...] = (),
+) -> Written:
+    """The onset, all of its tones, at another time and length; ``source`` is its index there."""
+    return Written(
+        time=time,
+        length=length,
+        tones=tuple(Tone(tone.pitch, tone.finger) for tone in onset.tones),
+        hand=onset.hand,
+        source=(source,),
+        measure=onset.measure,
+        articulations=articulations,
+        clef=clef,
+    )
+
+
+def scaled_ladder(passage: Passage, options: Options, factor: Fraction, beat: Quarters) -> Ladder:
+    """The passage's ladder for a drill that goes ``factor`` times as many of its own ``beat``.
+
+    ``reached``, ``goal``, ``start`` and ``step`` of the drill's own options win; they are in the
+    drill's beat.
+    """
+    goal = passage.goal.scaled(factor, beat)
+
+    def own(name: str, default: Fraction | None) -> Fraction | None:
+        value = options.values.get(name)
+        return default if value is None else Fraction(str(value))
+
+    return ladder(
+        Goal(
+            beat,
+            own("goal", goal.per_minute) or goal.per_minute,
+            own("start", goal.start),
+            int(own("step", Fraction(goal.step)) or goal.step),
+            own("reached", goal.reached),
+        )
+    )
+
+
+def suffix(passage: Passage, hand: Hand) -> Hand | None:
+    """The hand in a drill's id: given where the passage is for both hands."""
+    return hand if len(passage.hands) > 1 else None
+
+
+def key_at(passage: Passage, bar: int) -> Key:
+    """The key signature in force in a bar of the passage."""
+    return passage.sheet.bars[bar].key
+
+
+def meter_at(passage: Passage, bar: int) -> Meter:
+    """The meter in force in a bar of the passage."""
+    return passage.sheet.bars[bar].meter
+
+
+def clef_at(passage: Passage, staff: int, time: Quarters) -> Clef | None:
+    """The clef in force on a staff at ``time`` quarters from the start of the passage."""
+    clef = None
+    for start, bar in zip(passage.sheet.starts, passage.sheet.bars, strict=True):
+        for change in bar.clefs:
+            if change.staff == staff and start + change.offset <= time:
+                clef = change.clef
+    return clef
