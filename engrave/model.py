@@ -325,6 +325,7 @@ class Span:
     ``kind``: ``slur`` (from the event of ``voice`` at ``start`` to that of ``end_voice`` at
     ``end``), ``crescendo``, ``diminuendo``, ``pedal``, ``octave-up`` (8va: sounds higher than
     printed), ``octave-down``. ``end`` of the others is the moment at which they cease.
+    ``from_grace``: a slur that begins on the first grace note at ``start``, not on its main note.
     """
 
     kind: str
@@ -335,6 +336,7 @@ class Span:
     end_voice: int = 1
     placement: str | None = None
     size: int = 8
+    from_grace: bool = False
 
 
 @dataclass(frozen=True, slots=True)
