@@ -4,7 +4,8 @@ Enters: a ``Sheet``. Leaves: ``Onset``s of one hand. Grace notes are no onsets: 
 time from others. Knows nothing of drills.
 """
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -32,6 +33,7 @@ def onsets(sheet: Sheet, hand: Hand, first_offset: Quarters = Fraction(0)) -> tu
     """
     struck = _merge_unisons(_sounding(sheet, hand))
     starts = sheet.starts
+    graces = Counter(time for time, _, e in sheet.timed() if e.grace and e.hand is hand)
     result: list[Onset] = []
     for time, keys in struck:
         bar = keys[0].bar
@@ -39,9 +41,27 @@ def onsets(sheet: Sheet, hand: Hand, first_offset: Quarters = Fraction(0)) -> tu
             Struck(key.tone.pitch, key.end - key.time, key.event.voice, key.tone.finger)
             for key in sorted(keys, key=lambda key: (key.tone.pitch.midi, key.tone.pitch.diatonic))
         )
-        offset = time - starts[bar] + (first_offset if bar == 0 else 0)
-        result.append(Onset(len(result), time, hand, bar, sheet.bars[bar].name, offset, tones))
+        here = [key.event for key in keys]
+        result.append(
+            Onset(
+                index=len(result),
+                time=time,
+                hand=hand,
+                bar=bar,
+                measure=sheet.bars[bar].name,
+                offset=time - starts[bar] + (first_offset if bar == 0 else 0),
+                tones=tones,
+                staff=keys[0].event.staff,
+                articulations=_names(event.articulations for event in here),
+                ornaments=_names(event.ornaments for event in here),
+                graces=graces.get(time, 0),
+            )
+        )
     return tuple(result)
+
+
+def _names(groups: Iterable[tuple[str, ...]]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(name for group in groups for name in group))
 
 
 def _sounding(sheet: Sheet, hand: Hand) -> list[_Sounding]:

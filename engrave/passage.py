@@ -1,6 +1,6 @@
 """A marked passage, ready to be drilled: the cut, each hand's onsets with fingers, the goal.
 
-Enters: a ``PassageMark`` and the ``Score``. Leaves: a ``Passage``. Knows nothing of drills.
+The types alone; ``onsets`` and ``assembly`` make them. Knows nothing of drills.
 """
 
 from collections.abc import Mapping
@@ -28,7 +28,8 @@ class Onset:
 
     ``index`` counts the hand's onsets; ``time`` in quarters from the start of the passage;
     ``bar`` is the index of the passage's bar, ``measure`` its printed name, ``offset`` in quarters
-    from the start of the measure in the score.
+    from the start of the measure in the score; ``staff`` is where the lowest tone is printed.
+    ``articulations`` and ``ornaments`` are MusicXML names; ``graces`` counts the grace notes before.
     """
 
     index: int
@@ -38,6 +39,10 @@ class Onset:
     measure: str
     offset: Quarters
     tones: tuple[Struck, ...]
+    staff: int = 1
+    articulations: tuple[str, ...] = ()
+    ornaments: tuple[str, ...] = ()
+    graces: int = 0
 
     @property
     def length(self) -> Quarters:
@@ -63,8 +68,9 @@ class DrillRequest:
 class Passage:
     """A marked range of measures, fingered.
 
-    ``sheet`` is the cut with both hands as printed; ``lines`` each hand's onsets, for the hands
-    that the mark names; ``stretch_mm`` each hand's thumb-to-little-finger stretch.
+    ``hands`` are those that the mark names; ``sheet`` is the cut with both hands as printed,
+    ``lines`` the onsets of either hand, ``stretch_mm`` its thumb-to-little-finger stretch.
+    ``label`` names the measures as they are printed in the booklet (``41–44``).
     """
 
     id: str
