@@ -1,0 +1,55 @@
+"""What every rule of the fingering costs, and where it comes from: the one table.
+
+Enters: nothing. Leaves: ``RULES``. Costs are relative; one semitone is 165/12 mm. "Parncutt 1997"
+is the paper named in ``engrave.keyboard.SPANS``; "handbooks" are the scale and arpeggio tables on
+which its weight was set; "common practice" has no source.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A rule: what it weighs, a unit of what, and who says so."""
+
+    weight: float
+    unit: str
+    source: str
+
+
+RULES: dict[str, Rule] = {
+    # Between two neighbouring onsets, finger by finger.
+    "relaxed-span": Rule(0.35, "semitone beyond the relaxed reach", "Parncutt 1997, rules 2 and 3"),
+    "cramped-span": Rule(0.2, "semitone below the relaxed reach", "Parncutt 1997, rule 2"),
+    "stretch": Rule(1.0, "semitone beyond the comfortable reach", "Parncutt 1997, rule 1"),
+    "leap": Rule(0.15, "semitone beyond the practical reach", "common practice"),
+    "thumb-pass": Rule(1.6, "pass of the thumb", "Parncutt 1997, rule 12"),
+    "thumb-pass-size": Rule(0.25, "semitone that a pass is wider than two", "handbooks"),
+    "thumb-under-white": Rule(3.0, "pass with the thumb on black, the finger on white",
+                              "Parncutt 1997, rule 12"),
+    "crossing": Rule(5.0, "crossing of two fingers without the thumb", "common practice"),
+    "same-finger": Rule(4.0, "finger that goes on to another key", "common practice"),
+    "slide": Rule(2.5, "finger that slides from a black key to its neighbour", "common practice"),
+    "repeat": Rule(2.5, "quick repetition by one finger", "common practice"),
+    "repeat-change": Rule(0.8, "change of finger on a repeated key", "common practice"),
+    # Over two onsets.
+    "position-change": Rule(0.8, "hand position that is left", "Parncutt 1997, rule 4"),
+    "position-size": Rule(0.25, "semitone that the hand moves", "Parncutt 1997, rule 5"),
+    "key-change": Rule(0.8, "key that comes back with another finger", "common practice"),
+    # At one onset.
+    "weak-finger": Rule(0.3, "use of the fourth or fifth finger", "Parncutt 1997, rule 6"),
+    "thumb-on-black": Rule(1.5, "thumb on a black key", "Parncutt 1997, rule 10"),
+    "fifth-on-black": Rule(0.5, "fifth finger on a black key", "Parncutt 1997, rule 11"),
+    "chord-span": Rule(0.5, "semitone of a chord beyond a pair's relaxed reach", "Parncutt 1997"),
+    "chord-stretch": Rule(1.5, "semitone of a chord beyond the comfortable reach", "Parncutt 1997"),
+    "thumb-on-two": Rule(4.0, "thumb on two neighbouring keys", "common practice"),
+    "rolled": Rule(12.0, "chord that the hand cannot take at once", "common practice"),
+    "released": Rule(6.0, "held key that has to be let go", "common practice"),
+    "substitution": Rule(5.0, "change of finger on a held key", "common practice"),
+}  # fmt: skip
+"""Every rule of the default model by name."""
+
+
+def weight(rule: str) -> float:
+    """What one unit of a rule costs."""
+    return RULES[rule].weight

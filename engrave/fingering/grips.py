@@ -1,0 +1,136 @@
+"""Grips: every way the hand can take the keys of one onset, and what each costs in itself.
+
+Enters: a ``Step``. Leaves: ``Grip``s. Knows nothing of the steps before and after.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import combinations
+
+from engrave.fingering.costs import weight
+from engrave.fingering.line import Step
+from engrave.keyboard import SEMITONE_MM, is_black, reach, signed_mm
+
+Cost = tuple[str, float]
+"""A rule by name and what it costs here."""
+
+
+@dataclass(frozen=True, slots=True)
+class Grip:
+    """Fingers on keys: ``struck`` now, ``held`` from before; (key, finger), low to high.
+
+    ``rolled``: the hand cannot take the struck keys at once.
+    """
+
+    struck: tuple[tuple[int, int], ...]
+    held: tuple[tuple[int, int], ...]
+    released: int
+    rolled: bool
+
+    @property
+    def fingers(self) -> tuple[int, ...]:
+        """Fingers of the struck keys, low to high."""
+        return tuple(finger for _, finger in self.struck)
+
+
+def grips_of(step: Step, stretch_mm: float) -> tuple[Grip, ...]:
+    """Every grip of a step that keeps its fixed fingers; none where they are impossible."""
+    return _grips(step.struck, step.held, step.fixed, stretch_mm)
+
+
+@lru_cache(maxsize=16384)
+def _grips(
+    struck: tuple[int, ...],
+    held: tuple[int, ...],
+    fixed: tuple[int | None, ...],
+    stretch_mm: float,
+) -> tuple[Grip, ...]:
+    found = []
+    for kept in _subsets(held):
+        keys = tuple(sorted((*struck, *kept)))
+        wanted = dict(zip(struck, fixed, strict=True))
+        for fingers in _orders(len(keys), keys):
+            if any(wanted.get(key) not in (None, finger)
+                   for key, finger in zip(keys, fingers, strict=True)):  # fmt: skip
+                continue
+            taken = tuple(zip(keys, fingers, strict=True))
+            grip = Grip(
+                tuple(pair for pair in taken if pair[0] in wanted),
+                tuple(pair for pair in taken if pair[0] not in wanted),
+                len(held) - len(kept),
+                False,
+            )
+            if fits(taken, stretch_mm):
+                found.append(grip)
+            elif not kept:
+                found.append(Grip(grip.struck, (), grip.released, True))
+    plain = [grip for grip in found if not grip.rolled]
+    return tuple(plain or found)
+
+
+def _subsets(held: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+    for size in range(len(held), -1, -1):
+        yield from combinations(held, size)
+
+
+def _orders(count: int, keys: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+    """Fingers that rise with the keys; the thumb may take the two lowest if they are neighbours."""
+    if count <= 5:
+        yield from combinations(range(1, 6), count)
+    if 3 <= count <= 6 and neighbours(keys[0], keys[1]):
+        for rest in combinations(range(2, 6), count - 2):
+            yield (1, 1, *rest)
+
+
+def neighbours(low: int, high: int) -> bool:
+    """Whether two keys lie side by side so that one thumb can take both: white beside white."""
+    return not is_black(low) and not is_black(high) and 0 < high - low <= 2
+
+
+def fits(taken: tuple[tuple[int, int], ...], stretch_mm: float) -> bool:
+    """Whether the hand can hold these (key, finger) pairs, low to high, all at once."""
+    for (low, first), (high, second) in combinations(taken, 2):
+        if first == second:
+            continue
+        limits = reach(first, second, stretch_mm)
+        if signed_mm(low, high) > limits.max_prac + 1e-6:
+            return False
+    return True
+
+
+@lru_cache(maxsize=65536)
+def grip_costs(grip: Grip, stretch_mm: float) -> tuple[Cost, ...]:
+    """What a grip costs by rule, whatever comes before and after."""
+    costs: list[Cost] = []
+    alone = len(grip.struck) == 1
+    for key, finger in grip.struck:
+        if finger >= 4:
+            costs.append(("weak-finger", weight("weak-finger")))
+        if is_black(key) and finger == 1 and alone:
+            costs.append(("thumb-on-black", weight("thumb-on-black")))
+        if is_black(key) and finger == 5 and alone:
+            costs.append(("fifth-on-black", weight("fifth-on-black")))
+    taken = tuple(sorted((*grip.struck, *grip.held)))
+    for (low, first), (high, second) in combinations(taken, 2):
+        costs.extend(_chord_costs(low, first, high, second, stretch_mm))
+    if grip.released:
+        costs.append(("released", grip.released * weight("released")))
+    if grip.rolled:
+        costs.append(("rolled", weight("rolled")))
+    return tuple(costs)
+
+
+def _chord_costs(low: int, first: int, high: int, second: int, stretch_mm: float) -> list[Cost]:
+    if first == second:
+        return [("thumb-on-two", weight("thumb-on-two"))]
+    limits = reach(first, second, stretch_mm)
+    span = signed_mm(low, high)
+    costs: list[Cost] = []
+    over = max(span - limits.max_rel, limits.min_rel - span, 0.0) / SEMITONE_MM
+    if over:
+        costs.append(("chord-span", over * weight("chord-span")))
+    beyond = max(span - limits.max_comf, 0.0) / SEMITONE_MM
+    if beyond:
+        costs.append(("chord-stretch", beyond * weight("chord-stretch")))
+    return costs

@@ -1,0 +1,81 @@
+"""A hand's onsets as the fingering sees them: keys, seconds and fixed fingers, one hand for both.
+
+Enters: onsets of one hand. Leaves: ``Step``s for a right hand: a left hand's keys are mirrored
+about D, where the keyboard is its own mirror. Knows no costs.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from engrave.errors import EngraveError
+from engrave.keyboard import midi_of, mirrored
+from engrave.model import Hand
+from engrave.passage import Onset
+
+
+class FingeringError(EngraveError):
+    """Fixed fingers that no hand can take; ``onset`` is the index into the onsets given."""
+
+    def __init__(self, message: str, onset: int, hint: str = "") -> None:
+        super().__init__(message, hint=hint)
+        self.onset = onset
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What a right hand does at one onset.
+
+    ``struck`` and ``held`` are keys (MIDI), low to high; ``fixed`` the finger that each struck key
+    must have; ``seconds`` have passed since the onset before, the last ``silence`` of them with no
+    key down.
+    """
+
+    struck: tuple[int, ...]
+    held: tuple[int, ...]
+    fixed: tuple[int | None, ...]
+    seconds: float
+    silence: float
+
+
+def steps_of(
+    onsets: Sequence[Onset], hand: Hand, quarters_per_minute: Fraction | float
+) -> tuple[Step, ...]:
+    """The onsets as a right hand's steps; two voices that strike one key strike it once."""
+    second = 60 / float(quarters_per_minute)
+    steps: list[Step] = []
+    sounding: dict[int, Fraction] = {}
+    for number, onset in enumerate(onsets):
+        struck: dict[int, int | None] = {}
+        for tone in onset.tones:
+            key = midi_of(tone.pitch) if hand is Hand.RIGHT else mirrored(tone.pitch)
+            finger = tone.finger.number if tone.finger else None
+            if finger is not None and not 1 <= finger <= 5:
+                raise FingeringError(
+                    f"{finger} is not a finger", number, "fingers count from 1, the thumb, to 5"
+                )
+            struck[key] = struck.get(key) or finger
+        last_end = max(sounding.values(), default=onset.time)
+        since = onset.time - onsets[number - 1].time if number else Fraction(0)
+        sounding = {key: end for key, end in sounding.items() if end > onset.time}
+        keys = tuple(sorted(struck))
+        steps.append(
+            Step(
+                keys,
+                tuple(sorted(set(sounding) - set(keys))),
+                tuple(struck[key] for key in keys),
+                float(since) * second,
+                max(float(onset.time - last_end), 0.0) * second,
+            )
+        )
+        for tone in onset.tones:
+            key = midi_of(tone.pitch) if hand is Hand.RIGHT else mirrored(tone.pitch)
+            sounding[key] = onset.time + tone.length
+    return tuple(steps)
+
+
+def fingers_of(onset: Onset, hand: Hand, by_key: dict[int, int]) -> tuple[int, ...]:
+    """The fingers of an onset's tones, low to high, from those of the (mirrored) keys."""
+    keys = (midi_of(tone.pitch) if hand is Hand.RIGHT else mirrored(tone.pitch)
+            for tone in onset.tones)  # fmt: skip
+    return tuple(by_key[key] for key in keys)
