@@ -1,0 +1,156 @@
+"""Beams by the meter's beats, and the hooks of lone short notes.
+
+Enters: a ``Bar``. Leaves: the beams of each of its events, level by level. Beams never cross a beat
+of the meter or a bar line (common practice: beams show the beats); in 3/8 and 3/16 the bar is the
+beat; of irregular meters, quavers go in twos with a three to make up the bar. Grace notes are
+beamed among themselves.
+"""
+
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import groupby, pairwise
+
+from engrave.model import NOTE_TYPES, Bar, Event, Meter
+from engrave.notation.tuplets import Group, Indexed, groups, line
+from engrave.units import Quarters
+
+QUARTER, EIGHTH = Fraction(1), Fraction(1, 2)
+
+_LEVELS = {"eighth": 1, "16th": 2, "32nd": 3, "64th": 4, "128th": 5, "256th": 6}
+
+_IRREGULAR = {5: (3, 2), 7: (2, 2, 3), 8: (3, 3, 2), 11: (3, 3, 3, 2)}
+"""How quavers are grouped by default where the meter has no even beat (common practice)."""
+
+
+def levels(event: Event) -> int:
+    """How many beams or flags the event's value has."""
+    return 0 if event.is_rest else _LEVELS.get(event.value.type, 0)
+
+
+def beat_starts(meter: Meter) -> tuple[Quarters, ...]:
+    """Where a full bar's beamed groups begin, in quarters from the bar line; the bar's end last."""
+    unit = Fraction(4, meter.beat_type)
+    if meter.beat_type >= 8 and meter.beats % 3 == 0:
+        sizes = [3] * (meter.beats // 3)
+    elif meter.beat_type == 8 and meter.beats in _IRREGULAR:
+        sizes = list(_IRREGULAR[meter.beats])
+    else:
+        step = max(1, meter.beat_type // 4)
+        whole, rest = divmod(meter.beats, step)
+        sizes = [step] * whole + ([rest] if rest else [])
+    starts = [Fraction(0)]
+    for size in sizes:
+        starts.append(starts[-1] + size * unit)
+    return tuple(starts)
+
+
+def beams(bar: Bar, phase: Quarters = Fraction(0)) -> dict[int, tuple[str, ...]]:
+    """The beams of each event that has any, by the event's index in ``bar``.
+
+    ``phase`` is where in a full bar of its meter the bar begins (a pickup does not begin at 0).
+    The source's own beams, where an event carries them, are kept.
+    """
+    found = {index: event.beams for index, event in enumerate(bar.events) if event.beams}
+    for voice in sorted({event.voice for event in bar.events}):
+        plain = line(bar, voice)
+        tuplets = {index: group for group in groups(plain) for index in group.indices}
+        for run in (*_runs(plain, bar.meter, phase, tuplets), *_grace_runs(bar, voice)):
+            found.update(_beam(run, phase, tuplets, QUARTER if bar.meter.beat_type <= 2 else None))
+    return found
+
+
+def _runs(
+    events: list[Indexed], meter: Meter, phase: Quarters, tuplets: dict[int, Group]
+) -> Iterator[list[Indexed]]:
+    """Neighbours under one beam: in one beat, or in a tuplet that itself reaches over beats."""
+    run: list[Indexed] = []
+    for index, event in events:
+        if run and not (
+            levels(event)
+            and event.beams is None
+            and event.offset == run[-1][1].end
+            and (
+                _beat(meter, phase + event.offset) == _beat(meter, phase + run[-1][1].offset)
+                or (index in tuplets and tuplets[index] is tuplets.get(run[-1][0]))
+            )
+        ):
+            yield run
+            run = []
+        if levels(event) and event.beams is None:
+            run.append((index, event))
+    if run:
+        yield run
+
+
+def _beat(meter: Meter, position: Quarters) -> tuple[int, int]:
+    bars, within = divmod(position, meter.length)
+    starts = beat_starts(meter)
+    return int(bars), sum(1 for start in starts if start <= within)
+
+
+def _grace_runs(bar: Bar, voice: int) -> Iterator[list[Indexed]]:
+    graces = [(i, e) for i, e in enumerate(bar.events) if e.voice == voice and e.grace]
+    beamable = [item for item in graces if levels(item[1]) and item[1].beams is None]
+    for _, run in groupby(beamable, key=lambda item: item[1].offset):
+        yield list(run)
+
+
+def _beam(
+    run: list[Indexed], phase: Quarters, tuplets: dict[int, Group], inner: Quarters | None
+) -> dict[int, tuple[str, ...]]:
+    """Every level of one beamed run; a lone note keeps its flag and gets none.
+
+    ``inner`` is the unit that second beams show in a beat too large for them.
+    """
+    if len(run) < 2:
+        return {}
+    deepest = max(levels(event) for _, event in run)
+    split = _splits(run, phase, tuplets, EIGHTH if deepest >= 3 else inner)
+    marks: dict[int, list[str]] = {index: [] for index, _ in run}
+    for level in range(1, deepest + 1):
+        joined = [
+            levels(left[1]) >= level
+            and levels(right[1]) >= level
+            and (level == 1 or number not in split)
+            for number, (left, right) in enumerate(pairwise(run), start=1)
+        ]
+        for place, (index, event) in enumerate(run):
+            if levels(event) >= level:
+                before = place > 0 and joined[place - 1]
+                after = place < len(run) - 1 and joined[place]
+                marks[index].append(_mark(before, after, _hook(run, place, phase)))
+    return {index: tuple(found) for index, found in marks.items()}
+
+
+def _splits(
+    run: list[Indexed], phase: Quarters, tuplets: dict[int, Group], inner: Quarters | None
+) -> set[int]:
+    """Before which places only the first beam goes on: tuplets' edges, eighths among 32nds."""
+    found = set()
+    for place, (left, right) in enumerate(pairwise(run), start=1):
+        edge = tuplets.get(left[0]) is not tuplets.get(right[0])
+        unit = inner and right[0] not in tuplets and (phase + right[1].offset) % inner == 0
+        if edge or (unit and not right[1].grace):
+            found.add(place)
+    return found
+
+
+def _mark(before: bool, after: bool, hook: str) -> str:
+    if before and after:
+        return "continue"
+    if before:
+        return "end"
+    return "begin" if after else hook
+
+
+def _hook(run: list[Indexed], place: int, phase: Quarters) -> str:
+    """A hook points to the note with which its own fills the next larger value."""
+    if place == 0:
+        return "forward hook"
+    if place == len(run) - 1:
+        return "backward hook"
+    event = run[place][1]
+    unit = NOTE_TYPES[event.value.type]
+    if event.value.tuplet:
+        unit = unit * event.value.tuplet.normal / event.value.tuplet.actual
+    return "backward hook" if (phase + event.offset) // unit % 2 else "forward hook"

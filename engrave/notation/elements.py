@@ -1,0 +1,25 @@
+"""Small helpers over ElementTree: enters a name, text and attributes, leaves an element."""
+
+from xml.etree.ElementTree import Element, SubElement
+
+
+def sub(parent: Element, tag: str, text: object = None, **attributes: object) -> Element:
+    """Append ``<tag>`` to ``parent``; an attribute that is None is left out, ``_`` writes ``-``."""
+    element = SubElement(parent, tag, _attributes(attributes))
+    if text is not None:
+        element.text = str(text)
+    return element
+
+
+def make(tag: str, text: object = None, **attributes: object) -> Element:
+    """A free ``<tag>``, with attributes as in ``sub``."""
+    element = Element(tag, _attributes(attributes))
+    if text is not None:
+        element.text = str(text)
+    return element
+
+
+def _attributes(values: dict[str, object]) -> dict[str, str]:
+    return {
+        name.replace("_", "-"): str(value) for name, value in values.items() if value is not None
+    }

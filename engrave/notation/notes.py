@@ -1,0 +1,198 @@
+"""Notes, chords and rests as ``<note>`` elements.
+
+Enters: an event and what the bar's other modules found for it (``Ink``). Leaves: its elements, in
+the order in which MusicXML 4.0 asks for their children.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from xml.etree.ElementTree import Element
+
+from engrave.model import Event, FingerOrigin, Hand, Tone
+from engrave.notation.accidentals import Printed
+from engrave.notation.elements import make, sub
+from engrave.notation.tuplets import Mark
+from engrave.units import Quarters
+
+COMPUTED = {"font-style": "italic", "color": "#6B6B6B"}
+"""How a computed finger is marked: italic, and grey at 5.3:1 on white."""
+
+ARTICULATIONS = frozenset(
+    {
+        "accent", "breath-mark", "caesura", "detached-legato", "doit", "falloff", "plop", "scoop",
+        "soft-accent", "spiccato", "staccatissimo", "staccato", "stress", "strong-accent",
+        "tenuto", "unstress",
+    }
+)  # fmt: skip
+"""MusicXML 4.0 ``articulations`` that are complete without text."""
+
+ORNAMENTS = frozenset(
+    {
+        "delayed-inverted-turn", "delayed-turn", "inverted-mordent", "inverted-turn",
+        "inverted-vertical-turn", "mordent", "schleifer", "shake", "trill-mark", "turn",
+        "vertical-turn",
+    }
+)  # fmt: skip
+"""MusicXML 4.0 ``ornaments`` that are complete without text."""
+
+_ABOVE_OR_BELOW = frozenset({"accent", "strong-accent", "soft-accent"})
+
+
+@dataclass(frozen=True, slots=True)
+class Ink:
+    """What is printed with the events of one bar, by the index of the event in it."""
+
+    bar_index: int
+    divisions: int
+    staves: tuple[int, ...]
+    beams: Mapping[int, tuple[str, ...]]
+    tuplets: Mapping[int, tuple[Mark, ...]]
+    stems: Mapping[int, str]
+    accidentals: Printed
+    slurs: Mapping[int, list[Element]]
+
+    def staff(self, staff: int) -> int | None:
+        """The number that a staff has in the part; None where it is the only one."""
+        if len(self.staves) == 1:
+            return None
+        return self.staves.index(staff) + 1
+
+    def whole(self, time: Quarters) -> int:
+        """``time`` in divisions, which is exact."""
+        return int(time * self.divisions)
+
+
+def notes(index: int, event: Event, ink: Ink) -> list[Element]:
+    """The event as one ``<note>`` a tone, or one for a rest."""
+    if not event.tones:
+        return [_rest(index, event, ink)]
+    return [_note(index, number, event, ink) for number in range(len(event.tones))]
+
+
+def _rest(index: int, event: Event, ink: Ink) -> Element:
+    note = make("note", print_object="no" if event.silent else None, id=_id(ink, index, 0))
+    sub(note, "rest", measure="yes" if event.whole_bar else None)
+    sub(note, "duration", ink.whole(event.length))
+    sub(note, "voice", event.voice)
+    if not event.whole_bar:
+        _value(note, event)
+    _staff(note, event, ink)
+    _beams(note, ink.beams.get(index, ()))
+    _notations(note, _of_the_chord(index, event, ink))
+    return note
+
+
+def _note(index: int, number: int, event: Event, ink: Ink) -> Element:
+    tone = event.tones[number]
+    note = make("note", id=_id(ink, index, number))
+    if event.grace:
+        sub(note, "grace", slash="yes" if event.grace_slash else None)
+    if number:
+        sub(note, "chord")
+    pitch = sub(note, "pitch")
+    sub(pitch, "step", tone.pitch.step)
+    if tone.pitch.alter:
+        sub(pitch, "alter", tone.pitch.alter)
+    sub(pitch, "octave", tone.pitch.octave)
+    if not event.grace:
+        sub(note, "duration", ink.whole(event.length))
+    for type_ in _ties(tone):
+        sub(note, "tie", type=type_)
+    sub(note, "voice", event.voice)
+    _value(note, event, ink.accidentals, (index, number))
+    if index in ink.stems:
+        sub(note, "stem", ink.stems[index])
+    _staff(note, event, ink)
+    if not number:
+        _beams(note, ink.beams.get(index, ()))
+    of_the_chord = [] if number else _of_the_chord(index, event, ink)
+    _notations(note, [*_of_the_tone(tone, event), *of_the_chord])
+    return note
+
+
+def _id(ink: Ink, index: int, number: int) -> str:
+    return f"b{ink.bar_index}-e{index}-t{number}"
+
+
+def _ties(tone: Tone) -> list[str]:
+    return ["stop"] * tone.tie_in + ["start"] * tone.tie_out
+
+
+def _value(
+    note: Element,
+    event: Event,
+    accidentals: Printed | None = None,
+    place: tuple[int, int] = (0, 0),
+) -> None:
+    sub(note, "type", event.value.type)
+    for _ in range(event.value.dots):
+        sub(note, "dot")
+    if accidentals and place in accidentals:
+        accidental = accidentals[place]
+        cautionary = "yes" if accidental.courtesy else None
+        sub(note, "accidental", accidental.name, cautionary=cautionary)
+    if event.value.tuplet:
+        modification = sub(note, "time-modification")
+        sub(modification, "actual-notes", event.value.tuplet.actual)
+        sub(modification, "normal-notes", event.value.tuplet.normal)
+
+
+def _staff(note: Element, event: Event, ink: Ink) -> None:
+    staff = ink.staff(event.staff)
+    if staff is not None:
+        sub(note, "staff", staff)
+
+
+def _beams(note: Element, beams: tuple[str, ...]) -> None:
+    for level, beam in enumerate(beams, start=1):
+        sub(note, "beam", beam, number=level)
+
+
+def _notations(note: Element, signs: list[Element]) -> None:
+    if signs:
+        sub(note, "notations").extend(signs)
+
+
+def _of_the_tone(tone: Tone, event: Event) -> list[Element]:
+    signs = [make("tied", type=type_) for type_ in _ties(tone)]
+    if tone.finger:
+        technical = make("technical")
+        computed = tone.finger.origin is FingerOrigin.COMPUTED
+        sub(
+            technical,
+            "fingering",
+            tone.finger.number,
+            placement="above" if event.hand is Hand.RIGHT else "below",
+        ).attrib.update(COMPUTED if computed else {})
+        signs.append(technical)
+    if event.arpeggio:
+        signs.append(make("arpeggiate"))
+    return signs
+
+
+def _of_the_chord(index: int, event: Event, ink: Ink) -> list[Element]:
+    signs = list(ink.slurs.get(index, ()))
+    for mark in ink.tuplets.get(index, ()):
+        start = mark.type == "start"
+        bracket = ("yes" if mark.bracket else "no") if start else None
+        show = "actual" if start else None
+        signs.append(make("tuplet", type=mark.type, number=1, bracket=bracket, show_number=show))
+    signs += _named("articulations", event.articulations, ARTICULATIONS, event)
+    signs += _named("ornaments", event.ornaments, ORNAMENTS, event)
+    if event.fermata:
+        signs.append(make("fermata", type="upright"))
+    return signs
+
+
+def _named(
+    group: str, names: tuple[str, ...], known: frozenset[str], event: Event
+) -> list[Element]:
+    if not names:
+        return []
+    element = make(group)
+    for name in names:
+        if name not in known:
+            raise ValueError(f"no {group} element that is complete without text: {name!r}")
+        placement = "above" if event.hand is Hand.RIGHT else "below"
+        sub(element, name, placement=placement if name in _ABOVE_OR_BELOW else None)
+    return [element]

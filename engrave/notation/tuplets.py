@@ -1,0 +1,89 @@
+"""Which notes stand under one tuplet number.
+
+Enters: a bar. Leaves: its tuplet groups and the signs that begin and end them. A group is complete
+when its notes fill ``normal`` of a plain value not shorter than its shortest note.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from engrave.model import NOTE_TYPES, Bar, Event, Tuplet
+
+_PLAIN = frozenset(NOTE_TYPES.values())
+
+Indexed = tuple[int, Event]
+"""An event with its index in its bar."""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The events of one tuplet by their indices in the bar, first to last."""
+
+    indices: tuple[int, ...]
+    tuplet: Tuplet
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Where a tuplet's number ``start``s or ``stop``s, and whether a bracket holds it."""
+
+    type: str
+    bracket: bool
+
+
+def line(bar: Bar, voice: int) -> list[Indexed]:
+    """The notes and rests of one voice in order of time, grace notes left out."""
+    events = ((i, e) for i, e in enumerate(bar.events) if e.voice == voice and not e.grace)
+    return sorted(events, key=lambda item: item[1].offset)
+
+
+def groups(events: Iterable[Indexed]) -> list[Group]:
+    """The tuplet groups of one voice's ``line``."""
+    found: list[Group] = []
+    run: list[Indexed] = []
+    for index, event in events:
+        if run and (
+            event.value.tuplet != run[-1][1].value.tuplet or event.offset != run[-1][1].end
+        ):
+            found.append(_group(run))
+            run = []
+        if event.value.tuplet and not event.whole_bar:
+            run.append((index, event))
+            if _complete([e for _, e in run], event.value.tuplet):
+                found.append(_group(run))
+                run = []
+    return [*found, _group(run)] if run else found
+
+
+def _group(run: list[Indexed]) -> Group:
+    tuplet = run[0][1].value.tuplet
+    assert tuplet is not None
+    return Group(tuple(index for index, _ in run), tuplet)
+
+
+def _complete(events: list[Event], tuplet: Tuplet) -> bool:
+    unit = sum((event.length for event in events), Fraction(0)) / tuplet.normal
+    return unit in _PLAIN and unit >= min(NOTE_TYPES[event.value.type] for event in events)
+
+
+def marks(bar: Bar, beams: Mapping[int, tuple[str, ...]]) -> dict[int, tuple[Mark, ...]]:
+    """The marks of every event that begins or ends a tuplet, by its index in ``bar``."""
+    found: dict[int, tuple[Mark, ...]] = {}
+    for voice in {event.voice for event in bar.events}:
+        for group in groups(line(bar, voice)):
+            bracket = not _one_beam(group, beams)
+            for index, type_ in ((group.indices[0], "start"), (group.indices[-1], "stop")):
+                found[index] = (*found.get(index, ()), Mark(type_, bracket))
+    return found
+
+
+def _one_beam(group: Group, beams: Mapping[int, tuple[str, ...]]) -> bool:
+    """Whether one beam begins and ends with the group, so that the number alone is clear."""
+    first, *inner, last = (beams.get(index, ()) for index in (*group.indices, group.indices[-1]))
+    return any(
+        first[level] == "begin"
+        and last[level] == "end"
+        and all(len(beam) > level and beam[level] == "continue" for beam in inner[:-1])
+        for level in range(min(len(first), len(last)))
+    )
