@@ -29,7 +29,7 @@ class Onset:
     ``index`` counts the hand's onsets; ``time`` in quarters from the start of the passage;
     ``bar`` is the index of the passage's bar, ``measure`` its printed name, ``offset`` in quarters
     from the start of the measure in the score; ``staff`` is where the lowest tone is printed.
-    ``articulations`` and ``ornaments`` are MusicXML names; ``graces`` counts the grace notes before.
+    ``articulations`` and ``ornaments`` are MusicXML names; ``graces`` counts grace notes before.
     """
 
     index: int

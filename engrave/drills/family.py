@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from engrave.drills.barring import Written
 from engrave.errors import EngraveError, Source
-from engrave.model import Clef, Drill, Hand, Key, Ladder, Meter, Remark, SourceNote, Tone
+from engrave.model import Clef, Drill, Hand, Key, Ladder, Meter, Remark, Sheet, SourceNote, Tone
 from engrave.passage import Onset, Passage
 from engrave.tempo import Goal, ladder
 from engrave.units import Quarters
@@ -107,6 +107,15 @@ def written(
     )
 
 
+def played(sheet: Sheet) -> tuple[tuple[int, ...], ...]:
+    """For every onset of a drill in order, both hands together, the source indices it plays."""
+    moments: dict[Quarters, tuple[int, ...]] = {}
+    for time, _, event in sheet.timed():
+        if event.source:
+            moments[time] = tuple(sorted({*moments.get(time, ()), *event.source}))
+    return tuple(moments[time] for time in sorted(moments))
+
+
 def scaled_ladder(passage: Passage, options: Options, factor: Fraction, beat: Quarters) -> Ladder:
     """The passage's ladder for a drill that goes ``factor`` times as many of its own ``beat``.
 
@@ -153,3 +162,16 @@ def clef_at(passage: Passage, staff: int, time: Quarters) -> Clef | None:
             if change.staff == staff and start + change.offset <= time:
                 clef = change.clef
     return clef
+
+
+def left_out_of(onsets: Iterable[Onset]) -> list[Remark]:
+    """What a plain rewriting drops of these onsets, in words: grace notes and ornaments."""
+    onsets = list(onsets)
+    remarks = []
+    graces = sum(onset.graces for onset in onsets)
+    if graces:
+        remarks.append(Remark.of("left-out.graces", count=graces))
+    for ornament in dict.fromkeys(name for onset in onsets for name in onset.ornaments):
+        count = sum(ornament in onset.ornaments for onset in onsets)
+        remarks.append(Remark.of("left-out.ornament", ornament=ornament, count=count))
+    return remarks

@@ -1,0 +1,146 @@
+"""One hand's runs laid out in a pattern: every note of the drill with its time and length.
+
+Enters: runs, what lies between them, a pattern. Leaves: a ``RhythmLine``. Knows no paper.
+
+The rules: the pattern is laid over the run group after group, in the phase of the source beat in
+which the run starts. A landing that starts a group or takes a group's long place is held to the
+bar's end; otherwise the notes left over fill one beat in equal values and the landing follows. A
+run without a landing lands on its own last note. What lies between two runs stays as written; the
+landing before it is held longer where the next run's phase asks for it.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
+
+from engrave.drills.patterns import Pattern
+from engrave.drills.time_map import TimeMap
+from engrave.passage import Onset
+from engrave.runs import Run
+from engrave.units import Quarters
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """An onset at its time and length in the drill, in quarters."""
+
+    onset: Onset
+    time: Quarters
+    length: Quarters
+    accented: bool = False
+
+    @property
+    def end(self) -> Quarters:
+        """Where it ends in the drill."""
+        return self.time + self.length
+
+
+@dataclass(frozen=True, slots=True)
+class RhythmLine:
+    """A hand's runs in a pattern: the notes in order, the pickup's length, the map of time."""
+
+    notes: tuple[Placed, ...]
+    pickup: Quarters
+    time_map: TimeMap
+
+    @property
+    def end(self) -> Quarters:
+        """The drill's length in quarters."""
+        return self.notes[-1].end
+
+
+@dataclass(frozen=True, slots=True)
+class _Stretch:
+    """A run as it is laid out: the notes that take the pattern, from place ``phase`` of a group,
+    the landing, and the time at which the landing ends in the score.
+    """
+
+    notes: tuple[Onset, ...]
+    landing: Onset
+    phase: int
+    landing_end: Quarters
+
+
+def lay_out(line: Sequence[Onset], runs: Sequence[Run], pattern: Pattern) -> RhythmLine:
+    """All ``runs`` of ``line`` in ``pattern``, with what lies between them as it was written."""
+    stretches = _stretches(line, runs, pattern)
+    phase = stretches[0].phase
+    pickup = sum(pattern.written[phase:], Fraction(0)) if phase else Fraction(0)
+    placed = _lay_run(stretches[0], pattern, Fraction(0), pickup)
+    knots = []
+    for before, stretch in pairwise(stretches):
+        gap = stretch.notes[0].time - before.landing_end
+        late = (pattern.offsets[stretch.phase] - gap) % pattern.fills
+        placed[-1] = replace(placed[-1], length=placed[-1].length + late)
+        now = placed[-1].end
+        knots.append((before.landing_end, now))
+        placed += _between(line, before, stretch, now - before.landing_end)
+        placed += _lay_run(stretch, pattern, now + gap, pickup)
+    knots += [(note.onset.time, note.time) for note in placed]
+    knots.append((stretches[-1].landing_end, placed[-1].end))
+    return RhythmLine(tuple(placed), pickup, TimeMap(tuple(sorted(set(knots)))))
+
+
+def _stretches(line: Sequence[Onset], runs: Sequence[Run], pattern: Pattern) -> list[_Stretch]:
+    """The runs as they are laid out: a landing that begins the next run is played once."""
+    stretches: list[_Stretch] = []
+    for run in runs:
+        notes, place = run.notes, run.place
+        if stretches and notes[0].time == stretches[-1].landing.time:
+            notes, place = notes[1:], place + 1
+        landing, end = run.landing, run.end
+        if landing is None:
+            landing, notes = notes[-1], notes[:-1]
+        else:
+            after = next((o.time for o in line if o.time > end), None)
+            end = (
+                landing.time + landing.length
+                if after is None
+                else min(landing.time + landing.length, after)
+            )
+        phase = place % pattern.size
+        if len(notes) < pattern.size - phase:
+            phase = 0
+        stretches.append(_Stretch(notes, landing, phase, end))
+    return stretches
+
+
+def _lay_run(
+    stretch: _Stretch, pattern: Pattern, start: Quarters, pickup: Quarters
+) -> list[Placed]:
+    count = len(stretch.notes)
+    landing_place = (stretch.phase + count) % pattern.size
+    fits = landing_place == 0 or landing_place in pattern.long_places
+    left_over = 0 if fits else min(landing_place, count)
+    placed, now = [], start
+    for number, onset in enumerate(stretch.notes[: count - left_over]):
+        place = (stretch.phase + number) % pattern.size
+        length = pattern.written[place]
+        placed.append(Placed(onset, now, length, place == pattern.accent))
+        now += length
+    beat = pattern.meter.beat
+    for onset in stretch.notes[count - left_over :]:
+        placed.append(Placed(onset, now, beat / left_over))
+        now += beat / left_over
+    accented = pattern.accent is not None
+    placed.append(Placed(stretch.landing, now, _to_bar_end(now, pattern, pickup), accented))
+    return placed
+
+
+def _to_bar_end(now: Quarters, pattern: Pattern, pickup: Quarters) -> Quarters:
+    bar = pattern.meter.length
+    return bar - (now - pickup) % bar
+
+
+def _between(
+    line: Sequence[Onset], before: _Stretch, after: _Stretch, shift: Quarters
+) -> list[Placed]:
+    """What the hand plays between a landing and the next run, each note to the next at most."""
+    end = after.notes[0].time
+    inside = [o for o in line if before.landing.time < o.time < end]
+    nexts = [o.time for o in inside[1:]] + [end]
+    return [
+        Placed(onset, onset.time + shift, min(onset.length, following - onset.time))
+        for onset, following in zip(inside, nexts, strict=True)
+    ]

@@ -1,0 +1,149 @@
+"""Rhythms: the worked example of the design, ends, phases, defaults, and what must not change."""
+
+from fractions import Fraction
+
+import pytest
+
+from engrave.drills.family import Options
+from engrave.drills.patterns import PATTERNS, custom, opposite
+from engrave.drills.rhythms import FAMILY
+from engrave.errors import EngraveError
+from engrave.model import Drill, Meter
+from engrave.passage import Passage
+from engrave.tempo import Goal
+from tests.drills.builders import even, heard, passage
+
+RUN = even("G4 A4 B4 C5 D5 E5 F#5 G5", "1/4")
+
+
+def made(source: Passage, *variants: str, **options: object) -> dict[str, Drill]:
+    values = {"variants": variants, **options} if variants else options
+    return {drill.variant: drill for drill in FAMILY.make(source, Options(values)).drills}
+
+
+def lengths(drill: Drill) -> list[tuple[str, str]]:
+    return [(name, str(length)) for name, _, length in heard(drill)]
+
+
+WORKED = {
+    "long-short": "G4 3/4, A4 1/4, B4 3/4, C5 1/4, D5 3/4, E5 1/4, F#5 3/4, G5 1/4, A5 2",
+    "short-short-long": ("G4 1/4, A4 1/4, B4 1/2, C5 1/4, D5 1/4, E5 1/2, F#5 1/4, G5 1/4, A5 3/2"),
+    "in-threes": "G4 1/3, A4 1/3, B4 1/3, C5 1/3, D5 1/3, E5 1/3, F#5 1/2, G5 1/2, A5 1",
+}
+
+
+@pytest.mark.parametrize("variant", WORKED)
+def test_worked_example(variant: str) -> None:
+    """The worked example of the design's section on rhythms, to the note."""
+    drill = made(passage([*RUN, ("A5", "2")]), variant)[variant]
+    expected = [tuple(note.split()) for note in WORKED[variant].split(", ")]
+    assert lengths(drill) == expected
+    assert drill.written == tuple((index,) for index in range(9))
+    assert all(bar.is_full for bar in drill.sheet.bars)
+    assert drill.meter == Meter(2, 4)
+
+
+def test_measure_numbers_stand_above_the_first_note_of_each_measure() -> None:
+    drill = made(passage([*RUN, ("A5", "2")]), "long-short")["long-short"]
+    labels = [(event.label, event.tones[0].pitch.spelling)
+              for bar in drill.sheet.bars for event in bar.events if event.label]  # fmt: skip
+    assert labels == [("41", "G4"), ("42", "A5")]
+
+
+def test_a_run_before_a_rest_lands_on_its_own_last_note() -> None:
+    drill = made(passage([*RUN, ("rest", "2")]), "long-short")["long-short"]
+    assert lengths(drill)[-2:] == [("F#5", "1"), ("G5", "2")]
+    assert [name for name, _ in lengths(drill)] == [name for name, _ in RUN]
+
+
+def test_a_run_off_the_beat_takes_the_phase_of_its_beat() -> None:
+    source = passage([("rest", "1/4"), *even("A4 B4 C5 D5 E5 F#5 G5", "1/4"), ("A5", "2")])
+    drill = made(source, "long-short")["long-short"]
+    first = drill.sheet.bars[0]
+    assert first.implicit
+    assert first.length == Fraction(1, 4)
+    assert lengths(drill)[:3] == [("A4", "1/4"), ("B4", "3/4"), ("C5", "1/4")]
+
+
+def test_speed_of_the_last_mark() -> None:
+    """At the goal the shortest note is as fast as the run (worked figures of the design)."""
+    source = passage([*RUN, ("A5", "2")], goal=Goal(Fraction(1), Fraction(120)))
+    drills = made(source)
+    assert drills["long-short"].ladder.marks[-1] == 120
+    assert drills["in-threes"].ladder.marks[-1] == 160
+    assert drills["in-fours-1"].ladder.marks[-1] == 80
+    assert drills["in-fours-1"].ladder.beat_unit == Fraction(3, 2)
+
+
+def test_defaults_for_runs_in_fours_and_in_threes() -> None:
+    fours = list(made(passage([*RUN, ("A5", "2")])))
+    assert fours == [
+        "long-short", "short-long", "long-short-short", "short-short-long", "in-threes",
+        "in-fours-1", "in-fours-4",
+    ]  # fmt: skip
+    source = passage([*even("G4 A4 B4 C5 D5 E5", "1/2"), ("F5", "3")], meter=Meter(6, 8))
+    threes = list(made(source))
+    assert threes == [
+        "long-short-short", "short-short-long", "long-short", "short-long", "in-fours-1",
+        "in-fours-4",
+    ]  # fmt: skip
+
+
+def test_no_pattern_without_its_opposite() -> None:
+    drills = made(passage([*RUN, ("A5", "2")]), "short-long", "in-fours-3", patterns=((3, 1, 2),))
+    assert list(drills) == [
+        "short-long", "long-short", "in-fours-3", "in-fours-2", "custom-3-1-2", "custom-2-1-3",
+    ]  # fmt: skip
+
+
+def test_two_runs_make_one_drill_with_what_lies_between() -> None:
+    second = even("B5 A5 G5 F#5 E5 D5 C5 B4", "1/4")
+    source = passage([*RUN, ("A5", "1/2"), ("E5 G5", "1/2"), ("F#5", "1"), *second, ("A4", "2")])
+    drill = made(source, "long-short")["long-short"]
+    assert len(drill.source) == len(drill.written) == 20
+    assert ("E5 G5", "1/2") in lengths(drill)
+    assert all(bar.is_full for bar in drill.sheet.bars)
+
+
+def test_chords_keep_all_their_notes() -> None:
+    thirds = [(f"{a} {b}", "1/4") for a, b in zip("CDEFGABC", "EFGABCDE", strict=True)]
+    thirds = [(" ".join(n + ("5" if n in "CDE" and i > 4 else "4") for n in names.split()), v)
+              for i, (names, v) in enumerate(thirds)]  # fmt: skip
+    drill = made(passage([*thirds, ("D5 F5", "2")]), "in-fours-2")["in-fours-2"]
+    assert all(len(note.pitches) == 2 for note in drill.source)
+
+
+def test_both_hands_keep_together_what_was_struck_together() -> None:
+    source = passage([*RUN, ("A5", "2")], [("G3", "1"), ("B3 D4", "1"), ("A3", "2")])
+    drill = made(source, "long-short", together=True)["long-short"]
+    times = {name: time for name, time, _ in heard(drill)}
+    assert times["G3"] == times["G4"]
+    assert times["B3 D4"] == times["D5"]
+    assert times["A3"] == times["A5"]
+    assert drill.hand == "both"
+
+
+def test_a_passage_without_runs_is_refused_at_its_line() -> None:
+    with pytest.raises(EngraveError, match="no run of four") as caught:
+        FAMILY.make(passage([("C4", "1"), ("D4", "1")]), Options())
+    assert str(caught.value.source) == "piece.yaml:9:5"
+
+
+@pytest.mark.parametrize(
+    ("lengths_", "word"),
+    [((2, 3), "adds up to 5"), ((7, 1), "length of 7"), ((2, 2), "alike")],
+)
+def test_patterns_that_cannot_be_notated(lengths_: tuple[int, ...], word: str) -> None:
+    with pytest.raises(EngraveError, match=word) as caught:
+        custom(lengths_)
+    assert caught.value.hint
+
+
+@pytest.mark.parametrize("name", PATTERNS)
+def test_opposite_of_opposite(name: str) -> None:
+    mirror = opposite(PATTERNS[name])
+    if mirror:
+        assert mirror.lengths == PATTERNS[name].lengths[::-1]
+        assert opposite(mirror) == PATTERNS[name]
+    else:
+        assert PATTERNS[name].lengths == PATTERNS[name].lengths[::-1]
