@@ -1,0 +1,32 @@
+"""The teacher's marks: a YAML file in, ``Marks`` out, or all of the file's mistakes at once.
+
+The chain: ``tree`` reads YAML into ``nodes``; ``readers`` turn nodes into typed values with the
+help of ``scalars`` and ``places``; ``schema`` names what may stand in the file; ``reader``,
+``passages``, ``requests``, ``fingering`` and ``tempos`` read its parts into ``model``.
+"""
+
+from engrave.marks.model import (
+    DrillRequest,
+    FingeringMark,
+    Marks,
+    PassageMark,
+    Piece,
+    Placed,
+    Practice,
+    Student,
+    TempoMark,
+)
+from engrave.marks.reader import read_marks
+
+__all__ = [
+    "DrillRequest",
+    "FingeringMark",
+    "Marks",
+    "PassageMark",
+    "Piece",
+    "Placed",
+    "Practice",
+    "Student",
+    "TempoMark",
+    "read_marks",
+]

@@ -1,0 +1,170 @@
+"""What the teacher marked, as frozen values that remember where in the file they were written.
+
+Nothing here knows YAML, and nothing knows whether the score has such measures.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+from typing import Generic, TypeVar
+
+from engrave.errors import Source
+from engrave.model import Hand
+from engrave.ranges import MeasureRange
+from engrave.units import Quarters
+
+T = TypeVar("T")
+
+STRETCH_MM = 205.0
+"""Thumb-to-little-finger stretch where the marks give none (DESIGN.md section 5)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Placed(Generic[T]):
+    """A value and the place in the marks file where it stands."""
+
+    value: T
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """What is played; an empty ``title`` or ``composer`` leaves it to the score.
+
+    ``movement`` counts from 1 and is needed where measure numbers restart.
+    """
+
+    title: str = ""
+    composer: str = ""
+    movement: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Student:
+    """Who practises (empty ``name``: nobody in particular), and how far each hand reaches."""
+
+    name: str = ""
+    stretch_mm: Mapping[Hand, float] = field(
+        default_factory=lambda: dict.fromkeys(Hand, STRETCH_MM)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Practice:
+    """How much the student practises; ``rest_days`` as ``date.weekday`` counts, Monday 0."""
+
+    minutes_a_day: int | None = None
+    rest_days: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TempoMark:
+    """What the marks say of the tempo; None leaves it to the score or to the default.
+
+    ``goal``, ``start`` and ``reached`` are so many ``beat`` a minute; ``beat`` in quarters, None
+    for the beat of the meter. ``step`` is how many marks of the metronome's scale to go up at once.
+    """
+
+    beat: Placed[Quarters] | None = None
+    goal: Placed[Fraction] | None = None
+    start: Placed[Fraction] | None = None
+    step: Placed[int] | None = None
+    reached: Placed[Fraction] | None = None
+
+    def over(self, base: "TempoMark") -> "TempoMark":
+        """This tempo, with what it leaves open taken from ``base`` and told in this beat."""
+        factor = Fraction(1)
+        if self.beat and base.beat:
+            factor = base.beat.value / self.beat.value
+
+        def told(mark: Placed[Fraction] | None) -> Placed[Fraction] | None:
+            return mark and replace(mark, value=mark.value * factor)
+
+        return TempoMark(
+            beat=self.beat or base.beat,
+            goal=self.goal or told(base.goal),
+            start=self.start or told(base.start),
+            step=self.step or base.step,
+            reached=self.reached or told(base.reached),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class DrillRequest:
+    """A family that the teacher asks for (without ``source``: a default), with its options.
+
+    ``options`` pairs the names of ``schema.FAMILY_OPTIONS`` with plain typed values; ``sources``
+    pairs the same names with their places.
+    """
+
+    family: str
+    options: tuple[tuple[str, object], ...] = ()
+    source: Source | None = None
+    sources: tuple[tuple[str, Source], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FingeringMark:
+    """Fingers for ``hand``, an onset a word, from a place on.
+
+    ``beat`` counts from 1 in the meter's own beat. ``words`` hold a finger (1 thumb to 5) for each
+    key of the onset, low to high, None where it is left open; ``(None,)`` leaves a whole onset
+    open, whatever its size. ``word_sources`` are the places of the words.
+    """
+
+    hand: Hand
+    measure: str
+    beat: Fraction
+    words: tuple[tuple[int | None, ...], ...]
+    source: Source
+    word_sources: tuple[Source, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PassageMark:
+    """A passage as marked: where, for which hands, what the trouble is and what to do about it.
+
+    ``id`` is safe as a file name and unique in the file. ``tempo`` already holds what the file says
+    for all passages. ``drills`` None: what the passage contains decides. ``status`` is one of
+    ``schema.STATUSES``. ``trouble``, ``remarks`` and ``private`` are text, never markup.
+    """
+
+    id: str
+    source: Source
+    measures: Placed[MeasureRange]
+    hands: tuple[Hand, ...] = (Hand.RIGHT, Hand.LEFT)
+    trouble: str = ""
+    drills: tuple[DrillRequest, ...] | None = None
+    fingering: tuple[FingeringMark, ...] = ()
+    tempo: TempoMark = TempoMark()
+    status: str = "learning"
+    remarks: str = ""
+    private: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """A whole marks file.
+
+    ``file`` is the marks file and ``score`` the score beside it, both as seen from the working
+    directory. ``staff_mm`` None leaves the staff height to the edition; ``paper`` and ``language``
+    are names of ``schema``; ``show_student`` prints the student's name in the masterclass edition.
+    """
+
+    file: Path
+    source: Source
+    score: Placed[Path]
+    passages: tuple[PassageMark, ...]
+    part: Placed[str] | None = None
+    piece: Piece = Piece()
+    student: Student = field(default_factory=Student)
+    teacher: str = ""
+    performance: Placed[date] | None = None
+    practice: Practice = Practice()
+    tempo: TempoMark = TempoMark()
+    language: str = "en"
+    paper: str = "a4"
+    staff_mm: float | None = None
+    show_student: bool = False

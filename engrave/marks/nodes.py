@@ -1,0 +1,54 @@
+"""A YAML document as a tree: texts, lists and tables, each with the place where it stands.
+
+The text of a scalar is what stands in the file; nothing here guesses numbers, dates or truth.
+"""
+
+from dataclasses import dataclass, replace
+
+from engrave.errors import Source
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """A scalar. ``text_column`` is where its first character stands, if all stand on one line."""
+
+    text: str
+    source: Source
+    text_column: int | None = None
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing stands here: a key with nothing after its colon."""
+        return not self.text
+
+    def at(self, index: int) -> Source:
+        """The place of the character at ``index``, or of the scalar where that is not known."""
+        if self.text_column is None:
+            return self.source
+        return replace(self.source, column=self.text_column + index)
+
+
+@dataclass(frozen=True, slots=True)
+class List:
+    """A sequence of nodes."""
+
+    items: "tuple[Node, ...]"
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A mapping; no key stands twice."""
+
+    entries: "tuple[tuple[Text, Node], ...]"
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """What stood here was refused, and has been told as a mistake already."""
+
+    source: Source
+
+
+Node = Text | List | Table | Refused

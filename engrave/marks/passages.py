@@ -1,0 +1,77 @@
+"""A marked passage, and the ids of all of them.
+
+Enters: an entry of ``passages:``. Leaves: a ``PassageMark``. What the score has in those measures
+it does not know.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from engrave.errors import EngraveError
+from engrave.marks import schema
+from engrave.marks.fingering import fingering
+from engrave.marks.model import PassageMark, Placed, TempoMark
+from engrave.marks.nodes import Node
+from engrave.marks.places import measure_range
+from engrave.marks.readers import Errors, Form, placed, value
+from engrave.marks.requests import drills
+from engrave.marks.scalars import choice, identifier, name, prose
+from engrave.marks.tempos import passage_tempo, tempo
+from engrave.model import Hand
+from engrave.ranges import MeasureRange
+
+_BOTH = (Hand.RIGHT, Hand.LEFT)
+_HANDS = {"right": (Hand.RIGHT,), "left": (Hand.LEFT,), "both": _BOTH}
+
+_id = placed(value(identifier))
+_measures = placed(value(measure_range))
+_hands = value(choice("hand", _HANDS))
+_status = value(name("status", schema.STATUSES))
+_prose = value(prose)
+
+
+def passage(node: Node, file_tempo: TempoMark, errors: Errors) -> PassageMark:
+    """A passage as it stands in the file; its id is empty where none was given."""
+    nowhere = Placed(MeasureRange("0", None, "0", None), node.source)  # never leaves read_marks
+    with Form(node, errors, hint="- measures: 41-44") as form:
+        id = form.get("id", _id, None)
+        measures = form.require("measures", _measures, hint="measures: 41-44")
+        hands = form.get("hand", _hands, ()) if form.node("hand") else _BOTH
+        fingers = form.node("fingering")
+        return PassageMark(
+            id=id.value if id else "",
+            source=(id or measures or nowhere).source,
+            measures=measures or nowhere,
+            hands=hands,
+            trouble=form.get("trouble", _prose, ""),
+            drills=form.get("drills", drills, None),
+            fingering=fingering(fingers, hands, measures, errors) if fingers else (),
+            tempo=passage_tempo(form.get("tempo", tempo, TempoMark()), file_tempo, errors),
+            status=form.get("status", _status, "learning"),
+            remarks=form.get("remarks", _prose, ""),
+            private=form.get("private", _prose, ""),
+        )
+
+
+def with_ids(passages: Sequence[PassageMark], errors: Errors) -> tuple[PassageMark, ...]:
+    """The passages, every one with an id of its own, also where a file system ignores case."""
+    taken: dict[str, PassageMark] = {}
+    for each in filter(lambda each: each.id, passages):
+        first = taken.setdefault(each.id.lower(), each)
+        if first is not each:
+            message = f"the id {each.id!r} stands here twice"
+            hint = f"first in line {first.source.line}"
+            errors.append(EngraveError(message, each.source, hint))
+    return tuple(each if each.id else _named(each, taken) for each in passages)
+
+
+def _named(each: PassageMark, taken: dict[str, PassageMark]) -> PassageMark:
+    base = "m" + str(each.measures.value).replace(".", "b")
+    names = [base, *(f"{base}-{hand}" for hand in each.hands[:1] if len(each.hands) == 1)]
+    free = next(
+        id
+        for id in (*names, *(f"{base}-{number}" for number in range(2, len(taken) + 3)))
+        if id.lower() not in taken
+    )
+    taken[free.lower()] = each
+    return replace(each, id=free)

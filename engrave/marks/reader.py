@@ -1,0 +1,150 @@
+"""The marks file as a whole.
+
+Enters: a path. Leaves: ``Marks``, or all mistakes of the file together. Looks at the score's path,
+never into the score.
+"""
+
+from pathlib import Path, PureWindowsPath
+
+from engrave.errors import EngraveError, Mistakes, Source
+from engrave.marks import schema
+from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, Student, TempoMark
+from engrave.marks.nodes import Node, Text
+from engrave.marks.passages import passage, with_ids
+from engrave.marks.readers import Errors, Form, Reader, list_of, placed, value
+from engrave.marks.scalars import choice, day, line, name, nearest, number, shown, whole, yes_or_no
+from engrave.marks.tempos import tempo
+from engrave.model import Hand
+from engrave.words import LANGUAGES
+
+MOST_PASSAGES = 200
+NARROWEST_CM, WIDEST_CM = 12, 30
+"""Stretches of hands that exist, with room to spare."""
+
+_line = value(line)
+_stretch = value(number("the stretch", NARROWEST_CM, WIDEST_CM, " cm"))
+_weekdays = {day: index for index, day in enumerate(schema.WEEKDAYS)}
+
+
+def read_marks(path: Path) -> Marks:
+    """The marks in the file at ``path``; raises ``Mistakes``, all of them at once."""
+    from engrave.marks.tree import read_tree
+
+    errors: Errors = []
+    try:
+        marks = _marks(path, read_tree(path, errors), errors)
+    except EngraveError as error:
+        errors.append(error)
+    if errors:
+        raise Mistakes(errors)
+    return marks
+
+
+def _marks(path: Path, root: Node, errors: Errors) -> Marks:
+    nowhere = Placed(path, root.source)  # never leaves read_marks
+    with Form(root, errors, hint="a marks file holds score: and passages:") as form:
+        file_tempo = form.get("tempo", tempo, TempoMark())
+        return Marks(
+            file=path,
+            source=Source(str(path)),
+            score=form.require("score", _score(path.parent), hint="score: rondo.musicxml")
+            or nowhere,
+            passages=with_ids(
+                form.require(
+                    "passages", _passages(file_tempo), hint="passages: [{measures: 41-44}]"
+                )
+                or (),
+                errors,
+            ),
+            part=form.get("part", placed(_line), None),
+            piece=form.get("piece", _piece, Piece()),
+            student=form.get("student", _student, Student()),
+            teacher=form.get("teacher", _line, ""),
+            performance=form.get("performance", placed(value(day)), None),
+            practice=form.get("practice", _practice, Practice()),
+            tempo=file_tempo,
+            language=form.get("language", value(name("language", LANGUAGES)), "en"),
+            paper=form.get("paper", value(name("paper", schema.PAPERS)), "a4"),
+            staff_mm=form.get("staff_mm", _staff_mm, None),
+            show_student=form.get("show_student", value(yes_or_no), False),
+        )
+
+
+def _passages(file_tempo: TempoMark) -> Reader[tuple[PassageMark, ...]]:
+    def read(node: Node, errors: Errors) -> PassageMark:
+        return passage(node, file_tempo, errors)
+
+    return list_of(read, most=MOST_PASSAGES, repeats=True)
+
+
+def _piece(node: Node, errors: Errors) -> Piece:
+    with Form(node, errors, hint="{title: …, composer: …}") as form:
+        return Piece(
+            title=form.get("title", _line, ""),
+            composer=form.get("composer", _line, ""),
+            movement=form.get("movement", value(whole("the movement", 1, 99)), None),
+        )
+
+
+def _student(node: Node, errors: Errors) -> Student:
+    with Form(node, errors, hint="{name: …, stretch_cm: {left: 20.5, right: 21}}") as form:
+        return Student(
+            name=form.get("name", _line, ""),
+            stretch_mm={**Student().stretch_mm, **form.get("stretch_cm", _stretch_mm, {})},
+        )
+
+
+def _stretch_mm(node: Node, errors: Errors) -> dict[Hand, float]:
+    """A stretch for both hands, or one for each that is named."""
+    if isinstance(node, Text):
+        cm = _stretch(node, errors)
+        return {} if cm is None else dict.fromkeys(Hand, float(cm * 10))
+    with Form(node, errors, hint="{left: 20.5, right: 21}") as form:
+        found = {hand: form.get(hand, _stretch, None) for hand in Hand}
+    return {hand: float(cm * 10) for hand, cm in found.items() if cm is not None}
+
+
+def _practice(node: Node, errors: Errors) -> Practice:
+    with Form(node, errors, hint="{minutes_a_day: 30, rest_days: [sunday]}") as form:
+        found = Practice(
+            minutes_a_day=form.get("minutes_a_day", value(whole("minutes a day", 5, 480)), None),
+            rest_days=form.get("rest_days", list_of(value(choice("weekday", _weekdays))), ()),
+        )
+    if len(found.rest_days) >= len(_weekdays):
+        errors.append(
+            EngraveError("no day is left to practise", form.place("rest_days"), "leave one day out")
+        )
+    return found
+
+
+def _staff_mm(node: Node, errors: Errors) -> float | None:
+    found = value(number("the staff height", 5, 12, " mm"))(node, errors)
+    return None if found is None else float(found)
+
+
+def _score(folder: Path) -> Reader[Placed[Path]]:
+    """The score: a file in ``folder`` or below it, also after every link has been followed."""
+
+    def read(text: str) -> Path:
+        hint = "the score stands beside the marks file, or in a folder below it: rondo.musicxml"
+        windows = PureWindowsPath(text)
+        if "://" in text:
+            raise EngraveError(f"{shown(text)} is an address", hint=hint)
+        if Path(text).is_absolute() or windows.drive or windows.root:
+            raise EngraveError(f"{shown(text)} is an absolute path", hint=hint)
+        if ".." in windows.parts:
+            raise EngraveError(f"{shown(text)} leads out of the folder", hint=hint)
+        path = folder / text
+        try:
+            inside = path.resolve().is_relative_to(folder.resolve())
+            exists = path.is_file()
+            beside = sorted(each.name for each in folder.iterdir() if each.is_file())
+        except (OSError, RuntimeError) as error:  # a name too long, links in a circle
+            raise EngraveError(f"{shown(text)} cannot be looked up: {error}", hint=hint) from None
+        if not inside:
+            raise EngraveError(f"{shown(text)} leads out of the folder by a link", hint=hint)
+        if not exists:
+            raise EngraveError(f"there is no file {shown(text)}", hint=nearest(text, beside))
+        return path
+
+    return placed(value(lambda text: read(line(text))))

@@ -1,0 +1,139 @@
+"""From nodes to typed values, every mistake told and none twice.
+
+A ``Reader`` takes a node and the list of mistakes. It returns the value, or adds what is wrong to
+the list and returns None. Knows nodes and how they nest, and nothing of music.
+"""
+
+from collections.abc import Callable
+from types import TracebackType
+from typing import TypeAlias, TypeVar
+
+from engrave.errors import EngraveError, Source
+from engrave.marks.model import Placed
+from engrave.marks.nodes import List, Node, Refused, Table, Text
+from engrave.marks.scalars import nearest, shown
+
+T = TypeVar("T")
+D = TypeVar("D")
+K = TypeVar("K", Text, List, Table)
+
+Errors: TypeAlias = list[EngraveError]
+Reader: TypeAlias = Callable[[Node, Errors], T | None]
+
+_KINDS: dict[type[Node], str] = {
+    Text: "a single value",
+    List: "a list",
+    Table: "a mapping of keys to values",
+}
+
+
+def expect(kind: type[K], node: Node, errors: Errors, hint: str = "") -> K | None:
+    """``node``, if it is of the ``kind`` that is wanted."""
+    if isinstance(node, kind):
+        return node
+    if not isinstance(node, Refused):
+        message = f"{_KINDS[kind]} is wanted here, not {_KINDS[type(node)]}"
+        errors.append(EngraveError(message, node.source, hint))
+    return None
+
+
+def value(parse: Callable[[str], T]) -> Reader[T]:
+    """A single value, as a function of ``scalars`` reads it."""
+
+    def read(node: Node, errors: Errors) -> T | None:
+        text = expect(Text, node, errors)
+        try:
+            return parse(text.text) if text else None
+        except EngraveError as error:
+            errors.append(error.at(node.source))
+            return None
+
+    return read
+
+
+def placed(reader: Reader[T]) -> Reader[Placed[T]]:
+    """What ``reader`` reads, with its place."""
+
+    def read(node: Node, errors: Errors) -> Placed[T] | None:
+        found = reader(node, errors)
+        return None if found is None else Placed(found, node.source)
+
+    return read
+
+
+def list_of(
+    item: Reader[T], *, least: int = 1, most: int = 100, repeats: bool = False
+) -> Reader[tuple[T, ...]]:
+    """A list of ``least`` to ``most`` items, none of them twice unless ``repeats``."""
+
+    def read(node: Node, errors: Errors) -> tuple[T, ...] | None:
+        found = expect(List, node, errors, hint="put it in brackets: [ … ]")
+        if found is None:
+            return None
+        if not least <= len(found.items) <= most:
+            message = f"{len(found.items)} entries stand in this list"
+            errors.append(EngraveError(message, node.source, f"from {least} to {most} can"))
+        items: list[T] = []
+        for each in found.items[:most]:
+            got = item(each, errors)
+            if got is None:
+                continue
+            if got in items and not repeats:
+                errors.append(EngraveError("this stands in the list twice", each.source))
+            items.append(got)
+        return tuple(items)
+
+    return read
+
+
+class Form:
+    """A mapping that is read key by key; on leaving it, keys that nobody asked for are told.
+
+    A key with nothing after its colon counts as not given.
+    """
+
+    def __init__(self, node: Node, errors: Errors, hint: str = "") -> None:
+        table = expect(Table, node, errors, hint)
+        self.source = node.source
+        self._errors = errors
+        self._usable = table is not None
+        self._entries = {key.text: (key, value) for key, value in table.entries} if table else {}
+        self._asked: dict[str, None] = {}
+
+    def node(self, key: str) -> Node | None:
+        """What stands at ``key``, if anything does."""
+        self._asked[key] = None
+        found = self._entries.get(key)
+        if found is None or (isinstance(found[1], Text) and found[1].is_empty):
+            return None
+        return found[1]
+
+    def get(self, key: str, reader: Reader[T], default: D) -> T | D:
+        """The value at ``key``, ``default`` where there is none."""
+        node = self.node(key)
+        found = None if node is None else reader(node, self._errors)
+        return default if found is None else found
+
+    def require(self, key: str, reader: Reader[T], hint: str) -> T | None:
+        """The value at ``key``; a missing one is a mistake like any other."""
+        if self.node(key) is None and self._usable:
+            self._errors.append(EngraveError(f"{key!r} is missing", self.place(key), hint))
+        return self.get(key, reader, None)
+
+    def place(self, key: str) -> Source:
+        """Where the value of ``key`` stands, or the whole mapping where there is none."""
+        return self._entries[key][1].source if key in self._entries else self.source
+
+    def __enter__(self) -> "Form":
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, _: TracebackType | None
+    ) -> None:
+        for text, (key, _value) in self._entries.items():
+            if text not in self._asked:
+                self._errors.append(
+                    EngraveError(
+                        f"unknown key {shown(text)}", key.source, nearest(text, self._asked)
+                    )
+                )

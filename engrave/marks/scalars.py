@@ -1,0 +1,138 @@
+"""What a single value of the marks file can be: text in, a typed value out.
+
+Each function here takes the text as it stands in the file and returns the value, or raises an
+``EngraveError`` without a place; who called it knows the place. Those with arguments make such a
+function.
+"""
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from datetime import date
+from difflib import get_close_matches
+from fractions import Fraction
+from typing import TypeVar
+
+from engrave.errors import EngraveError
+
+T = TypeVar("T")
+
+LONGEST_LINE = 300
+LONGEST_TEXT = 20_000
+LONGEST_ID = 60
+
+_NUMBER = re.compile(r"[0-9]{1,9}(\.[0-9]{1,9})?")
+_WHOLE = re.compile(r"[0-9]{1,9}")
+_DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
+_ID = re.compile(r"[A-Za-z0-9]+([-_][A-Za-z0-9]+)*")
+_RESERVED = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]", re.IGNORECASE)
+"""Names that Windows keeps for devices, with any ending."""
+
+
+def shown(text: str) -> str:
+    """``text`` in quotes, as a message shows it: on one line and not too long."""
+    flat = " ".join(text.split())
+    return repr(flat if len(flat) <= LONGEST_ID else flat[:LONGEST_ID] + "…")
+
+
+def nearest(text: str, known: Iterable[str]) -> str:
+    """A hint that names what ``text`` may have been meant to be."""
+    known = list(known)
+    near = get_close_matches(text[:LONGEST_ID].lower(), known, n=1)
+    return f"did you mean {near[0]!r}?" if near else f"known here: {', '.join(known)}"
+
+
+def line(text: str) -> str:
+    """One line of text, such as a title or a name; runs of space become one space."""
+    return " ".join(_no_longer(text, LONGEST_LINE).split())
+
+
+def prose(text: str) -> str:
+    """Text of any number of lines."""
+    return _no_longer(text, LONGEST_TEXT).strip()
+
+
+def _no_longer(text: str, most: int) -> str:
+    if len(text) > most:
+        raise EngraveError(
+            f"this text has {len(text):,} characters", hint=f"{most:,} is the most that fits here"
+        )
+    return text
+
+
+def choice(what: str, known: Mapping[str, T]) -> Callable[[str], T]:
+    """One of the names in ``known``, for what it stands for; ``what`` names the kind."""
+
+    def read(text: str) -> T:
+        if text not in known:
+            raise EngraveError(f"unknown {what} {shown(text)}", hint=nearest(text, known))
+        return known[text]
+
+    return read
+
+
+def name(what: str, known: Iterable[str]) -> Callable[[str], str]:
+    """One of the names in ``known``, for itself."""
+    return choice(what, {each: each for each in known})
+
+
+yes_or_no = choice("answer", {"yes": True, "no": False, "true": True, "false": False})
+
+
+def whole(what: str, least: int, most: int) -> Callable[[str], int]:
+    """A whole number from ``least`` to ``most``."""
+
+    def read(text: str) -> int:
+        if not _WHOLE.fullmatch(text):
+            raise EngraveError(
+                f"{what} must be a whole number, not {shown(text)}",
+                hint=f"a number from {least} to {most}",
+            )
+        return _within(int(text), what, least, most)
+
+    return read
+
+
+def number(what: str, least: int, most: int, unit: str = "") -> Callable[[str], Fraction]:
+    """A number from ``least`` to ``most``, with or without decimals, exactly."""
+
+    def read(text: str) -> Fraction:
+        if not _NUMBER.fullmatch(text):
+            hint = f"a number from {least} to {most}{unit}, decimals after a point"
+            raise EngraveError(f"{what} must be a number, not {shown(text)}", hint=hint)
+        return _within(Fraction(text), what, least, most, unit)
+
+    return read
+
+
+N = TypeVar("N", int, Fraction)
+
+
+def _within(value: N, what: str, least: int, most: int, unit: str = "") -> N:
+    if not least <= value <= most:
+        raise EngraveError(
+            f"{what} cannot be {float(value):g}{unit}", hint=f"from {least} to {most}{unit}"
+        )
+    return value
+
+
+def day(text: str) -> date:
+    """A date as ISO 8601 writes it, ``2027-03-14``."""
+    found = _DATE.fullmatch(text)
+    try:
+        if found:
+            return date(*(int(part) for part in found.groups()))
+    except ValueError as error:
+        raise EngraveError(
+            f"{text} is no day of the calendar: {error}", hint="write year-month-day, 2027-03-14"
+        ) from None
+    raise EngraveError(f"{shown(text)} is not a date", hint="write year-month-day, 2027-03-14")
+
+
+def identifier(text: str) -> str:
+    """A name that is safe in a file name on every system and has no dot: ``turn-figure``."""
+    hint = f"letters a to z, digits and single hyphens, at most {LONGEST_ID}: turn-figure"
+    if len(text) > LONGEST_ID or not _ID.fullmatch(text):
+        raise EngraveError(f"{shown(text)} cannot be an id", hint=hint)
+    if _RESERVED.fullmatch(text):
+        raise EngraveError(f"{text!r} cannot be an id: Windows keeps it for a device", hint=hint)
+    return text

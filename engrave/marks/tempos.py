@@ -1,0 +1,81 @@
+"""Tempo marks: what the file says for all passages, and what a passage says instead.
+
+Enters: a mapping of beat, goal, start, step and reached. Leaves: a ``TempoMark`` that does not
+contradict itself. The score's own metronome mark it does not know.
+"""
+
+from fractions import Fraction
+
+from engrave.errors import EngraveError
+from engrave.marks import schema
+from engrave.marks.model import Placed, TempoMark
+from engrave.marks.nodes import Node
+from engrave.marks.readers import Errors, Form, placed, value
+from engrave.marks.scalars import choice
+from engrave.tempo import BEAT_UNITS
+
+_beat = placed(value(choice("beat", BEAT_UNITS)))
+_mark = placed(schema.mark)
+_step = placed(schema.step)
+
+
+def tempo(node: Node, errors: Errors) -> TempoMark:
+    """A tempo as it stands in the file."""
+    with Form(node, errors, hint="{beat: quarter, goal: 120}") as form:
+        found = TempoMark(
+            beat=form.get("beat", _beat, None),
+            goal=form.get("goal", _mark, None),
+            start=form.get("start", _mark, None),
+            step=form.get("step", _step, None),
+            reached=form.get("reached", _mark, None),
+        )
+    below_goal("start", found.start, found.goal, errors)
+    below_goal("reached", found.reached, found.goal, errors)
+    return found
+
+
+def passage_tempo(own: TempoMark, file: TempoMark, errors: Errors) -> TempoMark:
+    """The tempo of a passage: its ``own``, and the file's where it says nothing.
+
+    A passage may have reached, for all passages, more than its own goal asks; it may not start
+    above its goal, and marks can only be carried into another beat when theirs is named.
+    """
+    found = own.over(file)
+    inherited = [
+        name
+        for name in ("goal", "start", "reached")
+        if getattr(file, name) and not getattr(own, name)
+    ]
+    if own.beat and not file.beat and inherited:
+        message = "this beat and the beat of the file's tempo cannot be compared"
+        hint = f"name the beat of the file's tempo, or give this passage {' and '.join(inherited)}"
+        errors.append(EngraveError(message, own.beat.source, hint))
+        return found
+    if not own.goal:
+        below_goal("start", own.start, found.goal, errors)
+        below_goal("reached", own.reached, found.goal, errors)
+    elif not own.start and found.start and found.start.value > own.goal.value:
+        message = f"goal {_told(own.goal)} is below the start {_told(found.start)} of the file"
+        hint = (
+            f"give this passage a start of its own; the file's stands in line {_line(found.start)}"
+        )
+        errors.append(EngraveError(message, own.goal.source, hint))
+    return found
+
+
+def below_goal(
+    what: str, mark: Placed[Fraction] | None, goal: Placed[Fraction] | None, errors: Errors
+) -> None:
+    """Tell a ``mark`` that lies above the ``goal``."""
+    if mark and goal and mark.value > goal.value:
+        message = f"{what} {_told(mark)} is above the goal {_told(goal)}"
+        hint = f"the goal stands in line {_line(goal)}"
+        errors.append(EngraveError(message, mark.source, hint))
+
+
+def _told(mark: Placed[Fraction]) -> str:
+    return f"{float(mark.value):g}"
+
+
+def _line(mark: Placed[Fraction]) -> int:
+    return mark.source.line
