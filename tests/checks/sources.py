@@ -1,0 +1,116 @@
+"""What a drill says it rewrites really stands in the score, as partitura reads the score file."""
+
+import warnings
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from pathlib import Path
+
+from tests.checks.contract import DrillEntry, Pitch, SourceEntry
+from tests.checks.readback import Clock
+
+Place = tuple[str, Fraction]
+"""A measure's printed name and an offset in quarters from its start."""
+
+
+@dataclass(frozen=True)
+class ScoreNote:
+    """A note head of the score; ``struck`` unless it is tied from one before it."""
+
+    pitch: Pitch
+    staff: int
+    time: Fraction
+    length: Fraction
+    """How long the key stays down from here, ties merged."""
+    struck: bool
+
+
+@dataclass(frozen=True)
+class ScoreReading:
+    """The note heads at each place, and the order of the measures.
+
+    ``irregular``: the lengths of measures that do not hold what their meter asks.
+    """
+
+    notes: dict[Place, tuple[ScoreNote, ...]]
+    starts: dict[str, Fraction]
+    irregular: frozenset[Fraction]
+
+
+@lru_cache(maxsize=16)
+def read_score(path: Path, part_name: str = "") -> ScoreReading:
+    """The named part, or all parts; measures whose name stands twice keep their first start."""
+    import partitura
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        parts = partitura.load_score(str(path)).parts
+    named = [part for part in parts if part_name in (part.part_name or "").split("\n")]
+    notes: dict[Place, list[ScoreNote]] = defaultdict(list)
+    starts: dict[str, Fraction] = {}
+    irregular: set[Fraction] = set()
+    for part in named if part_name else parts:
+        _read_part(part, notes, starts, irregular)
+    return ScoreReading(
+        {place: tuple(found) for place, found in notes.items()}, starts, frozenset(irregular)
+    )
+
+
+def _read_part(
+    part: object,
+    notes: dict[Place, list[ScoreNote]],
+    starts: dict[str, Fraction],
+    irregular: set[Fraction],
+) -> None:
+    from partitura.score import GraceNote, TimeSignature
+
+    clock = Clock(part)
+    meters = {int(meter.start.t): meter for meter in part.iter_all(TimeSignature)}  # type: ignore[attr-defined]
+    for measure in part.measures:  # type: ignore[attr-defined]
+        start, end = clock(measure.start.t), clock(measure.end.t)
+        name = str(measure.name if measure.name is not None else measure.number)
+        starts.setdefault(name, start)
+        in_force = [meter for at, meter in sorted(meters.items()) if at <= measure.start.t]
+        if in_force and Fraction(4 * in_force[-1].beats, in_force[-1].beat_type) != end - start:
+            irregular.add(end - start)
+        for note in part.notes:  # type: ignore[attr-defined]
+            if isinstance(note, GraceNote) or not measure.start.t <= note.start.t < measure.end.t:
+                continue
+            time = clock(note.start.t)
+            pitch = (note.step, int(note.alter or 0), int(note.octave))
+            length = clock(note.end_tied.t) - time
+            notes[name, time - start].append(
+                ScoreNote(pitch, note.staff or 1, time, length, note.tie_prev is None)
+            )
+
+
+def source_findings(drill: DrillEntry, score: ScoreReading) -> Iterator[str]:
+    """Each source entry stands in the score at its place: struck there, or sounding at the cut.
+
+    Within one hand and at one place the entries add up to no more than the score has; entries
+    follow the order of the score.
+    """
+    first: dict[str, Fraction] = {}
+    for entry in drill.source:
+        time = time_of(entry, score)
+        if time is not None:
+            first[entry.hand] = min(time, first.get(entry.hand, time))
+    for entry in drill.source:
+        where = f"{drill.id}: measure {entry.measure}, offset {entry.offset}"
+        heads = score.notes.get((entry.measure, entry.offset), ())
+        start = min(first.values(), default=None)
+        usable = {head.pitch for head in heads if head.struck or head.time == start}
+        for pitch in entry.pitches:
+            if pitch not in usable:
+                yield f"{where}: {pitch} is not struck in the score, which has {sorted(usable)}"
+    times = [time for entry in drill.source if (time := time_of(entry, score)) is not None]
+    if times != sorted(times):
+        yield f"{drill.id}: its source is not in the order of the score"
+
+
+def time_of(entry: SourceEntry, score: ScoreReading) -> Fraction | None:
+    """When the entry stands in the score, in quarters from its start."""
+    start = score.starts.get(entry.measure)
+    return None if start is None else start + entry.offset
