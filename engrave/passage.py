@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from engrave.errors import Source
+from engrave.marks.model import DrillRequest as DrillRequest
 from engrave.model import Finger, Hand, Pitch, Sheet
 from engrave.tempo import Goal
 from engrave.units import Quarters
@@ -53,15 +54,6 @@ class Onset:
     def pitches(self) -> tuple[Pitch, ...]:
         """Pitches, low to high."""
         return tuple(tone.pitch for tone in self.tones)
-
-
-@dataclass(frozen=True, slots=True)
-class DrillRequest:
-    """A family that the teacher asks for (without ``source``: a default), with its options."""
-
-    family: str
-    options: tuple[tuple[str, object], ...] = ()
-    source: Source | None = None
 
 
 @dataclass(frozen=True, slots=True)
