@@ -8,10 +8,12 @@ Positions follow the equal-back model: octave 165 mm, seven white keys of 165/7 
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import combinations
 
-from engrave.model import Pitch
+from engrave.model import Hand, Pitch
 
 OCTAVE_MM = 165.0
 WHITE_MM = OCTAVE_MM / 7
@@ -147,3 +149,48 @@ def hand_span_mm(stretch_mm: float) -> float:
 def can_span(a: Key, b: Key, stretch_mm: float) -> bool:
     """Whether the hand can hold two keys at once, whatever the fingers."""
     return distance_mm(a, b) <= hand_span_mm(stretch_mm) + 1e-6
+
+
+def thumb_takes_both(low: Key, high: Key) -> bool:
+    """Whether one thumb can strike two keys at once: white ones side by side."""
+    return not is_black(low) and not is_black(high) and 0 < midi_of(high) - midi_of(low) <= 2
+
+
+def obstacles(
+    keys: Sequence[Key], fingers: Sequence[int | None], hand: Hand, stretch_mm: float
+) -> tuple[str, ...]:
+    """Why the hand cannot hold these keys at once with these fingers; empty when it can.
+
+    One finger on two keys (unless neighbours under the thumb), fingers crossed, or a pair further
+    apart than it reaches. ``fingers`` are parallel to ``keys``; None is any finger.
+    """
+    taken = sorted((midi_of(key), finger) for key, finger in zip(keys, fingers, strict=True)
+                   if finger is not None)  # fmt: skip
+    if hand is Hand.LEFT:
+        taken = [(mirrored(key), finger) for key, finger in reversed(taken)]
+    return tuple(
+        reason
+        for (low, first), (high, second) in combinations(taken, 2)
+        if (reason := _obstacle(low, first, high, second, stretch_mm))
+    )
+
+
+def _obstacle(low: int, first: int, high: int, second: int, stretch_mm: float) -> str:
+    if low == high:
+        return "" if first == second else f"fingers {first} and {second} on one key"
+    if first == second:
+        alone = first != 1 or not thumb_takes_both(low, high)
+        return f"finger {first} on two keys" if alone else ""
+    if first > second:
+        return f"fingers {second} and {first} crossed"
+    span, most = signed_mm(low, high), reach(first, second, stretch_mm).max_prac
+    if span > most + 1e-6:
+        return f"fingers {first} and {second} {span:.0f} mm apart, they reach {most:.0f} mm"
+    return ""
+
+
+def can_hold(
+    keys: Sequence[Key], fingers: Sequence[int | None], hand: Hand, stretch_mm: float
+) -> bool:
+    """Whether the hand can hold these keys at once with these fingers."""
+    return not obstacles(keys, fingers, hand, stretch_mm)

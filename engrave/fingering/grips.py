@@ -10,7 +10,15 @@ from itertools import combinations
 
 from engrave.fingering.costs import weight
 from engrave.fingering.line import Step
-from engrave.keyboard import SEMITONE_MM, is_black, reach, signed_mm
+from engrave.keyboard import (
+    SEMITONE_MM,
+    can_hold,
+    is_black,
+    reach,
+    signed_mm,
+    thumb_takes_both,
+)
+from engrave.model import Hand
 
 Cost = tuple[str, float]
 """A rule by name and what it costs here."""
@@ -61,7 +69,7 @@ def _grips(
                 len(held) - len(kept),
                 False,
             )
-            if fits(taken, stretch_mm):
+            if can_hold(keys, fingers, Hand.RIGHT, stretch_mm):
                 found.append(grip)
             elif not kept:
                 found.append(Grip(grip.struck, (), grip.released, True))
@@ -78,25 +86,9 @@ def _orders(count: int, keys: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
     """Fingers that rise with the keys; the thumb may take the two lowest if they are neighbours."""
     if count <= 5:
         yield from combinations(range(1, 6), count)
-    if 3 <= count <= 6 and neighbours(keys[0], keys[1]):
+    if 3 <= count <= 6 and thumb_takes_both(keys[0], keys[1]):
         for rest in combinations(range(2, 6), count - 2):
             yield (1, 1, *rest)
-
-
-def neighbours(low: int, high: int) -> bool:
-    """Whether two keys lie side by side so that one thumb can take both: white beside white."""
-    return not is_black(low) and not is_black(high) and 0 < high - low <= 2
-
-
-def fits(taken: tuple[tuple[int, int], ...], stretch_mm: float) -> bool:
-    """Whether the hand can hold these (key, finger) pairs, low to high, all at once."""
-    for (low, first), (high, second) in combinations(taken, 2):
-        if first == second:
-            continue
-        limits = reach(first, second, stretch_mm)
-        if signed_mm(low, high) > limits.max_prac + 1e-6:
-            return False
-    return True
 
 
 @lru_cache(maxsize=65536)
