@@ -1,0 +1,211 @@
+"""From a mark to a passage: cut from the score, fingered, with its goal.
+
+Enters: a ``PassageMark``, the ``Marks`` it stands in, the ``Score``. Leaves: a ``Passage``. The
+teacher's fingers win over the score's, and both over the computed ones. Knows nothing of drills.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from engrave.errors import EngraveError, Mistakes, Source
+from engrave.fingering import FingeringError, finger
+from engrave.marks.model import FingeringMark, Marks, PassageMark
+from engrave.marks.model import TempoMark as MarkedTempo
+from engrave.model import Finger, FingerOrigin, Hand, Moment, Sheet
+from engrave.onsets import onsets
+from engrave.passage import Onset, Passage
+from engrave.ranges import MeasureRange
+from engrave.score import Score, cut, locate, tempo_at
+from engrave.tempo import Goal
+from engrave.units import Quarters
+
+
+def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
+    """The passage that ``mark`` names; raises ``Mistakes`` with all that is wrong with it."""
+    try:
+        start, end = locate(score, mark.measures.value)
+        sheet = cut(score, start, end)
+    except EngraveError as error:
+        raise Mistakes([error.at(mark.measures.source)]) from error
+    errors: list[EngraveError] = []
+    goal = _goal(mark, score, sheet, start, errors)
+    lines = {
+        hand: _fingered(
+            onsets(sheet, hand, start.offset), hand, mark, score, start, goal, marks, errors
+        )
+        for hand in Hand
+    }
+    if not any(lines[hand] for hand in mark.hands):
+        errors.append(_silent(mark))
+    if errors:
+        raise Mistakes(errors)
+    return Passage(
+        id=mark.id,
+        source=mark.source,
+        hands=tuple(hand for hand in mark.hands if lines[hand]),
+        sheet=sheet,
+        lines=lines,
+        goal=goal,
+        stretch_mm=marks.student.stretch_mm,
+        requests=mark.drills,
+        trouble=mark.trouble,
+        remarks=mark.remarks,
+        private=mark.private,
+        status=mark.status,
+        label=label(mark.measures.value),
+    )
+
+
+def label(measures: MeasureRange) -> str:
+    """The measures as the booklet prints them: ``41–44``."""
+    return str(measures).replace("-", "–")
+
+
+def _silent(mark: PassageMark) -> EngraveError:
+    hands = " and ".join(mark.hands)
+    return EngraveError(
+        f"the {hands} hand plays nothing in measures {mark.measures.value}",
+        mark.measures.source,
+        "name the other hand, or other measures",
+    )
+
+
+def _goal(
+    mark: PassageMark, score: Score, sheet: Sheet, start: Moment, errors: list[EngraveError]
+) -> Goal:
+    tempo, printed = mark.tempo, tempo_at(score, start)
+    beat = tempo.beat.value if tempo.beat else None
+    if tempo.goal:
+        return _marked_goal(tempo, tempo.goal.value, beat or sheet.bars[0].meter.beat)
+    if printed is None:
+        errors.append(
+            EngraveError(
+                f"there is no goal: the score has no metronome mark at or before measure "
+                f"{mark.measures.value.first}",
+                mark.source,
+                "give the passage or the file a goal, as in tempo: {beat: quarter, goal: 96}",
+            )
+        )
+        return Goal(Fraction(1), Fraction(96))
+    unit = beat or printed.beat
+    return _marked_goal(tempo, printed.per_minute * printed.beat / unit, unit)
+
+
+def _marked_goal(tempo: MarkedTempo, per_minute: Fraction, beat: Quarters) -> Goal:
+    return Goal(
+        beat,
+        per_minute,
+        tempo.start.value if tempo.start else None,
+        tempo.step.value if tempo.step else 2,
+        tempo.reached.value if tempo.reached else None,
+    )
+
+
+def _fingered(
+    line: Sequence[Onset],
+    hand: Hand,
+    mark: PassageMark,
+    score: Score,
+    start: Moment,
+    goal: Goal,
+    marks: Marks,
+    errors: list[EngraveError],
+) -> tuple[Onset, ...]:
+    """The line with a finger on every tone, whoever it comes from."""
+    result, placed_by = list(line), dict[int, Source]()
+    for written in mark.fingering:
+        if written.hand is hand:
+            _apply(written, result, score, start, placed_by, errors)
+    try:
+        fingers = finger(result, hand, marks.student.stretch_mm[hand], goal.quarters_per_minute)
+    except FingeringError as error:
+        place = placed_by.get(error.onset)
+        onset = line[error.onset]
+        told = EngraveError(
+            f"measure {onset.measure}, {hand} hand: {error.message}",
+            place or mark.measures.source,
+            error.hint or "change or leave out this fingering (a dot leaves a note open)",
+        )
+        errors.append(told)
+        return tuple(result)
+    return tuple(
+        replace(
+            onset,
+            tones=tuple(
+                tone if tone.finger else replace(tone, finger=Finger(n, FingerOrigin.COMPUTED))
+                for tone, n in zip(onset.tones, numbers, strict=True)
+            ),
+        )
+        for onset, numbers in zip(result, fingers, strict=True)
+    )
+
+
+def _apply(
+    written: FingeringMark,
+    line: list[Onset],
+    score: Score,
+    start: Moment,
+    placed_by: dict[int, Source],
+    errors: list[EngraveError],
+) -> None:
+    """Put the teacher's fingers on the onsets they belong to, from their place on."""
+    try:
+        here = MeasureRange(written.measure, written.beat, written.measure, written.beat)
+        moment, _ = locate(score, here)
+    except EngraveError as error:
+        errors.append(error.at(written.source))
+        return
+    time = _time_in(score, start, moment)
+    first = next((onset.index for onset in line if onset.time >= time), len(line))
+    if time < 0 or first == len(line):
+        errors.append(
+            EngraveError(
+                f"{written.measure}.{written.beat} is not inside the passage",
+                written.source,
+                "fingering starts at a beat of the passage's own measures",
+            )
+        )
+        return
+    for index, (fingers, source) in enumerate(
+        zip(written.words, written.word_sources, strict=True), first
+    ):
+        if index >= len(line):
+            errors.append(
+                EngraveError(
+                    f"{len(written.words)} words of fingering, but only {len(line) - first} "
+                    "onsets are left in the passage",
+                    source,
+                    "one word an onset; fingers of a chord are joined by hyphens",
+                )
+            )
+            return
+        onset = line[index]
+        placed_by[index] = source
+        if fingers == (None,):
+            continue
+        if len(fingers) != len(onset.tones):
+            keys = " ".join(pitch.spelling for pitch in onset.pitches)
+            errors.append(
+                EngraveError(
+                    f"{len(fingers)} fingers for {len(onset.tones)} keys ({keys}) in measure "
+                    f"{onset.measure}",
+                    source,
+                    "one finger a key, low to high, joined by hyphens, as in 1-3-5",
+                )
+            )
+            continue
+        line[index] = _with_fingers(onset, fingers)
+
+
+def _with_fingers(onset: Onset, fingers: Sequence[int | None]) -> Onset:
+    tones = tuple(
+        replace(tone, finger=Finger(number, FingerOrigin.MARKS)) if number else tone
+        for tone, number in zip(onset.tones, fingers, strict=True)
+    )
+    return replace(onset, tones=tones)
+
+
+def _time_in(score: Score, start: Moment, moment: Moment) -> Quarters:
+    starts = score.sheet.starts
+    return starts[moment.bar] + moment.offset - starts[start.bar] - start.offset
