@@ -12,6 +12,7 @@ looked up (``beat``, ``hand``, ``ordinal``). Where a sentence has plurals, ``cou
 import re
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
+from datetime import date
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
@@ -20,6 +21,7 @@ from typing import Any
 
 from engrave.errors import EngraveError
 from engrave.model import Pitch, Remark
+from engrave.ranges import MeasureRange
 from engrave.units import fraction_text
 
 _PACKAGE = Path(__file__).resolve().parent
@@ -97,6 +99,8 @@ def _plain(value: Any, language: str) -> str:
         return say(value, language)
     if isinstance(value, Pitch):
         return _note(value, language)
+    if isinstance(value, MeasureRange):
+        return _measures(value, language)
     if isinstance(value, Fraction):
         return fraction_text(value)
     if isinstance(value, float):
@@ -130,13 +134,37 @@ def _pitch(pitch: Pitch, language: str) -> str:
     return pattern.format(name=name, small=name.lower())
 
 
-def _measures(value: Any, language: str) -> str:
-    """``12-14.2`` as ``12–14.2``."""
-    return str(value).replace("-", "–")
+def _measures(value: MeasureRange, language: str) -> str:
+    ends = [(value.first, value.first_beat), (value.last, value.last_beat)]
+    said = [
+        name if beat is None else str(words(language)["place"]["beat"]).format(name=name, beat=beat)
+        for name, beat in ends
+    ]
+    return "–".join(dict.fromkeys(said))
+
+
+def _date(value: date, language: str) -> str:
+    return _dated(value, "long", language)
+
+
+def _day(value: date, language: str) -> str:
+    return _dated(value, "short", language)
+
+
+def _dated(value: date, form: str, language: str) -> str:
+    said = words(language)["date"]
+    return str(said[form]).format(
+        weekday=said["weekday"][str(value.weekday())],
+        day=value.day,
+        month=said[f"{form}-month"][str(value.month)],
+        year=value.year,
+    )
 
 
 _SPELLINGS: dict[str, Callable[[Any, str], str]] = {
     "note": _note,
     "pitch": _pitch,
     "measures": _measures,
+    "date": _date,
+    "day": _day,
 }

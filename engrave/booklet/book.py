@@ -1,0 +1,98 @@
+"""What goes into a booklet: the piece, its people and dates, and the pages of every passage.
+
+All of it is finished music and unsaid remarks; nothing here knows paper, language or HTML.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import groupby
+from typing import Protocol
+
+from engrave.model import Drill, Remark
+from engrave.passage import Passage
+from engrave.ranges import MeasureRange
+
+
+class Picture(Protocol):
+    """Engraved music that is not to be cut: one system, or several; its true size on paper."""
+
+    @property
+    def svg(self) -> bytes:
+        """The drawing, with ``width`` and ``height`` in millimetres and a ``viewBox``."""
+
+    @property
+    def width_mm(self) -> float:
+        """Width on paper."""
+
+    @property
+    def height_mm(self) -> float:
+        """Height on paper."""
+
+
+@dataclass(frozen=True, slots=True)
+class DrillPage:
+    """A drill and its music. Between pictures a page may turn, if the drill is longer than one."""
+
+    drill: Drill
+    pictures: Sequence[Picture]
+
+
+@dataclass(frozen=True, slots=True)
+class PassagePages:
+    """A passage, as written and drilled, in playing order. ``notes`` are the fingering notes."""
+
+    passage: Passage
+    measures: MeasureRange
+    written: DrillPage
+    drills: tuple[DrillPage, ...]
+    notes: tuple[Remark, ...] = ()
+
+    @property
+    def hand(self) -> str:
+        """``right``, ``left`` or ``both``."""
+        return self.passage.hands[0] if len(self.passage.hands) == 1 else "both"
+
+    @property
+    def families(self) -> list[tuple[str, list[DrillPage]]]:
+        """The drills by family, families in the order of their first drill."""
+        return [
+            (family, list(drills))
+            for family, drills in groupby(self.drills, lambda page: page.drill.family)
+        ]
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """Everything that a booklet says. Empty text and None are left off the page."""
+
+    title: str
+    passages: tuple[PassagePages, ...]
+    composer: str = ""
+    movement: str = ""
+    student: str = ""
+    teacher: str = ""
+    performance: date | None = None
+    begin: date | None = None
+    minutes_a_day: int = 30
+    rest_days: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where one stretch of a drill stands: page from 1, box in millimetres from the top left."""
+
+    page: int
+    x_mm: float
+    y_mm: float
+    width_mm: float
+    height_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """A bound booklet: the PDF, the places of every drill by its id, the number of pages."""
+
+    pdf: bytes
+    places: dict[str, tuple[Place, ...]]
+    pages: int

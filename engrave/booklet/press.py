@@ -1,0 +1,96 @@
+"""HTML to PDF: the only door to WeasyPrint.
+
+Enters: HTML, the pictures it names, the font. Leaves: PDF bytes and the boxes of named elements.
+Whatever else the page asks for is refused: no file, no network. Knows nothing of drills.
+"""
+
+import logging
+import os
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from engrave.units import MM_PER_CSS_PIXEL
+
+Box = tuple[int, float, float, float, float]
+"""Page from 1, then x, y, width and height in millimetres from the page's top left."""
+
+
+def font_file(name: str) -> Path:
+    """A face of the packaged text font, ``Regular`` say."""
+    import font_source_serif_pro
+
+    return Path(font_source_serif_pro.font_directory) / f"SourceSerifPro-{name}.otf"
+
+
+def print_pdf(
+    html: str, pictures: Mapping[str, Callable[[], bytes]], variant: str = "pdf/ua-1"
+) -> tuple[bytes, dict[str, list[Box]], int]:
+    """Lay out and write: the PDF, the boxes of every element with an id, the number of pages.
+
+    ``pictures`` gives the SVG of every ``picture:NAME`` in the page. Raises ``RuntimeError`` when
+    WeasyPrint reports something it could not draw, rather than printing less than was asked.
+    """
+    import weasyprint
+    from weasyprint.text.fonts import FontConfiguration
+
+    class Fetcher(weasyprint.urls.URLFetcher):  # type: ignore[misc]
+        def fetch(self, url: str, headers: Any = None) -> Any:
+            scheme, _, name = url.partition(":")
+            if scheme == "picture" and name in pictures:
+                body, kind = pictures[name](), "image/svg+xml"
+            elif scheme == "font":
+                body, kind = font_file(name).read_bytes(), "font/otf"
+            else:
+                raise ValueError(f"the booklet may not fetch {url}")
+            return weasyprint.urls.URLFetcherResponse(url, body, {"Content-Type": kind})
+
+    fonts = FontConfiguration()
+    with _complaints() as complaints, _fixed_dates():
+        page = weasyprint.HTML(string=html, base_url="booklet:", url_fetcher=Fetcher())
+        document = page.render(font_config=fonts, pdf_variant=variant)
+        pdf = document.write_pdf(pdf_variant=variant)
+    if complaints:
+        raise RuntimeError("; ".join(complaints))
+    return pdf, _boxes(document), len(document.pages)
+
+
+def _boxes(document: Any) -> dict[str, list[Box]]:
+    boxes: dict[str, list[Box]] = {}
+    for number, page in enumerate(document.pages, start=1):
+        for name, (x1, y1, x2, y2) in page.anchors.items():
+            x, y, width, height = (n * MM_PER_CSS_PIXEL for n in (x1, y1, x2 - x1, y2 - y1))
+            boxes.setdefault(name, []).append((number, x, y, width, height))
+    return boxes
+
+
+@contextmanager
+def _complaints() -> Iterator[list[str]]:
+    """What WeasyPrint logs as errors or warnings meanwhile; it never raises of itself."""
+    found: list[str] = []
+
+    class Listener(logging.Handler):
+        def emit(self, record: logging.LogRecord) -> None:
+            found.append(record.getMessage())
+
+    logger, listener = logging.getLogger("weasyprint"), Listener(logging.WARNING)
+    logger.addHandler(listener)
+    try:
+        yield found
+    finally:
+        logger.removeHandler(listener)
+
+
+@contextmanager
+def _fixed_dates() -> Iterator[None]:
+    """The subset fonts carry a date; the same input is to give the same bytes on any day."""
+    before = os.environ.get("SOURCE_DATE_EPOCH")
+    os.environ["SOURCE_DATE_EPOCH"] = "0"
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ["SOURCE_DATE_EPOCH"]
+        else:
+            os.environ["SOURCE_DATE_EPOCH"] = before

@@ -1,0 +1,95 @@
+"""Paper, margins and staff height of every edition, in millimetres.
+
+The engraver needs the width of the music before there is a page, so it stands here and is handed to
+the style sheet; all else about the page is in ``templates/*.css``.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Edition(StrEnum):
+    """What a booklet is for."""
+
+    STUDENT = "student"
+    STAND = "stand"
+    MASTERCLASS = "masterclass"
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A sheet, upright. A4 and A5 by ISO 216; Letter is 8.5 by 11 inches, half of it 5.5 by 8.5."""
+
+    width_mm: float
+    height_mm: float
+
+
+PAPERS: dict[str, Paper] = {
+    "a4": Paper(210, 297),
+    "letter": Paper(215.9, 279.4),
+    "a5": Paper(148, 210),
+    "half-letter": Paper(139.7, 215.9),
+}
+
+STAFF_MM = {Edition.STUDENT: 7.0, Edition.STAND: 8.0, Edition.MASTERCLASS: 7.0}
+"""Gould, Behind Bars: 7.0 mm piano, 7.9 mm teaching."""
+
+
+@dataclass(frozen=True, slots=True)
+class PageStyle:
+    """One edition on one paper in one language; ``named`` prints the student's name."""
+
+    edition: Edition
+    paper: Paper
+    language: str
+    staff_mm: float
+    named: bool
+    top_mm: float
+    bottom_mm: float
+    inner_mm: float
+    outer_mm: float
+
+    @property
+    def music_width_mm(self) -> float:
+        """Width of the text block, and of the widest system."""
+        return self.paper.width_mm - self.inner_mm - self.outer_mm
+
+    @property
+    def music_height_mm(self) -> float:
+        """Height of the text block."""
+        return self.paper.height_mm - self.top_mm - self.bottom_mm
+
+    @property
+    def small(self) -> bool:
+        """Whether the page is of folded paper, with margins and text to match."""
+        return self.paper.width_mm < 180
+
+
+def page_style(
+    edition: str = Edition.STUDENT,
+    paper: str = "a4",
+    language: str = "en",
+    staff_mm: float | None = None,
+    named: bool | None = None,
+) -> PageStyle:
+    """The style of ``edition`` on ``paper`` ("a4", "letter", "a5", "half-letter").
+
+    Margins leave the 6 mm that home printers cannot reach and, inside, room for a staple. The
+    student's name stands in every edition but the masterclass's, unless ``named`` says otherwise.
+    """
+    kind, sheet = Edition(edition), PAPERS[paper]
+    small = sheet.width_mm < 180
+    top, bottom, inner, outer = (14, 16, 15, 11) if small else (22, 24, 22, 20)
+    if kind is Edition.STAND and not small:
+        top, bottom, inner, outer = 14, 15, 18, 14
+    return PageStyle(
+        edition=kind,
+        paper=sheet,
+        language=language,
+        staff_mm=STAFF_MM[kind] if staff_mm is None else staff_mm,
+        named=kind is not Edition.MASTERCLASS if named is None else named,
+        top_mm=top,
+        bottom_mm=bottom,
+        inner_mm=inner,
+        outer_mm=outer,
+    )

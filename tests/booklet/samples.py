@@ -1,0 +1,150 @@
+"""Books to print: real drills of an invented piece, with staves drawn by hand instead of engraved."""
+
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from engrave.booklet import Book, DrillPage, PassagePages
+from engrave.errors import Source
+from engrave.model import (
+    BASS, TREBLE, Bar, ClefChange, Drill, Event, Hand, Key, Ladder, Meter, Pitch, Remark, Sheet,
+    SourceNote, Tone, Value,
+)  # fmt: skip
+from engrave.passage import Passage
+from engrave.ranges import parse_range
+from engrave.tempo import Goal, ladder
+
+STAFF_MM = 7.0
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """Staves as an engraver would deliver them: a size on paper and SVG of that size."""
+
+    svg: bytes
+    width_mm: float
+    height_mm: float
+
+
+def drawing(width_mm: float = 168, staves: int = 1, staff_mm: float = STAFF_MM) -> Drawing:
+    """A system of ``staves``: five lines each, bar lines, a few note heads."""
+    height = staves * 2.2 * staff_mm
+    parts = []
+    for staff in range(staves):
+        top = staff_mm * (0.6 + 2.2 * staff)
+        for line in range(5):
+            y = top + line * staff_mm / 4
+            parts.append(f'<path d="M0 {y}H{width_mm}" stroke="#000" stroke-width=".2"/>')
+        for bar in (0.1, width_mm / 2, width_mm - 0.1):
+            parts.append(f'<path d="M{bar} {top}v{staff_mm}" stroke="#000" stroke-width=".2"/>')
+        for head in range(1, 12):
+            x, y = head * width_mm / 12, top + (head * 5 % 8) * staff_mm / 8
+            parts.append(f'<ellipse cx="{x}" cy="{y}" rx="1.1" ry=".8"/>')
+    svg = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width_mm}mm" height="{height}mm" '
+        f'viewBox="0 0 {width_mm} {height}">{"".join(parts)}</svg>'
+    )
+    return Drawing(svg.encode(), width_mm, height)
+
+
+def sheet(first: int, last: int) -> Sheet:
+    """Plain bars of one quarter note each, named as in the score."""
+    tone = Tone(Pitch("G", 0, 4))
+    clefs = (ClefChange(Fraction(0), 1, TREBLE), ClefChange(Fraction(0), 2, BASS))
+    event = Event(Fraction(0), Fraction(2), Value("half"), (tone,))
+    return Sheet(
+        tuple(
+            Bar(str(name), Fraction(2), Meter(2, 4), Key(2), (event,), clefs)
+            for name in range(first, last + 1)
+        )
+    )
+
+
+def drill(
+    passage: str,
+    family: str,
+    variant: str,
+    hands: tuple[Hand, ...] = (Hand.RIGHT,),
+    marks: Ladder | None = None,
+    **values: object,
+) -> Drill:
+    """A drill of twenty-four notes whose music is only a name here."""
+    note = SourceNote("41", Fraction(0), hands[0], (Pitch("G", 0, 4),), (None,))
+    return Drill(
+        passage=passage,
+        family=family,
+        variant=variant,
+        hands=hands,
+        sheet=sheet(41, 44),
+        ladder=marks or ladder(Goal(Fraction(1), Fraction(120), reached=Fraction(76))),
+        source=(note,) * 24,
+        written=tuple((n,) for n in range(24)),
+        **values,  # type: ignore[arg-type]
+    )
+
+
+def passage(number: int, measures: str, **values: object) -> Passage:
+    """A passage with its words."""
+    defaults: dict[str, object] = {
+        "id": f"passage-{number}",
+        "source": Source("rondo.yaml", 10 * number, 5),
+        "hands": (Hand.RIGHT,),
+        "sheet": sheet(41, 44),
+        "lines": {},
+        "goal": Goal(Fraction(1), Fraction(120)),
+        "stretch_mm": {Hand.RIGHT: 205.0, Hand.LEFT: 205.0},
+        "trouble": "Thumb passes fall between the beats, so the run limps at the turn.",
+        "label": measures,
+    }
+    return Passage(**(defaults | values))  # type: ignore[arg-type]
+
+
+FAMILIES: dict[str, tuple[str, ...]] = {
+    "rhythms": ("long-short", "short-long", "short-short-long", "long-short-short", "in-threes"),
+    "blocks": ("step-1", "step-2"),
+}
+
+
+def passage_pages(
+    number: int,
+    measures: str = "41-44",
+    families: dict[str, tuple[str, ...]] = FAMILIES,
+    width_mm: float = 168,
+    systems: int = 1,
+    **values: object,
+) -> PassagePages:
+    """A passage with its drills, ``systems`` lines of music each."""
+    marked = passage(number, measures, **values)
+    music = (drawing(width_mm),) * systems
+    written = drill(
+        marked.id, "as-written", "as-written", marked.hands,
+        left_out=(Remark.of("ladder.moved", unit=Fraction(1), asked=Fraction(2)),),
+    )  # fmt: skip
+    return PassagePages(
+        marked,
+        parse_range(measures),
+        DrillPage(written, (drawing(width_mm, staves=2),)),
+        tuple(
+            DrillPage(drill(marked.id, family, variant, marked.hands), music)
+            for family, variants in families.items()
+            for variant in variants
+        ),
+    )
+
+
+def book(passages: int = 3, width_mm: float = 168, **values: object) -> Book:
+    """A rondo by nobody, with ``passages`` passages."""
+    defaults: dict[str, object] = {
+        "title": "Rondo in D",
+        "composer": "Ottilie Brandes",
+        "movement": "Third movement",
+        "student": "Mira Holm",
+        "teacher": "Anselm Ruge",
+        "performance": date(2027, 3, 14),
+        "rest_days": ("sunday",),
+        "passages": tuple(
+            passage_pages(n, f"{40 * n + 1}-{40 * n + 4}", width_mm=width_mm)
+            for n in range(1, passages + 1)
+        ),
+    }
+    return Book(**(defaults | values))  # type: ignore[arg-type]
