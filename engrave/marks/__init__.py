@@ -1,8 +1,9 @@
 """The teacher's marks: a YAML file in, ``Marks`` out, or all of the file's mistakes at once.
 
-The chain: ``tree`` reads YAML into ``nodes``; ``readers`` turn nodes into typed values with the
-help of ``scalars`` and ``places``; ``schema`` names what may stand in the file; ``reader``,
-``passages``, ``requests``, ``fingering`` and ``tempos`` read its parts into ``model``.
+The chain: ``text`` reads the bytes, ``events`` and ``tree`` make ``nodes`` of them, ``readers``
+typed values of the nodes with the help of ``scalars`` and ``places``; ``schema`` names what may
+stand in the file; ``reader``, ``passages``, ``requests``, ``fingering`` and ``tempos`` read its
+parts into the values of ``model``.
 """
 
 from engrave.marks.model import (

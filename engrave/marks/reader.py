@@ -14,6 +14,7 @@ from engrave.marks.passages import passage, with_ids
 from engrave.marks.readers import Errors, Form, Reader, list_of, placed, value
 from engrave.marks.scalars import choice, day, line, name, nearest, number, shown, whole, yes_or_no
 from engrave.marks.tempos import tempo
+from engrave.marks.tree import read_tree
 from engrave.model import Hand
 from engrave.words import LANGUAGES
 
@@ -28,8 +29,6 @@ _weekdays = {day: index for index, day in enumerate(schema.WEEKDAYS)}
 
 def read_marks(path: Path) -> Marks:
     """The marks in the file at ``path``; raises ``Mistakes``, all of them at once."""
-    from engrave.marks.tree import read_tree
-
     errors: Errors = []
     try:
         marks = _marks(path, read_tree(path, errors), errors)

@@ -11,7 +11,7 @@ from typing import TypeAlias, TypeVar
 from engrave.errors import EngraveError, Source
 from engrave.marks.model import Placed
 from engrave.marks.nodes import List, Node, Refused, Table, Text
-from engrave.marks.scalars import nearest, shown
+from engrave.marks.scalars import closest, nearest, shown
 
 T = TypeVar("T")
 D = TypeVar("D")
@@ -89,7 +89,8 @@ def list_of(
 class Form:
     """A mapping that is read key by key; on leaving it, keys that nobody asked for are told.
 
-    A key with nothing after its colon counts as not given.
+    A key with nothing after its colon counts as not given. A key that is missing is not told where
+    an unknown one may stand for it.
     """
 
     def __init__(self, node: Node, errors: Errors, hint: str = "") -> None:
@@ -99,6 +100,7 @@ class Form:
         self._usable = table is not None
         self._entries = {key.text: (key, value) for key, value in table.entries} if table else {}
         self._asked: dict[str, None] = {}
+        self._missing: dict[str, str] = {}
 
     def node(self, key: str) -> Node | None:
         """What stands at ``key``, if anything does."""
@@ -117,7 +119,7 @@ class Form:
     def require(self, key: str, reader: Reader[T], hint: str) -> T | None:
         """The value at ``key``; a missing one is a mistake like any other."""
         if self.node(key) is None and self._usable:
-            self._errors.append(EngraveError(f"{key!r} is missing", self.place(key), hint))
+            self._missing[key] = hint
         return self.get(key, reader, None)
 
     def place(self, key: str) -> Source:
@@ -130,10 +132,10 @@ class Form:
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, _: TracebackType | None
     ) -> None:
-        for text, (key, _value) in self._entries.items():
+        for text, (key, _) in self._entries.items():
             if text not in self._asked:
-                self._errors.append(
-                    EngraveError(
-                        f"unknown key {shown(text)}", key.source, nearest(text, self._asked)
-                    )
-                )
+                self._missing.pop(closest(text, self._asked) or "", None)
+                message, hint = f"unknown key {shown(text)}", nearest(text, self._asked)
+                self._errors.append(EngraveError(message, key.source, hint))
+        for name, hint in self._missing.items():
+            self._errors.append(EngraveError(f"{name!r} is missing", self.place(name), hint))

@@ -6,7 +6,7 @@ function.
 """
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from datetime import date
 from difflib import get_close_matches
 from fractions import Fraction
@@ -34,11 +34,15 @@ def shown(text: str) -> str:
     return repr(flat if len(flat) <= LONGEST_ID else flat[:LONGEST_ID] + "…")
 
 
-def nearest(text: str, known: Iterable[str]) -> str:
-    """A hint that names what ``text`` may have been meant to be."""
-    known = list(known)
-    near = get_close_matches(text[:LONGEST_ID].lower(), known, n=1)
-    return f"did you mean {near[0]!r}?" if near else f"known here: {', '.join(known)}"
+def closest(text: str, known: Iterable[str]) -> str | None:
+    """What ``text`` may have been meant to be."""
+    return next(iter(get_close_matches(text[:LONGEST_ID].lower(), list(known), n=1)), None)
+
+
+def nearest(text: str, known: Collection[str]) -> str:
+    """A hint that names what ``text`` may have been meant to be, or all that is ``known``."""
+    near = closest(text, known)
+    return f"did you mean {near!r}?" if near else f"known here: {', '.join(known)}"
 
 
 def line(text: str) -> str:
