@@ -62,7 +62,8 @@ class Passage:
 
     ``hands`` are those that the mark names; ``sheet`` is the cut with both hands as printed,
     ``lines`` the onsets of either hand, ``stretch_mm`` its thumb-to-little-finger stretch.
-    ``label`` names the measures as they are printed in the booklet (``41–44``).
+    ``label`` names the measures as they are printed in the booklet (``41–44``); ``requests`` None
+    leaves the drills to what the passage contains.
     """
 
     id: str
@@ -72,7 +73,7 @@ class Passage:
     lines: Mapping[Hand, tuple[Onset, ...]]
     goal: Goal
     stretch_mm: Mapping[Hand, float]
-    requests: tuple[DrillRequest, ...] = ()
+    requests: tuple[DrillRequest, ...] | None = None
     trouble: str = ""
     remarks: str = ""
     private: str = ""
