@@ -36,6 +36,7 @@ def rasterise(svg: Path, width_mm: float) -> Grey:
     png = resvg_py.svg_to_bytes(
         svg_path=str(svg),
         width=round(width_mm * PIXELS_PER_MM),
+        dpi=96,
         background="white",
         skip_system_fonts=True,
     )

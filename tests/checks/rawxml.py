@@ -85,9 +85,14 @@ class _Force:
         time = attributes.find("time")
         if time is not None and time.find("beats") is not None:
             beats = sum(int(number) for number in (time.findtext("beats") or "").split("+"))
-            unit = Fraction(4, int(time.findtext("beat-type") or ""))
-            compound = beats > 3 and beats % 3 == 0 and unit <= Fraction(1, 2)
-            self.full, self.beat = beats * unit, 3 * unit if compound else unit
+            beat_type = int(time.findtext("beat-type") or "")
+            self.full, self.beat = Fraction(4 * beats, beat_type), beat_of(beats, beat_type)
+
+
+def beat_of(beats: int, beat_type: int) -> Fraction:
+    """The meter's own beat in quarters: 1 in 2/4, 3/2 in 6/8, 1/2 in 3/8 (common practice)."""
+    unit = Fraction(4, beat_type)
+    return 3 * unit if beats > 3 and beats % 3 == 0 and beat_type >= 8 else unit
 
 
 def _measures(part: ET.Element) -> tuple[RawMeasure, ...]:

@@ -4,11 +4,12 @@ The pattern's proportions are those that the table of section 4.1 of the design 
 run is, is found again here from the score: equal onsets of an eighth or less, no rest inside.
 """
 
-import itertools
 from collections.abc import Iterator
+from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
-from tests.checks.contract import DrillEntry
+from tests.checks.contract import DrillEntry, SourceEntry
 from tests.checks.readback import Heard, onsets_of
 from tests.checks.sources import ScoreReading, time_of
 
@@ -25,6 +26,7 @@ PATTERNS = {
     "in-fours-4": (1, 1, 1, 3),
 }
 SHORTEST_RUN = 4
+LONGEST_VALUE = Fraction(1, 2)
 SIXTEENTH, TRIPLET_EIGHTH = Fraction(1, 4), Fraction(1, 3)
 
 
@@ -52,65 +54,83 @@ def rhythm_findings(
     ]
     if [index for _, index in line] != sorted({index for _, index in line}):
         yield f"{drill.id}: a note is lost, doubled or out of order"
-    runs = list(_runs(drill, line, score))
-    if not runs:
+    found = list(_runs(drill, line, score))
+    if not found:
         yield f"{drill.id}: no run was found in its source"
-    for run in runs:
-        gaps = [after - before for before, after in itertools.pairwise(run)]
-        problem = _against_pattern(gaps, drill.variant)
+    for run in found:
+        gaps = [after - before for before, after in pairwise(run.moments)]
+        problem = against_pattern(gaps, drill.variant, run.place)
         if problem:
-            yield f"{drill.id}: from {run[0]}: {problem}"
+            yield f"{drill.id}: from {run.moments[0]}: {problem}"
+
+
+@dataclass(frozen=True)
+class FoundRun:
+    """A run's moments in the drill, that of its landing last where one follows without a rest.
+
+    ``place`` counts its values from the source beat in which it starts; None where the measure is
+    irregular and has no certain beats.
+    """
+
+    moments: tuple[Fraction, ...]
+    place: int | None
 
 
 def _runs(
     drill: DrillEntry, line: list[tuple[Fraction, int]], score: ScoreReading
-) -> Iterator[list[Fraction]]:
-    """For each run its drill moments, and that of its landing where one follows without a rest."""
+) -> Iterator[FoundRun]:
     stretch: list[Fraction] = []
-    value: Fraction | None = None
-    for (moment, index), (after, following) in itertools.pairwise(line):
-        here, there = drill.source[index], drill.source[following]
-        start, end = time_of(here, score), time_of(there, score)
-        heads = score.notes.get((here.measure, here.offset), ())
-        sounds = max((head.length for head in heads if head.pitch in here.pitches), default=None)
-        if start is None or end is None or sounds is None:
-            continue
-        joined = sounds >= end - start and end - start <= Fraction(1, 2)
-        if not joined or (value is not None and end - start != value):
+    value, first = Fraction(0), 0
+    for (moment, index), (after, following) in pairwise(line):
+        gap = _joined(drill.source[index], drill.source[following], score)
+        if gap is None or (stretch and gap != value):
             if len(stretch) > SHORTEST_RUN:
-                yield stretch
-            stretch, value = [], None
-        if joined:
-            value = end - start
-            stretch = [*(stretch or [moment]), after]
+                yield FoundRun(tuple(stretch), _place(drill.source[first], value, score))
+            stretch = []
+        if gap is not None:
+            first = first if stretch else index
+            value, stretch = gap, [*(stretch or [moment]), after]
     if len(stretch) > SHORTEST_RUN:
-        yield stretch
+        yield FoundRun(tuple(stretch), _place(drill.source[first], value, score))
 
 
-def _against_pattern(gaps: list[Fraction], variant: str) -> str | None:
-    """None where ``gaps`` (onset to onset, quarters) are some phase of the pattern and an end.
+def _joined(here: SourceEntry, there: SourceEntry, score: ScoreReading) -> Fraction | None:
+    """The distance of two onsets where it is an eighth or less and the first sounds that long."""
+    start, end = time_of(here, score), time_of(there, score)
+    heads = score.notes.get((here.measure, here.offset), ())
+    sounds = max((head.length for head in heads if head.pitch in here.pitches), default=None)
+    if start is None or end is None or sounds is None:
+        return None
+    return end - start if end - start <= min(sounds, LONGEST_VALUE) else None
 
-    The end: a landing that starts a group or takes its long place; or, from a group's start, fewer
-    notes than a group in equal values that fill one beat.
+
+def _place(first: SourceEntry, value: Fraction, score: ScoreReading) -> int | None:
+    beat = score.beats.get(first.measure)
+    if beat is None or (first.offset % beat) % value:
+        return None
+    return int((first.offset % beat) / value)
+
+
+def against_pattern(gaps: list[Fraction], variant: str, place: int | None = 0) -> str | None:
+    """None where ``gaps`` (onset to onset, quarters) are the pattern from its phase, and an end.
+
+    The phase is the place in the source beat; any will do where that is None. The end: a landing
+    that starts a group or takes its long place; or, from a group's start, fewer notes than a group
+    in equal values that fill one beat.
     """
     lengths = [unit_of(variant) * part for part in pattern_of(variant)]
-    beat, size, best = sum(lengths), len(lengths), 0
-    for phase in range(size):
-        whole = 0
-        while whole < len(gaps) and gaps[whole] == lengths[(whole + phase) % size]:
-            whole += 1
-        best = max(best, whole)
-        place, rest = (whole + phase) % size, gaps[whole:]
-        long_place = lengths[place] == max(lengths) > min(lengths)
-        if not rest and (place == 0 or long_place):
-            return None
-        tail = len(gaps) - max(
-            (at for at in range(whole + 1) if (at + phase) % size == 0), default=0
-        )
-        if _fills_a_beat(gaps[len(gaps) - tail :], beat) and tail < size:
-            return None
-    return f"after {best} notes the gaps {[str(gap) for gap in gaps]} leave {variant}"
+    phases = range(len(lengths)) if place is None else [place % len(lengths)]
+    if any(_fits(gaps, lengths, phase) for phase in phases):
+        return None
+    return f"the gaps {' '.join(str(gap) for gap in gaps)} are not {variant} from place {place}"
 
 
-def _fills_a_beat(gaps: list[Fraction], beat: Fraction) -> bool:
-    return len(set(gaps)) == 1 and sum(gaps) == beat
+def _fits(gaps: list[Fraction], lengths: list[Fraction], phase: int) -> bool:
+    size, whole = len(lengths), 0
+    while whole < len(gaps) and gaps[whole] == lengths[(whole + phase) % size]:
+        whole += 1
+    place = (whole + phase) % size
+    if whole == len(gaps) and (place == 0 or lengths[place] == max(lengths) > min(lengths)):
+        return True
+    tail = gaps[max(whole - place, 0) :]
+    return len(tail) < size and len(set(tail)) == 1 and sum(tail) == sum(lengths)

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 from tests.checks.contract import DrillEntry, Pitch, SourceEntry
+from tests.checks.rawxml import beat_of
 from tests.checks.readback import Clock
 
 Place = tuple[str, Fraction]
@@ -31,12 +33,14 @@ class ScoreNote:
 class ScoreReading:
     """The note heads at each place, and the order of the measures.
 
-    ``irregular``: the lengths of measures that do not hold what their meter asks.
+    ``irregular``: the lengths of measures that do not hold what their meter asks; ``beats``: the
+    beat, in quarters, of those that do.
     """
 
     notes: dict[Place, tuple[ScoreNote, ...]]
     starts: dict[str, Fraction]
     irregular: frozenset[Fraction]
+    beats: dict[str, Fraction]
 
 
 @lru_cache(maxsize=16)
@@ -48,35 +52,30 @@ def read_score(path: Path, part_name: str = "") -> ScoreReading:
         warnings.simplefilter("ignore")
         parts = partitura.load_score(str(path)).parts
     named = [part for part in parts if part_name in (part.part_name or "").split("\n")]
-    notes: dict[Place, list[ScoreNote]] = defaultdict(list)
-    starts: dict[str, Fraction] = {}
-    irregular: set[Fraction] = set()
+    reading = ScoreReading({}, {}, frozenset(), {})
     for part in named if part_name else parts:
-        _read_part(part, notes, starts, irregular)
-    return ScoreReading(
-        {place: tuple(found) for place, found in notes.items()}, starts, frozenset(irregular)
-    )
+        reading = _with_part(reading, part)
+    return reading
 
 
-def _read_part(
-    part: object,
-    notes: dict[Place, list[ScoreNote]],
-    starts: dict[str, Fraction],
-    irregular: set[Fraction],
-) -> None:
-    from partitura.score import GraceNote, TimeSignature
+def _with_part(reading: ScoreReading, part: Any) -> ScoreReading:
+    from partitura.score import GraceNote, Note, TimeSignature
 
     clock = Clock(part)
-    meters = {int(meter.start.t): meter for meter in part.iter_all(TimeSignature)}  # type: ignore[attr-defined]
-    for measure in part.measures:  # type: ignore[attr-defined]
+    meters = sorted((meter.start.t, meter) for meter in part.iter_all(TimeSignature))
+    notes = defaultdict(list, {place: list(heads) for place, heads in reading.notes.items()})
+    starts, beats, irregular = dict(reading.starts), dict(reading.beats), set(reading.irregular)
+    for measure in part.measures:
         start, end = clock(measure.start.t), clock(measure.end.t)
         name = str(measure.name if measure.name is not None else measure.number)
         starts.setdefault(name, start)
-        in_force = [meter for at, meter in sorted(meters.items()) if at <= measure.start.t]
-        if in_force and Fraction(4 * in_force[-1].beats, in_force[-1].beat_type) != end - start:
+        meter = [meter for at, meter in meters if at <= measure.start.t][-1]
+        if Fraction(4 * meter.beats, meter.beat_type) == end - start:
+            beats[name] = beat_of(meter.beats, meter.beat_type)
+        else:
             irregular.add(end - start)
-        for note in part.notes:  # type: ignore[attr-defined]
-            if isinstance(note, GraceNote) or not measure.start.t <= note.start.t < measure.end.t:
+        for note in part.iter_all(Note, measure.start, measure.end, include_subclasses=True):
+            if isinstance(note, GraceNote):
                 continue
             time = clock(note.start.t)
             pitch = (note.step, int(note.alter or 0), int(note.octave))
@@ -84,6 +83,8 @@ def _read_part(
             notes[name, time - start].append(
                 ScoreNote(pitch, note.staff or 1, time, length, note.tie_prev is None)
             )
+    found = {place: tuple(heads) for place, heads in notes.items()}
+    return ScoreReading(found, starts, frozenset(irregular), beats)
 
 
 def source_findings(drill: DrillEntry, score: ScoreReading) -> Iterator[str]:

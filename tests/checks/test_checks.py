@@ -1,0 +1,165 @@
+"""Every check finds what it is there to find, and nothing in a good output."""
+
+import json
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.checks import sample
+from tests.checks.all_checks import output_findings
+
+
+@pytest.fixture
+def built(tmp_path: Path) -> tuple[Path, Path]:
+    return sample.write_sample(tmp_path)
+
+
+def edit_drill(folder: Path, old: str, new: str, count: int = 1) -> None:
+    """Replace in the drill's MusicXML; the pattern must be there."""
+    path = folder / "drills" / f"{sample.IDENTIFIER}.musicxml"
+    text, found = re.subn(old, new, path.read_text("utf-8"), count=count)
+    assert found
+    path.write_text(text, "utf-8")
+
+
+def edit_manifest(folder: Path, change: Callable[[dict[str, Any]], object]) -> None:
+    path = folder / "manifest.json"
+    manifest = json.loads(path.read_text("utf-8"))
+    change(manifest["drills"][0])
+    path.write_text(json.dumps(manifest), "utf-8")
+
+
+def found(built: tuple[Path, Path]) -> str:
+    return "\n".join(output_findings(*built))
+
+
+def test_a_good_output_has_no_findings(built: tuple[Path, Path]) -> None:
+    assert output_findings(*built) == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "finding"),
+    [
+        ("<type>half</type>", "<kind>half</kind>", "not MusicXML 4.0"),
+        ("<octave>4</octave>", "<octave>5</octave>", "onset 0 plays G5, prescribed G4"),
+        (
+            "<step>F</step><alter>1</alter>",
+            "<step>G</step><alter>-1</alter>",
+            "onset 6 plays Gb5, prescribed F#5",
+        ),
+        ("<fingering>5</fingering>", "<fingering>4</fingering>", "A5 at 4 is fingered 4"),
+        (
+            "<duration>24</duration>(.*?)<type>half</type>",
+            r"<duration>12</duration>\1<type>quarter</type>",
+            "holds 1 of 2 quarters",
+        ),
+        ("<type>half</type>", "<type>whole</type>", "lasts 2 and is printed as 4"),
+        ("<note>.*?</note>", "", "8 onsets are read back, 9 prescribed"),
+        (
+            "<note>(.*?)<duration>9</duration>",
+            r"<forward><duration>3</duration></forward><note>\1<duration>6</duration>",
+            "nothing stands from 0 to 1/4",
+        ),
+        ('<beam number="1">end</beam>', '<beam number="1">continue</beam>', "begins twice"),
+    ],
+)
+def test_a_wrong_drill_is_found(built: tuple[Path, Path], old: str, new: str, finding: str) -> None:
+    edit_drill(built[0], old, new)
+    assert finding in found(built)
+
+
+def test_a_beam_over_two_beats_is_found(built: tuple[Path, Path]) -> None:
+    edit_drill(built[0], '<beam number="1">end</beam>', '<beam number="1">continue</beam>')
+    edit_drill(
+        built[0],
+        '(continue</beam>.*?)<beam number="1">begin</beam>',
+        r'\1<beam number="1">continue</beam>',
+    )
+    assert "reaches into another beat" in found(built)
+
+
+def test_another_rhythm_than_the_pattern_is_found(built: tuple[Path, Path]) -> None:
+    edit_drill(
+        built[0],
+        r"<duration>9</duration>(.*?)<type>eighth</type><dot/>(.*?)<duration>3</duration>(.*?)16th",
+        r"<duration>6</duration>\1<type>eighth</type>\2<duration>6</duration>\3eighth",
+    )
+    assert "are not long-short" in found(built)
+
+
+@pytest.mark.parametrize(
+    ("change", "finding"),
+    [
+        (lambda drill: drill.pop("left_out"), "has no left_out"),
+        (lambda drill: drill.update(ladder=[72, 60]), "does not rise"),
+        (lambda drill: drill.update(id="1-2.rhythms"), "not PASSAGE.FAMILY.VARIANT"),
+        (lambda drill: drill.update(family="riddles"), "there is no family riddles"),
+        (lambda drill: drill["written"].pop(), "do not name the same notes"),
+        (lambda drill: drill["source"][0].update(midi=[68]), "not what ['G4'] spells"),
+        (lambda drill: drill["source"][0].update(fingers=[6]), "no such finger"),
+        (lambda drill: drill["source"][2].update(offset="3/4"), "not struck in the score"),
+        (lambda drill: drill["source"][0].update(measure="9"), "not struck in the score"),
+        (lambda drill: drill.update(systems=2), "1 staves are drawn, 2 systems of 1"),
+        (lambda drill: drill.update(places={}), "stands nowhere"),
+        (lambda drill: drill["places"]["student"][0].update(page=2), "on page 2 of 1"),
+        (lambda drill: drill["places"]["student"][0].update(y_mm=90.0), "0 staves are on its"),
+        (lambda drill: drill["files"].update(svg=[]), "no picture"),
+    ],
+)
+def test_a_wrong_manifest_is_found(
+    built: tuple[Path, Path], change: Callable[[dict[str, Any]], object], finding: str
+) -> None:
+    edit_manifest(built[0], change)
+    assert finding in found(built)
+
+
+@pytest.mark.parametrize(
+    ("svg", "finding"),
+    [
+        (sample.picture(notes=False), "staff 1 is empty"),
+        (sample.picture(lines=4), "0 staves are drawn"),
+        (sample.picture().replace('width="100mm"', 'width="100%"'), "no size on paper"),
+    ],
+)
+def test_a_wrong_picture_is_found(built: tuple[Path, Path], svg: str, finding: str) -> None:
+    (built[0] / "drills" / f"{sample.IDENTIFIER}.svg").write_text(svg, "utf-8")
+    assert finding in found(built)
+
+
+def test_an_empty_page_is_found(built: tuple[Path, Path]) -> None:
+    sample.write_pdf(
+        built[0] / "sample-student.pdf",
+        sample.draw_page,
+        lambda draw, mm: draw.text((mm(100), mm(12)), "2", fill=0),
+    )
+    assert "page 2: empty" in found(built)
+
+
+def test_ink_in_the_margin_is_found(built: tuple[Path, Path]) -> None:
+    def page(draw: Any, mm: Callable[[float], int]) -> None:
+        sample.draw_page(draw, mm)
+        draw.line((mm(12), mm(80), mm(30), mm(80)), fill=0, width=3)
+
+    sample.write_pdf(built[0] / "sample-student.pdf", page)
+    assert "ink 12." in found(built) or "ink 11." in found(built)
+
+
+def test_a_page_that_prints_no_music_is_found(built: tuple[Path, Path]) -> None:
+    sample.write_pdf(
+        built[0] / "sample-student.pdf",
+        lambda draw, mm: draw.text((mm(100), mm(100)), "Practice!", fill=0),
+    )
+    assert "0 staves are on its pages, 1 promised" in found(built)
+
+
+def test_a_missing_file_is_found(built: tuple[Path, Path]) -> None:
+    (built[0] / "passages" / "1-2.musicxml").unlink()
+    assert "missing: passages/1-2.musicxml" in found(built)
+
+
+def test_a_stray_file_is_found(built: tuple[Path, Path]) -> None:
+    (built[0] / "drills" / "left-over.svg").write_text(sample.picture(), "utf-8")
+    assert "not promised: drills/left-over.svg" in found(built)

@@ -1,0 +1,43 @@
+"""The rhythm check against the worked examples of section 4.1 of the design, and their ruins."""
+
+from fractions import Fraction
+
+import pytest
+
+from tests.checks.rhythms import against_pattern
+
+
+def gaps(text: str) -> list[Fraction]:
+    return [Fraction(word) for word in text.split()]
+
+
+@pytest.mark.parametrize(
+    ("variant", "text", "place"),
+    [
+        ("long-short", "3/4 1/4 3/4 1/4 3/4 1/4 3/4 1/4", 0),
+        ("short-short-long", "1/4 1/4 1/2 1/4 1/4 1/2 1/4 1/4", 0),
+        ("in-threes", "1/3 1/3 1/3 1/3 1/3 1/3 1/2 1/2", 0),
+        ("in-fours-1", "3/4 1/4 1/4 1/4 3/4 3/4", 0),
+        ("long-short", "1/4 3/4 1/4 3/4 1/4", 3),
+        ("custom-3-1-2", "3/4 1/4 1/2 3/4 1/4 1/2", 0),
+    ],
+)
+def test_what_the_design_writes_fits(variant: str, text: str, place: int) -> None:
+    assert against_pattern(gaps(text), variant, place) is None
+
+
+@pytest.mark.parametrize(
+    ("variant", "text", "place"),
+    [
+        ("long-short", "1/4 3/4 1/4 3/4", 0),  # the opposite pattern
+        ("long-short", "1/2 1/2 1/2 1/2", 0),  # even
+        ("long-short", "3/4 1/4 3/4 1/4", 1),  # the wrong phase
+        ("long-short", "3/4 1/4 3/4", 0),  # a landing in a short place
+        ("in-threes", "1/3 1/3 1/3 1/3", 0),  # left over, and not evened out
+        ("in-threes", "1/3 1/3 1/3 1/4 1/4", 0),  # left over, filling half a beat
+        ("in-threes", "1/3 1/3 1/2 1/2 1/3 1/3 1/3", 0),  # evened out in the middle
+        ("in-fours-1", "3/4 1/4 1/4 1/4 1/2 1/2", 0),  # left over, filling two thirds of a beat
+    ],
+)
+def test_what_it_does_not_write_does_not_fit(variant: str, text: str, place: int) -> None:
+    assert against_pattern(gaps(text), variant, place) is not None
