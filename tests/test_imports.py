@@ -20,7 +20,7 @@ ARROWS = (
     ("booklet", "plan", "survey"),
     ("engraver", "notation"),
     ("drills",),
-    ("fingering", "positions", "passage"),
+    ("assembly", "fingering", "positions", "runs", "onsets", "passage"),
     ("marks", "score", "second_reading"),
     ("keyboard", "tempo", "values", "words", "cache", "ranges", "model"),
     ("units", "errors"),
