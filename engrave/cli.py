@@ -1,0 +1,89 @@
+"""The command line: words in, lines and an exit code out; everything else is the pipeline's.
+
+Exit codes: 0 done, 2 the input is wrong (every mistake printed as ``file:line:column: error: …``).
+"""
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from engrave import __version__
+from engrave.errors import EngraveError, Mistakes
+
+if TYPE_CHECKING:
+    from engrave.pipeline import Checked
+
+INPUT_MISTAKE = 2
+
+EDITIONS = ("student", "stand", "masterclass")
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; returns the exit code."""
+    options = _parser().parse_args(arguments)
+    try:
+        if options.command == "build":
+            _build(options)
+        else:
+            _check(options)
+    except Mistakes as mistakes:
+        for error in mistakes.errors:
+            print(error, file=sys.stderr)
+        return INPUT_MISTAKE
+    except EngraveError as error:
+        print(error, file=sys.stderr)
+        return INPUT_MISTAKE
+    return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="engrave",
+        description="Practice drills for pianists, cut from the full score and bound in a booklet.",
+    )
+    parser.add_argument("--version", action="version", version=f"%(prog)s {__version__}")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    build = commands.add_parser("build", help="make the booklet of a marks file")
+    build.add_argument("marks", type=Path, metavar="MARKS", help="the marks file (YAML)")
+    build.add_argument("--out", type=Path, default=Path("output"), help="folder for the output")
+    check = commands.add_parser("check", help="say what would be made, and what is wrong")
+    check.add_argument("marks", type=Path, metavar="MARKS", help="the marks file (YAML)")
+    return parser
+
+
+def _build(options: argparse.Namespace) -> None:
+    from engrave.pipeline import build
+
+    checked = build(options.marks, options.out, tell=_progress)
+    _print_notices(checked)
+
+
+def _check(options: argparse.Namespace) -> None:
+    from engrave.pipeline import check
+
+    checked = check(options.marks, tell=_progress)
+    _print_notices(checked)
+    for drilled in checked.passages:
+        passage = drilled.passage
+        count = len(drilled.drills)
+        print(f"{passage.id}: measures {passage.label}, {count} drill{'s' * (count != 1)}")
+        for drill in drilled.drills:
+            notes = len(drill.source)
+            marks = drill.ladder.marks
+            print(f"  {drill.id}: {notes} onsets, {marks[0]} to {marks[-1]}")
+
+
+def _print_notices(checked: "Checked") -> None:
+    for notice in checked.notices:
+        print(notice, file=sys.stderr)
+
+
+def _progress(stage: str) -> None:
+    if sys.stderr.isatty():
+        print(f"· {stage}", file=sys.stderr)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

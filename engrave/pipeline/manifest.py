@@ -1,0 +1,143 @@
+"""The manifest: what a build made, for those who read files rather than pages.
+
+Enters: drills, files, places. Leaves: the ``manifest.json`` of the output contract, as bytes.
+"""
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from engrave.booklet import Place
+from engrave.marks.model import Marks
+from engrave.model import BlockFigures, Drill, LeapFigures, SourceNote
+from engrave.pipeline.drilling import Drilled
+from engrave.score import Score
+from engrave.units import fraction_text
+from engrave.words import say
+
+FORMAT = 1
+
+Json = Mapping[str, object]
+
+
+@dataclass(frozen=True, slots=True)
+class DrillFiles:
+    """Where a drill was written, below the output folder, and what its pictures hold."""
+
+    musicxml: str
+    svg: tuple[str, ...]
+    staves: int
+    systems: int
+
+
+def manifest(
+    marks: Marks,
+    score: Score,
+    passages: Sequence[Drilled],
+    files: Mapping[str, DrillFiles],
+    places: Mapping[str, Mapping[str, Sequence[Place]]],
+) -> bytes:
+    """The manifest as UTF-8 JSON; ``places`` by edition, then by drill id."""
+    content: Json = {
+        "format": FORMAT,
+        "piece": {
+            "title": marks.piece.title or score.title,
+            "composer": marks.piece.composer or score.composer,
+            "movement": marks.piece.movement,
+        },
+        "score": {"file": score.file, "sha256": score.sha256},
+        "passages": [_passage(each) for each in passages],
+        "drills": [
+            _drill(drill, files[drill.id], places) for each in passages for drill in each.drills
+        ],
+    }
+    return json.dumps(content, ensure_ascii=False, indent=1).encode() + b"\n"
+
+
+def _passage(drilled: Drilled) -> Json:
+    passage = drilled.passage
+    return {
+        "id": passage.id,
+        "measures": passage.label,
+        "hands": list(passage.hands),
+        "status": passage.status,
+        "files": {"musicxml": f"passages/{passage.id}.musicxml"},
+        "drills": [drill.id for drill in drilled.drills],
+    }
+
+
+def _drill(
+    drill: Drill, files: DrillFiles, places: Mapping[str, Mapping[str, Sequence[Place]]]
+) -> Json:
+    entry: dict[str, object] = {
+        "id": drill.id,
+        "passage": drill.passage,
+        "family": drill.family,
+        "variant": drill.variant,
+        "hand": drill.hand,
+        "meter": str(drill.meter),
+        "beat_unit": fraction_text(drill.ladder.beat_unit),
+        "ladder": list(drill.ladder.marks),
+        "reached": drill.ladder.reached,
+        "files": {"musicxml": files.musicxml, "svg": list(files.svg)},
+        "left_out": [say(remark) for remark in drill.left_out],
+        "staves": files.staves,
+        "systems": files.systems,
+        "places": {
+            edition: [_place(place) for place in by_drill.get(drill.id, ())]
+            for edition, by_drill in places.items()
+        },
+        "source": [_source(note) for note in drill.source],
+        "written": [list(indices) for indices in drill.written],
+    }
+    if drill.octaves:
+        entry["octaves"] = drill.octaves
+    if drill.leaps:
+        entry["leaps"] = [_leap(leap) for leap in drill.leaps]
+    if drill.blocks:
+        entry["blocks"] = [_block(block) for block in drill.blocks]
+    return entry
+
+
+def _source(note: SourceNote) -> Json:
+    origins = {finger.origin for finger in note.fingers if finger}
+    return {
+        "measure": note.measure,
+        "offset": fraction_text(note.offset),
+        "hand": note.hand,
+        "midi": [pitch.midi for pitch in note.pitches],
+        "spelling": [pitch.spelling for pitch in note.pitches],
+        "fingers": [finger.number if finger else None for finger in note.fingers],
+        "fingers_from": next((o for o in ("marks", "score", "computed") if o in origins), None),
+    }
+
+
+def _place(place: Place) -> Json:
+    return {
+        "page": place.page,
+        "x_mm": round(place.x_mm, 3),
+        "y_mm": round(place.y_mm, 3),
+        "width_mm": round(place.width_mm, 3),
+        "height_mm": round(place.height_mm, 3),
+    }
+
+
+def _leap(leap: LeapFigures) -> Json:
+    return {
+        "from": leap.start,
+        "to": leap.end,
+        "distance_mm": round(leap.distance_mm, 1),
+        "distance_keys": leap.distance_keys,
+        "start_key": leap.start_key,
+        "landing_key": leap.landing_key,
+        "index_of_difficulty": round(leap.index_of_difficulty, 3),
+        "flagged": leap.flagged,
+    }
+
+
+def _block(block: BlockFigures) -> Json:
+    return {
+        "source": list(block.source),
+        "shift_mm": round(block.shift_mm, 1),
+        "shift_white_keys": block.shift_white_keys,
+    }
