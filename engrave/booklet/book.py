@@ -37,6 +37,11 @@ class DrillPage:
     drill: Drill
     pictures: Sequence[Picture]
 
+    @property
+    def height_mm(self) -> float:
+        """Height of all its music."""
+        return sum(picture.height_mm for picture in self.pictures)
+
 
 @dataclass(frozen=True, slots=True)
 class PassagePages:
@@ -76,6 +81,14 @@ class Book:
     begin: date | None = None
     minutes_a_day: int = 30
     rest_days: tuple[str, ...] = ()
+
+    def addresses(self) -> list[tuple[str, DrillPage]]:
+        """Every drill page by its name in the booklet: passage and drill, 0 for as written."""
+        return [
+            (f"{number}-{index}", page)
+            for number, pages in enumerate(self.passages, start=1)
+            for index, page in enumerate((pages.written, *pages.drills))
+        ]
 
 
 @dataclass(frozen=True, slots=True)

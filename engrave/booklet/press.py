@@ -6,7 +6,7 @@ Whatever else the page asks for is refused: no file, no network. Knows nothing o
 
 import logging
 import os
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -25,7 +25,7 @@ def font_file(name: str) -> Path:
 
 
 def print_pdf(
-    html: str, pictures: Mapping[str, Callable[[], bytes]], variant: str = "pdf/ua-1"
+    html: str, pictures: Mapping[str, bytes], variant: str = "pdf/ua-1"
 ) -> tuple[bytes, dict[str, list[Box]], int]:
     """Lay out and write: the PDF, the boxes of every element with an id, the number of pages.
 
@@ -39,7 +39,7 @@ def print_pdf(
         def fetch(self, url: str, headers: Any = None) -> Any:
             scheme, _, name = url.partition(":")
             if scheme == "picture" and name in pictures:
-                body, kind = pictures[name](), "image/svg+xml"
+                body, kind = pictures[name], "image/svg+xml"
             elif scheme == "font":
                 body, kind = font_file(name).read_bytes(), "font/otf"
             else:

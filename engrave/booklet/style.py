@@ -36,6 +36,15 @@ STAFF_MM = {Edition.STUDENT: 7.0, Edition.STAND: 8.0, Edition.MASTERCLASS: 7.0}
 
 
 @dataclass(frozen=True, slots=True)
+class TempoBox:
+    """One box of a tempo row, in millimetres; ``dated`` gives it a line for the date."""
+
+    width: float
+    height: float
+    dated: bool
+
+
+@dataclass(frozen=True, slots=True)
 class PageStyle:
     """One edition on one paper in one language; ``named`` prints the student's name."""
 
@@ -58,6 +67,17 @@ class PageStyle:
     def music_height_mm(self) -> float:
         """Height of the text block."""
         return self.paper.height_mm - self.top_mm - self.bottom_mm
+
+    @property
+    def tempo_box(self) -> TempoBox:
+        """The box that fits the edition: nine, the usual ladder, in a row even on A5."""
+        dated = self.edition is not Edition.STAND
+        return TempoBox(12 if self.small else 15, 10.5 if dated else 5.7, dated)
+
+    @property
+    def tempo_boxes_a_row(self) -> int:
+        """How many boxes fit beside the note that names the beat."""
+        return int((self.music_width_mm - 10.8) // self.tempo_box.width)
 
     @property
     def small(self) -> bool:

@@ -1,0 +1,146 @@
+"""A book is set: the edition's template filled with the book, in one language.
+
+Enters: a ``Book`` and a ``PageStyle``. Leaves: HTML, and the SVG that it names. The only door to
+jinja2; everything is escaped, and a name that the template misspells is an error.
+"""
+
+import re
+from functools import cached_property
+from typing import Any
+
+from engrave.booklet.book import Book, DrillPage, PassagePages
+from engrave.booklet.signs import note_sign
+from engrave.booklet.style import PageStyle
+from engrave.model import Ladder, Remark
+from engrave.plan import Plan, plan
+from engrave.words import TEMPLATES, listed, say, say_variant, words
+
+
+class Setting:
+    """One book in one style. ``pictures`` grows while ``html`` is made."""
+
+    def __init__(self, book: Book, style: PageStyle) -> None:
+        self.book, self.style, self.language = book, style, style.language
+        self.pictures: dict[str, bytes] = {
+            f"{address}-{index}": picture.svg
+            for address, page in book.addresses()
+            for index, picture in enumerate(page.pictures, start=1)
+        }
+
+    def html(self) -> str:
+        """The whole booklet as one page of HTML."""
+        template = self._environment.get_template(f"{self.style.edition}.html")
+        return str(template.render())
+
+    def t(self, key: str, **values: object) -> str:
+        """The sentence ``key`` of the word list."""
+        return say(Remark.of(key, **values), self.language)
+
+    @cached_property
+    def _environment(self) -> Any:
+        from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+        environment = Environment(
+            loader=FileSystemLoader(TEMPLATES),
+            autoescape=True,
+            undefined=StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+        )
+        environment.globals.update(
+            t=self.t,
+            book=self.book,
+            style=self.style,
+            words=words(self.language),
+            plan=self._plan(),
+            by_measure=by_measure(self.book),
+        )
+        environment.filters.update(
+            say=lambda remark: say(remark, self.language),
+            variant=self._variant,
+            hand=lambda hand: self.t(f"hand.{hand}"),
+            heading=self._heading,
+            family_names=self._family_names,
+            alternative=self._alternative,
+            boxes=self._boxes,
+            tempo_words=self._tempo_words,
+        )
+        return environment
+
+    def _plan(self) -> Plan | None:
+        book = self.book
+        if book.performance is None:
+            return None
+        numbers = [
+            str(number)
+            for number, pages in enumerate(book.passages, start=1)
+            if pages.passage.status != "done"
+        ]
+        return plan(numbers, book.performance, book.minutes_a_day, book.begin, book.rest_days)
+
+    def _variant(self, page: DrillPage) -> str:
+        return say_variant(page.drill.family, page.drill.variant, self.language)
+
+    def _heading(self, pages: PassagePages) -> str:
+        measures = pages.measures
+        count = 1 if measures.first == measures.last else 2
+        return self.t("text.heading", count=count, range=measures)
+
+    def _family_names(self, pages: PassagePages) -> str:
+        names = [self.t(f"family.{family}") for family, _ in pages.families]
+        return listed(names, self.language)
+
+    def _alternative(self, page: DrillPage, pages: PassagePages) -> str:
+        """What is said of a drill's picture to whoever cannot see it."""
+        drill = page.drill
+        return self.t(
+            "text.alternative",
+            hand=self.t(f"hand.{drill.hand}").capitalize(),
+            measures=self._heading(pages),
+            name=self._variant(page),
+            count=len(drill.written),
+            unit=drill.ladder.beat_unit,
+            first=drill.ladder.marks[0],
+            last=drill.ladder.marks[-1],
+        )
+
+    def _boxes(self, ladder: Ladder) -> str:
+        """The name of the picture of ``ladder``'s boxes; ladders that look alike share one."""
+        unit = ladder.beat_unit
+        marks = "-".join(map(str, ladder.marks))
+        name = f"tempo-{unit.numerator}-{unit.denominator}-{marks}-{ladder.reached or 0}"
+        if name not in self.pictures:
+            from markupsafe import Markup
+
+            template = self._environment.get_template("tempo.svg")
+            svg = template.render(
+                ladder=ladder,
+                sign=Markup(note_sign(unit)),
+                next=next_mark(ladder),
+                box=self.style.tempo_box,
+                most=self.style.tempo_boxes_a_row,
+            )
+            self.pictures[name] = svg.encode()
+        return name
+
+    def _tempo_words(self, ladder: Ladder) -> str:
+        marks = ", ".join(map(str, ladder.marks))
+        said = [self.t("tempo.boxes", unit=ladder.beat_unit, marks=marks)]
+        if ladder.reached:
+            said.append(self.t("tempo.reached", mark=ladder.reached))
+        if (mark := next_mark(ladder)) is not None:
+            said.append(self.t("tempo.next", mark=mark))
+        return " ".join(said)
+
+
+def next_mark(ladder: Ladder) -> int | None:
+    """The mark to play next: the first above what is reached; None when the goal is."""
+    return next((mark for mark in ladder.marks if mark > (ladder.reached or 0)), None)
+
+
+def by_measure(book: Book) -> list[tuple[int, PassagePages]]:
+    """The passages with their numbers, in the order of their measures in the score."""
+    return sorted(
+        enumerate(book.passages, start=1),
+        key=lambda item: [int(n) for n in re.findall(r"\d+", str(item[1].measures))],
+    )
