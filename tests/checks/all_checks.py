@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from tests.checks.contract import DrillEntry, Output, contract_findings, read_output
+from tests.checks.figures import figure_findings
 from tests.checks.measures import beam_findings, fullness_findings, value_findings
 from tests.checks.pages import page_findings
 from tests.checks.pictures import picture_findings
@@ -68,6 +69,11 @@ def output_findings(folder: Path, score: Path, part: str = "") -> list[str]:
             finding
             for path in sorted((folder / "passages").glob("*.musicxml"))
             for finding in cut_findings(path, reading)
+        ),
+        *(
+            finding
+            for drill, raw in zip(output.drills, output.manifest["drills"], strict=True)
+            for finding in figure_findings(drill, raw)
         ),
         *(finding for drill in output.drills for finding in picture_findings(drill)),
         *(finding for edition in editions(output) for finding in page_findings(output, edition)),

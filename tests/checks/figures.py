@@ -1,0 +1,73 @@
+"""The figures of leaps and blocks in the manifest, computed again from the keys.
+
+Octave 165 mm, centre to centre; black keys by the equal-back model. Index of difficulty in its
+Shannon form, log2(D/W + 1) (MacKenzie 1992), W the width of the landing key.
+"""
+
+from collections.abc import Iterator
+from math import log2
+from typing import Any
+
+from tests.checks.contract import DrillEntry, Pitch, midi_of
+
+OCTAVE_MM = 165.0
+WHITE_MM = OCTAVE_MM / 7
+CENTRES = (0.5, 0.9, 1.5, 2.1, 2.5, 3.5, 3.857, 4.5, 5.0, 5.5, 6.143, 6.5)
+"""Of the twelve keys from C, in white-key widths from the left edge of C."""
+BLACK = (1, 3, 6, 8, 10)
+KEY_MM = {"white": WHITE_MM, "black": 10.0}
+
+
+def centre_mm(midi: int) -> float:
+    octave, key = divmod(midi, 12)
+    return octave * OCTAVE_MM + CENTRES[key] * WHITE_MM
+
+
+def colour(midi: int) -> str:
+    return "black" if midi % 12 in BLACK else "white"
+
+
+def figure_findings(drill: DrillEntry, raw: dict[str, Any]) -> Iterator[str]:
+    if drill.family == "leaps" and not raw.get("leaps"):
+        yield f"{drill.id}: leaps without figures"
+    if drill.family == "blocks" and not raw.get("blocks"):
+        yield f"{drill.id}: blocks without figures"
+    count = len(drill.source)
+    for leap in raw.get("leaps", []):
+        where = f"{drill.id}: leap {leap['from']} to {leap['to']}"
+        if not (0 <= leap["from"] < count and 0 <= leap["to"] < count):
+            yield f"{where}: there is no such note"
+        else:
+            ends = (drill.source[leap["from"]].pitches, drill.source[leap["to"]].pitches)
+            yield from (f"{where}: {text}" for text in _leap(leap, *ends))
+    for block in raw.get("blocks", []):
+        if any(not 0 <= index < count for index in block["source"]):
+            yield f"{drill.id}: a block of notes that are not there: {block['source']}"
+        else:
+            keys = {pitch for index in block["source"] for pitch in drill.source[index].pitches}
+            yield from (f"{drill.id}: {text}" for text in _block(keys))
+
+
+def _leap(leap: dict[str, Any], start: tuple[Pitch, ...], end: tuple[Pitch, ...]) -> Iterator[str]:
+    distance = leap["distance_mm"]
+    landings = [
+        colour(midi_of(to))
+        for away in start
+        for to in end
+        if abs(abs(centre_mm(midi_of(away)) - centre_mm(midi_of(to))) - distance) <= 0.1
+    ]
+    if not landings:
+        yield f"no two of its keys are {distance} mm apart"
+    indices = {kind: log2(distance / KEY_MM[kind] + 1) for kind in landings}
+    if landings and not any(
+        abs(leap["index_of_difficulty"] - index) <= 0.01 for index in indices.values()
+    ):
+        yield f"index of difficulty {leap['index_of_difficulty']}, expected {indices}"
+
+
+def _block(keys: set[Pitch]) -> Iterator[str]:
+    letters = [(step, octave) for step, _, octave in keys]
+    if len(set(letters)) < len(letters):
+        yield f"two alterations of one letter in one block: {sorted(keys)}"
+    if len({midi_of(key) for key in keys}) > 5:
+        yield f"a block of {len(keys)} keys for five fingers"
