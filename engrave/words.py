@@ -51,6 +51,11 @@ def say(remark: Remark, language: str = "en") -> str:
     return _sentence(remark.key, dict(remark.values), language)
 
 
+def say_family(family: str, language: str = "en") -> str:
+    """The name of a drill family."""
+    return str(words(language)["family"][family])
+
+
 def say_variant(family: str, variant: str, language: str = "en") -> str:
     """The name of a family's variant: ``in-fours-2`` is looked up, then ``in-fours`` with 2.
 

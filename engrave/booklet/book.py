@@ -11,7 +11,7 @@ from typing import Protocol
 
 from engrave.model import Drill, Remark
 from engrave.passage import Passage
-from engrave.ranges import MeasureRange
+from engrave.ranges import MeasureRange, parse_range
 
 
 class Picture(Protocol):
@@ -48,10 +48,14 @@ class PassagePages:
     """A passage, as written and drilled, in playing order. ``notes`` are the fingering notes."""
 
     passage: Passage
-    measures: MeasureRange
     written: DrillPage
     drills: tuple[DrillPage, ...]
     notes: tuple[Remark, ...] = ()
+
+    @property
+    def measures(self) -> MeasureRange:
+        """The measures that the passage's label names."""
+        return parse_range(self.passage.label)
 
     @property
     def hand(self) -> str:

@@ -13,7 +13,7 @@ from engrave.booklet.signs import note_sign
 from engrave.booklet.style import PageStyle
 from engrave.model import Ladder, Remark
 from engrave.plan import Plan, plan
-from engrave.words import TEMPLATES, listed, say, say_variant, words
+from engrave.words import TEMPLATES, listed, say, say_family, say_variant, words
 
 
 class Setting:
@@ -87,7 +87,7 @@ class Setting:
         return self.t("text.heading", count=count, range=measures)
 
     def _family_names(self, pages: PassagePages) -> str:
-        names = [self.t(f"family.{family}") for family, _ in pages.families]
+        names = [say_family(family, self.language) for family, _ in pages.families]
         return listed(names, self.language)
 
     def _alternative(self, page: DrillPage, pages: PassagePages) -> str:
@@ -110,12 +110,10 @@ class Setting:
         marks = "-".join(map(str, ladder.marks))
         name = f"tempo-{unit.numerator}-{unit.denominator}-{marks}-{ladder.reached or 0}"
         if name not in self.pictures:
-            from markupsafe import Markup
-
             template = self._environment.get_template("tempo.svg")
             svg = template.render(
                 ladder=ladder,
-                sign=Markup(note_sign(unit)),
+                sign=note_sign(unit),
                 next=next_mark(ladder),
                 box=self.style.tempo_box,
                 most=self.style.tempo_boxes_a_row,

@@ -11,7 +11,6 @@ from engrave.model import (
     SourceNote, Tone, Value,
 )  # fmt: skip
 from engrave.passage import Passage
-from engrave.ranges import parse_range
 from engrave.tempo import Goal, ladder
 
 STAFF_MM = 7.0
@@ -94,7 +93,7 @@ def passage(number: int, measures: str, **values: object) -> Passage:
         "goal": Goal(Fraction(1), Fraction(120)),
         "stretch_mm": {Hand.RIGHT: 205.0, Hand.LEFT: 205.0},
         "trouble": "Thumb passes fall between the beats, so the run limps at the turn.",
-        "label": measures,
+        "label": measures.replace("-", "–"),
     }
     return Passage(**(defaults | values))  # type: ignore[arg-type]
 
@@ -122,7 +121,6 @@ def passage_pages(
     )  # fmt: skip
     return PassagePages(
         marked,
-        parse_range(measures),
         DrillPage(written, (drawing(width_mm, staves=2),)),
         tuple(
             DrillPage(drill(marked.id, family, variant, marked.hands), music)
