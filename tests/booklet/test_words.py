@@ -1,13 +1,18 @@
 """Both languages say everything, with the same values, and spell notes as their readers do."""
 
+import re
 from collections.abc import Iterator
+from datetime import date
 from fractions import Fraction
+from pathlib import Path
 from string import Formatter
 
 import pytest
 
+import engrave
 from engrave.errors import EngraveError
 from engrave.model import Pitch, Remark
+from engrave.ranges import parse_range
 from engrave.words import LANGUAGES, Table, listed, say, say_variant, words
 
 # Tables whose entries depend on the language's own grammar, not on what the booklet says.
@@ -49,7 +54,7 @@ def test_every_sentence_names_the_same_values(language: str, key: str) -> None:
 
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_every_table_that_a_sentence_looks_into_exists(language: str) -> None:
-    spelt = {"note", "pitch", "measures"}
+    spelt = {"note", "pitch", "measures", "date", "day"}
     for key, text in sentences(words(language)):
         for _, _, spec, _ in Formatter().parse(text):
             if spec and not spec.startswith("."):
@@ -78,9 +83,11 @@ def test_pitches(spelling: str, english: str, german: str, sentence: None) -> No
 
 
 def test_values(sentence: None) -> None:
-    remark = Remark.of("test.all", mm=23.5714, range="12-14.2", beat=Fraction(3, 2), hand="left")
-    assert say(remark) == "23.6 mm, 12–14.2, dotted quarter note, left hand"
-    assert say(remark, "de") == "23,6 mm, 12–14.2, punktierte Viertelnote, linke Hand"
+    remark = Remark.of(
+        "test.all", mm=23.5714, range=parse_range("12-14.2"), beat=Fraction(3, 2), hand="left"
+    )
+    assert say(remark) == "23.6 mm, 12–14 (beat 2), dotted quarter note, left hand"
+    assert say(remark, "de") == "23,6 mm, 12–14 (Zählzeit 2), punktierte Viertelnote, linke Hand"
 
 
 def test_plurals(sentence: None) -> None:
@@ -89,8 +96,10 @@ def test_plurals(sentence: None) -> None:
 
 
 def test_braces_in_a_value_are_text(sentence: None) -> None:
-    remark = Remark.of("test.all", mm="{hand.__class__}", range="{0}", beat="1", hand="left")
-    assert say(remark) == "{hand.__class__} mm, {0}, quarter note, left hand"
+    remark = Remark.of(
+        "test.all", mm="{a.__class__}", range=parse_range("1"), beat="1", hand="left"
+    )
+    assert say(remark) == "{a.__class__} mm, 1, quarter note, left hand"
 
 
 def test_a_missing_sentence_or_value_is_no_silence(sentence: None) -> None:
@@ -117,6 +126,25 @@ def test_lists() -> None:
     assert [listed(["a", "b", "c"][:n], "en") for n in range(4)] == [
         "", "a", "a and b", "a, b and c",
     ]  # fmt: skip
+
+
+def test_dates() -> None:
+    day = date(2027, 3, 14)
+    assert say(Remark.of("text.date", date=day)) == "14 March 2027"
+    assert say(Remark.of("text.date", date=day), "de") == "14. März 2027"
+    assert say(Remark.of("text.day", date=day)) == "Sunday 14 March"
+    assert say(Remark.of("text.day", date=day), "de") == "Sonntag, 14. März"
+
+
+def test_every_key_in_the_code_has_words() -> None:
+    used = {
+        found[1]
+        for file in Path(engrave.__file__).parent.rglob("*.py")
+        for found in re.finditer(r"""Remark\.of\(\s*f?["']([^"'{]+)["']""", file.read_text("utf-8"))
+    }
+    assert used
+    known = set(ENGLISH) | {key.rpartition(".")[0] for key in ENGLISH if key.endswith(".other")}
+    assert used <= known
 
 
 @pytest.fixture
