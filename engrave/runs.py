@@ -45,6 +45,11 @@ class Run:
         return self.notes[-1].time + self.value
 
     @property
+    def group(self) -> int:
+        """How many notes the player hears as one group: three or four."""
+        return 3 if self.in_threes else 4
+
+    @property
     def in_threes(self) -> bool:
         """Whether the beat is filled by threes (triplets, 6/8) rather than by pairs or fours."""
         return self.per_beat % 3 == 0

@@ -1,6 +1,6 @@
 """The drill families, in the order in which a passage is practised."""
 
-from engrave.drills import as_written, hands_apart, rhythms
+from engrave.drills import accents, as_written, bursts, chain, hands_apart, rhythms, staccato
 from engrave.drills.family import Family, Made, Options
 
 __all__ = ["FAMILIES", "Family", "Made", "Options"]
@@ -9,5 +9,9 @@ FAMILIES: tuple[Family, ...] = (
     as_written.FAMILY,
     hands_apart.FAMILY,
     rhythms.FAMILY,
+    accents.FAMILY,
+    bursts.FAMILY,
+    chain.FAMILY,
+    staccato.FAMILY,
 )
 """Every family, in playing order; to add one, write its module and list it here."""

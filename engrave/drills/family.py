@@ -12,6 +12,7 @@ from engrave.drills.barring import Written
 from engrave.errors import EngraveError, Source
 from engrave.model import Clef, Drill, Hand, Key, Ladder, Meter, Remark, Sheet, SourceNote, Tone
 from engrave.passage import Onset, Passage
+from engrave.runs import Run, runs
 from engrave.tempo import Goal, ladder
 from engrave.units import Quarters
 
@@ -72,6 +73,21 @@ def nothing_to_drill(passage: Passage, family: str, reason: str, hint: str) -> E
     return EngraveError(
         f"{family}: nothing to drill in measures {passage.label}: {reason}", passage.source, hint
     )
+
+
+def no_runs(passage: Passage, family: str) -> EngraveError:
+    """The error for a family of runs in a passage without them."""
+    return nothing_to_drill(
+        passage,
+        family,
+        "no run of four or more even notes, an eighth or shorter",
+        f"drop {family} from this passage's drills, or widen its measures",
+    )
+
+
+def runs_of(passage: Passage, hand: Hand) -> tuple[Run, ...]:
+    """The runs of a hand, each in the meter it starts in."""
+    return runs(passage.lines[hand], lambda bar: meter_at(passage, bar))
 
 
 def source_note(onset: Onset, tones: Sequence[int] | None = None) -> SourceNote:

@@ -15,9 +15,9 @@ from engrave.drills.family import (
     clef_at,
     key_at,
     left_out_of,
-    meter_at,
-    nothing_to_drill,
+    no_runs,
     played,
+    runs_of,
     scaled_ladder,
     source_note,
     suffix,
@@ -28,7 +28,7 @@ from engrave.drills.rhythm_line import RhythmLine, lay_out
 from engrave.drills.time_map import TimeMap
 from engrave.model import Drill, Event, Hand, Remark, Sheet, Span
 from engrave.passage import Onset, Passage
-from engrave.runs import Run, runs
+from engrave.runs import Run
 from engrave.units import Quarters
 from engrave.values import UnprintableError
 
@@ -42,7 +42,7 @@ def make(passage: Passage, options: Options) -> Made:
     refused: list[Remark] = []
     found = False
     for hand in passage.hands:
-        hand_runs = runs(passage.lines[hand], lambda bar: meter_at(passage, bar))
+        hand_runs = runs_of(passage, hand)
         if not hand_runs:
             continue
         found = True
@@ -56,20 +56,13 @@ def make(passage: Passage, options: Options) -> Made:
                     )
                 )
     if not found:
-        raise nothing_to_drill(
-            passage,
-            "rhythms",
-            "no run of four or more even notes, an eighth or shorter",
-            "drop rhythms from this passage's drills, or widen its measures",
-        )
+        raise no_runs(passage, "rhythms")
     return Made(tuple(drills), tuple(refused))
 
 
 def suits(passage: Passage) -> bool:
     """Whether a marked hand has a run."""
-    return any(
-        runs(passage.lines[hand], lambda bar: meter_at(passage, bar)) for hand in passage.hands
-    )
+    return any(runs_of(passage, hand) for hand in passage.hands)
 
 
 def _patterns(hand_runs: Sequence[Run], options: Options) -> list[Pattern]:
@@ -175,8 +168,7 @@ def _is_held(event: Event) -> bool:
 
 
 def _remarks(hand_runs: Sequence[Run], pattern: Pattern) -> Iterator[Remark]:
-    group = hand_runs[0].per_beat
-    size = 3 if group % 3 == 0 else 4
+    size = hand_runs[0].group
     cycle = lcm(pattern.size, size)
     if cycle not in (size, pattern.size):
         yield Remark.of("rhythms.cycle", count=cycle)

@@ -1,0 +1,84 @@
+"""Accents: the runs as written, an accent on each note of the group in turn.
+
+Enters: a passage. Leaves: for every marked hand with runs, variants ``accent-1`` to ``accent-4``
+(to ``accent-3`` for runs in threes).
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from engrave.drills.as_printed import as_printed
+from engrave.drills.family import (
+    Family,
+    Made,
+    Options,
+    no_runs,
+    played,
+    runs_of,
+    scaled_ladder,
+    suffix,
+)
+from engrave.model import Bar, Drill, Event, Hand, Sheet
+from engrave.passage import Passage
+from engrave.runs import Run
+from engrave.units import Quarters
+
+_STRESSES = frozenset({"accent", "strong-accent", "tenuto"})
+
+
+def make(passage: Passage, options: Options) -> Made:
+    """A drill for every place of the group that the accent can take."""
+    asked = options.words("variants")
+    drills = [
+        _drill(passage, options, hand, found, place)
+        for hand in passage.hands
+        if (found := runs_of(passage, hand))
+        for place in range(found[0].group)
+        if asked is None or f"accent-{place + 1}" in asked
+    ]
+    if not drills:
+        raise no_runs(passage, "accents")
+    return Made(tuple(drills))
+
+
+def _drill(
+    passage: Passage, options: Options, hand: Hand, found: Sequence[Run], place: int
+) -> Drill:
+    printed = as_printed(passage, (hand,))
+    accented = {
+        note.time
+        for run in found
+        for number, note in enumerate(run.notes)
+        if (run.place + number) % run.group == place
+    }
+    touched = {note.time for run in found for note in run.notes}
+    bars = tuple(
+        _accent(bar, start, touched, accented)
+        for start, bar in zip(printed.sheet.starts, printed.sheet.bars, strict=True)
+    )
+    return Drill(
+        passage=passage.id,
+        family="accents",
+        variant=f"accent-{place + 1}",
+        hands=(hand,),
+        sheet=Sheet(bars, printed.sheet.spans, printed.sheet.staves),
+        ladder=scaled_ladder(passage, options, Fraction(1), passage.goal.beat),
+        source=printed.source,
+        written=played(printed.sheet),
+        suffix=suffix(passage, hand),
+    )
+
+
+def _accent(bar: Bar, start: Quarters, touched: set[Quarters], accented: set[Quarters]) -> Bar:
+    def event(old: Event) -> Event:
+        time = start + old.offset
+        if old.grace or not old.is_struck or time not in touched:
+            return old
+        kept = tuple(name for name in old.articulations if name not in _STRESSES)
+        return replace(old, articulations=(*kept, "accent") if time in accented else kept)
+
+    return replace(bar, events=tuple(event(old) for old in bar.events))
+
+
+FAMILY = Family("accents", make)

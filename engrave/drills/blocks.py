@@ -1,0 +1,146 @@
+"""Blocks: each hand position struck as one chord, then the chord and its notes one after another.
+
+Enters: a passage whose onsets have their fingers. Leaves: two drills a hand. Where the hand is,
+``positions`` says; this module only lays out what it holds.
+"""
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import pairwise
+
+from engrave.drills.barring import bar_up
+from engrave.drills.block_lines import Block, Laid, as_chords, blocks_of, unfolded
+from engrave.drills.family import (
+    Family,
+    Made,
+    Options,
+    key_at,
+    left_out_of,
+    meter_at,
+    nothing_to_drill,
+    played,
+    scaled_ladder,
+    source_note,
+    suffix,
+)
+from engrave.model import BlockFigures, Drill, Hand, Remark
+from engrave.passage import Passage
+from engrave.positions import Position
+from engrave.values import UnprintableError
+
+LAYOUTS = {1: as_chords, 2: unfolded}
+MOST_MOVES_NAMED = 8
+
+
+def make(passage: Passage, options: Options) -> Made:
+    """Both steps for every marked hand that holds two notes or more somewhere."""
+    drills: list[Drill] = []
+    refused: list[Remark] = []
+    for hand in passage.hands:
+        blocks = blocks_of(passage, hand)
+        if all(len(block.position.keys) == 1 for block in blocks):
+            continue
+        for step in options.numbers("steps") or LAYOUTS:
+            try:
+                drills.append(_drill(passage, hand, blocks, step, options))
+            except UnprintableError as reason:
+                refused.append(
+                    Remark.of("blocks.refused", step=step, hand=hand, reason=str(reason))
+                )
+    if not drills and not refused:
+        raise nothing_to_drill(
+            passage,
+            "blocks",
+            "no hand position holds more than one note",
+            "drop blocks from this passage's drills, or widen its measures",
+        )
+    return Made(tuple(drills), tuple(refused))
+
+
+def suits(passage: Passage) -> bool:
+    """Whether a marked hand plays broken chords: most positions of several, and moved between.
+
+    A position counts when at least three of its keys are struck one after another, more often by
+    leaps of a third and more than by step; a scale's thumb groups do not.
+    """
+    for hand in passage.hands:
+        blocks = blocks_of(passage, hand)
+        broken = sum(_is_broken_chord(block) for block in blocks)
+        if broken >= 2 and 2 * broken > len(blocks):
+            return True
+    return False
+
+
+def _is_broken_chord(block: Block) -> bool:
+    moves = [
+        abs(after.pitches[0].diatonic - before.pitches[0].diatonic)
+        for before, after in pairwise(block.onsets)
+        if after.pitches != before.pitches
+    ]
+    wide = sum(move >= 2 for move in moves)
+    return len(block.position.keys) >= 3 and len(moves) >= 2 and 2 * wide > len(moves)
+
+
+def _drill(
+    passage: Passage, hand: Hand, blocks: Sequence[Block], step: int, options: Options
+) -> Drill:
+    first = blocks[0].onsets[0]
+    meter = meter_at(passage, first.bar)
+    laid = LAYOUTS[step](passage, blocks, meter)
+    sheet = bar_up([laid.notes], laid.bars, key_at(passage, first.bar), (hand.staff,))
+    pace = _pace(blocks, laid)
+    if step == 2:
+        pace = min(pace, Fraction(1))
+    line = passage.lines[hand]
+    return Drill(
+        passage=passage.id,
+        family="blocks",
+        variant=f"step-{step}",
+        hands=(hand,),
+        sheet=sheet,
+        ladder=scaled_ladder(passage, options, pace * passage.goal.beat / meter.beat, meter.beat),
+        source=tuple(source_note(onset) for onset in line),
+        written=played(sheet),
+        suffix=suffix(passage, hand),
+        remarks=tuple(_remarks(blocks, step)),
+        left_out=tuple(left_out_of(line)),
+        blocks=tuple(
+            BlockFigures(block.source, block.position.shift_mm, block.position.shift_white_keys)
+            for block in blocks
+        ),
+    )
+
+
+def _pace(blocks: Sequence[Block], laid: Laid) -> Fraction:
+    """How many quarters of the drill go by in one of the passage, positions changing as often.
+
+    Where the drill takes longer over a block than the passage does, its notes would have to be
+    faster than the passage's own: nobody unfolds chords at that speed, so step 2 ends, at the
+    latest, where its notes are as fast as those of the passage at the goal.
+    """
+    moved = blocks[-1].start - blocks[0].start
+    return (laid.starts[-1] - laid.starts[0]) / moved if moved else Fraction(1)
+
+
+def _remarks(blocks: Sequence[Block], step: int) -> Iterator[Remark]:
+    yield Remark.of(f"blocks.step-{step}")
+    moves = [block for block in blocks if block.position.shift_mm]
+    if len(moves) > MOST_MOVES_NAMED:
+        farthest = max(moves, key=lambda block: abs(block.position.shift_mm))
+        yield Remark.of(
+            "blocks.farthest", measure=farthest.onsets[0].measure, move=_move(farthest.position)
+        )
+    elif moves:
+        yield Remark.of("blocks.moves", moves=[_move(block.position) for block in moves])
+    rolled = [block.onsets[0].measure for block in blocks if not block.position.held]
+    if rolled:
+        yield Remark.of("blocks.rolled", count=len(rolled), measures=list(dict.fromkeys(rolled)))
+
+
+def _move(position: Position) -> Remark:
+    way = "up" if position.shift_mm > 0 else "down"
+    keys = abs(position.shift_white_keys)
+    return Remark.of(f"blocks.{way}", count=keys, mm=abs(position.shift_mm))
+
+
+FAMILY = Family("blocks", make, suits)

@@ -1,0 +1,133 @@
+"""Bursts: a few quick notes, then a stop on the next beat; the stop begins the next burst.
+
+Enters: a passage. Leaves: for every marked hand with runs, variants ``burst-1``, ``burst-2`` … by
+the number of quick notes. A stop falls where the source's beat is divided into bursts of that size;
+each burst is written as an upbeat to its stop, in bars of two of the source's beats.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from engrave.drills.barring import Written, bar_up, rooms
+from engrave.drills.family import (
+    Family,
+    Made,
+    Options,
+    clef_at,
+    key_at,
+    left_out_of,
+    meter_at,
+    no_runs,
+    played,
+    runs_of,
+    scaled_ladder,
+    source_note,
+    suffix,
+    written,
+)
+from engrave.model import Drill, Hand, Meter
+from engrave.passage import Onset, Passage
+from engrave.runs import Run
+from engrave.units import Quarters
+
+IN_FOURS = (1, 2, 4, 8)
+IN_THREES = (1, 3, 6)
+
+
+def make(passage: Passage, options: Options) -> Made:
+    """A drill for every size of burst that is shorter than the longest run."""
+    drills: list[Drill] = []
+    for hand in passage.hands:
+        found = runs_of(passage, hand)
+        default = IN_THREES if found and found[0].in_threes else IN_FOURS
+        drills += [
+            _drill(passage, options, hand, found, size)
+            for size in options.numbers("sizes") or default
+            if any(size < len(_line(run)) for run in found)
+        ]
+    if not drills:
+        raise no_runs(passage, "bursts")
+    return Made(tuple(drills))
+
+
+@dataclass(frozen=True, slots=True)
+class _Burst:
+    """Quick notes and the note on which they stop."""
+
+    quick: tuple[Onset, ...]
+    stop: Onset
+    value: Quarters
+
+
+def _line(run: Run) -> tuple[Onset, ...]:
+    return (*run.notes, run.landing) if run.landing else run.notes
+
+
+def _bursts(run: Run, size: int) -> Iterator[_Burst]:
+    line = _line(run)
+    last = len(line) - 1
+    stops = [i for i in range(1, last) if (run.place + i) % size == 0]
+    for start, stop in pairwise([0, *stops, last]):
+        yield _Burst(line[start:stop], line[stop], run.value)
+
+
+def _drill(
+    passage: Passage, options: Options, hand: Hand, found: Sequence[Run], size: int
+) -> Drill:
+    bursts = [burst for run in found for burst in _bursts(run, size)]
+    onsets = sorted(
+        {onset.time: onset for burst in bursts for onset in (*burst.quick, burst.stop)}.values(),
+        key=lambda onset: onset.time,
+    )
+    index = {onset.time: number for number, onset in enumerate(onsets)}
+    first = found[0].notes[0]
+    meter = _two_beats(meter_at(passage, first.bar))
+    line = list(_lay(passage, bursts, meter, index))
+    pickup = len(bursts[0].quick) * bursts[0].value % meter.length
+    sheet = bar_up(
+        [line], rooms(meter, line[-1].end, pickup), key_at(passage, first.bar), (hand.staff,)
+    )
+    return Drill(
+        passage=passage.id,
+        family="bursts",
+        variant=f"burst-{size}",
+        hands=(hand,),
+        sheet=sheet,
+        ladder=scaled_ladder(passage, options, passage.goal.beat / meter.beat, meter.beat),
+        source=tuple(source_note(onset) for onset in onsets),
+        written=played(sheet),
+        suffix=suffix(passage, hand),
+        left_out=tuple(left_out_of(onsets)),
+    )
+
+
+def _two_beats(meter: Meter) -> Meter:
+    """Two of the source's beats, in eighths where the beat is dotted or an eighth."""
+    return Meter(6, 8) if meter.beat.numerator == 3 else Meter(2, 4)
+
+
+def _lay(
+    passage: Passage, bursts: Sequence[_Burst], meter: Meter, index: dict[Quarters, int]
+) -> Iterator[Written]:
+    """Every burst as an upbeat to its stop; the stop is held until the next burst begins."""
+
+    def note(onset: Onset, time: Quarters, length: Quarters) -> Written:
+        clef = clef_at(passage, onset.staff, onset.time)
+        return written(onset, index[onset.time], time, length, clef, onset.articulations)
+
+    now = Fraction(0)
+    for burst, following in pairwise([*bursts, None]):
+        assert burst is not None
+        for onset in burst.quick:
+            yield note(onset, now, burst.value)
+            now += burst.value
+        ahead = len(following.quick) * following.value if following else Fraction(0)
+        bars = -(-(ahead + meter.beat) // meter.length)
+        hold = bars * meter.length - ahead
+        yield note(burst.stop, now, hold)
+        now += hold
+
+
+FAMILY = Family("bursts", make)

@@ -1,0 +1,172 @@
+"""Chain: the passage link by link, each link running on into the beat that begins the next.
+
+Enters: a passage. Leaves: one drill a direction, ``by-beat`` or ``by-measure``, ``forward`` or
+``backward``. Research gives forward chaining the edge (Ash and Holding 1990), so it is the default.
+A hand's voices are written as one line: what is held through another note is cut at that note.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from engrave.drills.barring import Room, Written, bar_up
+from engrave.drills.family import (
+    Family,
+    Made,
+    Options,
+    clef_at,
+    key_at,
+    left_out_of,
+    nothing_to_drill,
+    played,
+    scaled_ladder,
+    source_note,
+    written,
+)
+from engrave.model import Drill, Hand, Meter
+from engrave.passage import Onset, Passage
+from engrave.units import Quarters
+
+_DIRECTIONS = {"both": ("forward", "backward")}
+
+
+@dataclass(frozen=True, slots=True)
+class _Link:
+    """A stretch of the passage, in quarters, and the beat it runs on into (empty for the last)."""
+
+    start: Quarters
+    end: Quarters
+    arrival: Quarters
+    meter: Meter
+
+
+def make(passage: Passage, options: Options) -> Made:
+    """The chain in the direction asked for."""
+    by = options.text("by", "beat" if _beats(passage) <= 8 else "measure")
+    direction = options.text("direction", "forward")
+    links = list(_links(passage, by))
+    if len(links) < 2:
+        raise nothing_to_drill(
+            passage, "chain", f"it is one {by} long", "a chain needs two links: widen the measures"
+        )
+    return Made(
+        tuple(
+            _drill(passage, options, links, f"by-{by}-{each}")
+            for each in _DIRECTIONS.get(direction, (direction,))
+        )
+    )
+
+
+def _beats(passage: Passage) -> Fraction:
+    return passage.sheet.length / passage.sheet.bars[0].meter.beat
+
+
+def _links(passage: Passage, by: str) -> Iterator[_Link]:
+    total = passage.sheet.length
+    for start, bar in zip(passage.sheet.starts, passage.sheet.bars, strict=True):
+        end, size = start + bar.length, bar.meter.beat if by == "beat" else bar.length
+        lead = (bar.meter.length - bar.length) % size if bar.implicit else Fraction(0)
+        now = start
+        while now < end:
+            stop = min(now + size - lead, end)
+            lead = Fraction(0)
+            yield _Link(now, stop, min(stop + bar.meter.beat, total), bar.meter)
+            now = stop
+
+
+def _drill(passage: Passage, options: Options, links: Sequence[_Link], variant: str) -> Drill:
+    onsets = sorted(
+        (onset for hand in passage.hands for onset in passage.lines[hand]),
+        key=lambda onset: (onset.time, onset.hand.staff),
+    )
+    index = {(onset.time, onset.hand): number for number, onset in enumerate(onsets)}
+    ordered = links[::-1] if variant.endswith("backward") else links
+    bars, lines, now = [], {hand: list[Written]() for hand in passage.hands}, Fraction(0)
+    for link in ordered:
+        rooms = list(_rooms(link))
+        length = sum((room.length for room in rooms), Fraction(0))
+        for hand in passage.hands:
+            lines[hand] += _lay(passage, hand, link, now, length, index)
+        bars += rooms
+        now += length
+    sheet = bar_up(
+        lines.values(),
+        bars,
+        key_at(passage, 0),
+        tuple(sorted(hand.staff for hand in passage.hands)),
+        label_again=True,
+    )
+    return Drill(
+        passage=passage.id,
+        family="chain",
+        variant=variant,
+        hands=passage.hands,
+        sheet=sheet,
+        ladder=scaled_ladder(passage, options, Fraction(1), passage.goal.beat),
+        source=tuple(source_note(onset) for onset in onsets),
+        written=played(sheet),
+        left_out=tuple(left_out_of(onsets)),
+    )
+
+
+def _rooms(link: _Link) -> Iterator[Room]:
+    """A beat and the arrival share a bar of two beats; a measure's arrival has a bar of its own."""
+    length, beat = link.end - link.start, link.meter.beat
+    if length <= beat:
+        meter = Meter(6, 8) if beat == Fraction(3, 2) else Meter(2, int(4 / beat))
+        yield Room(meter.length, meter)
+        return
+    if length != link.meter.length:
+        yield Room(length, link.meter, link.meter.length - length, implicit=True)
+    else:
+        yield Room(length, link.meter)
+    if link.arrival > link.end:
+        yield Room(link.meter.length, link.meter)
+
+
+def _lay(
+    passage: Passage,
+    hand: Hand,
+    link: _Link,
+    now: Quarters,
+    length: Quarters,
+    index: dict[tuple[Quarters, Hand], int],
+) -> Iterator[Written]:
+    """The hand's onsets inside the link, then its first onset of the arrival, held to the end.
+
+    What already sounds where the link begins is struck anew; the last link's last onset is held.
+    """
+    line = passage.lines[hand]
+    inside = [o for o in line if o.time < link.end and o.time + o.length > link.start]
+    inside = [o for o in inside if o.time >= link.start or o is _last_before(inside, link.start)]
+    landing = next((o for o in line if link.end <= o.time < link.arrival), None)
+    nexts = [*inside[1:], landing]
+    for onset, following in zip(inside, nexts, strict=True):
+        start = max(onset.time, link.start)
+        end = onset.time + onset.length
+        if following:
+            end = min(end, following.time)
+        elif link.arrival == link.end:
+            end = link.start + length
+        yield _note(passage, onset, index, now + start - link.start, end - start)
+    if landing:
+        start = now + landing.time - link.start
+        yield _note(passage, landing, index, start, now + length - start)
+
+
+def _last_before(onsets: Sequence[Onset], time: Quarters) -> Onset | None:
+    return next((onset for onset in reversed(onsets) if onset.time < time), None)
+
+
+def _note(
+    passage: Passage,
+    onset: Onset,
+    index: dict[tuple[Quarters, Hand], int],
+    time: Quarters,
+    length: Quarters,
+) -> Written:
+    clef = clef_at(passage, onset.staff, onset.time)
+    return written(onset, index[onset.time, onset.hand], time, length, clef, onset.articulations)
+
+
+FAMILY = Family("chain", make)

@@ -1,0 +1,49 @@
+"""Staccato: the passage as written, every note short: each finger starts and ends by itself.
+
+Enters: a passage. Leaves: one drill for the marked hands, ``in-time``.
+"""
+
+from dataclasses import replace
+from fractions import Fraction
+
+from engrave.drills.as_printed import as_printed
+from engrave.drills.family import Family, Made, Options, played, scaled_ladder
+from engrave.model import Drill, Event, Remark, Sheet
+from engrave.passage import Passage
+
+_LENGTHENING = frozenset({"tenuto", "detached-legato", "staccato", "staccatissimo"})
+
+
+def make(passage: Passage, options: Options) -> Made:
+    """The marked hands as printed, slurs and pedal off, a dot on every note."""
+    printed = as_printed(passage, passage.hands)
+    bars = tuple(
+        replace(bar, events=tuple(_short(event) for event in bar.events))
+        for bar in printed.sheet.bars
+    )
+    dropped = [span for span in printed.sheet.spans if span.kind in ("slur", "pedal")]
+    kept = tuple(span for span in printed.sheet.spans if span not in dropped)
+    drill = Drill(
+        passage=passage.id,
+        family="staccato",
+        variant="in-time",
+        hands=passage.hands,
+        sheet=Sheet(bars, kept, printed.sheet.staves),
+        ladder=scaled_ladder(passage, options, Fraction(1), passage.goal.beat),
+        source=printed.source,
+        written=played(printed.sheet),
+        left_out=(Remark.of("left-out.slurs"),) if dropped else (),
+    )
+    return Made((drill,))
+
+
+def _short(event: Event) -> Event:
+    if event.grace or event.is_rest:
+        return event
+    kept = tuple(name for name in event.articulations if name not in _LENGTHENING)
+    held_on = any(tone.tie_out for tone in event.tones)
+    dotted = event.is_struck and not held_on
+    return replace(event, articulations=(*kept, "staccato") if dotted else kept)
+
+
+FAMILY = Family("staccato", make)

@@ -1,0 +1,108 @@
+"""Accents, bursts, chain, staccato: what each changes and what it leaves alone."""
+
+from fractions import Fraction
+
+import pytest
+
+from engrave.drills import accents, bursts, chain, hands_apart, staccato
+from engrave.drills.family import Family, Options
+from engrave.errors import EngraveError
+from engrave.model import Drill, Hand, Meter
+from engrave.passage import Passage
+from tests.drills.builders import even, heard, passage
+
+RUN = even("G4 A4 B4 C5 D5 E5 F#5 G5", "1/4")
+SOURCE = passage([*RUN, ("A5", "2")], [("G3", "1"), ("B3 D4", "1"), ("A3", "2")])
+SIX_EIGHT = passage([*even("G4 A4 B4 C5 D5 E5", "1/2"), ("F5", "3")], meter=Meter(6, 8))
+
+
+def made(family: Family, source: Passage, **options: object) -> dict[str, Drill]:
+    return {drill.variant: drill for drill in family.make(source, Options(options)).drills}
+
+
+def accented(drill: Drill) -> list[int]:
+    return [event.source[0] for _, _, event in drill.sheet.timed()
+            if "accent" in event.articulations]  # fmt: skip
+
+
+def test_accents_fall_on_each_note_of_the_group_in_turn() -> None:
+    drills = made(accents.FAMILY, SOURCE)
+    assert {name: accented(drill) for name, drill in drills.items()} == {
+        "accent-1": [0, 4], "accent-2": [1, 5], "accent-3": [2, 6], "accent-4": [3, 7],
+    }  # fmt: skip
+    assert list(made(accents.FAMILY, SIX_EIGHT)) == ["accent-1", "accent-2", "accent-3"]
+
+
+def test_accents_leave_values_as_written() -> None:
+    drill = made(accents.FAMILY, SOURCE)["accent-2"]
+    assert [(name, str(length)) for name, _, length in heard(drill)] == [*RUN, ("A5", "2")]
+
+
+def test_burst_of_four_stops_on_every_beat_of_the_source() -> None:
+    drill = made(bursts.FAMILY, SOURCE)["burst-4"]
+    assert [(name, str(length)) for name, _, length in heard(drill)] == [
+        *RUN[:4], ("D5", "1"), *RUN[4:], ("A5", "2"),
+    ]  # fmt: skip
+    assert drill.written == tuple((i,) for i in (0, 1, 2, 3, 4, 4, 5, 6, 7, 8))
+
+
+@pytest.mark.parametrize("size", [1, 2, 4, 8])
+def test_every_stop_is_on_a_bar_line_and_every_bar_full(size: int) -> None:
+    drill = made(bursts.FAMILY, SOURCE)[f"burst-{size}"]
+    assert all(bar.is_full for bar in drill.sheet.bars if not bar.implicit)
+    assert {index for group in drill.written for index in group} == set(range(9))
+    first_notes = [next(e for e in bar.events if e.is_struck) for bar in drill.sheet.bars[1:]]
+    assert all(event.offset == 0 for event in first_notes)
+
+
+def test_a_burst_stops_where_the_beat_of_the_source_is() -> None:
+    off_beat = passage([("rest", "1/4"), *even("A4 B4 C5 D5 E5 F#5 G5", "1/4"), ("A5", "2")])
+    drill = made(bursts.FAMILY, off_beat)["burst-4"]
+    assert heard(drill)[:4] == [
+        ("A4", Fraction(0), Fraction(1, 4)), ("B4", Fraction(1, 4), Fraction(1, 4)),
+        ("C5", Fraction(1, 2), Fraction(1, 4)), ("D5", Fraction(3, 4), Fraction(1)),
+    ]  # fmt: skip
+
+
+def test_chain_runs_on_into_the_next_beat() -> None:
+    drill = made(chain.FAMILY, SOURCE)["by-beat-forward"]
+    assert [(n, str(v)) for n, _, v in heard(drill)][:5] == [*RUN[:4], ("D5", "1")]
+    assert all(bar.is_full for bar in drill.sheet.bars)
+    assert drill.written[:5] == ((0,), (1,), (2,), (3,), (4,))
+
+
+def test_chain_backward_begins_with_the_last_link() -> None:
+    drills = made(chain.FAMILY, SOURCE, direction="both", by="measure")
+    assert list(drills) == ["by-measure-forward", "by-measure-backward"]
+    assert heard(drills["by-measure-backward"])[0][0] == "A5"
+
+
+def test_chain_of_one_link_is_refused() -> None:
+    with pytest.raises(EngraveError, match="one measure long"):
+        made(chain.FAMILY, passage(RUN), by="measure")
+
+
+def test_chain_keeps_hands_together() -> None:
+    both = passage(
+        [*RUN, ("A5", "2")], [("G3", "1"), ("B3 D4", "1"), ("A3", "2")], hands=tuple(Hand)
+    )
+    drill = made(chain.FAMILY, both)["by-beat-forward"]
+    times = [(name, time) for name, time, _ in heard(drill)]
+    assert ("G4", Fraction(0)) in times
+    assert ("G3", Fraction(0)) in times
+    assert ("B3 D4", Fraction(1)) in times
+
+
+def test_staccato_dots_every_note() -> None:
+    drill = made(staccato.FAMILY, SOURCE)["in-time"]
+    events = [event for _, _, event in drill.sheet.timed() if event.is_struck]
+    assert all(event.articulations == ("staccato",) for event in events)
+    assert len(events) == len(drill.source) == 9
+
+
+def test_hands_apart_prints_each_hand_on_its_own_staff() -> None:
+    both = passage([*RUN, ("A5", "2")], [("G3", "2"), ("A3", "2")], hands=tuple(Hand))
+    drills = made(hands_apart.FAMILY, both)
+    assert [(name, drill.sheet.staves) for name, drill in drills.items()] == [
+        ("right", (1,)), ("left", (2,)),
+    ]  # fmt: skip
