@@ -15,18 +15,49 @@ if TYPE_CHECKING:
     from ruamel.yaml.error import MarkedYAMLError, StringMark
     from ruamel.yaml.events import ScalarEvent
 
-_HINTS = (
-    ("mapping values are not allowed", "put a text that holds a colon in quotes"),
-    ("cannot start any token", "indent with spaces; put a text that begins with a sign in quotes"),
-    ("while scanning a simple key", "a key ends with a colon and a space"),
-    ("while scanning a quoted scalar", "close the quotation mark"),
-    ("while scanning a double-quoted", "two \\ stand for one between double quotes"),
-    ("while parsing a flow", "close every bracket and brace, and put commas between entries"),
-    ("while parsing a block", "entries of one list or mapping begin in one column"),
-    ("while scanning an alias", "put a text that begins with * in quotes"),
-    ("while scanning an anchor", "put a text that begins with & in quotes"),
-    ("while parsing a node", "put a text that begins with ! in quotes"),
+_PLAIN_WORDS = (
+    (
+        "mapping values are not allowed",
+        "a colon stands where none can",
+        "put a text that holds a colon in quotes",
+    ),
+    (
+        "expected <block end>",
+        "this does not stand in the column of what it belongs to",
+        "entries of one list or mapping begin in one column",
+    ),
+    (
+        "expected ',' or",
+        "a comma or a closing bracket is missing",
+        "put commas between entries, and close every [ and {",
+    ),
+    (
+        "could not find expected ':'",
+        "a key without a colon",
+        "a key ends with a colon and a space",
+    ),
+    (
+        "end of stream",
+        "this quotation mark is never closed",
+        "close it; a quotation mark in a text is written twice",
+    ),
+    (
+        "found character '\\t'",
+        "a tab stands where none can",
+        "indent with spaces",
+    ),
+    (
+        "cannot start any token",
+        "no value can begin like this",
+        "put a text that begins with a sign in quotes",
+    ),
+    (
+        "escape character",
+        "no such escape",
+        "two \\ stand for one between double quotes",
+    ),
 )
+"""What the library's words mean, and what to do about it."""
 
 
 class Kind(Enum):
@@ -73,12 +104,14 @@ def read_events(text: str, file: str) -> Iterator[Event]:
         events.SequenceEndEvent: Kind.END,
         events.MappingEndEvent: Kind.END,
     }
+    last = Source(file)
     try:
         for event in YAML(typ="safe", pure=True).parse(text):
             if kind := kinds.get(type(event)):
+                last = _source(event.start_mark, file)
                 yield Event(
                     kind,
-                    _source(event.start_mark, file),
+                    last,
                     text=event.value if kind is Kind.TEXT else "",
                     text_column=_text_column(event) if kind is Kind.TEXT else None,
                     anchored=kind is not Kind.ALIAS and getattr(event, "anchor", None) is not None,
@@ -86,10 +119,10 @@ def read_events(text: str, file: str) -> Iterator[Event]:
                 )
     except MarkedYAMLError as error:
         raise _syntax_error(error, file) from None
-    except (YAMLError, ValueError, OverflowError) as error:
-        # The scanner lets an escape beyond Unicode pass, say, and Python's chr() does not.
-        problem = str(error).partition("\n")[0]
-        raise EngraveError(f"this is not YAML: {problem}", Source(file)) from None
+    except (YAMLError, ValueError, OverflowError):
+        # The library lets an escape beyond Unicode pass, say, and Python's chr() does not.
+        message, hint = "this is not YAML: what follows cannot be read", "look at its backslashes"
+        raise EngraveError(message, last, hint) from None
 
 
 def _text_column(event: "ScalarEvent") -> int | None:
@@ -102,14 +135,17 @@ def _text_column(event: "ScalarEvent") -> int | None:
 
 
 def _syntax_error(error: "MarkedYAMLError", file: str) -> EngraveError:
-    mark = error.problem_mark or error.context_mark
-    said = " ".join(filter(None, (error.context, error.problem)))
-    hint = next(
-        (hint for words, hint in _HINTS if words in said),
-        "look at the colons, quotes and indentation here and in the line above",
+    problem = str(error.problem or error.context)
+    said, hint = next(
+        ((said, hint) for words, said, hint in _PLAIN_WORDS if words in problem),
+        (problem, "look at the colons, quotes and indentation here and in the line above"),
     )
+    # What is never closed is told where it opens, not at the end of the file.
+    unclosed = any(end in problem for end in ("end of stream", "<stream end>", "expected ':'"))
+    marks = (error.problem_mark, error.context_mark)
+    mark = next(filter(None, reversed(marks) if unclosed else marks), None)
     source = _source(mark, file) if mark else Source(file)
-    return EngraveError(f"this is not YAML: {error.problem or error.context}", source, hint)
+    return EngraveError(f"this is not YAML: {said}", source, hint)
 
 
 def _source(mark: "StringMark", file: str) -> Source:

@@ -12,7 +12,7 @@ from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, Stu
 from engrave.marks.nodes import Node, Text
 from engrave.marks.passages import passage, with_ids
 from engrave.marks.readers import Errors, Form, Reader, list_of, placed, value
-from engrave.marks.scalars import choice, day, line, name, nearest, number, shown, whole, yes_or_no
+from engrave.marks.scalars import choice, closest, day, line, name, number, shown, whole, yes_or_no
 from engrave.marks.tempos import tempo
 from engrave.marks.tree import read_tree
 from engrave.model import Hand
@@ -24,7 +24,7 @@ NARROWEST_CM, WIDEST_CM = 12, 30
 
 _line = value(line)
 _stretch = value(number("the stretch", NARROWEST_CM, WIDEST_CM, " cm"))
-_weekdays = {day: index for index, day in enumerate(schema.WEEKDAYS)}
+_weekdays = {weekday: index for index, weekday in enumerate(schema.WEEKDAYS)}
 
 
 def read_marks(path: Path) -> Marks:
@@ -137,13 +137,16 @@ def _score(folder: Path) -> Reader[Placed[Path]]:
         try:
             inside = path.resolve().is_relative_to(folder.resolve())
             exists = path.is_file()
-            beside = sorted(each.name for each in folder.iterdir() if each.is_file())
+            beside = sorted(each.name for each in folder.iterdir() if each.suffix != ".yaml")
         except (OSError, RuntimeError) as error:  # a name too long, links in a circle
             raise EngraveError(f"{shown(text)} cannot be looked up: {error}", hint=hint) from None
         if not inside:
             raise EngraveError(f"{shown(text)} leads out of the folder by a link", hint=hint)
         if not exists:
-            raise EngraveError(f"there is no file {shown(text)}", hint=nearest(text, beside))
+            near = closest(text, beside)
+            raise EngraveError(
+                f"there is no file {shown(text)}", hint=f"did you mean {near!r}?" if near else hint
+            )
         return path
 
     return placed(value(lambda text: read(line(text))))

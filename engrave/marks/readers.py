@@ -5,7 +5,6 @@ the list and returns None. Knows nodes and how they nest, and nothing of music.
 """
 
 from collections.abc import Callable
-from types import TracebackType
 from typing import TypeAlias, TypeVar
 
 from engrave.errors import EngraveError, Source
@@ -20,20 +19,21 @@ K = TypeVar("K", Text, List, Table)
 Errors: TypeAlias = list[EngraveError]
 Reader: TypeAlias = Callable[[Node, Errors], T | None]
 
-_KINDS: dict[type[Node], str] = {
-    Text: "a single value",
-    List: "a list",
-    Table: "a mapping of keys to values",
+_KINDS: dict[type[Node], tuple[str, str]] = {
+    Text: ("a single value", "write one value"),
+    List: ("a list", "put it in brackets: [ … ]"),
+    Table: ("a mapping of keys to values", "write {key: value}"),
 }
 
 
 def expect(kind: type[K], node: Node, errors: Errors, hint: str = "") -> K | None:
-    """``node``, if it is of the ``kind`` that is wanted."""
+    """``node``, if it is of the ``kind`` that is wanted; a ``Refused`` node has been told."""
     if isinstance(node, kind):
         return node
     if not isinstance(node, Refused):
-        message = f"{_KINDS[kind]} is wanted here, not {_KINDS[type(node)]}"
-        errors.append(EngraveError(message, node.source, hint))
+        wanted, usual_hint = _KINDS[kind]
+        message = f"{wanted} is wanted here, not {_KINDS[type(node)][0]}"
+        errors.append(EngraveError(message, node.source, hint or usual_hint))
     return None
 
 
@@ -67,19 +67,24 @@ def list_of(
     """A list of ``least`` to ``most`` items, none of them twice unless ``repeats``."""
 
     def read(node: Node, errors: Errors) -> tuple[T, ...] | None:
-        found = expect(List, node, errors, hint="put it in brackets: [ … ]")
+        found = expect(List, node, errors)
         if found is None:
             return None
-        if not least <= len(found.items) <= most:
-            message = f"{len(found.items)} entries stand in this list"
-            errors.append(EngraveError(message, node.source, f"from {least} to {most} can"))
+        length = len(found.items)
+        if not least <= length <= most:
+            message = f"a list of {length} is too {'short' if length < least else 'long'}"
+            hint = f"from {least} to {most} can stand in it"
+            errors.append(EngraveError(message, node.source, hint))
         items: list[T] = []
         for each in found.items[:most]:
+            before = len(errors)
             got = item(each, errors)
             if got is None:
                 continue
-            if got in items and not repeats:
-                errors.append(EngraveError("this stands in the list twice", each.source))
+            if got in items and not repeats and len(errors) == before:
+                errors.append(
+                    EngraveError("this stands in the list twice", each.source, "delete one")
+                )
             items.append(got)
         return tuple(items)
 
@@ -123,19 +128,20 @@ class Form:
         return self.get(key, reader, None)
 
     def place(self, key: str) -> Source:
-        """Where the value of ``key`` stands, or the whole mapping where there is none."""
-        return self._entries[key][1].source if key in self._entries else self.source
+        """Where the value of ``key`` stands; the key where it has none, else the whole mapping."""
+        if key not in self._entries:
+            return self.source
+        name, node = self._entries[key]
+        return node.source if self.node(key) else name.source
 
     def __enter__(self) -> "Form":
         return self
 
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, _: TracebackType | None
-    ) -> None:
-        for text, (key, _) in self._entries.items():
-            if text not in self._asked:
-                self._missing.pop(closest(text, self._asked) or "", None)
-                message, hint = f"unknown key {shown(text)}", nearest(text, self._asked)
-                self._errors.append(EngraveError(message, key.source, hint))
+    def __exit__(self, *_: object) -> None:
+        unknown = [key for key, _node in self._entries.values() if key.text not in self._asked]
+        for key in unknown:
+            self._missing.pop(closest(key.text, self._asked) or "", None)
+            message, hint = f"unknown key {shown(key.text)}", nearest(key.text, self._asked)
+            self._errors.append(EngraveError(message, key.source, hint))
         for name, hint in self._missing.items():
             self._errors.append(EngraveError(f"{name!r} is missing", self.place(name), hint))

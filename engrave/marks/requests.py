@@ -25,7 +25,7 @@ def drills(node: Node, errors: Errors) -> tuple[DrillRequest, ...] | None:
         return None
     if not found.items:
         hint = "name a family, or leave out drills: to let the passage decide"
-        errors.append(EngraveError("this list is empty", node.source, hint))
+        errors.append(EngraveError("no drills stand here", node.source, hint))
     requests: dict[str, DrillRequest] = {}
     for key, options in (pair for item in found.items for pair in _families(item, errors)):
         family = _family(key, errors)

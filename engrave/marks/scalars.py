@@ -22,7 +22,7 @@ LONGEST_ID = 60
 
 _NUMBER = re.compile(r"[0-9]{1,9}(\.[0-9]{1,9})?")
 _WHOLE = re.compile(r"[0-9]{1,9}")
-_DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _ID = re.compile(r"[A-Za-z0-9]+([-_][A-Za-z0-9]+)*")
 _RESERVED = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]", re.IGNORECASE)
 """Names that Windows keeps for devices, with any ending."""
@@ -121,15 +121,13 @@ def _within(value: N, what: str, least: int, most: int, unit: str = "") -> N:
 
 def day(text: str) -> date:
     """A date as ISO 8601 writes it, ``2027-03-14``."""
-    found = _DATE.fullmatch(text)
+    hint = "write year, month and day: 2027-03-14"
+    if not _DATE.fullmatch(text):
+        raise EngraveError(f"{shown(text)} is not a date", hint=hint)
     try:
-        if found:
-            return date(*(int(part) for part in found.groups()))
-    except ValueError as error:
-        raise EngraveError(
-            f"{text} is no day of the calendar: {error}", hint="write year-month-day, 2027-03-14"
-        ) from None
-    raise EngraveError(f"{shown(text)} is not a date", hint="write year-month-day, 2027-03-14")
+        return date.fromisoformat(text)
+    except ValueError:
+        raise EngraveError(f"there is no {text} in the calendar", hint=hint) from None
 
 
 def identifier(text: str) -> str:

@@ -25,7 +25,8 @@ def read_text(path: Path) -> str:
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
     except OSError as error:
-        raise EngraveError(f"cannot be read: {error.strerror}", whole) from None
+        message, hint = f"the file cannot be read: {error.strerror}", "look at its permissions"
+        raise EngraveError(message, whole, hint) from None
     if len(data) > MOST_BYTES:
         message, hint = (
             f"the file is larger than {MOST_BYTES:,} bytes",
