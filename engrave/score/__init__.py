@@ -1,0 +1,20 @@
+"""Scores are read here, and passages cut from them; the only place that knows music21."""
+
+from engrave.score.cut import cut
+from engrave.score.measures import measures_of, movements_of, offset_in_measure, place_name
+from engrave.score.places import locate
+from engrave.score.reading import read_score
+from engrave.score.score import Score, TempoMark, tempo_at
+
+__all__ = [
+    "Score",
+    "TempoMark",
+    "cut",
+    "locate",
+    "measures_of",
+    "movements_of",
+    "offset_in_measure",
+    "place_name",
+    "read_score",
+    "tempo_at",
+]

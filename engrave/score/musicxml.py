@@ -1,0 +1,72 @@
+"""MusicXML becomes raw bars, by way of music21's parser.
+
+Enters: the root of a MusicXML tree, and the part that was asked for. Leaves: a ``RawScore``. Knows
+nothing of sheets and hands.
+"""
+
+from dataclasses import replace
+from typing import Any
+from xml.etree.ElementTree import Element
+
+from engrave.score.listening import parser_class
+from engrave.score.parts import PartEntry, choose_part
+from engrave.score.raw import RawPart, RawScore, merged
+
+_SYSTEM_WIDE = {"MetronomeMark", "TempoText", "RehearsalMark", "Segno", "Coda", "RepeatExpression"}
+
+
+def read_music_xml(root: Element, asked: str | None, file: str) -> RawScore:
+    """The keyboard part of a ``score-partwise`` tree; marks of tempo come from the top part too."""
+    from music21.musicxml.xmlToM21 import MusicXMLImporter
+
+    importer = MusicXMLImporter()
+    metadata = importer.xmlMetadata(root)  # notes as well whether Finale's forwards are rests
+    listing = {entry.get("id"): entry for entry in root.iterfind("part-list/score-part")}
+    elements = [part for part in root.iterfind("part") if part.find("measure/note") is not None]
+    entries = [_entry(index, part, listing) for index, part in enumerate(elements)]
+    chosen = choose_part(entries, asked, file)
+    part = merged([_part(importer, elements[entry.index]) for entry in chosen])
+    if chosen[0].index > 0:
+        _add_system_signs(part, _part(importer, elements[0]))
+    return RawScore(
+        part=part,
+        name=chosen[0].name,
+        names=tuple(entry.name for entry in entries),
+        title=metadata.title or metadata.movementName or "",
+        composer=metadata.composer or "",
+    )
+
+
+def _entry(index: int, part: Element, listing: dict[str | None, Element]) -> PartEntry:
+    listed = listing.get(part.get("id"))
+    named = listed.findtext("part-name") if listed is not None else None
+    name = named or part.get("id") or str(index + 1)
+    staves = max(
+        (int(count.text or 1) for count in part.iterfind("measure/attributes/staves")), default=1
+    )
+    return PartEntry(index, " ".join(name.split()), staves)
+
+
+def _part(importer: Any, part: Element) -> RawPart:
+    from music21.musicxml.xmlToM21 import PartParser
+
+    context = PartParser(part, parent=importer)
+    raw = RawPart([])
+    for index, measure in enumerate(part.iterfind("measure")):
+        parser = parser_class()(measure, context, raw, index)
+        parser.parse()
+        context.setLastMeasureInfo(parser.stream)
+        raw.bars.append(parser.bar)
+    return raw
+
+
+def _add_system_signs(part: RawPart, top: RawPart) -> None:
+    """Marks that hold for all parts are printed above the top one alone."""
+    for bar, above in zip(part.bars, top.bars, strict=False):
+        taken = {(type(sign.element), sign.offset) for sign in bar.signs}
+        bar.signs += [
+            replace(sign, staff=1)
+            for sign in above.signs
+            if _SYSTEM_WIDE & sign.element.classSet
+            and (type(sign.element), sign.offset) not in taken
+        ]

@@ -1,0 +1,72 @@
+"""Which part of a score is the piano's.
+
+Enters: the parts of a file, with their names and numbers of staves, and the name that was asked
+for. Leaves: the part or parts to read. Knows no notes.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from engrave.errors import EngraveError
+
+_KEYBOARDS = ("piano", "pianoforte", "klavier", "fortepiano", "clavier", "keyboard")
+
+
+@dataclass(frozen=True, slots=True)
+class PartEntry:
+    """A part as the file lists it; ``index`` counts from 0, ``staves`` counts them."""
+
+    index: int
+    name: str
+    staves: int
+
+
+def choose_part(parts: Sequence[PartEntry], asked: str | None, file: str) -> tuple[PartEntry, ...]:
+    """The keyboard part: one part of two staves, or two of one staff each, upper first.
+
+    Raises ``EngraveError`` listing the parts where none was asked for and several could be it, or
+    where the one that was asked for is not there.
+    """
+    if not parts:
+        raise EngraveError(f"{file} has no parts with notes")
+    if asked is not None:
+        return _named(parts, asked, file)
+    double = [part for part in parts if part.staves == 2]
+    plain = [part for part in double if _is_keyboard(part)] or double
+    if len(plain) == 1:
+        return (plain[0],)
+    if not double:
+        pair = [part for part in parts if _is_keyboard(part)] if len(parts) > 2 else list(parts)
+        if len(pair) == 2 or (len(pair) == 1 == len(parts)):
+            return tuple(pair)
+    raise EngraveError(
+        f"{file} has several parts, and none is plainly the piano",
+        hint=f"name one with part: {_listed(parts)}",
+    )
+
+
+def _named(parts: Sequence[PartEntry], asked: str, file: str) -> tuple[PartEntry, ...]:
+    wanted = asked.strip().casefold()
+    found = [part for part in parts if part.name.casefold() == wanted]
+    if not found:
+        near = get_close_matches(wanted, [part.name.casefold() for part in parts], n=1)
+        nearest = next(
+            (part.name for part in parts if near and part.name.casefold() == near[0]), ""
+        )
+        meant = f"did you mean {nearest}? " if nearest else ""
+        raise EngraveError(
+            f"{file} has no part {asked!r}", hint=f"{meant}the parts are {_listed(parts)}"
+        )
+    if found[0].staves > 2:
+        raise EngraveError(f"the part {asked!r} has {found[0].staves} staves, not two")
+    is_pair = len(found) == 2 and all(part.staves == 1 for part in found)
+    return tuple(found) if is_pair else (found[0],)
+
+
+def _is_keyboard(part: PartEntry) -> bool:
+    return any(word in part.name.casefold() for word in _KEYBOARDS)
+
+
+def _listed(parts: Sequence[PartEntry]) -> str:
+    return ", ".join(part.name for part in parts)

@@ -1,0 +1,80 @@
+"""The ends of slurs, wedges, pedals and octave lines are joined to spans.
+
+Enters: edges in the order of the file, and the voices. Leaves: ``Span``s in order of time, and how
+many ends found no partner. Knows no notes.
+"""
+
+from collections import Counter, defaultdict
+from collections.abc import Sequence
+
+from engrave.model import Moment, Span
+from engrave.score.raw import Edge
+from engrave.score.voices import Voices
+
+_NAMES = {
+    "slur": "slurs",
+    "wedge": "wedges",
+    "pedal": "pedal signs",
+    "octave-shift": "octave lines",
+}
+
+
+def join(edges: Sequence[Edge], voices: Voices) -> tuple[tuple[Span, ...], Counter[str]]:
+    """Spans, and the number of ends without a partner by the plain names of their signs.
+
+    Ends belong together by number in the order of the file; where an end stands in the file before
+    its beginning (a slur from the lower staff to the upper, both in one measure), it waits for it.
+    """
+    waiting: dict[tuple[str, str, bool], list[Edge]] = defaultdict(list)
+    pairs: list[tuple[Edge, Edge]] = []
+    for edge in edges:
+        partner = _take(waiting[edge.group, edge.number, not edge.opens], edge)
+        if partner is None:
+            waiting[edge.group, edge.number, edge.opens].append(edge)
+        else:
+            pairs.append((edge, partner) if edge.opens else (partner, edge))
+    left = [edge for group in waiting.values() for edge in group]
+    lost = Counter(f"{_NAMES[edge.group]} with one end only" for edge in left)
+    spans = (_span(start, end, voices) for start, end in pairs)
+    real = (span for span in spans if span.start < span.end or span.from_grace)
+    return tuple(sorted(real, key=lambda span: (span.start, span.end))), lost
+
+
+def _take(candidates: list[Edge], edge: Edge) -> Edge | None:
+    """The partner of ``edge``, taken out of ``candidates``: its own voice's, the latest."""
+    fitting = [other for other in candidates if _fits(other, edge)]
+    if not fitting:
+        return None
+    partner = max(
+        fitting,
+        key=lambda other: ((other.staff, other.voice) == (edge.staff, edge.voice), _place(other)),
+    )
+    candidates.remove(partner)
+    return partner
+
+
+def _fits(earlier: Edge, edge: Edge) -> bool:
+    """Whether ``edge`` may be the other end of one that stands earlier in the file."""
+    if edge.opens:
+        return earlier.bar == edge.bar and edge.offset < earlier.offset
+    return _place(earlier) <= _place(edge)
+
+
+def _place(edge: Edge) -> Moment:
+    return Moment(edge.bar, edge.offset)
+
+
+def _span(start: Edge, end: Edge, voices: Voices) -> Span:
+    _, voice = voices.of(start.bar, start.voice, start.staff)
+    _, end_voice = voices.of(end.bar, end.voice, end.staff)
+    return Span(
+        kind=start.kind,
+        start=_place(start),
+        end=_place(end),
+        staff=start.staff or 1,
+        voice=voice,
+        end_voice=end_voice,
+        placement=start.placement,
+        size=start.size,
+        from_grace=start.grace,
+    )
