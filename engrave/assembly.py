@@ -4,7 +4,7 @@ Enters: a ``PassageMark``, the ``Marks`` it stands in, the ``Score``. Leaves: a 
 teacher's fingers win over the score's, and both over the computed ones. Knows nothing of drills.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -13,10 +13,10 @@ from engrave.fingering import FingeringError, finger
 from engrave.marks.model import FingeringMark, Marks, PassageMark
 from engrave.marks.model import TempoMark as MarkedTempo
 from engrave.model import Finger, FingerOrigin, Hand, Moment, Sheet
-from engrave.onsets import onsets
+from engrave.onsets import Origin, onsets
 from engrave.passage import Onset, Passage
 from engrave.ranges import MeasureRange
-from engrave.score import Score, cut, locate, tempo_at
+from engrave.score import Score, cut, locate, movements_of, offset_in_measure, tempo_at
 from engrave.tempo import Goal
 from engrave.units import Quarters
 
@@ -30,10 +30,9 @@ def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
         raise Mistakes([error.at(mark.measures.source)]) from error
     errors: list[EngraveError] = []
     goal = _goal(mark, score, sheet, start, errors)
+    origins = dict(enumerate(_origins(score, start, end)))
     lines = {
-        hand: _fingered(
-            onsets(sheet, hand, start.offset), hand, mark, score, start, goal, marks, errors
-        )
+        hand: _fingered(onsets(sheet, hand, origins), hand, mark, score, start, goal, marks, errors)
         for hand in Hand
     }
     if not any(lines[hand] for hand in mark.hands):
@@ -204,6 +203,17 @@ def _with_fingers(onset: Onset, fingers: Sequence[int | None]) -> Onset:
         for tone, number in zip(onset.tones, fingers, strict=True)
     )
     return replace(onset, tones=tones)
+
+
+def _origins(score: Score, start: Moment, end: Moment) -> Iterator[Origin]:
+    """Where each bar of the cut begins in its measure; a movement's short first bar is a pickup."""
+    openings = {bars[0] for bars in movements_of(score.sheet)}
+    for index in range(start.bar, end.bar + 1):
+        bar = score.sheet.bars[index]
+        offset = start.offset if index == start.bar else Fraction(0)
+        _, in_measure = offset_in_measure(score.sheet, Moment(index, offset))
+        missing = bar.meter.length - bar.length if index in openings else Fraction(0)
+        yield Origin(in_measure, in_measure + max(missing, Fraction(0)))
 
 
 def _time_in(score: Score, start: Moment, moment: Moment) -> Quarters:

@@ -13,7 +13,7 @@ from engrave import __version__
 from engrave.errors import EngraveError, Mistakes
 
 if TYPE_CHECKING:
-    from engrave.pipeline import Checked
+    from engrave.pipeline.stages import Checked
 
 INPUT_MISTAKE = 2
 
@@ -54,14 +54,14 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _build(options: argparse.Namespace) -> None:
-    from engrave.pipeline import build
+    from engrave.pipeline.stages import build
 
     checked = build(options.marks, options.out, tell=_progress)
     _print_notices(checked)
 
 
 def _check(options: argparse.Namespace) -> None:
-    from engrave.pipeline import check
+    from engrave.pipeline.stages import check
 
     checked = check(options.marks, tell=_progress)
     _print_notices(checked)

@@ -5,7 +5,7 @@ time from others. Knows nothing of drills.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -25,11 +25,23 @@ class _Sounding:
     end: Quarters
 
 
-def onsets(sheet: Sheet, hand: Hand, first_offset: Quarters = Fraction(0)) -> tuple[Onset, ...]:
-    """The onsets of ``hand`` in order.
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Where a bar of a cut begins, in quarters: in its printed measure, and in a full measure.
 
-    ``first_offset`` is where the sheet's first bar begins in its measure, in quarters. Tones that
-    two voices strike together are one; the longer of the two is kept.
+    The two differ in a pickup, whose first note stands at 0 of its measure and on the last beat.
+    """
+
+    in_measure: Quarters = Fraction(0)
+    in_meter: Quarters = Fraction(0)
+
+
+def onsets(
+    sheet: Sheet, hand: Hand, origins: Mapping[int, Origin] | None = None
+) -> tuple[Onset, ...]:
+    """The onsets of ``hand`` in order; ``origins`` of the bars that do not begin their measure.
+
+    Tones that two voices strike together are one; the longer of the two is kept.
     """
     struck = _merge_unisons(_sounding(sheet, hand))
     starts = sheet.starts
@@ -42,6 +54,7 @@ def onsets(sheet: Sheet, hand: Hand, first_offset: Quarters = Fraction(0)) -> tu
             for key in sorted(keys, key=lambda key: (key.tone.pitch.midi, key.tone.pitch.diatonic))
         )
         here = [key.event for key in keys]
+        origin = (origins or {}).get(bar, Origin())
         result.append(
             Onset(
                 index=len(result),
@@ -49,7 +62,8 @@ def onsets(sheet: Sheet, hand: Hand, first_offset: Quarters = Fraction(0)) -> tu
                 hand=hand,
                 bar=bar,
                 measure=sheet.bars[bar].name,
-                offset=time - starts[bar] + (first_offset if bar == 0 else 0),
+                offset=time - starts[bar] + origin.in_measure,
+                metric=time - starts[bar] + origin.in_meter,
                 tones=tones,
                 staff=keys[0].event.staff,
                 articulations=_names(event.articulations for event in here),

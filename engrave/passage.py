@@ -29,7 +29,8 @@ class Onset:
 
     ``index`` counts the hand's onsets; ``time`` in quarters from the start of the passage;
     ``bar`` is the index of the passage's bar, ``measure`` its printed name, ``offset`` in quarters
-    from the start of the measure in the score; ``staff`` is where the lowest tone is printed.
+    from the start of the measure in the score, ``metric`` from where a full measure would start
+    (they differ in a pickup); ``staff`` is where the lowest tone is printed.
     ``articulations`` and ``ornaments`` are MusicXML names; ``graces`` counts grace notes before.
     """
 
@@ -39,6 +40,7 @@ class Onset:
     bar: int
     measure: str
     offset: Quarters
+    metric: Quarters
     tones: tuple[Struck, ...]
     staff: int = 1
     articulations: tuple[str, ...] = ()

@@ -94,7 +94,7 @@ def _run(
 ) -> Run:
     first, value = chain[0], chain[0].length
     beat = meter_at(first.bar).beat
-    within = first.offset % beat
+    within = first.metric % beat
     place = within / value
     start, end = first.time, chain[-1].time + value
     landing = next((onset for onset in line if onset.time == end), None)

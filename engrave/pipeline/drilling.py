@@ -49,7 +49,12 @@ def drill(passage: Passage) -> Drilled:
 
 
 def _requests(passage: Passage) -> Iterable[tuple[Family, DrillRequest]]:
-    """Families with what was asked of them; the passage as written always comes first."""
+    """Families with what was asked of them; the passage as written always comes first.
+
+    A passage kept as a warm-up is played as written and no more.
+    """
+    if passage.status == "warm-up":
+        return [(family, DrillRequest(family.name)) for family in FAMILIES[:1]]
     if passage.requests is None:
         return [
             (family, DrillRequest(family.name))

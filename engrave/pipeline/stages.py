@@ -69,14 +69,26 @@ def check(path: Path, tell: Tell = lambda _: None) -> Checked:
     passages: list[Drilled] = []
     errors: list[EngraveError] = []
     for mark in marks.passages:
+        if mark.status == "done":
+            continue
         try:
             passages.append(drill(assemble(mark, marks, score)))
         except Mistakes as mistakes:
             errors += mistakes.errors
     if errors:
         raise Mistakes(errors)
+    if not passages:
+        raise Mistakes([_all_done(marks)])
     notices = (*score.notices, *(notice for each in passages for notice in each.notices))
     return Checked(marks, score, tuple(passages), notices)
+
+
+def _all_done(marks: Marks) -> EngraveError:
+    return EngraveError(
+        "every passage is done: there is nothing left to print",
+        marks.passages[0].source,
+        "mark a passage as learning or warm-up",
+    )
 
 
 def build(path: Path, out: Path, job: Job = Job(), tell: Tell = lambda _: None) -> Checked:

@@ -18,7 +18,7 @@ from engrave.model import (
     Sheet,
     Tone,
 )
-from engrave.onsets import onsets
+from engrave.onsets import Origin, onsets
 from engrave.passage import Passage
 from engrave.tempo import Goal
 from engrave.values import spell
@@ -106,7 +106,8 @@ def passage(
     """A passage of the notes given; ``pickup`` is the length of a first, incomplete bar."""
     cut = sheet(right, left, meter, pickup, key)
     lead = meter.length - pickup if pickup else Fraction(0)
-    lines = {hand: onsets(cut, hand, lead) for hand in Hand}
+    origins = {0: Origin(Fraction(0), lead)}
+    lines = {hand: onsets(cut, hand, origins) for hand in Hand}
     source = Source("piece.yaml", 9, 5)
     stretch = dict.fromkeys(Hand, 205.0)
     return Passage("turn", source, hands, cut, lines, goal, stretch, label="41–42")
