@@ -82,9 +82,14 @@ def _taken(onset: Onset) -> Taken:
 
 
 def _joined(taken: Taken, own: Taken) -> Taken | None:
-    """Both together, None where a key would change its finger."""
-    if any(taken.get(pitch, finger) != finger for pitch, finger in own.items()):
-        return None
+    """Both together, None where a key would change its finger, or a finger its key.
+
+    A thumb that strikes two keys at once holds both; one that goes to a second key has moved.
+    """
+    for pitch, finger in own.items():
+        others = (key for key in taken if taken[key] == finger and key not in own)
+        if taken.get(pitch, finger) != finger or (pitch not in taken and any(others)):
+            return None
     return taken | own
 
 
@@ -114,7 +119,9 @@ def _thumb_place(position: Position, hand: Hand) -> tuple[float, int]:
 
     A finger at rest lies over the next white key.
     """
-    finger, pitch = min(zip(position.fingers, position.keys, strict=True))
+    finger, pitch = min(
+        zip(position.fingers, position.keys, strict=True), key=lambda taken: taken[0]
+    )
     back = (finger - 1) * (-1 if hand is Hand.RIGHT else 1)
     return centre_mm(pitch) + back * WHITE_MM, pitch.diatonic + back
 
