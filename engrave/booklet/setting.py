@@ -5,6 +5,8 @@ jinja2; everything is escaped, and a name that the template misspells is an erro
 """
 
 import re
+from dataclasses import replace
+from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
@@ -53,10 +55,13 @@ class Setting:
             style=self.style,
             words=words(self.language),
             plan=self._plan(),
+            facts=self._facts(),
+            sample_ladder=Ladder(Fraction(1), (60, 66, 72, 80), reached=66),
             by_measure=by_measure(self.book),
         )
         environment.filters.update(
             say=lambda remark: say(remark, self.language),
+            family=lambda family: say_family(family, self.language),
             variant=self._variant,
             hand=lambda hand: self.t(f"hand.{hand}"),
             heading=self._heading,
@@ -77,6 +82,17 @@ class Setting:
             if pages.passage.status != "done"
         ]
         return plan(numbers, book.performance, book.minutes_a_day, book.begin, book.rest_days)
+
+    def _facts(self) -> list[tuple[str, str]]:
+        """Who the booklet is for, with whom, and up to when, as far as the edition says it."""
+        book = self.book
+        day = self.t("text.date", date=book.performance) if book.performance else ""
+        facts = [
+            ("student", book.student if self.style.named else ""),
+            ("teacher", book.teacher),
+            ("performance", day),
+        ]
+        return [(key, fact) for key, fact in facts if fact]
 
     def _variant(self, page: DrillPage) -> str:
         return say_variant(page.drill.family, page.drill.variant, self.language)
@@ -106,6 +122,7 @@ class Setting:
 
     def _boxes(self, ladder: Ladder) -> str:
         """The name of the picture of ``ladder``'s boxes; ladders that look alike share one."""
+        ladder = self._shown(ladder)
         unit = ladder.beat_unit
         marks = "-".join(map(str, ladder.marks))
         name = f"tempo-{unit.numerator}-{unit.denominator}-{marks}-{ladder.reached or 0}"
@@ -121,7 +138,12 @@ class Setting:
             self.pictures[name] = svg.encode()
         return name
 
+    def _shown(self, ladder: Ladder) -> Ladder:
+        """Without what the student has reached, where the student is not named."""
+        return ladder if self.style.named else replace(ladder, reached=None)
+
     def _tempo_words(self, ladder: Ladder) -> str:
+        ladder = self._shown(ladder)
         marks = ", ".join(map(str, ladder.marks))
         said = [self.t("tempo.boxes", unit=ladder.beat_unit, marks=marks)]
         if ladder.reached:

@@ -1,4 +1,4 @@
-"""Books to print: real drills of an invented piece, with staves drawn by hand instead of engraved."""
+"""Books to print: drills of an invented piece, their staves drawn by hand, not engraved."""
 
 from dataclasses import dataclass
 from datetime import date
@@ -7,9 +7,23 @@ from fractions import Fraction
 from engrave.booklet import Book, DrillPage, PassagePages
 from engrave.errors import Source
 from engrave.model import (
-    BASS, TREBLE, Bar, ClefChange, Drill, Event, Hand, Key, Ladder, Meter, Pitch, Remark, Sheet,
-    SourceNote, Tone, Value,
-)  # fmt: skip
+    BASS,
+    TREBLE,
+    Bar,
+    ClefChange,
+    Drill,
+    Event,
+    Hand,
+    Key,
+    Ladder,
+    Meter,
+    Pitch,
+    Remark,
+    Sheet,
+    SourceNote,
+    Tone,
+    Value,
+)
 from engrave.passage import Passage
 from engrave.tempo import Goal, ladder
 
@@ -28,22 +42,22 @@ class Drawing:
 def drawing(width_mm: float = 168, staves: int = 1, staff_mm: float = STAFF_MM) -> Drawing:
     """A system of ``staves``: five lines each, bar lines, a few note heads."""
     height = staves * 2.2 * staff_mm
-    parts = []
-    for staff in range(staves):
-        top = staff_mm * (0.6 + 2.2 * staff)
-        for line in range(5):
-            y = top + line * staff_mm / 4
-            parts.append(f'<path d="M0 {y}H{width_mm}" stroke="#000" stroke-width=".2"/>')
-        for bar in (0.1, width_mm / 2, width_mm - 0.1):
-            parts.append(f'<path d="M{bar} {top}v{staff_mm}" stroke="#000" stroke-width=".2"/>')
-        for head in range(1, 12):
-            x, y = head * width_mm / 12, top + (head * 5 % 8) * staff_mm / 8
-            parts.append(f'<ellipse cx="{x}" cy="{y}" rx="1.1" ry=".8"/>')
+    parts = "".join(_staff(width_mm, staff_mm * (0.6 + 2.2 * n), staff_mm) for n in range(staves))
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width_mm}mm" height="{height}mm" '
-        f'viewBox="0 0 {width_mm} {height}">{"".join(parts)}</svg>'
+        f'viewBox="0 0 {width_mm} {height}">{parts}</svg>'
     )
     return Drawing(svg.encode(), width_mm, height)
+
+
+def _staff(width_mm: float, top: float, staff_mm: float) -> str:
+    lines = "".join(f"M0 {top + n * staff_mm / 4}H{width_mm}" for n in range(5))
+    bars = "".join(f"M{x} {top}v{staff_mm}" for x in (0.1, width_mm / 2, width_mm - 0.1))
+    heads = "".join(
+        f'<circle cx="{n * width_mm / 12}" cy="{top + (n * 5 % 8) * staff_mm / 8}" r="1"/>'
+        for n in range(1, 12)
+    )
+    return f'<path d="{lines}{bars}" stroke="#000" stroke-width=".2"/>{heads}'
 
 
 def sheet(first: int, last: int) -> Sheet:
@@ -116,7 +130,7 @@ def passage_pages(
     marked = passage(number, measures, **values)
     music = (drawing(width_mm),) * systems
     written = drill(
-        marked.id, "as-written", "as-written", marked.hands,
+        marked.id, "as-written", "whole", marked.hands,
         left_out=(Remark.of("ladder.moved", unit=Fraction(1), asked=Fraction(2)),),
     )  # fmt: skip
     return PassagePages(
