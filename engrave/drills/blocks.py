@@ -123,7 +123,7 @@ def _pace(blocks: Sequence[Block], laid: Laid) -> Fraction:
 
 
 def _remarks(blocks: Sequence[Block], step: int) -> Iterator[Remark]:
-    yield Remark.of(f"blocks.step-{step}")
+    yield Remark.of("blocks.step-1") if step == 1 else Remark.of("blocks.step-2")
     moves = [block for block in blocks if block.position.shift_mm]
     if len(moves) > MOST_MOVES_NAMED:
         farthest = max(moves, key=lambda block: abs(block.position.shift_mm))
@@ -138,9 +138,8 @@ def _remarks(blocks: Sequence[Block], step: int) -> Iterator[Remark]:
 
 
 def _move(position: Position) -> Remark:
-    way = "up" if position.shift_mm > 0 else "down"
-    keys = abs(position.shift_white_keys)
-    return Remark.of(f"blocks.{way}", count=keys, mm=abs(position.shift_mm))
+    key = "blocks.up" if position.shift_mm > 0 else "blocks.down"
+    return Remark.of(key, count=abs(position.shift_white_keys), mm=abs(position.shift_mm))
 
 
 FAMILY = Family("blocks", make, suits)

@@ -1,0 +1,218 @@
+"""Blocks: the worked example of the design, both steps, ladders, rolled chords, defaults."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engrave.drills.blocks import FAMILY
+from engrave.drills.family import Options
+from engrave.errors import EngraveError
+from engrave.keyboard import WHITE_MM
+from engrave.model import Drill, Event, Hand, Meter, Pitch
+from engrave.passage import Passage
+from engrave.tempo import Goal
+from tests.drills.builders import even, heard, passage
+from tests.drills.fingers import fingered, suggested
+
+ARPEGGIO = "C4 E4 G4 C5 E5 G5 C6"
+ALBERTI = "C3 G3 E3 G3 C3 G3 E3 G3 F3 C4 A3 C4 F3 C4 A3 C4"
+
+
+def arpeggio(goal: int = 120) -> Passage:
+    notes = [*even(ARPEGGIO.rsplit(" ", 1)[0], "1/4"), ("C6", "1/2")]
+    return fingered(
+        passage(notes, goal=Goal(Fraction(1), Fraction(goal))), Hand.RIGHT, "1 2 3 1 2 3 5"
+    )
+
+
+def alberti(meter: Meter = Meter(4, 4)) -> Passage:
+    source = passage(left=even(ALBERTI, "1/2"), meter=meter, hands=(Hand.LEFT,))
+    return fingered(source, Hand.LEFT, "5 1 3 1 " * 4)
+
+
+def made(source: Passage, **options: object) -> dict[str, Drill]:
+    return {drill.variant: drill for drill in FAMILY.make(source, Options(options)).drills}
+
+
+def lengths(drill: Drill) -> list[tuple[str, str]]:
+    return [(name, str(length)) for name, _, length in heard(drill)]
+
+
+def struck(drill: Drill) -> list[Event]:
+    return [event for bar in drill.sheet.bars for event in bar.events if event.is_struck]
+
+
+def fingers(event: Event) -> list[int]:
+    return [tone.finger.number for tone in event.tones if tone.finger]
+
+
+def test_worked_example() -> None:
+    """The worked example of the design's section on blocks, to the note."""
+    drill = made(arpeggio())["step-1"]
+    assert lengths(drill) == [("C4 E4 G4", "1"), ("C5 E5 G5 C6", "1")]
+    assert [fingers(event) for event in struck(drill)] == [[1, 2, 3], [1, 2, 3, 5]]
+    assert drill.written == ((0, 1, 2), (3, 4, 5, 6))
+    assert [block.source for block in drill.blocks] == [(0, 1, 2), (3, 4, 5, 6)]
+    assert drill.meter == Meter(2, 4)
+    assert all(bar.is_full for bar in drill.sheet.bars)
+
+
+def test_the_shift_is_an_octave_of_white_keys() -> None:
+    """An octave is seven white keys, 165 mm (keyboard table: Boyle and others 2015)."""
+    first, second = made(arpeggio())["step-1"].blocks
+    assert (first.shift_white_keys, first.shift_mm) == (0, 0)
+    assert second.shift_white_keys == 7
+    assert second.shift_mm == pytest.approx(165.0)
+    assert second.shift_mm == pytest.approx(7 * WHITE_MM)
+
+
+def test_block_then_unfold() -> None:
+    drill = made(arpeggio())["step-2"]
+    assert lengths(drill) == [
+        ("C4 E4 G4", "1"), ("C4", "1/4"), ("E4", "1/4"), ("G4", "1/2"),
+        ("C5 E5 G5 C6", "1"), ("C5", "1/4"), ("E5", "1/4"), ("G5", "1/4"), ("C6", "5/4"),
+    ]  # fmt: skip
+    assert drill.written[:5] == ((0, 1, 2), (0,), (1,), (2,), (3, 4, 5, 6))
+    assert [bar.length for bar in drill.sheet.bars] == [2, 3]
+    assert not any(bar.meter_shown for bar in drill.sheet.bars)
+    assert all(bar.is_full for bar in drill.sheet.bars)
+    assert [fingers(event) for event in struck(drill)][1:4] == [[1], [2], [3]]
+
+
+def test_positions_change_as_often_as_in_the_passage() -> None:
+    """Blocks are three sixteenths apart: four of them in three quarters, 160 a minute at 120."""
+    drill = made(arpeggio())["step-1"]
+    assert drill.ladder.beat_unit == 1
+    assert drill.ladder.marks[-1] == 160
+
+
+def test_unfolding_is_never_faster_than_the_passage() -> None:
+    """A measure of two beats a position would need 320; the passage's own notes go at 120."""
+    assert made(arpeggio())["step-2"].ladder.marks[-1] == 120
+
+
+def test_unfolding_ends_where_positions_change_as_often() -> None:
+    """Eight beats a position in the passage, four here: 120 there is 60 here."""
+    source = passage(left=even(ALBERTI[:24] + ALBERTI, "1/2"), hands=(Hand.LEFT,))
+    drill = made(fingered(source, Hand.LEFT, "5 1 3 1 " * 6))["step-2"]
+    assert [bar.length for bar in drill.sheet.bars] == [4, 4]
+    assert drill.ladder.marks[-1] == 60
+
+
+def test_a_figure_that_comes_round_again_is_unfolded_once() -> None:
+    drill = made(alberti())["step-2"]
+    assert [name for name, _ in lengths(drill)][:5] == ["C3 E3 G3", "C3", "G3", "E3", "G3"]
+    assert drill.written[:5] == (tuple(range(8)), (0, 4), (1, 5), (2, 6), (3, 7))
+
+
+def test_repeated_notes_are_struck_once() -> None:
+    drill = made(alberti())["step-1"]
+    assert lengths(drill) == [("C3 E3 G3", "1"), ("F3 A3 C4", "3")]
+    assert drill.written == (tuple(range(8)), tuple(range(8, 16)))
+
+
+@pytest.mark.parametrize(
+    ("meter", "beat", "measure"),
+    [(Meter(6, 8), "3/2", "3"), (Meter(3, 8), "1/2", "3/2"), (Meter(2, 2), "2", "4")],
+)
+def test_a_block_a_beat_in_the_passages_meter(meter: Meter, beat: str, measure: str) -> None:
+    drill = made(alberti(meter))["step-1"]
+    assert drill.meter == meter
+    assert drill.sheet.bars[0].length == Fraction(measure)
+    assert heard(drill)[1][1] == Fraction(beat)
+
+
+def test_compound_beats_unfold_into_compound_measures() -> None:
+    source = suggested(passage(even(ARPEGGIO[:-3] + " E5 C5", "1/2"), meter=Meter(6, 8)))
+    drill = made(source)["step-2"]
+    assert all(bar.meter.beat == Fraction(3, 2) for bar in drill.sheet.bars)
+    assert all(bar.length % Fraction(3, 2) == 0 for bar in drill.sheet.bars)
+
+
+def test_what_the_hand_cannot_take_at_once_is_rolled_and_said() -> None:
+    """A twelfth is beyond a stretch of 20.5 cm (Boyle and others 2015: 24 cm for a tenth)."""
+    source = suggested(passage([("C4 E4 G4", "1"), ("C4 G4 G5", "1"), ("C5 E5 G5", "1")]))
+    drill = made(source)["step-1"]
+    assert [event.arpeggio for event in struck(drill)] == [False, True, False]
+    assert "blocks.rolled" in [remark.key for remark in drill.remarks]
+
+
+def test_spelling_is_kept() -> None:
+    source = suggested(passage([*even("F#4 A#4 C#5", "1/4"), *even("Gb4 Bb4 Db5 Gb5", "1/4")]))
+    drill = made(source)["step-1"]
+    assert "A#4" in heard(drill)[0][0]
+    assert "Gb5" in heard(drill)[-1][0]
+
+
+def test_measure_numbers_stand_above_the_first_block_of_each_measure() -> None:
+    labels = [event.label for event in struck(made(alberti())["step-1"])]
+    assert labels == ["41", "42"]
+
+
+def test_steps_on_request() -> None:
+    assert list(made(arpeggio(), steps=(2,))) == ["step-2"]
+
+
+def test_a_line_without_blocks_is_refused_at_its_mark() -> None:
+    with pytest.raises(EngraveError, match="41–42") as error:
+        made(suggested(passage(even("C2 C4 C6 C4", "1"))))
+    assert error.value.source
+    assert error.value.hint
+
+
+def test_both_hands_are_drilled_apart() -> None:
+    source = suggested(
+        passage(even(ARPEGGIO, "1/2"), even(ARPEGGIO, "1/2"), hands=(Hand.RIGHT, Hand.LEFT))
+    )
+    drills = FAMILY.make(source, Options()).drills
+    assert [drill.id for drill in drills] == [
+        f"turn.blocks.step-{step}.{hand}" for hand in ("right", "left") for step in (1, 2)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("notes", "length", "suited"),
+    [
+        (ARPEGGIO + " G5 E5 C5 G4", "1/4", True),
+        (ALBERTI, "1/2", True),
+        ("C4 D4 E4 F4 G4 A4 B4 C5 D5 E5 F5 G5 A5 B5 C6", "1/4", False),
+        ("C4 D4 E4 D4 C4 D4 E4 D4", "1/4", False),
+    ],
+)
+def test_broken_chords_get_blocks_without_asking(notes: str, length: str, suited: bool) -> None:
+    assert FAMILY.suits(suggested(passage(even(notes, length)))) is suited
+
+
+def test_chords_already_blocked_do_not_ask_for_blocks() -> None:
+    chords = [("C4 E4 G4", "1"), ("F4 A4 C5", "1"), ("G4 B4 D5", "1"), ("C5 E5 G5", "1")]
+    assert not FAMILY.suits(suggested(passage(chords)))
+
+
+names = st.sampled_from([f"{step}{octave}" for octave in (3, 4, 5) for step in "CDEFGAB"])
+lines = st.lists(
+    st.tuples(names, st.sampled_from(["1/4", "1/2", "1"])), min_size=2, max_size=24
+)  # fmt: skip
+meters = st.sampled_from([Meter(2, 4), Meter(3, 4), Meter(4, 4), Meter(6, 8), Meter(3, 8)])
+
+
+@given(lines, meters, st.sampled_from(list(Hand)))
+@settings(max_examples=60, deadline=None)
+def test_whatever_the_line(notes: list[tuple[str, str]], meter: Meter, hand: Hand) -> None:
+    both = {"right": notes} if hand is Hand.RIGHT else {"left": notes}
+    source = suggested(passage(**both, meter=meter, hands=(hand,)))  # type: ignore[arg-type]
+    try:
+        drills = FAMILY.make(source, Options()).drills
+    except EngraveError:
+        return
+    pitches = [onset.pitches for onset in source.lines[hand]]
+    for drill in drills:
+        assert all(bar.is_full for bar in drill.sheet.bars)
+        assert sorted({index for onset in drill.written for index in onset}) == list(
+            range(len(pitches))
+        )
+        for (name, _, _), onset in zip(heard(drill), drill.written, strict=True):
+            asked = {pitch for index in onset for pitch in pitches[index]}
+            assert {Pitch.parse(each) for each in name.split()} == asked
+    assert len({drill.id for drill in drills}) == len(drills)
