@@ -5,11 +5,14 @@ Leaves: fingers, low to high, for every onset. Knows nothing of passages, drills
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
+from operator import add
 
+from engrave.fingering.figures import alike
 from engrave.fingering.grips import Grip, grips_of
 from engrave.fingering.line import FingeringError, Step, fingers_of, steps_of
-from engrave.fingering.search import cheapest
+from engrave.fingering.search import at_best, cheapest, lattice
 from engrave.keyboard import DEFAULT_STRETCH_MM
 from engrave.model import Hand
 from engrave.passage import Onset
@@ -32,9 +35,15 @@ def finger(
     """
     steps = steps_of(onsets, hand, quarters_per_minute)
     choices = [_choices(number, step, stretch_mm) for number, step in enumerate(steps)]
-    path, _ = cheapest(steps, choices, stretch_mm)
+    if not steps:
+        return ()
+    net = lattice(steps, choices, stretch_mm)
+    extra = alike(steps, choices, at_best(net))
+    own = [list(map(add, a, b)) for a, b in zip(net.own, extra, strict=True)]
+    path, _ = cheapest(replace(net, own=own))
     return tuple(
-        fingers_of(onset, hand, dict(grip.struck)) for onset, grip in zip(onsets, path, strict=True)
+        fingers_of(onset, hand, dict(grips[k].struck))
+        for onset, grips, k in zip(onsets, choices, path, strict=True)
     )
 
 

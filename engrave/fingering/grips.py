@@ -92,6 +92,11 @@ def _orders(count: int, keys: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
 
 
 @lru_cache(maxsize=65536)
+def grip_cost(grip: Grip, stretch_mm: float) -> float:
+    """The sum of ``grip_costs``."""
+    return sum(amount for _, amount in grip_costs(grip, stretch_mm))
+
+
 def grip_costs(grip: Grip, stretch_mm: float) -> tuple[Cost, ...]:
     """What a grip costs by rule, whatever comes before and after."""
     costs: list[Cost] = []

@@ -5,20 +5,23 @@ millimetres; what moves the hand weighs more the less time there is.
 """
 
 import math
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
 from engrave.fingering.costs import weight
 from engrave.fingering.grips import Cost, Grip
 from engrave.fingering.line import Step
-from engrave.keyboard import SEMITONE_MM, is_black, reach, signed_mm
+from engrave.keyboard import SEMITONE_MM, WHITE_MM, is_black, reach, signed_mm
 
 _EASE_SECONDS = 0.25
 """A sixteenth at quarter = 60: the time for which the weights are set."""
 _REPLACED_SECONDS = 0.3
 """A silence as long as this halves what a move costs: the hand is lifted and set anew."""
-_QUICK, _EASY = 0.12, 0.40
+_QUICK, _EASY = 0.15, 0.80
 """Seconds between repetitions of a key: at the first a change of finger is due, at the second
 none is (about eight a second is the limit of one finger; from memory)."""
+
+_REST_MM = 0.85 * WHITE_MM
 
 FORBIDDEN = float("inf")
 
@@ -31,9 +34,14 @@ def pace(step: Step) -> float:
     return hurry / (1 + step.silence / _REPLACED_SECONDS)
 
 
+def skip_pace(middle: Step, last: Step) -> float:
+    """How much more than usual it weighs that the hand has moved over two steps."""
+    return min(pace(middle), pace(last))
+
+
 @lru_cache(maxsize=262144)
 def finger_costs(
-    start: int, first: int, end: int, second: int, stretch_mm: float
+    start: int, end: int, first: int, second: int, stretch_mm: float
 ) -> tuple[Cost, ...]:
     """What it costs that ``first`` takes one key and ``second`` the next, by rule."""
     if start == end:
@@ -47,25 +55,46 @@ def finger_costs(
     else:
         low, high, span = second, first, signed_mm(end, start)
     limits = reach(low, high, stretch_mm)
-    semitones = span / SEMITONE_MM
     if span > 0:
         costs = [
-            ("relaxed-span", max(min(span, limits.max_prac) - limits.max_rel, 0.0) / SEMITONE_MM),
-            ("cramped-span", max(limits.min_rel - span, 0.0) / SEMITONE_MM),
-            ("stretch", max(min(span, limits.max_prac) - limits.max_comf, 0.0) / SEMITONE_MM),
-            ("leap", max(span - limits.max_prac, 0.0) / SEMITONE_MM),
+            ("relaxed-span", max(min(span, limits.max_prac) - limits.max_rel, 0.0)),
+            ("stretch", max(min(span, limits.max_prac) - limits.max_comf, 0.0)),
+            ("leap", max(span - limits.max_prac, 0.0)),
+            _cramped(low, high, span, limits.min_rel),
         ]
-    elif low == 1:
+        return _priced((rule, mm / SEMITONE_MM) for rule, mm in costs)
+    if low == 1:
         thumb, finger = (start, end) if first == 1 else (end, start)
-        costs = [
-            ("thumb-pass", _pass(high, thumb, finger)),
-            ("thumb-pass-size", max(-semitones - 2, 0.0)),
-            ("stretch", max(limits.min_prac - span, 0.0) / SEMITONE_MM),
-            ("thumb-under-white", float(is_black(thumb) and not is_black(finger))),
-        ]
-    else:
-        costs = [("crossing", 1.0), ("stretch", -semitones / 2)]
-    return tuple((rule, amount * weight(rule)) for rule, amount in costs if amount)
+        return _priced(_pass_costs(high, thumb, finger, span, limits.min_prac))
+    return _priced((("crossing", 1.0), ("stretch", -span / SEMITONE_MM / 2)))
+
+
+def _priced(amounts: Iterable[Cost]) -> tuple[Cost, ...]:
+    return tuple((rule, amount * weight(rule)) for rule, amount in amounts if amount)
+
+
+def _cramped(low: int, high: int, span: float, min_rel: float) -> Cost:
+    """By how many mm two fingers are closer than they lie at rest.
+
+    The table's least relaxed spans hold with the thumb; the long fingers rest a white key apart.
+    """
+    if low == 1:
+        return "cramped-thumb", max(min_rel - span, 0.0)
+    return "cramped-span", max((high - low) * _REST_MM - span, 0.0)
+
+
+def _pass_costs(
+    finger: int, thumb_key: int, finger_key: int, span: float, min_prac: float
+) -> Iterator[Cost]:
+    under_white = is_black(thumb_key) and not is_black(finger_key)
+    over_black = is_black(finger_key) and not is_black(thumb_key)
+    yield f"pass-{finger}", 1.0
+    if over_black:
+        yield "pass-at-black", 1.0
+    if under_white:
+        yield "pass-to-black", 1.0
+    yield "pass-size", -span / SEMITONE_MM
+    yield "stretch", max(min_prac - span, 0.0) / SEMITONE_MM
 
 
 def _hop(start: int, end: int) -> tuple[Cost, ...]:
@@ -75,14 +104,9 @@ def _hop(start: int, end: int) -> tuple[Cost, ...]:
     return (rule, weight(rule)), ("leap", size * weight("leap"))
 
 
-def _pass(finger: int, thumb_key: int, finger_key: int) -> float:
-    ease = {2: 1.0, 3: 0.8, 4: 1.1, 5: 3.0}[finger]
-    return ease * (0.6 if is_black(finger_key) and not is_black(thumb_key) else 1.0)
-
-
 @lru_cache(maxsize=262144)
 def position_costs(
-    start: int, first: int, end: int, second: int, stretch_mm: float
+    start: int, end: int, first: int, second: int, stretch_mm: float
 ) -> tuple[Cost, ...]:
     """What it costs that the hand has moved between an onset and the next but one, by rule."""
     if start == end:
@@ -111,26 +135,69 @@ def repeat_cost(seconds: float) -> float:
 
 def move_costs(before: Grip, after: Grip, step: Step, stretch_mm: float) -> list[Cost]:
     """What it costs to go from one grip to the next, by rule, at the step's pace."""
-    costs = _averaged(before, after, finger_costs, pace(step), stretch_mm)
-    again = set(before.struck) & set(after.struck)
-    if again:
-        costs.append(("repeat", repeat_cost(step.seconds)))
-    return costs + _held_costs(before, after)
+    share = pace(step) / (len(before.struck) * len(after.struck))
+    costs = [
+        (rule, amount * share)
+        for start, first in before.struck
+        for end, second in after.struck
+        for rule, amount in finger_costs(*_low(start, end), first, second, stretch_mm)
+    ]
+    return costs + _own_costs(before, after, step)
+
+
+def move_cost(before: Grip, after: Grip, step: Step, stretch_mm: float) -> float:
+    """The sum of ``move_costs``."""
+    cost = sum(
+        _finger_cost(*_low(start, end), first, second, stretch_mm)
+        for start, first in before.struck
+        for end, second in after.struck
+    )
+    share = pace(step) / (len(before.struck) * len(after.struck))
+    return cost * share + sum(amount for _, amount in _own_costs(before, after, step))
 
 
 def skip_costs(before: Grip, after: Grip, factor: float, stretch_mm: float) -> list[Cost]:
     """What it costs to be at a grip two onsets after another, by rule."""
-    return _averaged(before, after, position_costs, factor, stretch_mm)
-
-
-def _averaged(before: Grip, after: Grip, rule_of, factor: float, stretch_mm: float) -> list[Cost]:  # type: ignore[no-untyped-def]
     share = factor / (len(before.struck) * len(after.struck))
     return [
         (rule, amount * share)
         for start, first in before.struck
         for end, second in after.struck
-        for rule, amount in rule_of(start, first, end, second, stretch_mm)
+        for rule, amount in position_costs(*_low(start, end), first, second, stretch_mm)
     ]
+
+
+def skip_cost(before: Grip, after: Grip, factor: float, stretch_mm: float) -> float:
+    """The sum of ``skip_costs``."""
+    cost = sum(
+        _position_cost(*_low(start, end), first, second, stretch_mm)
+        for start, first in before.struck
+        for end, second in after.struck
+    )
+    return cost * factor / (len(before.struck) * len(after.struck))
+
+
+def _low(start: int, end: int) -> tuple[int, int]:
+    """The same two keys in the lowest octave: a move costs the same in every one."""
+    octave = start - start % 12
+    return start - octave, end - octave
+
+
+@lru_cache(maxsize=65536)
+def _finger_cost(start: int, end: int, first: int, second: int, stretch_mm: float) -> float:
+    return sum(amount for _, amount in finger_costs(start, end, first, second, stretch_mm))
+
+
+@lru_cache(maxsize=65536)
+def _position_cost(start: int, end: int, first: int, second: int, stretch_mm: float) -> float:
+    return sum(amount for _, amount in position_costs(start, end, first, second, stretch_mm))
+
+
+def _own_costs(before: Grip, after: Grip, step: Step) -> list[Cost]:
+    costs = _held_costs(before, after) if after.held else []
+    if before.struck == after.struck and len(after.struck) == 1:
+        costs.append(("repeat", repeat_cost(step.seconds)))
+    return costs
 
 
 def _held_costs(before: Grip, after: Grip) -> list[Cost]:

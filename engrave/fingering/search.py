@@ -1,81 +1,120 @@
 """The cheapest fingering of a line: dynamic programming over the two preceding onsets.
 
-Enters: steps and, for each, the grips to choose from. Leaves: the cheapest path and its cost.
-Time grows linearly with the steps; the costs themselves come from ``grips`` and ``moves``.
+Enters: steps and, for each, the grips to choose from. Leaves: the cheapest path, and what every
+choice would cost at best. Time grows linearly with the steps; the costs themselves come from
+``grips`` and ``moves``.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from operator import add
 
-from engrave.fingering.grips import Grip, grip_costs
+from engrave.fingering.grips import Grip, grip_cost
 from engrave.fingering.line import Step
-from engrave.fingering.moves import move_costs, pace, skip_costs
+from engrave.fingering.moves import move_cost, skip_cost, skip_pace
 
 Matrix = list[list[float]]
+Path = tuple[int, ...]
+"""For each step the index of the grip chosen."""
 
 
-def total(costs: Sequence[tuple[str, float]]) -> float:
-    """The sum of costs by rule."""
-    return sum(amount for _, amount in costs)
+@dataclass(frozen=True, slots=True)
+class Lattice:
+    """All costs of a line: ``own[i][k]`` of grip k at step i; ``moves[i][k][j]`` from grip j at
+    the step before; ``skips[i][k][j]`` from grip j two steps before (empty where there is none).
+    """
+
+    own: list[list[float]]
+    moves: list[Matrix]
+    skips: list[Matrix]
 
 
-def cheapest(
-    steps: Sequence[Step], choices: Sequence[Sequence[Grip]], stretch_mm: float
-) -> tuple[tuple[Grip, ...], float]:
-    """The cheapest sequence of grips, one a step, and what it costs."""
-    if not steps:
-        return (), 0.0
-    own = [[total(grip_costs(grip, stretch_mm)) for grip in grips] for grips in choices]
-    # costs[k][j]: cheapest path whose last grip is k and whose last but one is j.
-    costs: Matrix = [[cost] for cost in own[0]]
-    origins: list[list[list[int]]] = []
+def lattice(steps: Sequence[Step], choices: Sequence[Sequence[Grip]], stretch_mm: float) -> Lattice:
+    """Every cost that a path through ``choices`` can meet."""
+    moves: list[Matrix] = [[]]
+    skips: list[Matrix] = [[], []]
     for now in range(1, len(steps)):
-        step = steps[now]
-        moves = [
-            [total(move_costs(before, after, step, stretch_mm)) for before in choices[now - 1]]
-            for after in choices[now]
-        ]
-        if now == 1:
-            costs = [
-                [costs[k][0] + move + here for k, move in enumerate(row)]
-                for row, here in zip(moves, own[1], strict=True)
-            ]
-            continue
-        factor = min(pace(step), pace(steps[now - 1]))
-        skips = [
-            [total(skip_costs(before, after, factor, stretch_mm)) for before in choices[now - 2]]
-            for after in choices[now]
-        ]
-        costs, origin = _advance(costs, moves, skips, own[now])
-        origins.append(origin)
-    return _walk_back(costs, origins, choices)
+        before, after, step = choices[now - 1], choices[now], steps[now]
+        moves.append([[move_cost(a, b, step, stretch_mm) for a in before] for b in after])
+        if now >= 2:
+            factor = skip_pace(steps[now - 1], step)
+            skips.append(
+                [[skip_cost(a, b, factor, stretch_mm) for a in choices[now - 2]] for b in after]
+            )
+    own = [[grip_cost(grip, stretch_mm) for grip in grips] for grips in choices]
+    return Lattice(own, moves, skips)
 
 
-def _advance(
-    costs: Matrix, moves: Matrix, skips: Matrix, own: list[float]
-) -> tuple[Matrix, list[list[int]]]:
-    advanced: Matrix = []
-    origin: list[list[int]] = []
-    for move_row, skip_row, here in zip(moves, skips, own, strict=True):
-        row, froms = [], []
-        for before, move in zip(costs, move_row, strict=True):
-            sums = list(map(add, before, skip_row))
-            least = min(sums)
-            froms.append(sums.index(least))
-            row.append(least + move + here)
-        advanced.append(row)
-        origin.append(froms)
-    return advanced, origin
-
-
-def _walk_back(
-    costs: Matrix, origins: list[list[list[int]]], choices: Sequence[Sequence[Grip]]
-) -> tuple[tuple[Grip, ...], float]:
+def cheapest(net: Lattice) -> tuple[Path, float]:
+    """The cheapest path and its cost; of equals the one with the lower grips at the end."""
+    if len(net.own) < 2:
+        least = min(net.own[0])
+        return (net.own[0].index(least),), least
+    sums = _forward(net)
     least, last, previous = min(
-        (cost, k, j) for k, row in enumerate(costs) for j, cost in enumerate(row)
+        (cost, k, j) for k, row in enumerate(sums[-1]) for j, cost in enumerate(row)
     )
-    path = [last] if len(choices) == 1 else [last, previous]
-    for origin in reversed(origins):
-        path.append(origin[path[-2]][path[-1]])
-    path.reverse()
-    return tuple(choices[i][k] for i, k in enumerate(path)), least
+    path = [last, previous]
+    for now in range(len(net.own) - 1, 1, -1):
+        here, before = path[-2:]
+        row = list(map(add, sums[now - 1][before], net.skips[now][here]))
+        path.append(row.index(min(row)))
+    return tuple(reversed(path)), least
+
+
+def at_best(net: Lattice) -> list[list[float]]:
+    """For every step and grip, the cost of the cheapest path through it."""
+    if len(net.own) < 2:
+        return net.own
+    forward, backward = _forward(net), _backward(net)
+    best = [
+        [min(map(add, f, b)) for f, b in zip(forward[i], backward[i], strict=True)]
+        for i in range(1, len(net.own))
+    ]
+    first = [
+        min(f[j] + b[j] for f, b in zip(forward[1], backward[1], strict=True))
+        for j in range(len(net.own[0]))
+    ]
+    return [first, *best]
+
+
+def _forward(net: Lattice) -> list[Matrix]:
+    """``[i][k][j]``: the cheapest path up to grip k at step i by way of grip j before it."""
+    second = [
+        [first + move + here for first, move in zip(net.own[0], moves, strict=True)]
+        for moves, here in zip(net.moves[1], net.own[1], strict=True)
+    ]
+    sums: list[Matrix] = [[], second]
+    for now in range(2, len(net.own)):
+        before = sums[-1]
+        sums.append(
+            [
+                [
+                    min(map(add, row, skips)) + move + here
+                    for row, move in zip(before, moves, strict=True)
+                ]
+                for moves, skips, here in zip(
+                    net.moves[now], net.skips[now], net.own[now], strict=True
+                )
+            ]
+        )
+    return sums
+
+
+def _backward(net: Lattice) -> list[Matrix]:
+    """``[i][k][j]``: the cheapest way on from grip k at step i, grip j before it."""
+    sums: list[Matrix] = [[[0.0] * len(net.own[-2]) for _ in net.own[-1]]]
+    for now in range(len(net.own) - 1, 1, -1):
+        after, own = sums[-1], net.own[now]
+        moves = list(zip(*net.moves[now], strict=True))
+        skips = list(zip(*net.skips[now], strict=True))
+        columns = list(zip(*after, strict=True))
+        rows = [
+            [
+                move + here + further
+                for move, here, further in zip(moves[k], own, columns[k], strict=True)
+            ]
+            for k in range(len(net.own[now - 1]))
+        ]
+        sums.append([[min(map(add, row, skip)) for skip in skips] for row in rows])
+    return [[], *reversed(sums)]
