@@ -36,6 +36,7 @@ START = Quarters(0)
 class _InForce:
     """What holds at the end of the bar that was built last."""
 
+    name: str = "0"
     meter: Meter = COMMON_TIME
     meter_printed: bool = False
     key: Key = Key(0)
@@ -70,6 +71,8 @@ def tempos_of(bars: Iterable[Bar]) -> tuple[TempoMark, ...]:
 
 
 def _bar(index: int, raw: RawBar, voices: Voices, force: _InForce, lost: Counter[str]) -> Bar:
+    if raw.name[:1].isdigit():  # other names are not printed: the bar goes on with its measure
+        force.name = raw.name
     signs = [replace(sign, offset=START) for sign in force.late] + raw.signs
     _take_meter_and_key([sign for sign in signs if sign.offset == START], force, lost)
     events = settled(
@@ -81,7 +84,7 @@ def _bar(index: int, raw: RawBar, voices: Voices, force: _InForce, lost: Counter
     force.late = [sign for sign in signs if sign.offset > START and _is_late(sign, length)]
     clefs = [sign for sign in signs if "Clef" in sign.element.classSet and sign not in force.late]
     return Bar(
-        name=raw.name,
+        name=force.name,
         length=length,
         meter=force.meter,
         key=force.key,

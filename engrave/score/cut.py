@@ -11,7 +11,7 @@ from engrave.errors import EngraveError
 from engrave.model import Bar, ClefChange, Direction, Event, Moment, Sheet
 from engrave.score.beams import mended
 from engrave.score.edges import clipped
-from engrave.score.measures import place_name
+from engrave.score.measures import movements_of, place_name
 from engrave.score.repeats import without_torn_repeats
 from engrave.score.score import Score, TempoMark, tempo_at
 from engrave.score.trim import trimmed
@@ -39,8 +39,12 @@ def cut(score: Score, start: Moment, end: Moment) -> Sheet:
         clefs=(*_clefs_in_force(sheet, start), *bars[0].clefs),
         directions=(*_tempo_in_force(tempo_at(score, start), bars[0]), *bars[0].directions),
     )
-    whole = without_torn_repeats((head, *bars[1:]), opens=start == Moment(0, START))
+    whole = without_torn_repeats((head, *bars[1:]), _begins_movement(sheet, start))
     return Sheet(whole, clipped(sheet.spans, whole, start, end), sheet.staves)
+
+
+def _begins_movement(sheet: Sheet, start: Moment) -> bool:
+    return start.offset == 0 and any(start.bar == bars.start for bars in movements_of(sheet))
 
 
 def _normal(sheet: Sheet, start: Moment, end: Moment) -> tuple[Moment, Moment]:

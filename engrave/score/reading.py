@@ -10,6 +10,7 @@ from engrave.errors import EngraveError, Notice, Source
 from engrave.model import Sheet
 from engrave.score.bars import build_bars, tempos_of
 from engrave.score.files import music_xml, read_bytes
+from engrave.score.movements import choose_movement
 from engrave.score.score import Score
 from engrave.score.spans import join
 from engrave.score.voices import Voices
@@ -26,9 +27,10 @@ def read_score(
 ) -> Score:
     """Read the keyboard part of the score at ``path``.
 
-    ``part`` names it where the file has several; ``movement`` counts from 1 and is needed where
-    measure numbers begin anew within the file. ``source`` is the place in the marks file that names
-    the score: every ``EngraveError`` that is raised carries it.
+    ``part`` names it where the file has several. ``movement`` counts from 1 and chooses among those
+    of a file in which measure numbers begin anew; a file of one movement is taken for the one that
+    is named. ``source`` is the place in the marks file that names the score: every
+    ``EngraveError`` that is raised carries it.
     """
     try:
         return _read(path, part, movement)
@@ -50,7 +52,7 @@ def _read(path: Path, part: str | None, movement: int | str | None) -> Score:
     voices = Voices(raw.part.bars)
     spans, single = join(raw.part.edges, voices)
     bars = build_bars(raw.part, voices)
-    return Score(
+    whole = Score(
         sheet=Sheet(bars, spans),
         title=raw.title,
         composer=raw.composer,
@@ -61,6 +63,7 @@ def _read(path: Path, part: str | None, movement: int | str | None) -> Score:
         sha256=digest,
         file=path.name,
     )
+    return whole if movement is None else choose_movement(whole, movement)
 
 
 def _notices(lost: Counter[str], file: str) -> tuple[Notice, ...]:

@@ -13,7 +13,7 @@ from engrave.model import Bar, Ending
 def without_torn_repeats(bars: Sequence[Bar], opens: bool) -> tuple[Bar, ...]:
     """Keep a repeat whose two signs are inside, and the endings that belong to one that is kept.
 
-    ``opens``: the cut begins with the score, where a repeat needs no opening sign.
+    ``opens``: the cut begins with a movement, where a repeat needs no opening sign.
     """
     pairs = _pairs(bars, opens)
     starts, ends = {start for start, _ in pairs}, {end for _, end in pairs}
@@ -32,7 +32,7 @@ def without_torn_repeats(bars: Sequence[Bar], opens: bool) -> tuple[Bar, ...]:
 def _pairs(bars: Sequence[Bar], opens: bool) -> list[tuple[int, int]]:
     """The bars of each repeat's opening and closing sign; all endings share one opening.
 
-    A repeat from the start of the score has no opening sign; its place is before the first bar.
+    A repeat from the start of a movement has no opening sign; its place is before the first bar.
     """
     pairs: list[tuple[int, int]] = []
     start = -1 if opens else None

@@ -1,0 +1,50 @@
+"""One movement of a file that holds several.
+
+Enters: a score, and the movement that was asked for. Leaves: the score of that movement, which
+begins with its own measure numbers. Knows no files.
+"""
+
+from dataclasses import replace
+
+from engrave.errors import EngraveError
+from engrave.model import Moment
+from engrave.score.cut import cut
+from engrave.score.measures import movements_of
+from engrave.score.score import Score, TempoMark
+from engrave.units import Quarters
+
+_ROMAN = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII")
+
+
+def choose_movement(score: Score, movement: int | str) -> Score:
+    """``score`` with the bars of ``movement`` alone, a number from 1 or a Roman one.
+
+    A score whose measure numbers never begin anew is returned as it is, whatever its movement is
+    called. Raises ``EngraveError`` where there are several and this is none of them.
+    """
+    movements = movements_of(score.sheet)
+    if len(movements) == 1:
+        return score
+    number = _number(movement)
+    if number is None or not 1 <= number <= len(movements):
+        starts = ", ".join(
+            f"{index} ({len(bars)} measures)" for index, bars in enumerate(movements, start=1)
+        )
+        raise EngraveError(f"{score.file} has no movement {movement}", hint=f"it has {starts}")
+    bars = movements[number - 1]
+    start = Moment(bars.start, Quarters(0))
+    end = Moment(bars.stop - 1, score.sheet.bars[bars.stop - 1].length)
+    tempos = tuple(mark for mark in score.tempos if mark.moment.bar in bars)
+    sheet = cut(replace(score, tempos=tempos), start, end)
+    return replace(score, sheet=sheet, tempos=tuple(_moved(mark, bars.start) for mark in tempos))
+
+
+def _number(movement: int | str) -> int | None:
+    text = str(movement).strip().rstrip(".")
+    if text.isdigit():
+        return int(text)
+    return _ROMAN.index(text.upper()) + 1 if text.upper() in _ROMAN else None
+
+
+def _moved(mark: TempoMark, bars: int) -> TempoMark:
+    return replace(mark, moment=Moment(mark.moment.bar - bars, mark.moment.offset))
