@@ -26,6 +26,8 @@ from engrave.drills.family import (
 from engrave.model import BlockFigures, Drill, Hand, Remark
 from engrave.passage import Passage
 from engrave.positions import Position
+from engrave.tempo import LOWEST
+from engrave.units import Quarters
 from engrave.values import UnprintableError
 
 LAYOUTS = {1: as_chords, 2: unfolded}
@@ -88,9 +90,10 @@ def _drill(
     meter = meter_at(passage, first.bar)
     laid = LAYOUTS[step](passage, blocks, meter)
     sheet = bar_up([laid.notes], laid.bars, key_at(passage, first.bar), (hand.staff,))
-    pace = _pace(blocks, laid)
-    if step == 2:
-        pace = min(pace, Fraction(1))
+    pace = _pace(blocks, laid) if step == 1 else min(_pace(blocks, laid), Fraction(1))
+    factor = max(
+        pace * passage.goal.beat / meter.beat, _slowest(meter.beat) / passage.goal.per_minute
+    )
     line = passage.lines[hand]
     return Drill(
         passage=passage.id,
@@ -98,7 +101,7 @@ def _drill(
         variant=f"step-{step}",
         hands=(hand,),
         sheet=sheet,
-        ladder=scaled_ladder(passage, options, pace * passage.goal.beat / meter.beat, meter.beat),
+        ladder=scaled_ladder(passage, options, factor, meter.beat),
         source=tuple(source_note(onset) for onset in line),
         written=played(sheet),
         suffix=suffix(passage, hand),
@@ -120,6 +123,11 @@ def _pace(blocks: Sequence[Block], laid: Laid) -> Fraction:
     """
     moved = blocks[-1].start - blocks[0].start
     return (laid.starts[-1] - laid.starts[0]) / moved if moved else Fraction(1)
+
+
+def _slowest(beat: Quarters) -> Fraction:
+    """Beats a minute below which a ladder has no sense: a metronome would have to count 32nds."""
+    return Fraction(LOWEST, 2) if beat >= 1 else Fraction(LOWEST)
 
 
 def _remarks(blocks: Sequence[Block], step: int) -> Iterator[Remark]:
