@@ -6,6 +6,7 @@ Enters: a hand's onsets and the meters they stand in. Leaves: ``Run``s in order.
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 
 from engrave.model import Meter
 from engrave.passage import Onset
@@ -18,12 +19,12 @@ FEWEST_NOTES = 4
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A run of one voice.
+    """A run of one voice, or of several that move as one.
 
     ``value`` is every note's length in quarters. ``landing`` is the onset where the run arrives,
     None where a rest or the end of the passage follows. ``place`` counts run values from the beat
     in which the run starts to its first note; ``per_beat`` how many such values fill that beat.
-    ``others`` are onsets of the hand during the run that its voice does not play.
+    ``others`` are onsets of the hand during the run of which it does not play everything.
     """
 
     notes: tuple[Onset, ...]
@@ -31,7 +32,6 @@ class Run:
     landing: Onset | None
     place: int
     per_beat: Fraction
-    voice: int
     others: tuple[Onset, ...] = ()
 
     @property
@@ -56,28 +56,32 @@ class Run:
 
 
 def runs(line: Sequence[Onset], meter_at: Callable[[int], Meter]) -> tuple[Run, ...]:
-    """The runs of a hand in order; where voices run at once, the one with more notes a beat."""
+    """The runs of a hand in order.
+
+    Where several could be taken at once, the one of the shortest value, then the longest; then all
+    voices where they move as one, rather than one voice, rather than a run that voices make by
+    turns (a held melody note, say, on the first of every four).
+    """
     voices = sorted({tone.voice for onset in line for tone in onset.tones})
-    found = [run for voice in voices for run in _voice_runs(line, voice, meter_at)]
+    found = [
+        (rank, run)
+        for rank, notes in _candidates(line, voices)
+        for run in _chains(notes, line, meter_at)
+    ]
     chosen: list[Run] = []
-    for run in sorted(found, key=lambda run: (run.value, -len(run.notes), run.voice)):
+    for _, run in sorted(found, key=lambda item: (item[1].value, -len(item[1].notes), item[0])):
         if all(run.end <= other.start or other.end <= run.start for other in chosen):
             chosen.append(run)
     return tuple(sorted(chosen, key=lambda run: run.start))
 
 
-def _voice_runs(
-    line: Sequence[Onset], voice: int, meter_at: Callable[[int], Meter]
-) -> Iterator[Run]:
-    notes = [only for onset in line if (only := _of_voice(onset, voice))]
-    chain: list[Onset] = []
-    for note in [*notes, None]:
-        if note and chain and note.time == _end(chain[-1]) and note.length == chain[0].length:
-            chain.append(note)
-            continue
-        if len(chain) >= FEWEST_NOTES:
-            yield _run(chain, line, voice, meter_at)
-        chain = [note] if note and note.length <= LONGEST_VALUE else []
+def _candidates(line: Sequence[Onset], voices: Sequence[int]) -> Iterator[tuple[int, list[Onset]]]:
+    """Lines in which to look for runs, each with its rank; lengths are what each note lasts."""
+    yield 0, [onset for onset in line if len({tone.length for tone in onset.tones}) == 1]
+    for voice in voices:
+        yield 1, [only for onset in line if (only := _of_voice(onset, voice))]
+    if len(voices) > 1:
+        yield 2, _by_turns(line)
 
 
 def _of_voice(onset: Onset, voice: int) -> Onset | None:
@@ -85,32 +89,49 @@ def _of_voice(onset: Onset, voice: int) -> Onset | None:
     return replace(onset, tones=tones) if tones else None
 
 
+def _by_turns(line: Sequence[Onset]) -> list[Onset]:
+    """Every onset as long as it takes to the next, where something sounds that long."""
+    result = []
+    for onset, following in pairwise(line):
+        step = following.time - onset.time
+        if onset.length >= step:
+            tones = tuple(replace(tone, length=step) for tone in onset.tones)
+            result.append(replace(onset, tones=tones))
+    return result + list(line[-1:])
+
+
+def _chains(
+    notes: Sequence[Onset], line: Sequence[Onset], meter_at: Callable[[int], Meter]
+) -> Iterator[Run]:
+    chain: list[Onset] = []
+    for note in [*notes, None]:
+        if note and chain and note.time == _end(chain[-1]) and note.length == chain[0].length:
+            chain.append(note)
+            continue
+        if len(chain) >= FEWEST_NOTES:
+            yield _run(chain, line, meter_at)
+        chain = [note] if note and note.length <= LONGEST_VALUE else []
+
+
 def _end(onset: Onset) -> Quarters:
     return onset.time + onset.length
 
 
-def _run(
-    chain: Sequence[Onset], line: Sequence[Onset], voice: int, meter_at: Callable[[int], Meter]
-) -> Run:
+def _run(chain: Sequence[Onset], line: Sequence[Onset], meter_at: Callable[[int], Meter]) -> Run:
     first, value = chain[0], chain[0].length
     beat = meter_at(first.bar).beat
-    within = first.metric % beat
-    place = within / value
+    place = first.metric % beat / value
     start, end = first.time, chain[-1].time + value
-    landing = next((onset for onset in line if onset.time == end), None)
-    mine = {onset.time for onset in chain}
-    others = tuple(
-        onset
-        for onset in line
-        if start <= onset.time < end
-        and (onset.time not in mine or any(tone.voice != voice for tone in onset.tones))
-    )
+    played = {onset.time: len(onset.tones) for onset in chain}
     return Run(
         notes=tuple(chain),
         value=value,
-        landing=landing,
+        landing=next((onset for onset in line if onset.time == end), None),
         place=int(place) if place.denominator == 1 else 0,
         per_beat=beat / value,
-        voice=voice,
-        others=others,
+        others=tuple(
+            onset
+            for onset in line
+            if start <= onset.time < end and played.get(onset.time) != len(onset.tones)
+        ),
     )

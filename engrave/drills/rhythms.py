@@ -5,6 +5,7 @@ with the other hand following the same map of time. The rules of time are in ``r
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from math import lcm
 
 from engrave.drills.barring import Written, bar_up, rooms
@@ -57,6 +58,8 @@ def make(passage: Passage, options: Options) -> Made:
                 )
     if not found:
         raise no_runs(passage, "rhythms")
+    if drills:
+        drills[0] = replace(drills[0], remarks=(Remark.of("rhythms.speed"), *drills[0].remarks))
     return Made(tuple(drills), tuple(refused))
 
 
@@ -80,9 +83,11 @@ def _patterns(hand_runs: Sequence[Run], options: Options) -> list[Pattern]:
 def _drill(
     passage: Passage, hand: Hand, hand_runs: Sequence[Run], pattern: Pattern, options: Options
 ) -> Drill:
-    together = options.flag("together")
     laid = lay_out(passage.lines[hand], hand_runs, pattern)
-    other = _following(passage.lines[hand.other], laid.time_map) if together else []
+    other = []
+    if options.flag("together"):
+        other = _following(passage.lines[hand.other], laid.time_map)
+    together = bool(other)
     onsets = sorted(
         [note.onset for note in laid.notes] + [onset for onset, _, _ in other],
         key=lambda onset: (onset.time, onset.hand.staff),
@@ -136,7 +141,7 @@ def _rewritten(
 def _following(line: Sequence[Onset], time_map: TimeMap) -> list[tuple[Onset, Quarters, Quarters]]:
     """The other hand's onsets inside the map, with time and length in the drill."""
     inside = [o for o in line if time_map.start <= o.time < time_map.end]
-    nexts = [o.time for o in inside[1:]] + [time_map.end]
+    nexts = [*(onset.time for onset in inside[1:]), time_map.end][: len(inside)]
     result = []
     for onset, following in zip(inside, nexts, strict=True):
         start, end = time_map(onset.time), time_map(min(onset.time + onset.length, following))

@@ -1,0 +1,87 @@
+"""Where runs are found, and where they are not."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+from engrave.model import Event, Hand, Meter, Pitch, Sheet, Tone, Value
+from engrave.onsets import onsets
+from engrave.runs import Run, runs
+from tests.drills.builders import even, passage, sheet
+
+SIXTEENTHS = even("G4 A4 B4 C5 D5 E5 F5 G5", "1/4")
+
+
+def found(source: Sheet) -> tuple[Run, ...]:
+    return runs(onsets(source, Hand.RIGHT), lambda bar: source.bars[bar].meter)
+
+
+def with_voice(source: Sheet, bar: int, *notes: tuple[str, str, str]) -> Sheet:
+    """The sheet with a second right-hand voice: (pitch, offset, value type)."""
+    events = tuple(
+        Event(
+            Fraction(offset), Value(kind).length, Value(kind), (Tone(Pitch.parse(name)),), voice=2
+        )
+        for name, offset, kind in notes
+    )
+    bars = list(source.bars)
+    bars[bar] = replace(bars[bar], events=(*bars[bar].events, *events))
+    return replace(source, bars=tuple(bars))
+
+
+def test_a_run_ends_at_a_longer_note_which_is_its_landing() -> None:
+    (run,) = found(sheet([*SIXTEENTHS, ("A5", "2")]))
+    assert len(run.notes) == 8
+    assert run.landing is not None
+    assert run.landing.pitches[0].spelling == "A5"
+
+
+def test_a_rest_or_the_end_leaves_a_run_without_landing() -> None:
+    assert found(sheet([*SIXTEENTHS, ("rest", "2")]))[0].landing is None
+    assert found(sheet(SIXTEENTHS))[0].landing is None
+
+
+def test_a_longer_note_inside_makes_two_runs() -> None:
+    line = [*SIXTEENTHS[:4], ("C5", "1"), *SIXTEENTHS]
+    assert [len(run.notes) for run in found(sheet(line))] == [4, 8]
+
+
+def test_quarters_three_notes_and_notes_with_rests_are_no_runs() -> None:
+    assert not found(sheet(even("C4 D4 E4 F4 G4 A4", "1")))
+    assert not found(sheet([*SIXTEENTHS[:3], ("C5", "5/4")]))
+    assert not found(sheet([note for pair in SIXTEENTHS for note in (pair, ("rest", "1/4"))]))
+
+
+def test_place_and_group_come_from_the_beat() -> None:
+    (run,) = found(sheet([("rest", "3/4"), *SIXTEENTHS[:5], ("A5", "2")]))
+    assert (run.place, run.per_beat, run.in_threes) == (3, 4, False)
+    (run,) = found(sheet(even("G4 A4 B4 C5 D5 E5", "1/2"), meter=Meter(6, 8)))
+    assert (run.place, run.per_beat, run.in_threes) == (0, 3, True)
+
+
+def test_a_pickup_is_counted_from_the_bar_that_it_completes() -> None:
+    source = passage([("E4", "1/4"), *SIXTEENTHS, ("A5", "2")], pickup=Fraction(1, 4))
+    (run,) = runs(source.lines[Hand.RIGHT], lambda bar: Meter(2, 4))
+    assert run.place == 3
+
+
+def test_the_voice_that_runs_is_taken_and_the_other_told() -> None:
+    (run,) = found(with_voice(sheet([*SIXTEENTHS, ("A5", "2")]), 0, ("C4", "0", "half")))
+    assert run.notes[0].pitches[0].spelling == "G4"
+    assert all(len(note.tones) == 1 for note in run.notes)
+    assert len(run.others) == 1
+
+
+def test_voices_that_move_as_one_are_taken_together() -> None:
+    thirds = [(name, str(Fraction(i, 4)), "16th") for i, (name, _) in enumerate(SIXTEENTHS)]
+    lower = [(Pitch.parse(name).shifted(-1).spelling, at, kind) for name, at, kind in thirds]
+    (run,) = found(with_voice(sheet(SIXTEENTHS), 0, *lower))
+    assert all(len(note.tones) == 2 for note in run.notes)
+    assert not run.others
+
+
+def test_a_run_that_voices_make_by_turns() -> None:
+    broken = [("rest", "1/4"), *SIXTEENTHS[:3], ("rest", "1/4"), *SIXTEENTHS[4:7]]
+    source = with_voice(sheet(broken), 0, ("E5", "0", "quarter"), ("F5", "1", "quarter"))
+    (run,) = found(source)
+    assert len(run.notes) == 8
+    assert run.value == Fraction(1, 4)
