@@ -23,8 +23,8 @@ def musicxml(sheet: Sheet, *, title: str = "", part: str = "Piano") -> bytes:
 
     A note has the id ``bB-eE-tT``: tone T of event E of bar B of the sheet, counted from 0. A
     computed finger is written in grey italics (``notes.COMPUTED``), a label as small ``words``
-    (``signs.LABEL``); the engraver knows both by these marks. Raises ``ValueError`` for a sheet that
-    cannot be written: events of a voice that overlap or reach over their bar's end, a slur without
+    (``signs.LABEL``); the engraver knows both by these marks. Raises ``ValueError`` where a sheet
+    cannot be written: events of a voice that overlap or reach over the bar, a slur without
     a note at its end, names that MusicXML does not know.
     """
     root = make("score-partwise", version="4.0")

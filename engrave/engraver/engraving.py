@@ -1,0 +1,75 @@
+"""The stages of engraving one sheet.
+
+The music is laid out once in one line, to learn how wide its bars want to be; again in systems,
+where one is not enough; then fingers and labels are placed, and systems set one under the other.
+"""
+
+from dataclasses import replace
+from itertools import pairwise
+
+from engrave.engraver.breaks import Widths, choose_breaks
+from engrave.engraver.crowding import Crowd
+from engrave.engraver.fingers import place_fingers
+from engrave.engraver.outside import place_outside
+from engrave.engraver.reading import System, read_systems
+from engrave.engraver.shapes import Shape
+from engrave.engraver.stacking import Line, stack
+from engrave.engraver.style import Engraving, Style
+from engrave.engraver.toolkit import STAFF, draw
+from engrave.model import Event, Sheet
+from engrave.notation import musicxml
+
+
+def engrave(sheet: Sheet, style: Style) -> Engraving:
+    """``sheet`` as pictures of true size, the same for the same sheet and style.
+
+    Raises ``EngraveError`` for a style that no music fits, or music that verovio cannot read.
+    """
+    mm = style.staff_height_mm / STAFF
+    systems = _systems(sheet, style.width_mm / mm)
+    return Engraving(tuple(stack([_line(sheet, system) for system in systems], style)))
+
+
+def _systems(sheet: Sheet, width: float) -> list[System]:
+    bare = _without_marks(sheet)
+    (line,) = read_systems(draw(musicxml(bare)))
+    widths = _widths(line)
+    forced = frozenset(i for i, bar in enumerate(sheet.bars) if i and bar.system_break)
+    breaks = choose_breaks(widths, forced, width)
+    if not breaks and line.right <= width:
+        return [line]
+    widest = max(widths.of(*ends) for ends in pairwise((0, *breaks, len(sheet.bars))))
+    broken = replace(
+        bare,
+        bars=tuple(replace(bar, system_break=i in breaks) for i, bar in enumerate(bare.bars)),
+    )
+    return read_systems(draw(musicxml(broken), min(width, max(widest, width * 0.6))))
+
+
+def _without_marks(sheet: Sheet) -> Sheet:
+    """The sheet as verovio sees it: fingers and labels are placed when all else has its place."""
+
+    def bare(event: Event) -> Event:
+        tones = tuple(replace(tone, finger=None) for tone in event.tones)
+        return replace(event, tones=tones, label=None)
+
+    bars = (
+        replace(bar, events=tuple(bare(event) for event in bar.events), system_break=False)
+        for bar in sheet.bars
+    )
+    return replace(sheet, bars=tuple(bars))
+
+
+def _widths(line: System) -> Widths:
+    ends = [0.0, *line.bar_ends]
+    bars = [end - start for start, end in pairwise(ends)]
+    bars[0] -= line.head
+    return Widths(tuple(bars), line.head)
+
+
+def _line(sheet: Sheet, system: System) -> Line:
+    crowd = Crowd(box for ink in system.inks if not ink.role for box in ink.shape.boxes())
+    fixed: list[Shape] = [ink.shape for ink in system.inks if not ink.role]
+    fingers = place_fingers(sheet, system, crowd)
+    outside = [ink.shape for ink in place_outside(sheet, system, crowd)]
+    return Line((*fixed, *outside, *fingers), tuple(system.staff_tops))

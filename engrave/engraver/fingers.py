@@ -1,0 +1,97 @@
+"""Fingers beside their notes: one column an onset, in the order of the keys, clear of all ink.
+
+Enters: the sheet and a system of its music without fingers. Leaves: the figures as text. The right
+hand's stand above its staff, the left hand's below; the nearest place that touches nothing is
+taken, so that a figure may stand under a slur but never on a stem, flag, beam or tuplet's number.
+What is only computed is grey and italic. Verovio would set a chord's five in two columns, and
+figures on stems.
+"""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from engrave.engraver.crowding import Crowd
+from engrave.engraver.paths import Box
+from engrave.engraver.reading import System
+from engrave.engraver.shapes import GREY, Text
+from engrave.engraver.toolkit import SPACE, STAFF
+from engrave.model import Finger, FingerOrigin, Hand, Sheet
+
+SIZE = 1.62 * SPACE
+"""Font size: figures of Source Serif Pro are two thirds of it high, a little over a space."""
+
+_FIGURE = 0.66 * SIZE
+_WIDTH = 0.5 * SIZE
+_PITCH = _FIGURE + 0.22 * SPACE
+_CLEAR = 0.28 * SPACE
+"""Between a figure and any ink; from the staff itself half a space."""
+
+Note = tuple[Finger, Box]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """The fingers of one hand at one onset, from the top down, around ``x``."""
+
+    x: float
+    notes: tuple[Note, ...]
+    above: bool
+
+
+def place_fingers(sheet: Sheet, system: System, crowd: Crowd) -> list[Text]:
+    """The fingers of the notes that stand in ``system``; they join the ``crowd``."""
+    figures: list[Text] = []
+    for column in _columns(sheet, system):
+        box = _start(column, system)
+        box = box.moved(0, crowd.free_above(box) if column.above else crowd.free_below(box))
+        ink = box.widened(-_CLEAR, -_CLEAR)
+        crowd.add([ink])
+        figures += _figures(column, ink)
+    return figures
+
+
+def _columns(sheet: Sheet, system: System) -> Iterator[Column]:
+    """Fingered notes of one hand at one moment; where the heads of a chord differ, the most win."""
+    onsets: dict[tuple[int, object, bool, Hand, int], list[Note]] = defaultdict(list)
+    for bar_index, bar in enumerate(sheet.bars):
+        for index, event in enumerate(bar.events):
+            grace = index if event.grace else -1
+            for number, tone in enumerate(event.tones):
+                box = system.notes.get(f"b{bar_index}-e{index}-t{number}")
+                if box and tone.finger:
+                    key = (bar_index, event.offset, event.grace, event.hand, grace)
+                    onsets[key].append((tone.finger, box))
+    for (*_, hand, _grace), notes in onsets.items():
+        notes.sort(key=lambda note: note[1].top)
+        centres = Counter(round((box.left + box.right) / 2) for _, box in notes)
+        x = min(centres, key=lambda centre: (-centres[centre], centre))
+        yield Column(x, tuple(notes), hand is Hand.RIGHT)
+
+
+def _start(column: Column, system: System) -> Box:
+    """The nearest place outside the staff, with room around it."""
+    height = (len(column.notes) - 1) * _PITCH + _FIGURE
+    staff = min(system.staff_tops, key=lambda top: abs(top + STAFF / 2 - column.notes[0][1].top))
+    if column.above:
+        bottom = min(staff - SPACE / 2, column.notes[0][1].top - _CLEAR)
+        top = bottom - height
+    else:
+        top = max(staff + STAFF + SPACE / 2, column.notes[-1][1].bottom + _CLEAR)
+        bottom = top + height
+    half = _WIDTH / 2
+    return Box(column.x - half, top, column.x + half, bottom).widened(_CLEAR, _CLEAR)
+
+
+def _figures(column: Column, ink: Box) -> Iterator[Text]:
+    for number, (finger, _) in enumerate(column.notes):
+        computed = finger.origin is FingerOrigin.COMPUTED
+        yield Text(
+            str(finger.number),
+            column.x,
+            ink.top + _FIGURE + number * _PITCH,
+            SIZE,
+            "middle",
+            italic=computed,
+            color=GREY if computed else "",
+        )

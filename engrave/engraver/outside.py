@@ -1,0 +1,105 @@
+"""What gives way to fingers: the signs outside the staves, and the labels above everything near.
+
+Enters: a system and the crowd of its ink. Leaves: the system's ink with the signs moved outwards
+where they would touch, and its labels. Signs of one kind that share a line stay on one line.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import replace
+
+from engrave.engraver.crowding import Crowd
+from engrave.engraver.paths import Box, around
+from engrave.engraver.reading import Ink, System
+from engrave.engraver.shapes import Text
+from engrave.engraver.toolkit import SPACE, STAFF
+from engrave.model import Sheet
+
+LABEL_SIZE = 1.5 * SPACE
+_CLEAR = 0.35 * SPACE
+
+_ORDER = (
+    ("octave",),
+    ("dynam", "hairpin"),
+    ("pedal",),
+    ("dir",),
+    ("tempo", "reh"),
+    ("voltaBracket",),
+)
+"""From the staff outwards; each tuple shares one line above, and one below, a system."""
+
+_ALONE = ("octave", "dir", "tempo", "reh")
+"""Kinds whose signs need not share a line."""
+
+
+def place_outside(sheet: Sheet, system: System, crowd: Crowd) -> list[Ink]:
+    """The signs of ``system`` in their final places, and its labels, in drawing order."""
+    found: list[Ink] = []
+    groups: dict[int, list[Ink]] = defaultdict(list)
+    for ink in system.inks:
+        if ink.role:
+            groups[ink.group].append(ink)
+    for kinds in _ORDER:
+        if kinds == ("dir",):
+            found += [Ink(text) for text in _labels(sheet, system, crowd)]
+        chosen = [inks for inks in groups.values() if inks[0].role in kinds]
+        for line in _lines(chosen, system, alone=kinds[0] in _ALONE):
+            found += _moved(line, system, crowd)
+    return found
+
+
+def _lines(groups: list[list[Ink]], system: System, *, alone: bool) -> Iterator[list[Ink]]:
+    """The signs that move together."""
+    if alone:
+        yield from sorted(groups, key=lambda group: abs(_middle(system) - _box(group).top))
+        return
+    for above in (True, False, None):
+        together = [ink for group in groups if _side(_box(group), system) is above for ink in group]
+        if together:
+            yield together
+
+
+def _moved(line: list[Ink], system: System, crowd: Crowd) -> list[Ink]:
+    boxes = [box for ink in line for box in ink.shape.boxes()]
+    above = _side(around(boxes), system)
+    distance = 0.0
+    if above is not None:
+        free = crowd.free_above if above else crowd.free_below
+        while True:
+            steps = [free(box.moved(0, distance).widened(_CLEAR, _CLEAR / 2)) for box in boxes]
+            step = min(steps) if above else max(steps)
+            if not step:
+                break
+            distance += step
+    crowd.add(box.moved(0, distance) for box in boxes)
+    return [replace(ink, shape=ink.shape.moved(0, distance)) for ink in line]
+
+
+def _labels(sheet: Sheet, system: System, crowd: Crowd) -> Iterator[Text]:
+    """The original measure numbers, each above the first note that comes from its measure."""
+    for bar_index, bar in enumerate(sheet.bars):
+        for index, event in enumerate(bar.events):
+            box = system.notes.get(f"b{bar_index}-e{index}-t0")
+            if event.label is None or box is None:
+                continue
+            top = max((t for t in system.staff_tops if t <= box.bottom), default=box.top)
+            text = Text(event.label, box.left, min(top, box.top) - SPACE, LABEL_SIZE, bold=True)
+            ink = text.boxes()[0]
+            text = text.moved(0, crowd.free_above(ink.widened(_CLEAR / 2, _CLEAR)))
+            crowd.add(text.boxes())
+            yield text
+
+
+def _box(group: list[Ink]) -> Box:
+    return around([box for ink in group for box in ink.shape.boxes()])
+
+
+def _middle(system: System) -> float:
+    return (system.staff_tops[0] + system.staff_tops[-1] + STAFF) / 2
+
+
+def _side(box: Box, system: System) -> bool | None:
+    """True above the staves, False below them, None between or on them: these stay."""
+    if box.bottom <= system.staff_tops[0] + SPACE:
+        return True
+    return False if box.top >= system.staff_tops[-1] + STAFF - SPACE else None

@@ -1,0 +1,180 @@
+"""Verovio's SVG taken apart: flat shapes, system by system, and where staves and notes are.
+
+Enters: the SVG. Leaves: ``System``s. Nested groups, ids, styles and transforms end here. What is
+hidden is dropped, and so are verovio's own measure numbers.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from itertools import count
+from xml.etree import ElementTree
+from xml.etree.ElementTree import Element
+
+from engrave.engraver.paths import Box, Point, around, ellipse, parse, polygon
+from engrave.engraver.shapes import Fill, Glyph, Shape, Stroke
+from engrave.engraver.text import read_text
+
+_SVG = "{http://www.w3.org/2000/svg}"
+_HREF = "{http://www.w3.org/1999/xlink}href"
+_PLACE = re.compile(r"translate\(([-.\d]+), ?([-.\d]+)\)(?: scale\(([-.\d]+))?")
+_TURN = re.compile(r"rotate\(-90\.0* ([-.\d]+),([-.\d]+)\)")
+_DROPPED = frozenset({"mNum", "placeholder"})
+_HEAD = frozenset({"clef", "keySig"})
+
+OUTSIDE = ("octave", "dynam", "hairpin", "pedal", "dir", "tempo", "reh", "voltaBracket")
+"""Classes of signs that stand outside staff and notes, and give way to fingers."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ink:
+    """A shape, the role it plays (a class of ``OUTSIDE``, ``staff``, or none) and its group."""
+
+    shape: Shape
+    role: str = ""
+    group: int = 0
+
+
+@dataclass(slots=True)
+class System:
+    """One line of music: its ink, its staves' top lines, and its notes' boxes by their ids."""
+
+    inks: list[Ink] = field(default_factory=list)
+    staff_tops: list[float] = field(default_factory=list)
+    notes: dict[str, Box] = field(default_factory=dict)
+    bar_ends: list[float] = field(default_factory=list)
+    right: float = 0
+    head: float = 0
+    """Where clef and key signature end."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Where:
+    """What the groups around an element say of it."""
+
+    system: System
+    role: str = ""
+    group: int = 0
+    note: str = ""
+    turn: tuple[float, float] | None = None
+
+
+def read_systems(svg: str) -> list[System]:
+    """The systems of a page, from the first to the last."""
+    root = ElementTree.fromstring(svg)
+    groups = count(1)
+    systems = []
+    for element in root.iter(f"{_SVG}g"):
+        if element.get("class") == "system":
+            system = System()
+            _read(element, _Where(system), groups)
+            system.staff_tops.sort()
+            systems.append(system)
+    return systems
+
+
+def _read(element: Element, where: _Where, groups: "count[int]") -> None:
+    system = where.system
+    for child in element:
+        tag = child.tag.removeprefix(_SVG)
+        classes = child.get("class", "").split()
+        if child.get("visibility") == "hidden" or _DROPPED.intersection(classes):
+            continue
+        if tag == "g":
+            inner = _enter(child, classes, where, groups)
+            if "staff" in classes:
+                _staff(child, system)
+            before = len(system.inks)
+            _read(child, inner, groups)
+            if not system.notes and _HEAD.intersection(classes) and len(system.inks) > before:
+                system.head = max(system.head, system.inks[-1].shape.boxes()[0].right)
+            if "measure" in classes:
+                system.bar_ends.append(system.right)
+            continue
+        for shape in _shapes(child, tag, where):
+            system.inks.append(Ink(shape, where.role, where.group))
+            if where.note and isinstance(shape, Glyph):
+                system.notes.setdefault(where.note, shape.boxes()[0])
+
+
+def _enter(child: Element, classes: list[str], where: _Where, groups: "count[int]") -> _Where:
+    role, group, note, turn = where.role, where.group, where.note, where.turn
+    outside = next((name for name in OUTSIDE if name in classes), None)
+    if outside:
+        role, group = outside, next(groups)
+    if "note" in classes or "rest" in classes or "mRest" in classes:
+        note = child.get("id", "")
+    elif "stem" in classes or "accid" in classes or "dots" in classes:
+        note = ""
+    turned = _TURN.match(child.get("transform", ""))
+    if turned:
+        turn = (float(turned[1]), float(turned[2]))
+    elif child.get("transform") not in (None, ""):
+        raise RuntimeError(f"a transform that is not known: {child.get('transform')}")
+    return _Where(where.system, role, group, note, turn)
+
+
+def _staff(element: Element, system: System) -> None:
+    """The five lines: they reach as far as the measure, and the first of a system count."""
+    lines = [parse(path.get("d", "")) for path in element.findall(f"{_SVG}path")]
+    box = around([box for line in lines for box in line.boxes()])
+    system.right = max(system.right, box.right)
+    if box.top not in system.staff_tops:
+        system.staff_tops.append(box.top)
+
+
+def _shapes(element: Element, tag: str, where: _Where) -> Iterator[Shape]:
+    def number(name: str) -> float:
+        return float(element.get(name, "0"))
+
+    if tag == "use":
+        yield _glyph(element, where)
+    elif tag == "path":
+        path = parse(element.get("d", ""))
+        if any(segment.command == "C" for segment in path.segments):
+            yield Fill(path, number("stroke-width"))
+        else:
+            points = tuple(segment.points[0] for segment in path.segments)
+            yield _stroke(element, points)
+    elif tag == "polyline":
+        yield _stroke(element, tuple(_points(element)))
+    elif tag == "polygon":
+        yield Fill(polygon(_points(element)))
+    elif tag == "ellipse":
+        yield Fill(ellipse(number("cx"), number("cy"), number("rx"), number("ry")))
+    elif tag == "rect":
+        left, top = number("x"), number("y")
+        right, bottom = left + number("width"), top + number("height")
+        corners = [(left, top), (right, top), (right, bottom), (left, bottom)]
+        frame = element.get("fill-opacity") == "0"
+        yield _stroke(element, (*corners, corners[0])) if frame else Fill(polygon(corners))
+    elif tag == "text":
+        yield from read_text(element, where.role)
+    else:
+        raise RuntimeError(f"an element that is not known: {tag}")
+
+
+def _glyph(element: Element, where: _Where) -> Glyph:
+    place = _PLACE.match(element.get("transform", ""))
+    if not place:
+        raise RuntimeError(f"a glyph without a place: {element.attrib}")
+    x, y, scale = float(place[1]), float(place[2]), float(place[3] or 1)
+    if where.turn:
+        cx, cy = where.turn
+        x, y = cx + (y - cy), cy - (x - cx)
+    code = element.get(_HREF, "").removeprefix("#").partition("-")[0]
+    return Glyph(code, x, y, scale, turned=where.turn is not None)
+
+
+def _stroke(element: Element, points: tuple[Point, ...]) -> Stroke:
+    return Stroke(
+        points,
+        float(element.get("stroke-width", "1")),
+        element.get("stroke-linecap", "butt"),
+        element.get("stroke-dasharray", ""),
+    )
+
+
+def _points(element: Element) -> list[Point]:
+    pairs = element.get("points", "").split()
+    return [(float(x), float(y)) for x, y in (pair.split(",") for pair in pairs)]

@@ -1,0 +1,151 @@
+"""Pictures that have been looked at: what is hard to engrave, one sheet each."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+from engrave.model import BASS, TREBLE, ClefChange, Direction, Moment, Sheet, Span
+from tests.sheets import bar, events, sheet
+
+Q = Fraction
+
+
+def long_short() -> Sheet:
+    """The worked example of the rhythm drills, with fingers of both kinds."""
+    return sheet(
+        bar("G4:8.=1@41 A4:16=2 B4:8.=3 C5:16=1*", meter="2/4", key=1, name="1"),
+        bar("D5:8.=2* E5:16=3* F#5:8.=4 G5:16=5", meter="2/4", key=1, name="2"),
+        bar("A5:2=5@42", meter="2/4", key=1, name="3", barline="light-heavy"),
+    )
+
+
+def in_threes() -> Sheet:
+    return sheet(
+        bar("G4:8t=1!accent@41 A4:8t=2 B4:8t=3 C5:8t=1*!accent D5:8t=2* E5:8t=3*", key=1),
+        bar("F#5:8=4 G5:8=5 A5:4=5@42", key=1, barline="light-heavy"),
+    )
+
+
+def in_fours() -> Sheet:
+    return sheet(
+        bar("G4:8.=1!accent@41 A4:16=2 B4:16=3 C5:16=1 D5:8.=2!accent E5:16=3 F#5:16=4 G5:16=5",
+            meter="6/8", key=1),
+        bar("A5:8.=5!accent@42 G5:16=4 F#5:16=3 E5:16=2 D5:4.=1", meter="6/8", key=1,
+            barline="light-heavy"),
+    )  # fmt: skip
+
+
+def unbeamed_fingers() -> Sheet:
+    """Flags and stems in the way of fingers, up and down."""
+    return sheet(
+        bar("G4:8=1 r:8 A4:16=2 r:16 r:8", meter="2/4"),
+        bar("E5:8=3 r:8 F5:16=4 r:16 C4:8=1", meter="2/4"),
+        bar("C4:4=1 E4:4=2", meter="2/4"),
+        bar("C6:4=5 A5:4=3", meter="2/4"),
+        bar("C4:8=1 E4:8=2 G4:8=3 C5:8=5", meter="2/4"),
+        bar("C6:8=5 A5:8=3 F5:8=2 C5:8=1", meter="2/4"),
+    )
+
+
+def chords() -> Sheet:
+    """Two to five fingers at a chord, stems both ways, seconds among them."""
+    return sheet(
+        bar("C4,E4,G4,B4,D5:4=1,2,3,4,5 C5,E5,G5,B5,D6:4=1*,2*,3*,4*,5*", "C2,E2,G2,B2,D3:4=5,4,3,2,1 C3,E3,G3,B3,D4:4=5,4,3,2,1"),
+        bar("C4,D4,E4,G4,A4:4=1,2,3,4,5 B4,C5,E5:8=1,2,5 C5,E5:8=2,4", "C3,G3:8=5,1 E3,C4:8=5,1 F2,G2,A2,B2,C3:4=5,4,3,2,1"),
+        bar("C4,E4,G4,C5:8=1,2,3,5 C4,E4,G4,C5:8=1,2,3,5 F4,A4,C5:4=1,3,5", "C3,E3,G3:2=5,3,1"),
+        staves=(1, 2),
+    )  # fmt: skip
+
+
+def pickup() -> Sheet:
+    return sheet(
+        bar("D5:8=1@0 C#5:8=2", meter="3/4", key=2, name="0", implicit=True),
+        bar("D5:8=1@1 E5:8=2 F#5:8=3 G5:8=4 A5:8=5 F#5:8=3", meter="3/4", key=2, name="1"),
+        bar("C#5:16=1 D5:16=2 E5:16=3 F#5:16=4 G5:4=5 C5:4=2", meter="3/4", key=2, name="2"),
+        bar("C#5:2=1 r:4", meter="3/4", key=2, name="3", barline="light-heavy"),
+    )
+
+
+def sixteenths_in_twelve() -> Sheet:
+    run = "C5:16=1 D5:16=2 E5:16=3 F5:16=1 G5:16=2 A5:16=3 "
+    down = "B5:16=4 A5:16=3 G5:16=2 F5:16=1 E5:16=3 D5:16=2"
+    return sheet(
+        bar(run + down, meter="12/16"),
+        bar("C5:8=1 C5:16=1 D5:8.=2 E5:16=3 D5:8=2 C5:8.=1", meter="12/16", barline="light-heavy"),
+    )
+
+
+def thirty_seconds() -> Sheet:
+    run = " ".join(f"{p}:32={f}" for p, f in zip(
+        ["C5", "D5", "E5", "F5", "G5", "A5", "B5", "C6"], (1, 2, 3, 1, 2, 3, 4, 5), strict=True))  # fmt: skip
+    return sheet(
+        bar(f"{run} B5:16=4 A5:32=3 G5:32=2 F5:8=1"),
+        bar("C5:8..=1 D5:32=2 E5:16(5/4)=1 F5:16(5/4)=2 G5:16(5/4)=3 F5:16(5/4)=2 E5:16(5/4)=1"),
+        bar(
+            "C5:8=1 D5:16t=2 E5:16t=3 F5:16t=4 G5:16t=5 F5:16t=4 E5:16t=3 D5:16t=2 E5:16t=3 D5:16t=2"
+        ),
+        bar("C5:4t=1 D5:8t=2 r:8t E5:8t=3 r:8t", barline="light-heavy"),
+    )
+
+
+def two_hands() -> Sheet:
+    """Two staves, two voices in one, ties, graces, a slur, a wedge, dynamics, a change of clef."""
+    low = events("C3:8=5 G3:8=2 E3:8=3 G3:8=2", 5)
+    inner = events("E4:4=1 F4:4=1", 2)
+    first = bar(events("/B4:8=2 C5:4~=3@12 ~C5:8 D5:8=4", 1) + inner, low, key=-3, name="12")
+    second = bar(
+        "Eb5:8.=5 D5:16=4 /D5:16=3 /C5:16=2 B4:4=1", "C3:4=5 C5:8=3 D5:8=2", key=-3, name="13"
+    )
+    second = replace(
+        second,
+        clefs=(ClefChange(Q(1), 2, TREBLE),),
+        directions=(Direction(Q(0), 1, "dynamic", "mf", "below"),),
+    )
+    third = bar("C5:2=1!tenuto", "C3,G3:2=5,1", key=-3, name="14", barline="light-heavy",
+                clefs=(ClefChange(Q(0), 2, BASS),))  # fmt: skip
+    return sheet(
+        replace(first, directions=(
+            Direction(Q(0), 1, "metronome", beat_unit=Q(3, 2), per_minute=Q(60)),
+            Direction(Q(1), 1, "words", "poco rit.", italic=True),
+        )),
+        second,
+        third,
+        staves=(1, 2),
+        spans=(
+            Span("slur", Moment(0, Q(1)), Moment(1, Q(1))),
+            Span("crescendo", Moment(0, Q(0)), Moment(1, Q(0))),
+            Span("pedal", Moment(1, Q(0)), Moment(2, Q(0)), staff=2),
+        ),
+    )  # fmt: skip
+
+
+def octave_line() -> Sheet:
+    return sheet(
+        bar("C6:8=1 D6:8=2 E6:8=3 F6:8=1", key=0),
+        bar("G6:8=2 A6:8=3 B6:8=4 C7:8=5", key=0),
+        bar("C6:4=1 C5:4=1", key=0, barline="light-heavy"),
+        spans=(Span("octave-up", Moment(0, Q(0)), Moment(2, Q(1)), placement="above"),),
+    )
+
+
+def leaps() -> Sheet:
+    """Left hand alone, far apart."""
+    bars = [
+        bar(events(f"{low}:8=5 r:8 {high}:8=5,2,1 r:8", 5), key=-5, name=str(number))
+        for number, (low, high) in enumerate(
+            [("Db2", "F3,Ab3,Db4"), ("Gb1", "Bb3,Db4,Gb4"), ("Ab1", "C4,Eb4,Gb4")], start=30
+        )
+    ]
+    return sheet(*bars, staves=(2,))
+
+
+def long_line() -> Sheet:
+    """Enough for several systems."""
+    figure = "G4:16={} A4:16=2 B4:16=3 C5:16=1* D5:16=2* E5:16=3* F#5:16=4 G5:16=5"
+    bars = [bar(figure.format(f"1@{n}"), key=1, name=str(n)) for n in range(41, 60)]
+    return sheet(*bars[:-1], replace(bars[-1], barline="light-heavy"))
+
+
+ALL = (
+    long_short, in_threes, in_fours, unbeamed_fingers, chords, pickup, sixteenths_in_twelve,
+    thirty_seconds, two_hands, octave_line, leaps, long_line,
+)  # fmt: skip
