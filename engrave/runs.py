@@ -3,12 +3,13 @@
 Enters: a hand's onsets and the meters they stand in. Leaves: ``Run``s in order. Knows no drills.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
-from engrave.model import Meter
+from engrave.model import Hand, Meter
 from engrave.passage import Onset
 from engrave.units import Quarters
 
@@ -73,6 +74,21 @@ def runs(line: Sequence[Onset], meter_at: Callable[[int], Meter]) -> tuple[Run, 
         if all(run.end <= other.start or other.end <= run.start for other in chosen):
             chosen.append(run)
     return tuple(sorted(chosen, key=lambda run: run.start))
+
+
+def runs_across(
+    lines: Mapping[Hand, Sequence[Onset]], meter_at: Callable[[int], Meter]
+) -> tuple[tuple[Onset, ...], tuple[Run, ...]]:
+    """Runs that pass from one hand to the other, and the one line in which they lie.
+
+    The line holds both hands' onsets, each as long as it takes to the next; where both strike at
+    once there is no single line, and no run.
+    """
+    merged = sorted((o for line in lines.values() for o in line), key=lambda onset: onset.time)
+    moments = Counter(onset.time for onset in merged)
+    line = tuple(replace(onset, index=i) for i, onset in enumerate(_by_turns(merged)))
+    found = _chains([onset for onset in line if moments[onset.time] == 1], line, meter_at)
+    return line, tuple(run for run in found if len({note.hand for note in run.notes}) == 2)
 
 
 def _candidates(line: Sequence[Onset], voices: Sequence[int]) -> Iterator[tuple[int, list[Onset]]]:

@@ -31,7 +31,8 @@ class Written:
 
     ``time`` and ``length`` in quarters from the start of the drill; ``measure`` is the number, as
     printed, of the measure it comes from; ``source`` the indices into the drill's source that it
-    plays; ``clef`` the one it is to be read in.
+    plays; ``staff`` and ``voice`` where they are not its hand's own; ``clef`` the one it is to be
+    read in.
     """
 
     time: Quarters
@@ -41,6 +42,7 @@ class Written:
     source: tuple[int, ...] = ()
     measure: str | None = None
     staff: int | None = None
+    voice: int | None = None
     articulations: tuple[str, ...] = ()
     clef: Clef | None = None
     arpeggio: bool = False
@@ -177,7 +179,7 @@ def _event(note: Written, piece: Piece, start: Quarters, label: str | None) -> E
         tones=tones,
         hand=note.hand,
         staff=_staff(note),
-        voice=1 if note.hand is Hand.RIGHT else 5,
+        voice=_voice(note),
         articulations=note.articulations if begins else (),
         arpeggio=note.arpeggio and begins,
         label=label if begins else None,
@@ -193,7 +195,7 @@ def _whole_bar_rest(note: Written, room: Room) -> Event:
         or spell([(Fraction(0), room.length)], room.meter, room.lead)[0].value,
         hand=note.hand,
         staff=note.hand.staff,
-        voice=1 if note.hand is Hand.RIGHT else 5,
+        voice=_voice(note),
         whole_bar=True,
     )
 
@@ -217,3 +219,7 @@ def _clef_changes(
 
 def _staff(note: Written) -> int:
     return note.staff or note.hand.staff
+
+
+def _voice(note: Written) -> int:
+    return note.voice or (1 if note.hand is Hand.RIGHT else 5)

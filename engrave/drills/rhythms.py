@@ -5,7 +5,7 @@ with the other hand following the same map of time. The rules of time are in ``r
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import lcm
 
 from engrave.drills.barring import Written, bar_up, rooms
@@ -16,6 +16,7 @@ from engrave.drills.family import (
     clef_at,
     key_at,
     left_out_of,
+    meter_at,
     no_runs,
     played,
     runs_of,
@@ -29,7 +30,7 @@ from engrave.drills.rhythm_line import RhythmLine, lay_out
 from engrave.drills.time_map import TimeMap
 from engrave.model import Drill, Event, Hand, Remark, Sheet, Span
 from engrave.passage import Onset, Passage
-from engrave.runs import Run
+from engrave.runs import Run, runs_across
 from engrave.units import Quarters
 from engrave.values import UnprintableError
 
@@ -37,27 +38,33 @@ MOST_TIED_NOTES = 2
 """A stretched value that needs more tied notes than this inside a bar is not worth reading."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Strand:
+    """One line of onsets with runs: a hand's, or both hands' where runs pass between them."""
+
+    hands: tuple[Hand, ...]
+    line: tuple[Onset, ...]
+    runs: tuple[Run, ...]
+
+    @property
+    def crosses(self) -> bool:
+        """Whether the line lies in both hands."""
+        return len(self.hands) > 1
+
+
 def make(passage: Passage, options: Options) -> Made:
     """A drill for every pattern, for every marked hand that has runs."""
     drills: list[Drill] = []
     refused: list[Remark] = []
-    found = False
-    for hand in passage.hands:
-        hand_runs = runs_of(passage, hand)
-        if not hand_runs:
-            continue
-        found = True
-        for pattern in _patterns(hand_runs, options):
-            try:
-                drills.append(_drill(passage, hand, hand_runs, pattern, options))
-            except UnprintableError as reason:
-                refused.append(
-                    Remark.of(
-                        "rhythms.refused", variant=pattern.name, hand=hand, reason=str(reason)
-                    )
-                )
-    if not found:
+    strands = list(_strands(passage))
+    if not strands:
         raise no_runs(passage, "rhythms")
+    for strand in strands:
+        for pattern in _patterns(strand.runs, options):
+            try:
+                drills.append(_drill(passage, strand, pattern, options))
+            except UnprintableError as reason:
+                refused.append(_refusal(strand, pattern, reason))
     if drills:
         drills[0] = replace(drills[0], remarks=(Remark.of("rhythms.speed"), *drills[0].remarks))
     return Made(tuple(drills), tuple(refused))
@@ -65,7 +72,29 @@ def make(passage: Passage, options: Options) -> Made:
 
 def suits(passage: Passage) -> bool:
     """Whether a marked hand has a run."""
-    return any(runs_of(passage, hand) for hand in passage.hands)
+    return any(True for _ in _strands(passage))
+
+
+def _strands(passage: Passage) -> Iterator[_Strand]:
+    """The lines with runs; a run that passes between the hands is drilled as one line."""
+    crossing: tuple[Run, ...] = ()
+    if len(passage.hands) > 1:
+        line, crossing = runs_across(passage.lines, lambda bar: meter_at(passage, bar))
+    for hand in passage.hands:
+        own = tuple(
+            run
+            for run in runs_of(passage, hand)
+            if not any(cross.start <= run.start < cross.end for cross in crossing)
+        )
+        if own:
+            yield _Strand((hand,), passage.lines[hand], own)
+    if crossing:
+        yield _Strand((Hand.RIGHT, Hand.LEFT), line, crossing)
+
+
+def _refusal(strand: _Strand, pattern: Pattern, reason: UnprintableError) -> Remark:
+    hand = "both" if strand.crosses else strand.hands[0]
+    return Remark.of("rhythms.refused", variant=pattern.name, hand=hand, reason=str(reason))
 
 
 def _patterns(hand_runs: Sequence[Run], options: Options) -> list[Pattern]:
@@ -80,55 +109,56 @@ def _patterns(hand_runs: Sequence[Run], options: Options) -> list[Pattern]:
     return [PATTERNS[name] for name in (FOR_THREES if 2 * threes > total else FOR_FOURS)]
 
 
-def _drill(
-    passage: Passage, hand: Hand, hand_runs: Sequence[Run], pattern: Pattern, options: Options
-) -> Drill:
-    laid = lay_out(passage.lines[hand], hand_runs, pattern)
-    other = []
-    if options.flag("together"):
-        other = _following(passage.lines[hand.other], laid.time_map)
-    together = bool(other)
+def _drill(passage: Passage, strand: _Strand, pattern: Pattern, options: Options) -> Drill:
+    laid = lay_out(strand.line, strand.runs, pattern)
+    other: list[_Following] = []
+    if options.flag("together") and not strand.crosses:
+        other = _following(passage.lines[strand.hands[0].other], laid.time_map)
     onsets = sorted(
-        [note.onset for note in laid.notes] + [onset for onset, _, _ in other],
+        [note.onset for note in laid.notes] + [each.onset for each in other],
         key=lambda onset: (onset.time, onset.hand.staff),
     )
     index = {(onset.time, onset.hand): number for number, onset in enumerate(onsets)}
-    lines = [list(_rewritten(passage, laid, index))]
-    if together:
-        lines.append([_follow(passage, item, index) for item in other])
-    staves = (1, 2) if together else (hand.staff,)
-    total = laid.end
-    bars = rooms(pattern.meter, total, laid.pickup)
-    sheet = bar_up(lines, bars, key_at(passage, hand_runs[0].notes[0].bar), staves)
-    if together:
-        _refuse_crowded_ties(sheet)
-    factor = (
-        pattern.shortest
-        * passage.goal.beat
-        / (pattern.meter.beat * min(run.value for run in hand_runs))
+    lines = [list(_rewritten(passage, strand, laid, index))]
+    if other:
+        lines.append([_follow(passage, each, index) for each in other])
+    hands = (Hand.RIGHT, Hand.LEFT) if other else strand.hands
+    sheet = bar_up(
+        lines,
+        rooms(pattern.meter, laid.end, laid.pickup),
+        key_at(passage, strand.runs[0].notes[0].bar),
+        tuple(sorted(hand.staff for hand in hands)),
     )
+    if other:
+        _refuse_crowded_ties(sheet)
+    # Speed: s/(d·T) = v/(u·g), the drill's shortest note s in its beat d against the run's v in u.
+    run_value = min(run.value for run in strand.runs)
+    factor = pattern.shortest * passage.goal.beat / (pattern.meter.beat * run_value)
     return Drill(
         passage=passage.id,
         family="rhythms",
         variant=pattern.name,
-        hands=(Hand.RIGHT, Hand.LEFT) if together else (hand,),
+        hands=hands,
         sheet=sheet,
         ladder=scaled_ladder(passage, options, factor, pattern.meter.beat),
         source=tuple(source_note(onset) for onset in onsets),
         written=played(sheet),
-        suffix=suffix(passage, hand),
-        remarks=tuple(_remarks(hand_runs, pattern)),
-        left_out=tuple(_left_out(passage, hand, hand_runs, laid)),
+        suffix=None if strand.crosses else suffix(passage, strand.hands[0]),
+        remarks=tuple(_remarks(strand.runs, pattern)),
+        left_out=tuple(_left_out(passage, strand, laid)),
     )
 
 
 def _rewritten(
-    passage: Passage, laid: RhythmLine, index: dict[tuple[Quarters, Hand], int]
+    passage: Passage,
+    strand: _Strand,
+    laid: RhythmLine,
+    index: dict[tuple[Quarters, Hand], int],
 ) -> Iterator[Written]:
     for note in laid.notes:
         onset = note.onset
         kept = tuple(name for name in onset.articulations if name != "accent")
-        yield written(
+        plain = written(
             onset,
             index[onset.time, onset.hand],
             note.time,
@@ -136,27 +166,39 @@ def _rewritten(
             clef_at(passage, onset.staff, onset.time),
             ("accent",) if note.accented else kept,
         )
+        yield replace(plain, staff=onset.staff, voice=1) if strand.crosses else plain
 
 
-def _following(line: Sequence[Onset], time_map: TimeMap) -> list[tuple[Onset, Quarters, Quarters]]:
-    """The other hand's onsets inside the map, with time and length in the drill."""
+@dataclass(frozen=True, slots=True)
+class _Following:
+    """An onset of the other hand, at the time and length that the map of time gives it."""
+
+    onset: Onset
+    time: Quarters
+    length: Quarters
+
+
+def _following(line: Sequence[Onset], time_map: TimeMap) -> list[_Following]:
+    """The other hand's onsets inside the map."""
     inside = [o for o in line if time_map.start <= o.time < time_map.end]
     nexts = [*(onset.time for onset in inside[1:]), time_map.end][: len(inside)]
     result = []
     for onset, following in zip(inside, nexts, strict=True):
         start, end = time_map(onset.time), time_map(min(onset.time + onset.length, following))
-        result.append((onset, start, end - start))
+        result.append(_Following(onset, start, end - start))
     return result
 
 
-def _follow(
-    passage: Passage,
-    item: tuple[Onset, Quarters, Quarters],
-    index: dict[tuple[Quarters, Hand], int],
-) -> Written:
-    onset, time, length = item
-    clef = clef_at(passage, onset.staff, onset.time)
-    return written(onset, index[onset.time, onset.hand], time, length, clef, onset.articulations)
+def _follow(passage: Passage, each: _Following, index: dict[tuple[Quarters, Hand], int]) -> Written:
+    onset = each.onset
+    return written(
+        onset,
+        index[onset.time, onset.hand],
+        each.time,
+        each.length,
+        clef_at(passage, onset.staff, onset.time),
+        onset.articulations,
+    )
 
 
 def _refuse_crowded_ties(sheet: Sheet) -> None:
@@ -179,19 +221,17 @@ def _remarks(hand_runs: Sequence[Run], pattern: Pattern) -> Iterator[Remark]:
         yield Remark.of("rhythms.cycle", count=cycle)
 
 
-def _left_out(
-    passage: Passage, hand: Hand, hand_runs: Sequence[Run], laid: RhythmLine
-) -> Iterator[Remark]:
+def _left_out(passage: Passage, strand: _Strand, laid: RhythmLine) -> Iterator[Remark]:
     yield from left_out_of([note.onset for note in laid.notes])
-    if any(run.others for run in hand_runs):
-        yield Remark.of("left-out.second-voice", hand=hand)
+    if any(run.others for run in strand.runs) and not strand.crosses:
+        yield Remark.of("left-out.second-voice", hand=strand.hands[0])
     if any(_covers(passage.sheet, span, laid.time_map) for span in passage.sheet.spans):
         yield Remark.of("left-out.slurs")
-    line = passage.lines[hand]
-    before = [o for o in line if o.time < laid.time_map.start]
-    after = [o for o in line if o.time >= laid.time_map.end]
-    if before or after:
-        yield Remark.of("left-out.around-the-runs", count=len(before) + len(after))
+    around = [
+        onset for onset in strand.line if not laid.time_map.start <= onset.time < laid.time_map.end
+    ]
+    if around:
+        yield Remark.of("left-out.around-the-runs", count=len(around))
 
 
 def _covers(sheet: Sheet, span: Span, time_map: TimeMap) -> bool:

@@ -23,7 +23,7 @@ from engrave.pipeline.manifest import DrillFiles, manifest
 from engrave.pipeline.writing import MARKER, write_folder
 from engrave.positions import positions
 from engrave.score import Score, read_score
-from engrave.words import say_family, say_variant
+from engrave.words import say, say_variant
 
 Tell = Callable[[str], None]
 
@@ -122,7 +122,7 @@ def build(path: Path, out: Path, job: Job = Job(), tell: Tell = lambda _: None) 
 def _title(checked: Checked, each: Drill) -> str:
     piece = checked.marks.piece.title or checked.score.title
     variant = say_variant(each.family, each.variant)
-    return f"{piece}: {say_family(each.family)}, {variant}"
+    return f"{piece}: {say(Remark.of(f'family.{each.family}'))}, {variant}"
 
 
 def _page_style(marks: Marks, job: Job, edition: str) -> PageStyle:

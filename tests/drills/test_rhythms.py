@@ -8,7 +8,7 @@ from engrave.drills.family import Options
 from engrave.drills.patterns import PATTERNS, custom, opposite
 from engrave.drills.rhythms import FAMILY
 from engrave.errors import EngraveError
-from engrave.model import Drill, Meter
+from engrave.model import Drill, Hand, Meter
 from engrave.passage import Passage
 from engrave.tempo import Goal
 from tests.drills.builders import even, heard, passage
@@ -147,3 +147,18 @@ def test_opposite_of_opposite(name: str) -> None:
         assert opposite(mirror) == PATTERNS[name]
     else:
         assert PATTERNS[name].lengths == PATTERNS[name].lengths[::-1]
+
+
+def test_a_run_that_passes_between_the_hands_is_one_line_on_two_staves() -> None:
+    source = passage(
+        [("rest", "1"), *even("C4 E4 G4 C5", "1/4"), ("E5", "2")],
+        [*even("C3 E3 G3 B3", "1/4"), ("rest", "3")],
+        hands=(Hand.RIGHT, Hand.LEFT),
+    )
+    (drill,) = FAMILY.make(source, Options({"variants": ("in-threes",)})).drills
+    assert drill.id == "turn.rhythms.in-threes"
+    assert drill.sheet.staves == (1, 2)
+    assert {event.voice for bar in drill.sheet.bars for event in bar.events} == {1}
+    names = [name for name, _ in lengths(drill)]
+    assert names == "C3 E3 G3 B3 C4 E4 G4 C5 E5".split()
+    assert [note.hand for note in drill.source] == [Hand.LEFT] * 4 + [Hand.RIGHT] * 5
