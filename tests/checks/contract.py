@@ -97,10 +97,11 @@ class Output:
 def read_output(folder: Path) -> Output:
     """Raises KeyError or ValueError where the manifest cannot be followed at all."""
     manifest = json.loads((folder / "manifest.json").read_text("utf-8"))
-    return Output(folder, manifest, tuple(_drill(folder, raw) for raw in manifest["drills"]))
+    return Output(folder, manifest, tuple(drill_entry(folder, raw) for raw in manifest["drills"]))
 
 
-def _drill(folder: Path, raw: dict[str, Any]) -> DrillEntry:
+def drill_entry(folder: Path, raw: dict[str, Any]) -> DrillEntry:
+    """A drill of the manifest, its files below ``folder``."""
     return DrillEntry(
         id=raw["id"],
         family=raw["family"],

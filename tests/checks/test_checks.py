@@ -10,6 +10,8 @@ import pytest
 
 from tests.checks import sample
 from tests.checks.all_checks import output_findings
+from tests.checks.rawxml import read_raw
+from tests.checks.timemap import timemap_findings
 
 
 @pytest.fixture
@@ -177,3 +179,10 @@ def test_a_missing_file_is_found(built: tuple[Path, Path]) -> None:
 def test_a_stray_file_is_found(built: tuple[Path, Path]) -> None:
     (built[0] / "drills" / "left-over.svg").write_text(sample.picture(), "utf-8")
     assert "not promised: drills/left-over.svg" in found(built)
+
+
+def test_a_timemap_of_other_music_is_found(built: tuple[Path, Path]) -> None:
+    drill = built[0] / "drills" / f"{sample.IDENTIFIER}.musicxml"
+    found = list(timemap_findings(drill, read_raw(built[1])))
+    assert any("strikes nothing at 1/4 quarters" in finding for finding in found)
+    assert any("strikes something at 1375.0 ms, the file nothing" in finding for finding in found)

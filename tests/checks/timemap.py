@@ -9,20 +9,25 @@ from tests.checks.rawxml import RawPart
 TOLERANCE_MS = 1.0
 
 
-def struck_times(parts: tuple[RawPart, ...]) -> dict[Fraction, int]:
-    """When keys go down, in quarters from the start, and how many notes are struck there."""
-    times: dict[Fraction, int] = {}
+def heads(parts: tuple[RawPart, ...]) -> tuple[set[Fraction], set[Fraction]]:
+    """When keys go down, and when any note head stands, in quarters from the start."""
+    struck, printed = set(), set()
     for part in parts:
         for start, measure in zip(part.starts, part.measures, strict=True):
             for note in measure.notes:
-                if note.pitch and not note.grace and not note.tied_from:
-                    time = start + note.onset
-                    times[time] = times.get(time, 0) + 1
-    return times
+                if note.pitch and not note.grace:
+                    printed.add(start + note.onset)
+                    if not note.tied_from:
+                        struck.add(start + note.onset)
+    return struck, printed
 
 
 def timemap_findings(path: Path, parts: tuple[RawPart, ...]) -> Iterator[str]:
-    """Files with grace notes are compared without the moments that only a grace note has."""
+    """Every strike is in the timemap, and nothing but note heads.
+
+    Verovio lists tied heads too. In files with grace notes it has moments for those as well, which
+    are let pass.
+    """
     import verovio
 
     toolkit = verovio.toolkit()
@@ -31,12 +36,19 @@ def timemap_findings(path: Path, parts: tuple[RawPart, ...]) -> Iterator[str]:
         return
     events = [event for event in toolkit.renderToTimemap() if event.get("on")]
     tempo = next((event["tempo"] for event in events if "tempo" in event), 120)
-    asked = {60000 * float(time) / tempo: time for time in sorted(struck_times(parts))}
     found = [float(event["tstamp"]) for event in events]
-    graces = any(note.grace for part in parts for m in part.measures for note in m.notes)
-    for ms, time in asked.items():
+    struck, printed = heads(parts)
+    for time in sorted(struck):
+        ms = _ms(time, tempo)
         if not any(abs(ms - each) <= TOLERANCE_MS for each in found):
             yield f"{path.name}: verovio strikes nothing at {time} quarters ({ms:.1f} ms)"
+    if any(note.grace for part in parts for measure in part.measures for note in measure.notes):
+        return
+    known = [_ms(time, tempo) for time in printed]
     for each in found:
-        if not graces and not any(abs(ms - each) <= TOLERANCE_MS for ms in asked):
+        if not any(abs(each - ms) <= TOLERANCE_MS for ms in known):
             yield f"{path.name}: verovio strikes something at {each} ms, the file nothing"
+
+
+def _ms(time: Fraction, tempo: float) -> float:
+    return 60000 * float(time) / tempo

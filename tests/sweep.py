@@ -1,0 +1,198 @@
+"""Every eight measures of real works as a passage, drilled by every family, every drill checked.
+
+``python -m tests.sweep`` goes through all of it and prints the counts; ``--share 0.1 --seed 3``
+takes a tenth of the passages, chosen by the seed; words choose works whose names contain them.
+"""
+
+import argparse
+import json
+import random
+import re
+import sys
+import tempfile
+import traceback
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from engrave.assembly import assemble
+from engrave.drills import FAMILIES, Family, Options
+from engrave.drills.patterns import PATTERNS
+from engrave.errors import EngraveError, Mistakes
+from engrave.marks import Marks, read_marks
+from engrave.model import Drill
+from engrave.notation import musicxml
+from engrave.passage import Passage
+from engrave.pipeline.drilling import Drilled
+from engrave.pipeline.manifest import DrillFiles, manifest
+from engrave.score import Score, read_score
+from tests.checks import sources
+from tests.checks.all_checks import music_findings
+from tests.checks.contract import drill_entry
+from tests.checks.figures import figure_findings
+from tests.works import SWEPT, Work
+
+MEASURES = 8
+OPTIONS: dict[str, tuple[dict[str, object], ...]] = {
+    "rhythms": (
+        {"variants": tuple(PATTERNS), "patterns": ((3, 1, 2),)},
+        {"variants": tuple(PATTERNS), "together": True},
+    ),
+}
+"""Families that are swept with more than their defaults."""
+
+
+@dataclass
+class Counts:
+    """What a sweep met; ``findings`` is to stay empty."""
+
+    works: int = 0
+    passages: int = 0
+    drills: Counter[str] = field(default_factory=Counter)
+    refusals: Counter[str] = field(default_factory=Counter)
+    findings: list[str] = field(default_factory=list)
+
+    def add(self, other: "Counts") -> None:
+        self.works += other.works
+        self.passages += other.passages
+        self.drills += other.drills
+        self.refusals += other.refusals
+        self.findings += other.findings
+
+
+def sweep(work: Work, chosen: Iterable[int] | None = None) -> Counts:
+    """One work; ``chosen`` are indices of its passages, all when None."""
+    counts = Counts(works=1)
+    with tempfile.TemporaryDirectory() as folder:
+        path = work.write(Path(folder))
+        names = list(sources.read_score(work.score, work.part).starts)
+        path.write_text(path.read_text("utf-8") + _passages(names), "utf-8")
+        marks = read_marks(path)
+        score = read_score(marks.score.value, part=work.part or None, movement=None)
+        reading = sources.read_score(work.score, work.part)
+        for index in range(len(marks.passages)) if chosen is None else chosen:
+            _sweep_passage(marks, score, index, reading, counts, Path(folder))
+    return counts
+
+
+def _passages(names: Sequence[str]) -> str:
+    """A passage for every eight measures, both hands."""
+    ranges = [names[at : at + MEASURES] for at in range(0, len(names), MEASURES)]
+    lines = [f"  - {{measures: {group[0]}-{group[-1]}, hand: both}}\n" for group in ranges]
+    return "tempo: {beat: quarter, goal: 96}\npassages:\n" + "".join(lines)
+
+
+def passages_of(work: Work) -> int:
+    return -(-len(sources.read_score(work.score, work.part).starts) // MEASURES)
+
+
+def _sweep_passage(
+    marks: Marks,
+    score: Score,
+    index: int,
+    reading: sources.ScoreReading,
+    counts: Counts,
+    folder: Path,
+) -> None:
+    mark = marks.passages[index]
+    where = f"{marks.score.value.name} {mark.measures.value}"
+    try:
+        passage = assemble(mark, marks, score)
+    except Mistakes as mistakes:
+        counts.refusals.update(f"passage: {_kind(error)}" for error in mistakes.errors)
+        return
+    counts.passages += 1
+    for family in FAMILIES:
+        for options in OPTIONS.get(family.name, ({},)):
+            for drill in _make(passage, family, options, where, counts):
+                counts.drills[family.name] += 1
+                for finding in _check(drill, passage, marks, score, reading, folder):
+                    counts.findings.append(f"{where}: {finding}")
+
+
+def _make(
+    passage: Passage, family: Family, options: dict[str, object], where: str, counts: Counts
+) -> Sequence[Drill]:
+    try:
+        made = family.make(passage, Options(options))
+    except EngraveError as error:
+        counts.refusals[f"{family.name}: {_kind(error)}"] += 1
+        return ()
+    except Exception:
+        last = traceback.format_exc(limit=-2).strip()
+        counts.findings.append(f"{where}: {family.name} {options} crashed: {last}")
+        return ()
+    counts.refusals.update(
+        f"{remark.key} {dict(remark.values).get('reason', '')}" for remark in made.refused
+    )
+    return made.drills
+
+
+def _kind(error: EngraveError) -> str:
+    """An error's words without its numbers, so that like ones are counted together."""
+    return re.sub(r"\d+[–-]?\d*", "N", error.message)
+
+
+def _check(
+    drill: Drill,
+    passage: Passage,
+    marks: Marks,
+    score: Score,
+    reading: sources.ScoreReading,
+    folder: Path,
+) -> Iterator[str]:
+    file = f"{drill.id}.musicxml"
+    try:
+        (folder / file).write_bytes(musicxml(drill.sheet, title=drill.id))
+        files = {drill.id: DrillFiles(file, (), len(drill.sheet.staves), 1)}
+        written = manifest(marks, score, [Drilled(passage, (drill,), ())], files, {})
+        raw = json.loads(written)["drills"][0]
+        entry = drill_entry(folder, raw)
+        yield from music_findings(entry, reading)
+        yield from figure_findings(entry, raw)
+    except Exception:
+        yield f"{drill.id} crashed: {traceback.format_exc(limit=-2).strip()}"
+
+
+def choose(works: Sequence[Work], share: float, seed: int) -> dict[str, list[int]]:
+    """Which passages of which works a share takes, at least one."""
+    every = [(work.name, index) for work in works for index in range(passages_of(work))]
+    taken = random.Random(seed).sample(every, max(1, round(share * len(every))))
+    return {
+        work.name: sorted(index for name, index in taken if name == work.name) for work in works
+    }
+
+
+def _sweep_chosen(task: tuple[Work, list[int]]) -> Counts:
+    return sweep(*task)
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("names", nargs="*")
+    parser.add_argument("--share", type=float, default=1.0)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--jobs", type=int, default=2)
+    options = parser.parse_args()
+    works = [
+        work for work in SWEPT if not options.names or any(n in work.name for n in options.names)
+    ]
+    chosen = choose(works, options.share, options.seed)
+    tasks = [(work, chosen[work.name]) for work in works if chosen[work.name]]
+    counts = Counts()
+    with ProcessPoolExecutor(options.jobs) as pool:
+        for each in pool.map(_sweep_chosen, tasks):
+            counts.add(each)
+    print(f"{counts.works} works, {counts.passages} passages, {counts.drills.total()} drills")
+    for title, counter in (("drills", counts.drills), ("refused", counts.refusals)):
+        print(f"\n{title}:")
+        print("".join(f"  {count:5} {what}\n" for what, count in counter.most_common()), end="")
+    print(f"\n{len(counts.findings)} findings")
+    print("".join(f"  {finding}\n" for finding in counts.findings), end="")
+    return 1 if counts.findings else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
