@@ -34,21 +34,28 @@ def timemap_findings(path: Path, parts: tuple[RawPart, ...]) -> Iterator[str]:
     if not toolkit.loadFile(str(path)):
         yield f"{path.name}: verovio cannot read it"
         return
-    events = [event for event in toolkit.renderToTimemap() if event.get("on")]
-    tempo = next((event["tempo"] for event in events if "tempo" in event), 120)
-    found = [float(event["tstamp"]) for event in events]
+    events = toolkit.renderToTimemap()
+    tempos = [(float(e["qstamp"]), float(e["tempo"])) for e in events if "tempo" in e]
+    found = [float(event["tstamp"]) for event in events if event.get("on")]
     struck, printed = heads(parts)
     for time in sorted(struck):
-        ms = _ms(time, tempo)
+        ms = _ms(time, tempos)
         if not any(abs(ms - each) <= TOLERANCE_MS for each in found):
             yield f"{path.name}: verovio strikes nothing at {time} quarters ({ms:.1f} ms)"
     if any(note.grace for part in parts for measure in part.measures for note in measure.notes):
         return
-    known = [_ms(time, tempo) for time in printed]
+    known = [_ms(time, tempos) for time in printed]
     for each in found:
         if not any(abs(each - ms) <= TOLERANCE_MS for ms in known):
             yield f"{path.name}: verovio strikes something at {each} ms, the file nothing"
 
 
-def _ms(time: Fraction, tempo: float) -> float:
-    return 60000 * float(time) / tempo
+def _ms(time: Fraction, tempos: list[tuple[float, float]]) -> float:
+    """``time`` in milliseconds, each of ``tempos`` (from a time in quarters on) a quarter beat."""
+    if not tempos or tempos[0][0] > 0:
+        tempos = [(0.0, 120.0), *tempos]
+    total = 0.0
+    for index, (start, tempo) in enumerate(tempos):
+        end = tempos[index + 1][0] if index + 1 < len(tempos) else float(time)
+        total += max(min(end, float(time)) - start, 0.0) * 60000 / tempo
+    return total
