@@ -19,12 +19,27 @@ _PLAIN_WORDS = (
     (
         "mapping values are not allowed",
         "a colon stands where none can",
-        "put a text that holds a colon in quotes",
+        "put a text that holds a colon in quotes, or add the colon missing in the line above",
+    ),
+    (
+        "are not allowed here",
+        "no entry can begin here",
+        "begin it on a line of its own, in the column of its neighbours",
     ),
     (
         "expected <block end>",
         "this does not stand in the column of what it belongs to",
         "entries of one list or mapping begin in one column",
+    ),
+    (
+        "<document start>",
+        "this belongs to nothing above it",
+        "everything in the file belongs to one mapping of keys to values",
+    ),
+    (
+        "expected the node content",
+        "a value is missing here",
+        "put a text that begins with a sign in quotes",
     ),
     (
         "expected ',' or",
@@ -44,7 +59,7 @@ _PLAIN_WORDS = (
     (
         "found character '\\t'",
         "a tab stands where none can",
-        "indent with spaces",
+        "write spaces instead",
     ),
     (
         "cannot start any token",

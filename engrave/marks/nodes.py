@@ -16,11 +16,6 @@ class Text:
     source: Source
     text_column: int | None = None
 
-    @property
-    def is_empty(self) -> bool:
-        """Whether nothing stands here: a key with nothing after its colon."""
-        return not self.text
-
     def at(self, index: int) -> Source:
         """The place of the character at ``index``, or of the scalar where that is not known."""
         if self.text_column is None:
@@ -52,3 +47,8 @@ class Refused:
 
 
 Node = Text | List | Table | Refused
+
+
+def is_empty(node: Node) -> bool:
+    """Whether nothing stands here, as where a key has nothing after its colon."""
+    return isinstance(node, Text) and not node.text

@@ -4,7 +4,7 @@ Enters: a path. Leaves: ``Marks``, or all mistakes of the file together. Looks a
 never into the score.
 """
 
-from pathlib import Path, PureWindowsPath
+from pathlib import Path
 
 from engrave.errors import EngraveError, Mistakes, Source
 from engrave.marks import schema
@@ -12,7 +12,8 @@ from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, Stu
 from engrave.marks.nodes import Node, Text
 from engrave.marks.passages import passage, with_ids
 from engrave.marks.readers import Errors, Form, Reader, list_of, placed, value
-from engrave.marks.scalars import choice, closest, day, line, name, number, shown, whole, yes_or_no
+from engrave.marks.scalars import choice, day, line, name, number, whole, yes_or_no
+from engrave.marks.score_path import score_path
 from engrave.marks.tempos import tempo
 from engrave.marks.tree import read_tree
 from engrave.model import Hand
@@ -46,8 +47,7 @@ def _marks(path: Path, root: Node, errors: Errors) -> Marks:
         return Marks(
             file=path,
             source=Source(str(path)),
-            score=form.require("score", _score(path.parent), hint="score: rondo.musicxml")
-            or nowhere,
+            score=form.require("score", _score(path), hint="score: rondo.musicxml") or nowhere,
             passages=with_ids(
                 form.require(
                     "passages", _passages(file_tempo), hint="passages: [{measures: 41-44}]"
@@ -67,6 +67,10 @@ def _marks(path: Path, root: Node, errors: Errors) -> Marks:
             staff_mm=form.get("staff_mm", _staff_mm, None),
             show_student=form.get("show_student", value(yes_or_no), False),
         )
+
+
+def _score(marks_file: Path) -> Reader[Placed[Path]]:
+    return placed(value(lambda text: score_path(line(text), marks_file.parent)))
 
 
 def _passages(file_tempo: TempoMark) -> Reader[tuple[PassageMark, ...]]:
@@ -119,34 +123,3 @@ def _practice(node: Node, errors: Errors) -> Practice:
 def _staff_mm(node: Node, errors: Errors) -> float | None:
     found = value(number("the staff height", 5, 12, " mm"))(node, errors)
     return None if found is None else float(found)
-
-
-def _score(folder: Path) -> Reader[Placed[Path]]:
-    """The score: a file in ``folder`` or below it, also after every link has been followed."""
-
-    def read(text: str) -> Path:
-        hint = "the score stands beside the marks file, or in a folder below it: rondo.musicxml"
-        windows = PureWindowsPath(text)
-        if "://" in text:
-            raise EngraveError(f"{shown(text)} is an address", hint=hint)
-        if Path(text).is_absolute() or windows.drive or windows.root:
-            raise EngraveError(f"{shown(text)} is an absolute path", hint=hint)
-        if ".." in windows.parts:
-            raise EngraveError(f"{shown(text)} leads out of the folder", hint=hint)
-        path = folder / text
-        try:
-            inside = path.resolve().is_relative_to(folder.resolve())
-            exists = path.is_file()
-            beside = sorted(each.name for each in folder.iterdir() if each.suffix != ".yaml")
-        except (OSError, RuntimeError) as error:  # a name too long, links in a circle
-            raise EngraveError(f"{shown(text)} cannot be looked up: {error}", hint=hint) from None
-        if not inside:
-            raise EngraveError(f"{shown(text)} leads out of the folder by a link", hint=hint)
-        if not exists:
-            near = closest(text, beside)
-            raise EngraveError(
-                f"there is no file {shown(text)}", hint=f"did you mean {near!r}?" if near else hint
-            )
-        return path
-
-    return placed(value(lambda text: read(line(text))))

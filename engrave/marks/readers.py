@@ -1,7 +1,8 @@
-"""From nodes to typed values, every mistake told and none twice.
+"""From nodes to typed values: all mistakes told, none of them twice.
 
-A ``Reader`` takes a node and the list of mistakes. It returns the value, or adds what is wrong to
-the list and returns None. Knows nodes and how they nest, and nothing of music.
+Enters: a node. Leaves: a value. A ``Reader`` takes a node and the list of mistakes so far; it
+returns the value, or adds what is wrong to the list and returns None. Knows how nodes nest, and
+nothing of music.
 """
 
 from collections.abc import Callable
@@ -9,7 +10,7 @@ from typing import TypeAlias, TypeVar
 
 from engrave.errors import EngraveError, Source
 from engrave.marks.model import Placed
-from engrave.marks.nodes import List, Node, Refused, Table, Text
+from engrave.marks.nodes import List, Node, Refused, Table, Text, is_empty
 from engrave.marks.scalars import closest, nearest, shown
 
 T = TypeVar("T")
@@ -82,9 +83,8 @@ def list_of(
             if got is None:
                 continue
             if got in items and not repeats and len(errors) == before:
-                errors.append(
-                    EngraveError("this stands in the list twice", each.source, "delete one")
-                )
+                message, hint = "this stands in the list twice", "delete one"
+                errors.append(EngraveError(message, each.source, hint))
             items.append(got)
         return tuple(items)
 
@@ -110,10 +110,8 @@ class Form:
     def node(self, key: str) -> Node | None:
         """What stands at ``key``, if anything does."""
         self._asked[key] = None
-        found = self._entries.get(key)
-        if found is None or (isinstance(found[1], Text) and found[1].is_empty):
-            return None
-        return found[1]
+        _key, node = self._entries.get(key, (None, None))
+        return None if node is None or is_empty(node) else node
 
     def get(self, key: str, reader: Reader[T], default: D) -> T | D:
         """The value at ``key``, ``default`` where there is none."""

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from engrave.errors import EngraveError, Source
 from engrave.marks.model import DrillRequest, Placed
-from engrave.marks.nodes import List, Node, Table, Text
+from engrave.marks.nodes import List, Node, Table, Text, is_empty
 from engrave.marks.readers import Errors, Form, expect, value
 from engrave.marks.scalars import name
 from engrave.marks.schema import FAMILY_OPTIONS
@@ -46,7 +46,7 @@ def _families(item: Node, errors: Errors) -> Iterator[tuple[Text, Node | None]]:
 
 
 def _request(family: str, source: Source, node: Node | None, errors: Errors) -> DrillRequest:
-    if node is None or (isinstance(node, Text) and node.is_empty):
+    if node is None or is_empty(node):
         return DrillRequest(family, source=source)
     options: dict[str, object] = {}
     with Form(node, errors, hint="{option: value}") as form:
@@ -55,11 +55,11 @@ def _request(family: str, source: Source, node: Node | None, errors: Errors) -> 
             if found is not None:
                 options[option] = found
     sources = {option: form.place(option) for option in options}
-    marks = {
-        option: Placed(mark, sources[option])
-        for option, mark in options.items()
-        if isinstance(mark, Fraction)
-    }
-    for mark in ("start", "reached"):
-        below_goal(mark, marks.get(mark), marks.get("goal"), errors)
+
+    def mark(option: str) -> Placed[Fraction] | None:
+        found = options.get(option)
+        return Placed(found, sources[option]) if isinstance(found, Fraction) else None
+
+    below_goal("start", mark("start"), mark("goal"), errors)
+    below_goal("reached", mark("reached"), mark("goal"), errors)
     return DrillRequest(family, tuple(options.items()), source, tuple(sources.items()))

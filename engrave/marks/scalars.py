@@ -1,4 +1,6 @@
-"""What a single value of the marks file can be: text in, a typed value out.
+"""What a single value of the marks file can be.
+
+Enters: text. Leaves: a typed value. Knows nothing of YAML, and of music only its numbers.
 
 Each function here takes the text as it stands in the file and returns the value, or raises an
 ``EngraveError`` without a place; who called it knows the place. Those with arguments make such a
@@ -15,10 +17,12 @@ from typing import TypeVar
 from engrave.errors import EngraveError
 
 T = TypeVar("T")
+N = TypeVar("N", int, Fraction)
 
 LONGEST_LINE = 300
 LONGEST_TEXT = 20_000
 LONGEST_ID = 60
+LONGEST_SHOWN = 60
 
 _NUMBER = re.compile(r"[0-9]{1,9}(\.[0-9]{1,9})?")
 _WHOLE = re.compile(r"[0-9]{1,9}")
@@ -31,12 +35,12 @@ _RESERVED = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]", re.IGNORECASE)
 def shown(text: str) -> str:
     """``text`` in quotes, as a message shows it: on one line and not too long."""
     flat = " ".join(text.split())
-    return repr(flat if len(flat) <= LONGEST_ID else flat[:LONGEST_ID] + "…")
+    return repr(flat if len(flat) <= LONGEST_SHOWN else flat[:LONGEST_SHOWN] + "…")
 
 
 def closest(text: str, known: Iterable[str]) -> str | None:
     """What ``text`` may have been meant to be."""
-    return next(iter(get_close_matches(text[:LONGEST_ID].lower(), list(known), n=1)), None)
+    return next(iter(get_close_matches(text[:LONGEST_SHOWN].lower(), list(known), n=1)), None)
 
 
 def nearest(text: str, known: Collection[str]) -> str:
@@ -106,9 +110,6 @@ def number(what: str, least: int, most: int, unit: str = "") -> Callable[[str], 
         return _within(Fraction(text), what, least, most, unit)
 
     return read
-
-
-N = TypeVar("N", int, Fraction)
 
 
 def _within(value: N, what: str, least: int, most: int, unit: str = "") -> N:

@@ -1,7 +1,8 @@
 """The names that the marks file knows: families with their options, and small vocabularies.
 
-A family owns its line of ``FAMILY_OPTIONS``: to give a family an option, add it here and read it
-in the family's module. Everything else about the marks file is read next door.
+A family owns its entry of ``FAMILY_OPTIONS``: to give a family an option, name it there with the
+reader of its value, and read it in the family's module. What the other keys of the file hold stands
+where they are read: ``reader``, ``passages``, ``tempos``, ``fingering``.
 """
 
 from collections.abc import Mapping

@@ -37,15 +37,16 @@ def tempo(node: Node, errors: Errors) -> TempoMark:
 def passage_tempo(own: TempoMark, file: TempoMark, errors: Errors) -> TempoMark:
     """The tempo of a passage: its ``own``, and the file's where it says nothing.
 
-    A passage may have reached, for all passages, more than its own goal asks; it may not start
-    above its goal, and marks can only be carried into another beat when theirs is named.
+    What the file says was reached may lie above a passage's own goal; where it starts may not. The
+    file's marks can be told in another beat only when the file names theirs.
     """
     found = own.over(file)
-    inherited = [
-        name
-        for name in ("goal", "start", "reached")
-        if getattr(file, name) and not getattr(own, name)
-    ]
+    marks = (
+        ("goal", own.goal, file.goal),
+        ("start", own.start, file.start),
+        ("reached", own.reached, file.reached),
+    )
+    inherited = [name for name, here, there in marks if there and not here]
     if own.beat and not file.beat and inherited:
         message = "this beat and the beat of the file's tempo cannot be compared"
         hint = f"name the beat of the file's tempo, or give this passage {' and '.join(inherited)}"
@@ -56,9 +57,7 @@ def passage_tempo(own: TempoMark, file: TempoMark, errors: Errors) -> TempoMark:
         below_goal("reached", own.reached, found.goal, errors)
     elif not own.start and found.start and found.start.value > own.goal.value:
         message = f"goal {_told(own.goal)} is below the start {_told(found.start)} of the file"
-        hint = (
-            f"give this passage a start of its own; the file's stands in line {_line(found.start)}"
-        )
+        hint = f"the start stands in line {_line(found.start)}; give this passage one of its own"
         errors.append(EngraveError(message, own.goal.source, hint))
     return found
 

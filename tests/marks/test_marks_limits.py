@@ -129,7 +129,9 @@ def test_a_link_out_of_the_folder(tmp_path: Path) -> None:
     for score in ("link.musicxml", "elsewhere/secret.musicxml"):
         data = HEAD.replace(b"rondo.musicxml", score.encode())
         assert only(folder, data) == (f"'{score}' leads out of the folder by a link", 1, 8)
-    assert only(folder, HEAD.replace(b"rondo.musicxml", b"circle"))[0].startswith("'circle' cannot")
+    assert only(folder, HEAD.replace(b"rondo.musicxml", b"circle"))[0] == (
+        "'circle' cannot be followed to a file"
+    )
 
 
 def test_a_link_inside_the_folder(tmp_path: Path) -> None:
@@ -149,7 +151,7 @@ def test_a_score_that_is_no_regular_file(tmp_path: Path) -> None:
 def test_a_name_longer_than_a_file_can_have(tmp_path: Path) -> None:
     data = HEAD.replace(b"rondo.musicxml", b"n" * 299)
     message, line, column = only(tmp_path, data)
-    assert "cannot be looked up" in message
+    assert message.endswith("cannot be followed to a file")
     assert (line, column) == (1, 8)
 
 
