@@ -109,9 +109,9 @@ class Setting:
     def _alternative(self, page: DrillPage, pages: PassagePages) -> str:
         """What is said of a drill's picture to whoever cannot see it."""
         drill = page.drill
-        return self.t(
+        words = self.t(
             "text.alternative",
-            hand=self.t(f"hand.{drill.hand}").capitalize(),
+            hand=self.t(f"hand.{drill.hand}"),
             measures=self._heading(pages),
             name=self._variant(page),
             count=len(drill.written),
@@ -119,6 +119,7 @@ class Setting:
             first=drill.ladder.marks[0],
             last=drill.ladder.marks[-1],
         )
+        return words[0].upper() + words[1:]
 
     def _boxes(self, ladder: Ladder) -> str:
         """The name of the picture of ``ladder``'s boxes; ladders that look alike share one."""

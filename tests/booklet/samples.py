@@ -144,8 +144,8 @@ def passage_pages(
     )
 
 
-def book(passages: int = 3, width_mm: float = 168, **values: object) -> Book:
-    """A rondo by nobody, with ``passages`` passages."""
+def book(count: int = 3, width_mm: float = 168, **values: object) -> Book:
+    """A rondo by nobody, with ``count`` passages."""
     defaults: dict[str, object] = {
         "title": "Rondo in D",
         "composer": "Ottilie Brandes",
@@ -156,7 +156,7 @@ def book(passages: int = 3, width_mm: float = 168, **values: object) -> Book:
         "rest_days": ("sunday",),
         "passages": tuple(
             passage_pages(n, f"{40 * n + 1}-{40 * n + 4}", width_mm=width_mm)
-            for n in range(1, passages + 1)
+            for n in range(1, count + 1)
         ),
     }
     return Book(**(defaults | values))  # type: ignore[arg-type]

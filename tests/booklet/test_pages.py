@@ -1,0 +1,154 @@
+"""Pages as printed: every edition and paper, looked at with a reader that is not its printer."""
+
+from functools import cache
+from itertools import pairwise
+
+import pytest
+
+from engrave.booklet import Bound, PageStyle, bind, page_style
+from tests.booklet import pdf
+from tests.booklet.samples import book
+
+STYLES = [
+    ("student", "a4", "en"),
+    ("student", "letter", "de"),
+    ("student", "a5", "en"),
+    ("stand", "a4", "en"),
+    ("stand", "letter", "en"),
+    ("masterclass", "a4", "de"),
+    ("masterclass", "half-letter", "en"),
+]
+EVERY = pytest.mark.parametrize(("edition", "paper", "language"), STYLES)
+SLACK_MM = 0.5
+"""Half a stroke and half a pixel."""
+PRINTER_MM = 6.0
+"""What home printers cannot reach (common practice, no source)."""
+
+
+@cache
+def printed(edition: str, paper: str, language: str) -> tuple[PageStyle, Bound]:
+    style = page_style(edition, paper, language)
+    return style, bind(book(width_mm=style.music_width_mm), style)
+
+
+@EVERY
+def test_nothing_is_drawn_outside_the_margins(edition: str, paper: str, language: str) -> None:
+    style, bound = printed(edition, paper, language)
+    for number, page in enumerate(pdf.pages(bound.pdf), start=1):
+        box = pdf.ink_box(page)
+        assert box is not None, f"page {number} is empty"
+        left, top, right, bottom = box
+        inner, outer = style.inner_mm, style.outer_mm
+        before, after = (inner, outer) if number % 2 else (outer, inner)
+        assert left >= before - SLACK_MM, number
+        assert right <= style.paper.width_mm - after + SLACK_MM, number
+        assert top >= PRINTER_MM, number
+        assert bottom <= style.paper.height_mm - PRINTER_MM, number
+
+
+@EVERY
+def test_no_page_is_near_empty_but_the_last_of_a_section(
+    edition: str, paper: str, language: str
+) -> None:
+    style, bound = printed(edition, paper, language)
+    sections = {page for level, _, page in pdf.bookmarks(bound.pdf) if level == 0}
+    for number, page in enumerate(pdf.pages(bound.pdf)):
+        top, foot = (round(mm * pdf.PIXELS_PER_MM) for mm in (style.top_mm, style.bottom_mm))
+        box = pdf.ink_box(page[top:-foot])
+        assert box is not None, f"page {number + 1} is empty"
+        last = number + 1 in sections or number + 1 == bound.pages
+        assert last or box[3] >= style.music_height_mm / 3, f"page {number + 1}"
+
+
+@EVERY
+def test_every_drill_stands_on_one_page_with_ink_at_its_place(
+    edition: str, paper: str, language: str
+) -> None:
+    _, bound = printed(edition, paper, language)
+    pages = pdf.pages(bound.pdf)
+    assert len(bound.places) == 3 * 8
+    for drill, places in bound.places.items():
+        assert len({place.page for place in places}) == 1, drill
+        for place in places:
+            x, y, width, height = (
+                round(mm * pdf.PIXELS_PER_MM)
+                for mm in (place.x_mm, place.y_mm, place.width_mm, place.height_mm)
+            )
+            cut = pages[place.page - 1][y : y + height, x : x + width]
+            assert (cut < pdf.INK).mean() > 0.01, drill
+
+
+@EVERY
+def test_music_keeps_its_true_size(edition: str, paper: str, language: str) -> None:
+    style, bound = printed(edition, paper, language)
+    place = next(iter(bound.places.values()))[0]
+    assert place.width_mm == pytest.approx(style.music_width_mm, abs=0.01)
+    lines = pdf.staff_lines(bound.pdf, place.page - 1, 0.9 * style.music_width_mm)
+    staves = [five for five in zip(*(lines[n:] for n in range(5)), strict=False) if even(five)]
+    assert staves
+    for five in staves:
+        assert five[4] - five[0] == pytest.approx(7.0, abs=0.05)
+
+
+def even(lines: tuple[float, ...]) -> bool:
+    gaps = [b - a for a, b in pairwise(lines)]
+    return max(gaps) - min(gaps) < 0.05 and max(gaps) < 3
+
+
+@EVERY
+def test_every_drill_is_said_in_words(edition: str, paper: str, language: str) -> None:
+    _, bound = printed(edition, paper, language)
+    figures = [words for tag, words in pdf.tags(bound.pdf) if tag == "Figure"]
+    assert all(figures)
+    said = {
+        "en": "Right hand. Measures 41–44, long–short: 24 notes, quarter note = 60 to 120.",
+        "de": "Rechte Hand. Takte 41–44, lang–kurz: 24 Noten, Viertelnote = 60 bis 120.",
+    }
+    assert said[language] in figures
+
+
+@EVERY
+def test_the_file_is_small(edition: str, paper: str, language: str) -> None:
+    _, bound = printed(edition, paper, language)
+    assert len(bound.pdf) / bound.pages < 60_000
+
+
+def test_text_reads_in_order() -> None:
+    _, bound = printed("student", "a4", "en")
+    page = bound.places["passage-1.rhythms.long-short"][0].page
+    text = pdf.texts(bound.pdf)[page - 1]
+    order = [
+        "Measures 41–44",
+        "Thumb passes",
+        "Rhythms",
+        "Wait on the long",
+        "long–short",
+        "short–long",
+    ]
+    found = [text.find(words) for words in order]
+    assert -1 not in found
+    assert found == sorted(found)
+
+
+def test_headings_go_down_step_by_step() -> None:
+    _, bound = printed("student", "a4", "en")
+    levels = [int(tag[1]) for tag, _ in pdf.tags(bound.pdf) if tag in {"H1", "H2", "H3"}]
+    assert levels[0] == 1
+    assert all(b <= a + 1 for a, b in pairwise(levels))
+
+
+def test_contents_name_the_pages_of_the_passages() -> None:
+    _, bound = printed("student", "a4", "en")
+    contents = next(text for text in pdf.texts(bound.pdf) if text.startswith("Contents"))
+    for number, first in ((1, 41), (2, 81), (3, 121)):
+        page = bound.places[f"passage-{number}.as-written.whole"][0].page
+        line = contents[contents.index(f"Measures {first}") :]
+        assert str(page) in line.split("Measures")[1]
+
+
+def test_bookmarks_name_passages_families_and_drills() -> None:
+    _, bound = printed("masterclass", "a4", "de")
+    marks = [(level, title) for level, title, _ in pdf.bookmarks(bound.pdf)]
+    assert (0, "1 Takte 41–44") in marks
+    assert (1, "Rhythmen") in marks
+    assert (2, "1.1 lang–kurz rechte Hand") in marks
