@@ -5,19 +5,17 @@ Leaves: fingers, low to high, for every onset. Knows nothing of passages, drills
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
-from operator import add
 
-from engrave.fingering.figures import alike
-from engrave.fingering.grips import Grip, grips_of
-from engrave.fingering.line import FingeringError, Step, fingers_of, steps_of
-from engrave.fingering.search import at_best, cheapest, lattice
-from engrave.keyboard import DEFAULT_STRETCH_MM
+from engrave.fingering.explain import Explanation, explanations
+from engrave.fingering.line import FingeringError, step_key, steps_of
+from engrave.fingering.published import fingerings
+from engrave.fingering.solution import solve
+from engrave.keyboard import DEFAULT_STRETCH_MM, Key, obstacles
 from engrave.model import Hand
 from engrave.passage import Onset
 
-__all__ = ["FingeringError", "finger"]
+__all__ = ["Explanation", "FingeringError", "explain", "finger", "unplayable"]
 
 DEFAULT_TEMPO = Fraction(60)
 
@@ -27,28 +25,57 @@ def finger(
     hand: Hand,
     stretch_mm: float = DEFAULT_STRETCH_MM,
     quarters_per_minute: Fraction | float = DEFAULT_TEMPO,
+    rules: str = "default",
 ) -> tuple[tuple[int, ...], ...]:
     """The cheapest fingers, one tuple an onset, parallel to its tones (low to high).
 
-    Tones that already have a finger keep it. Raises ``FingeringError`` at the onset whose fixed
-    fingers no hand can take.
+    Tones that already have a finger keep it. ``rules`` are ``default``, or ``published`` for the
+    unit weights of 1997, which know single lines alone and neither stretch nor tempo. Raises
+    ``FingeringError`` at the onset whose fixed fingers no hand can take.
     """
-    steps = steps_of(onsets, hand, quarters_per_minute)
-    choices = [_choices(number, step, stretch_mm) for number, step in enumerate(steps)]
-    if not steps:
-        return ()
-    net = lattice(steps, choices, stretch_mm)
-    extra = alike(steps, choices, at_best(net))
-    own = [list(map(add, a, b)) for a, b in zip(net.own, extra, strict=True)]
-    path, _ = cheapest(replace(net, own=own))
+    if rules == "published":
+        return _as_published(onsets, hand)
+    solution = solve(onsets, hand, stretch_mm, quarters_per_minute)
     return tuple(
-        fingers_of(onset, hand, dict(grips[k].struck))
-        for onset, grips, k in zip(onsets, choices, path, strict=True)
+        _parallel(onset, hand, dict(grip.struck))
+        for onset, grip in zip(onsets, solution.grips, strict=True)
     )
 
 
-def _choices(number: int, step: Step, stretch_mm: float) -> tuple[Grip, ...]:
-    grips = grips_of(step, stretch_mm)
-    if not grips:
-        raise FingeringError("no hand can take these keys with these fingers", number)
-    return grips
+def explain(
+    onsets: Sequence[Onset],
+    hand: Hand,
+    stretch_mm: float = DEFAULT_STRETCH_MM,
+    quarters_per_minute: Fraction | float = DEFAULT_TEMPO,
+) -> tuple[Explanation, ...]:
+    """For every onset what its fingers cost by rule, and what the others would cost more.
+
+    Onsets whose tones all have fingers are explained as they are, so that a fingered passage (the
+    teacher's, the score's) can be asked what it costs.
+    """
+    return explanations(solve(onsets, hand, stretch_mm, quarters_per_minute))
+
+
+def unplayable(
+    fingers: Sequence[int | None], pitches: Sequence[Key], hand: Hand, stretch_mm: float
+) -> tuple[str, ...]:
+    """Why a hand cannot strike these pitches at once with these fingers; empty when it can."""
+    return obstacles(pitches, fingers, hand, stretch_mm)
+
+
+def _as_published(onsets: Sequence[Onset], hand: Hand) -> tuple[tuple[int, ...], ...]:
+    steps = steps_of(onsets, hand, DEFAULT_TEMPO)
+    for number, step in enumerate(steps):
+        if len(step.struck) > 1:
+            raise FingeringError("the rules of 1997 know no chords", number, "rules: default")
+    found, _ = fingerings([step.struck[0] for step in steps], [step.fixed[0] for step in steps])
+    if not found:
+        raise FingeringError("the rules of 1997 find no fingering for this line", 0)
+    return tuple(
+        (number,) * len(onset.tones) for onset, number in zip(onsets, found[0], strict=True)
+    )
+
+
+def _parallel(onset: Onset, hand: Hand, by_key: dict[int, int]) -> tuple[int, ...]:
+    """The fingers of the onset's tones, from those of the steps' keys."""
+    return tuple(by_key[step_key(tone.pitch, hand)] for tone in onset.tones)

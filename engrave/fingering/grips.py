@@ -83,12 +83,17 @@ def _subsets(held: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
 
 
 def _orders(count: int, keys: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
-    """Fingers that rise with the keys; the thumb may take the two lowest if they are neighbours."""
+    """Fingers that rise with the keys; the thumb may take the two lowest if they are neighbours.
+
+    More keys than fingers can only be rolled, by fingers spread evenly over them.
+    """
     if count <= 5:
         yield from combinations(range(1, 6), count)
     if 3 <= count <= 6 and thumb_takes_both(keys[0], keys[1]):
         for rest in combinations(range(2, 6), count - 2):
             yield (1, 1, *rest)
+    if count > 5:
+        yield tuple(1 + 4 * number // (count - 1) for number in range(count))
 
 
 @lru_cache(maxsize=65536)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from engrave.errors import EngraveError
-from engrave.keyboard import midi_of, mirrored
+from engrave.keyboard import Key, midi_of, mirrored
 from engrave.model import Hand
 from engrave.passage import Onset
 
@@ -38,6 +38,11 @@ class Step:
     silence: float
 
 
+def step_key(pitch: Key, hand: Hand) -> int:
+    """The key as a right hand's: mirrored for the left."""
+    return midi_of(pitch) if hand is Hand.RIGHT else mirrored(pitch)
+
+
 def steps_of(
     onsets: Sequence[Onset], hand: Hand, quarters_per_minute: Fraction | float
 ) -> tuple[Step, ...]:
@@ -48,7 +53,7 @@ def steps_of(
     for number, onset in enumerate(onsets):
         struck: dict[int, int | None] = {}
         for tone in onset.tones:
-            key = midi_of(tone.pitch) if hand is Hand.RIGHT else mirrored(tone.pitch)
+            key = step_key(tone.pitch, hand)
             finger = tone.finger.number if tone.finger else None
             if finger is not None and not 1 <= finger <= 5:
                 raise FingeringError(
@@ -69,13 +74,6 @@ def steps_of(
             )
         )
         for tone in onset.tones:
-            key = midi_of(tone.pitch) if hand is Hand.RIGHT else mirrored(tone.pitch)
+            key = step_key(tone.pitch, hand)
             sounding[key] = onset.time + tone.length
     return tuple(steps)
-
-
-def fingers_of(onset: Onset, hand: Hand, by_key: dict[int, int]) -> tuple[int, ...]:
-    """The fingers of an onset's tones, low to high, from those of the (mirrored) keys."""
-    keys = (midi_of(tone.pitch) if hand is Hand.RIGHT else mirrored(tone.pitch)
-            for tone in onset.tones)  # fmt: skip
-    return tuple(by_key[key] for key in keys)

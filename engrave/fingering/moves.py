@@ -86,12 +86,10 @@ def _cramped(low: int, high: int, span: float, min_rel: float) -> Cost:
 def _pass_costs(
     finger: int, thumb_key: int, finger_key: int, span: float, min_prac: float
 ) -> Iterator[Cost]:
-    under_white = is_black(thumb_key) and not is_black(finger_key)
-    over_black = is_black(finger_key) and not is_black(thumb_key)
     yield f"pass-{finger}", 1.0
-    if over_black:
-        yield "pass-at-black", 1.0
-    if under_white:
+    if is_black(thumb_key) == is_black(finger_key):
+        yield "pass-level", 1.0
+    elif is_black(thumb_key):
         yield "pass-to-black", 1.0
     yield "pass-size", -span / SEMITONE_MM
     yield "stretch", max(min_prac - span, 0.0) / SEMITONE_MM

@@ -47,7 +47,9 @@ def lattice(steps: Sequence[Step], choices: Sequence[Sequence[Grip]], stretch_mm
 
 def cheapest(net: Lattice) -> tuple[Path, float]:
     """The cheapest path and its cost; of equals the one with the lower grips at the end."""
-    if len(net.own) < 2:
+    if not net.own:
+        return (), 0.0
+    if len(net.own) == 1:
         least = min(net.own[0])
         return (net.own[0].index(least),), least
     sums = _forward(net)
