@@ -10,7 +10,7 @@ from dataclasses import dataclass
 _SQUEEZED = 1.03
 """Notes may be set this much closer than their natural spacing."""
 
-_LAST = 0.3
+_LAST = 0.5
 """How much an empty end of the last line weighs, against a stretched line."""
 
 

@@ -13,11 +13,14 @@ from engrave.engraver.fingers import place_fingers
 from engrave.engraver.outside import place_outside
 from engrave.engraver.reading import System, read_systems
 from engrave.engraver.shapes import Shape
-from engrave.engraver.stacking import Line, stack
+from engrave.engraver.stacking import EDGE, Line, stack
 from engrave.engraver.style import Engraving, Style
 from engrave.engraver.toolkit import STAFF, draw
 from engrave.model import Event, Sheet
 from engrave.notation import musicxml
+
+_SHORT = 0.75
+"""A line that fills less of the width than this is not stretched to it."""
 
 
 def engrave(sheet: Sheet, style: Style) -> Engraving:
@@ -26,24 +29,32 @@ def engrave(sheet: Sheet, style: Style) -> Engraving:
     Raises ``EngraveError`` for a style that no music fits, or music that verovio cannot read.
     """
     mm = style.staff_height_mm / STAFF
-    systems = _systems(sheet, style.width_mm / mm)
+    systems = _systems(sheet, style.width_mm / mm - 3 * EDGE)
     return Engraving(tuple(stack([_line(sheet, system) for system in systems], style)))
 
 
 def _systems(sheet: Sheet, width: float) -> list[System]:
+    """The music without fingers, in lines of ``width`` units with the brace.
+
+    Lines are as wide as they may be, so that right edges agree from sheet to sheet; but where all
+    the breaks are the sheet's own and its lines are short, they are not torn to the full width.
+    """
     bare = _without_marks(sheet)
     (line,) = read_systems(draw(musicxml(bare)))
+    width += line.left
     widths = _widths(line)
     forced = frozenset(i for i, bar in enumerate(sheet.bars) if i and bar.system_break)
     breaks = choose_breaks(widths, forced, width)
     if not breaks and line.right <= width:
         return [line]
     widest = max(widths.of(*ends) for ends in pairwise((0, *breaks, len(sheet.bars))))
+    if forced.issuperset(breaks) and widest < _SHORT * width:
+        width = widest
     broken = replace(
         bare,
         bars=tuple(replace(bar, system_break=i in breaks) for i, bar in enumerate(bare.bars)),
     )
-    return read_systems(draw(musicxml(broken), min(width, max(widest, width * 0.6))))
+    return read_systems(draw(musicxml(broken), width))
 
 
 def _without_marks(sheet: Sheet) -> Sheet:

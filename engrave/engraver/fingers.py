@@ -23,8 +23,8 @@ SIZE = 1.62 * SPACE
 
 _FIGURE = 0.66 * SIZE
 _WIDTH = 0.5 * SIZE
-_PITCH = _FIGURE + 0.22 * SPACE
-_CLEAR = 0.28 * SPACE
+_PITCH = _FIGURE + 0.3 * SPACE
+_CLEAR = 0.36 * SPACE
 """Between a figure and any ink; from the staff itself half a space."""
 
 Note = tuple[Finger, Box]

@@ -66,7 +66,7 @@ def _moved(line: list[Ink], system: System, crowd: Crowd) -> list[Ink]:
     if above is not None:
         free = crowd.free_above if above else crowd.free_below
         while True:
-            steps = [free(box.moved(0, distance).widened(_CLEAR, _CLEAR / 2)) for box in boxes]
+            steps = [free(box.moved(0, distance).widened(_CLEAR, _CLEAR)) for box in boxes]
             step = min(steps) if above else max(steps)
             if not step:
                 break

@@ -21,6 +21,7 @@ _PLACE = re.compile(r"translate\(([-.\d]+), ?([-.\d]+)\)(?: scale\(([-.\d]+))?")
 _TURN = re.compile(r"rotate\(-90\.0* ([-.\d]+),([-.\d]+)\)")
 _DROPPED = frozenset({"mNum", "placeholder"})
 _HEAD = frozenset({"clef", "keySig"})
+_NOT_HEADS = frozenset({"stem", "accid", "dots", "artic"})
 
 OUTSIDE = ("octave", "dynam", "hairpin", "pedal", "dir", "tempo", "reh", "voltaBracket")
 """Classes of signs that stand outside staff and notes, and give way to fingers."""
@@ -46,6 +47,8 @@ class System:
     right: float = 0
     head: float = 0
     """Where clef and key signature end."""
+    left: float = 0
+    """Where the brace begins; the staves begin at 0."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,19 +80,15 @@ def _read(element: Element, where: _Where, groups: "count[int]") -> None:
     system = where.system
     for child in element:
         tag = child.tag.removeprefix(_SVG)
-        classes = child.get("class", "").split()
-        if child.get("visibility") == "hidden" or _DROPPED.intersection(classes):
+        classes = frozenset(child.get("class", "").split())
+        if child.get("visibility") == "hidden" or classes & _DROPPED:
             continue
         if tag == "g":
-            inner = _enter(child, classes, where, groups)
+            before = len(system.inks)
             if "staff" in classes:
                 _staff(child, system)
-            before = len(system.inks)
-            _read(child, inner, groups)
-            if not system.notes and _HEAD.intersection(classes) and len(system.inks) > before:
-                system.head = max(system.head, system.inks[-1].shape.boxes()[0].right)
-            if "measure" in classes:
-                system.bar_ends.append(system.right)
+            _read(child, _enter(child, classes, where, groups), groups)
+            _take_measure(classes, system, before)
             continue
         for shape in _shapes(child, tag, where):
             system.inks.append(Ink(shape, where.role, where.group))
@@ -97,14 +96,28 @@ def _read(element: Element, where: _Where, groups: "count[int]") -> None:
                 system.notes.setdefault(where.note, shape.boxes()[0])
 
 
-def _enter(child: Element, classes: list[str], where: _Where, groups: "count[int]") -> _Where:
+def _take_measure(classes: frozenset[str], system: System, before: int) -> None:
+    """What a group that has been read, its ink standing from ``before`` on, tells of the system."""
+    if "measure" in classes:
+        system.bar_ends.append(system.right)
+        return
+    heads = classes & _HEAD and not system.notes
+    if heads or "grpSym" in classes:
+        boxes = [box for ink in system.inks[before:] for box in ink.shape.boxes()]
+        if boxes and heads:
+            system.head = max(system.head, around(boxes).right)
+        elif boxes:
+            system.left = around(boxes).left
+
+
+def _enter(child: Element, classes: frozenset[str], where: _Where, groups: "count[int]") -> _Where:
     role, group, note, turn = where.role, where.group, where.note, where.turn
     outside = next((name for name in OUTSIDE if name in classes), None)
     if outside:
         role, group = outside, next(groups)
     if "note" in classes or "rest" in classes or "mRest" in classes:
         note = child.get("id", "")
-    elif "stem" in classes or "accid" in classes or "dots" in classes:
+    elif classes & _NOT_HEADS:
         note = ""
     turned = _TURN.match(child.get("transform", ""))
     if turned:

@@ -13,10 +13,10 @@ from engrave.engraver.shapes import Shape
 from engrave.engraver.style import Picture, Style
 from engrave.engraver.toolkit import SPACE, STAFF
 
-GAP = 3.2 * SPACE
+GAP = 2.6 * SPACE
 """Between the ink of one system and that of the next."""
 
-_EDGE = 0.1 * SPACE
+EDGE = 0.1 * SPACE
 """Around a picture, so that rounding cuts nothing off."""
 
 
@@ -38,7 +38,7 @@ def stack(lines: Sequence[Line], style: Style) -> list[Picture]:
     boxes = [line.box for line in lines]
     mm = style.staff_height_mm / STAFF
     heights = [box.bottom - box.top for box in boxes]
-    edges = (0, *_divide(heights, style.max_height_mm / mm - 2 * _EDGE), len(lines))
+    edges = (0, *_divide(heights, style.max_height_mm / mm - 2 * EDGE), len(lines))
     return [_picture(lines[start:end], boxes[start:end], style) for start, end in pairwise(edges)]
 
 
@@ -67,7 +67,7 @@ def _picture(lines: Sequence[Line], boxes: Sequence[Box], style: Style) -> Pictu
         tops += [top + down for top in line.staff_tops]
         now = box.bottom + down + GAP
     left, right = min(box.left for box in boxes), max(box.right for box in boxes)
-    whole = Box(left, 0, right, now - GAP).widened(_EDGE, _EDGE)
+    whole = Box(left, 0, right, now - GAP).widened(EDGE, EDGE)
     mm = style.staff_height_mm / STAFF
     return Picture(
         svg(shapes, whole, mm),

@@ -8,6 +8,7 @@ beamed among themselves.
 
 from collections.abc import Iterator
 from fractions import Fraction
+from functools import cache
 from itertools import groupby, pairwise
 
 from engrave.model import NOTE_TYPES, Bar, Event, Meter
@@ -27,6 +28,7 @@ def levels(event: Event) -> int:
     return 0 if event.is_rest else _LEVELS.get(event.value.type, 0)
 
 
+@cache
 def beat_starts(meter: Meter) -> tuple[Quarters, ...]:
     """Where a full bar's beamed groups begin, in quarters from the bar line; the bar's end last."""
     unit = Fraction(4, meter.beat_type)

@@ -172,16 +172,26 @@ def _of_the_tone(tone: Tone, event: Event) -> list[Element]:
 
 def _of_the_chord(index: int, event: Event, ink: Ink) -> list[Element]:
     signs = list(ink.slurs.get(index, ()))
-    for mark in ink.tuplets.get(index, ()):
-        start = mark.type == "start"
-        bracket = ("yes" if mark.bracket else "no") if start else None
-        show = "actual" if start else None
-        signs.append(make("tuplet", type=mark.type, number=1, bracket=bracket, show_number=show))
+    signs += [_tuplet(mark) for mark in ink.tuplets.get(index, ())]
     signs += _named("articulations", event.articulations, ARTICULATIONS, event)
     signs += _named("ornaments", event.ornaments, ORNAMENTS, event)
     if event.fermata:
         signs.append(make("fermata", type="upright"))
     return signs
+
+
+def _tuplet(mark: Mark) -> Element:
+    if mark.type == "stop":
+        return make("tuplet", type="stop", number=1)
+    bracket = "yes" if mark.bracket else "no"
+    return make(
+        "tuplet",
+        type="start",
+        number=1,
+        bracket=bracket,
+        show_number="actual",
+        placement=mark.placement,
+    )
 
 
 def _named(

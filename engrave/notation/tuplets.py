@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from engrave.model import NOTE_TYPES, Bar, Event, Tuplet
+from engrave.model import NOTE_TYPES, Bar, Event, Hand, Tuplet
 
 _PLAIN = frozenset(NOTE_TYPES.values())
 
@@ -26,10 +26,11 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """Where a tuplet's number ``start``s or ``stop``s, and whether a bracket holds it."""
+    """Where a tuplet begins or ends (``start``, ``stop``), its number's side and bracket."""
 
     type: str
     bracket: bool
+    placement: str | None
 
 
 def line(bar: Bar, voice: int) -> list[Indexed]:
@@ -68,22 +69,34 @@ def _complete(events: list[Event], tuplet: Tuplet) -> bool:
 
 
 def marks(bar: Bar, beams: Mapping[int, tuple[str, ...]]) -> dict[int, tuple[Mark, ...]]:
-    """The marks of every event that begins or ends a tuplet, by its index in ``bar``."""
+    """The marks of every event that begins or ends a tuplet, by its index in ``bar``.
+
+    A hand's numbers stand on the other side than its fingers, where it has the staff to itself.
+    """
     found: dict[int, tuple[Mark, ...]] = {}
     for voice in {event.voice for event in bar.events}:
         for group in groups(line(bar, voice)):
             bracket = not _one_beam(group, beams)
+            placement = _placement(bar, bar.events[group.indices[0]])
             for index, type_ in ((group.indices[0], "start"), (group.indices[-1], "stop")):
-                found[index] = (*found.get(index, ()), Mark(type_, bracket))
+                found[index] = (*found.get(index, ()), Mark(type_, bracket, placement))
     return found
+
+
+def _placement(bar: Bar, event: Event) -> str | None:
+    if len({other.voice for other in bar.events if other.staff == event.staff}) > 1:
+        return None
+    return "below" if event.hand is Hand.RIGHT else "above"
 
 
 def _one_beam(group: Group, beams: Mapping[int, tuple[str, ...]]) -> bool:
     """Whether one beam begins and ends with the group, so that the number alone is clear."""
-    first, *inner, last = (beams.get(index, ()) for index in (*group.indices, group.indices[-1]))
+    if len(group.indices) < 2:
+        return False
+    first, *middle, last = (beams.get(index, ()) for index in group.indices)
     return any(
         first[level] == "begin"
         and last[level] == "end"
-        and all(len(beam) > level and beam[level] == "continue" for beam in inner[:-1])
+        and all(len(beam) > level and beam[level] == "continue" for beam in middle)
         for level in range(min(len(first), len(last)))
     )
