@@ -52,13 +52,18 @@ def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
         remarks=mark.remarks,
         private=mark.private,
         status=mark.status,
-        label=label(mark.measures.value),
+        label=label(mark.measures.value, sheet),
     )
 
 
-def label(measures: MeasureRange) -> str:
-    """The measures as the booklet prints them: ``41–44``."""
-    return str(measures).replace("-", "–")
+def label(measures: MeasureRange, sheet: Sheet) -> str:
+    """The measures as the booklet prints them, ``41–44.2``: no beat where a whole measure is meant."""
+    first = replace(measures, first_beat=None) if measures.first_beat == 1 else measures
+    last_bar = sheet.bars[-1]
+    beats = last_bar.meter.length / last_bar.meter.beat
+    whole = first.last_beat is not None and first.last_beat >= beats
+    named = replace(first, last_beat=None) if whole and first.first_beat is None else first
+    return str(named).replace("-", "–")
 
 
 def _silent(mark: PassageMark) -> EngraveError:

@@ -1,6 +1,15 @@
 """The drill families, in the order in which a passage is practised."""
 
-from engrave.drills import accents, as_written, bursts, chain, hands_apart, rhythms, staccato
+from engrave.drills import (
+    accents,
+    as_written,
+    blocks,
+    bursts,
+    chain,
+    hands_apart,
+    rhythms,
+    staccato,
+)
 from engrave.drills.family import Family, Made, Options
 
 __all__ = ["FAMILIES", "Family", "Made", "Options"]
@@ -11,6 +20,7 @@ FAMILIES: tuple[Family, ...] = (
     rhythms.FAMILY,
     accents.FAMILY,
     bursts.FAMILY,
+    blocks.FAMILY,
     chain.FAMILY,
     staccato.FAMILY,
 )
