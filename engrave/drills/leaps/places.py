@@ -1,0 +1,95 @@
+"""The leaps that the teacher names: places of the passage, and what the hand does there.
+
+Enters: the option ``at``, ranges of measures and beats. Leaves: leaps, whether or not the hand
+could span them.
+"""
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+from engrave.drills.family import Options, meter_at
+from engrave.errors import EngraveError
+from engrave.model import Hand
+from engrave.passage import Onset, Passage
+from engrave.positions import Leap, flag_worst, leap_between, leaps
+from engrave.ranges import MeasureRange
+from engrave.units import Quarters
+
+Place = tuple[int, Quarters]
+"""Index of a bar of the passage, and quarters from the start of its measure."""
+
+
+def named(passage: Passage, options: Options) -> Mapping[Hand, tuple[Leap, ...]] | None:
+    """The leaps at the places of the option ``at``, by hand; None where it was not given.
+
+    A place means the leaps that land there; a range of several beats means those that begin and
+    land in it. Where the hand could span them all, the widest is meant. Raises ``EngraveError``
+    for a place at which no marked hand moves.
+    """
+    ranges = options.values.get("at")
+    if ranges is None:
+        return None
+    assert isinstance(ranges, tuple)
+    found: dict[Hand, set[int]] = {hand: set() for hand in passage.hands}
+    for place in ranges:
+        at = {hand: _starts(passage, hand, place) for hand in passage.hands}
+        if not any(at.values()):
+            raise EngraveError(
+                f"leaps: no marked hand moves to another key at {place}",
+                options.source or passage.source,
+                f"name the beat where the hand lands, in measures {passage.label}",
+            )
+        for hand, starts in at.items():
+            found[hand].update(starts)
+    return {
+        hand: flag_worst(
+            leap_between(passage.lines[hand], start, start + 1, hand) for start in sorted(starts)
+        )
+        for hand, starts in found.items()
+    }
+
+
+def _starts(passage: Passage, hand: Hand, place: MeasureRange) -> set[int]:
+    """The onsets from which the hand leaps to the place, or within it."""
+    line = passage.lines[hand]
+    first, end = _bounds(passage, place)
+    one_beat = place.first == place.last and (
+        place.first_beat is not None and place.first_beat == place.last_beat
+    )
+    landings = [
+        number
+        for number in range(1, len(line))
+        if first <= _place(line[number]) < end
+        and (one_beat or first <= _place(line[number - 1]))
+        and line[number].pitches != line[number - 1].pitches
+    ]
+    far = {leap.end for leap in leaps(line, hand, passage.stretch_mm[hand])}
+    wide = [number for number in landings if number in far] or _widest(line, landings, hand)
+    return {number - 1 for number in wide}
+
+
+def _widest(line: Sequence[Onset], landings: Sequence[int], hand: Hand) -> list[int]:
+    def distance(number: int) -> float:
+        return leap_between(line, number - 1, number, hand).distance_mm
+
+    return [max(landings, key=distance)] if landings else []
+
+
+def _bounds(passage: Passage, place: MeasureRange) -> tuple[Place, Place]:
+    """Where a range begins, and where it has ended; past the passage where it has no such bar."""
+    names = [bar.name for bar in passage.sheet.bars]
+    beyond = len(names)
+    first = names.index(place.first) if place.first in names else beyond
+    last = names.index(place.last) if place.last in names else beyond
+    start, end = Fraction(0), Fraction(0)
+    if place.first_beat is not None and first < beyond:
+        start = (place.first_beat - 1) * meter_at(passage, first).beat
+    if place.last_beat is None:
+        return (first, start), (last + 1, end)
+    if last < beyond:
+        end = place.last_beat * meter_at(passage, last).beat
+    return (first, start), (last, end)
+
+
+def _place(onset: Onset) -> Place:
+    return onset.bar, onset.offset

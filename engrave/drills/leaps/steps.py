@@ -1,0 +1,149 @@
+"""What each step of a leap plays: which notes of its chords, and which leaps it is made of.
+
+Enters: a hand's onsets and its leaps. Leaves: ``Strike``s, the onsets a step plays with the tones
+that are kept. Knows no time and no paper.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from engrave.model import Hand, Pitch, Tone
+from engrave.passage import Onset
+from engrave.positions import Leap
+from engrave.units import Quarters
+
+STEPS = (1, 2, 3, 4)
+"""To the chord's nearest outer note; to its far one, the thumb's; to both; to the full chord."""
+
+Pitches = tuple[Pitch, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Strike:
+    """An onset as a step plays it: ``kept`` are indices into its tones, low to high."""
+
+    onset: Onset
+    kept: tuple[int, ...]
+
+    @property
+    def pitches(self) -> Pitches:
+        """What is struck, low to high."""
+        return tuple(self.onset.tones[index].pitch for index in self.kept)
+
+    @property
+    def tones(self) -> tuple[Tone, ...]:
+        """What is struck, with its fingers."""
+        kept = (self.onset.tones[index] for index in self.kept)
+        return tuple(Tone(tone.pitch, tone.finger) for tone in kept)
+
+    @property
+    def length(self) -> Quarters:
+        """How long the longest note kept sounds, in quarters."""
+        return max(self.onset.tones[index].length for index in self.kept)
+
+
+def leaps_of_step(
+    line: Sequence[Onset], leaps: Sequence[Leap], hand: Hand, step: int
+) -> tuple[Leap, ...]:
+    """The leaps that a step drills: all in the first, those from or to a chord in the others."""
+    if step == 1:
+        return tuple(leaps)
+    chords = _chords(line, leaps, hand)
+    return tuple(leap for leap in leaps if leap.start in chords or leap.end in chords)
+
+
+def strikes(
+    line: Sequence[Onset], leaps: Sequence[Leap], hand: Hand, step: int
+) -> tuple[Strike, ...]:
+    """What ``step`` plays: both ends of its leaps, and chords or repeated notes between them.
+
+    Bass notes, an octave bass among them, stay whole; chords are reduced as the step asks.
+    """
+    chords = _chords(line, leaps, hand)
+    ends = sorted({end for leap in leaps_of_step(line, leaps, hand, step)
+                   for end in (leap.start, leap.end)})  # fmt: skip
+    numbers = [*ends[:1]]
+    for before, after in pairwise(ends):
+        numbers += [*_between(line, before, after), after]
+    return tuple(
+        Strike(line[number], _kept(line[number], chords.get(number), hand, step, number in ends))
+        for number in numbers
+    )
+
+
+def _between(line: Sequence[Onset], before: int, after: int) -> range:
+    """The onsets between two ends of leaps, if they all go on with what is played there."""
+    between = range(before + 1, after)
+    goes_on = all(
+        len(line[number].tones) > 1 or line[number].pitches == line[before].pitches
+        for number in between
+    )
+    return between if goes_on else range(0)
+
+
+def _kept(onset: Onset, near: int | None, hand: Hand, step: int, is_end: bool) -> tuple[int, ...]:
+    last = len(onset.tones) - 1
+    if near is None and is_end:
+        return tuple(range(last + 1))
+    if near is None:
+        near = 0 if hand is Hand.LEFT else last
+    far = last if near == 0 else 0
+    return {
+        1: (near,),
+        2: (far,),
+        3: tuple(sorted({0, last})),
+        4: tuple(range(last + 1)),
+    }[step]
+
+
+def _chords(line: Sequence[Onset], leaps: Sequence[Leap], hand: Hand) -> dict[int, int]:
+    """The chords at the ends of leaps, and for each the outer note nearest to where one comes from.
+
+    Seen from a bass note where there is one; between chords it is the little finger's.
+    """
+    basses = {
+        end for leap in leaps for end in (leap.start, leap.end) if _is_bass(end, line, leaps, hand)
+    }
+    nearest: dict[int, int] = {}
+    for from_bass in (True, False):
+        for leap in leaps:
+            for end, other, pitch in (
+                (leap.start, leap.end, leap.start_pitch),
+                (leap.end, leap.start, leap.end_pitch),
+            ):
+                if end not in basses and (other in basses) is from_bass:
+                    nearest.setdefault(end, line[end].pitches.index(pitch))
+    return nearest
+
+
+def _is_bass(number: int, line: Sequence[Onset], leaps: Sequence[Leap], hand: Hand) -> bool:
+    """A single note, or an octave outside the chords to which alone the hand leaps from it."""
+    onset = line[number]
+    if len(onset.tones) == 1:
+        return True
+    partners = [line[other] for other in _partners(number, leaps)]
+    return _is_octave(onset) and not any(
+        len(other.tones) == 1 or _is_octave(other) or not _is_outside(onset, other, hand)
+        for other in partners
+    )
+
+
+def _partners(number: int, leaps: Sequence[Leap]) -> Iterator[int]:
+    for leap in leaps:
+        if leap.start == number:
+            yield leap.end
+        if leap.end == number:
+            yield leap.start
+
+
+def _is_octave(onset: Onset) -> bool:
+    pitches = onset.pitches
+    return len(pitches) == 2 and pitches[1].midi - pitches[0].midi == 12
+
+
+def _is_outside(onset: Onset, other: Onset, hand: Hand) -> bool:
+    """Whether ``onset`` lies wholly on the little finger's side of ``other``."""
+    if hand is Hand.LEFT:
+        return onset.pitches[-1].midi < other.pitches[0].midi
+    return onset.pitches[0].midi > other.pitches[-1].midi

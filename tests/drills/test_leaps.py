@@ -1,0 +1,320 @@
+"""Leaps: every step of the design's section 4.3 for either hand, both rounds, figures, places."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engrave.drills.family import Options
+from engrave.drills.leaps import FAMILY
+from engrave.errors import EngraveError
+from engrave.model import Drill, Event, Hand, Key, Meter, Pitch
+from engrave.passage import Passage
+from engrave.ranges import parse_range
+from engrave.tempo import Goal
+from tests.drills.builders import even, heard, passage
+from tests.drills.fingers import fingered, suggested
+
+WALTZ = [("C2", "1"), ("E3 G3 C4", "1"), ("E3 G3 C4", "1")]
+MARCH = [("C2", "1/2"), ("E3 G3 C4", "1/2"), ("G2", "1/2"), ("E3 G3 C4", "1/2")]
+
+
+def left(notes: list[tuple[str, str]], meter: Meter = Meter(2, 4), **more: object) -> Passage:
+    return suggested(passage(left=notes, meter=meter, hands=(Hand.LEFT,), **more))  # type: ignore[arg-type]
+
+
+def right(notes: list[tuple[str, str]], meter: Meter = Meter(2, 4), **more: object) -> Passage:
+    return suggested(passage(notes, meter=meter, **more))  # type: ignore[arg-type]
+
+
+def made(source: Passage, **options: object) -> dict[str, Drill]:
+    return {drill.variant: drill for drill in FAMILY.make(source, Options(options)).drills}
+
+
+def struck(drill: Drill) -> list[Event]:
+    return [event for bar in drill.sheet.bars for event in bar.events if event.is_struck]
+
+
+def rounds(drill: Drill) -> tuple[list[str], list[str]]:
+    """What is struck in the first round and in the second."""
+    first: list[str] = []
+    second: list[str] = []
+    now = first
+    for bar in drill.sheet.bars:
+        now = second if bar.system_break else now
+        now += [" ".join(tone.pitch.spelling for tone in event.tones)
+                for event in bar.events if event.is_struck]  # fmt: skip
+    return first, second
+
+
+@pytest.mark.parametrize(("step", "chord"), [(1, "E3"), (2, "C4"), (3, "E3 C4"), (4, "E3 G3 C4")])
+def test_what_each_step_plays(step: int, chord: str) -> None:
+    """The four steps of the design: little finger's note, thumb's, both, full chord; and back."""
+    drill = made(left([*MARCH, ("C2", "2")]))[f"step-{step}"]
+    first, second = rounds(drill)
+    assert first == ["C2", chord, "G2", chord, "C2"]
+    assert second == ["C2", chord, "G2", chord, "C2"]
+
+
+def test_the_right_hand_mirrors() -> None:
+    """Seen from the high note the nearest is the chord's top, the little finger's."""
+    notes = [("C6", "1/2"), ("C4 E4 G4", "1/2")] * 2 + [("C6", "2")]
+    drills = made(right(notes))
+    chords = [rounds(drills[f"step-{step}"])[0][1] for step in (1, 2, 3, 4)]
+    assert chords == ["G4", "C4", "C4 G4", "C4 E4 G4"]
+
+
+def test_the_wait_is_a_rest_before_the_note() -> None:
+    """In 2/4 each note has a bar: played on one, the next keys waited over on two."""
+    drill = made(left([*MARCH, ("C2", "2")]))["step-1"]
+    first = drill.sheet.bars[0]
+    assert [(event.is_rest, event.length) for event in first.events] == [(False, 1), (True, 1)]
+    assert [time for _, time, _ in heard(drill)][:5] == [0, 2, 4, 6, 8]
+    assert drill.remarks[0].key == "leaps.rounds"
+
+
+def test_the_second_round_is_in_time() -> None:
+    drill = made(left([*MARCH, ("C2", "2")]))["step-1"]
+    times = [time for _, time, _ in heard(drill)][5:]
+    start = times[0]
+    assert start % 2 == 0
+    assert [time - start for time in times] == [0, Fraction(1, 2), 1, Fraction(3, 2), 2]
+    assert [bar.system_break for bar in drill.sheet.bars].count(True) == 1
+
+
+def test_the_fingers_are_those_of_the_chord() -> None:
+    source = fingered(passage(left=MARCH, hands=(Hand.LEFT,)), Hand.LEFT, "5 5-3-1 5 5-3-1")
+    drills = made(source)
+    finger = {step: [tone.finger.number for tone in struck(drills[step])[1].tones if tone.finger]
+              for step in drills}  # fmt: skip
+    assert finger == {"step-1": [5], "step-2": [1], "step-3": [5, 1], "step-4": [5, 3, 1]}
+
+
+def test_source_holds_what_the_step_plays() -> None:
+    drill = made(left(MARCH))["step-1"]
+    assert [[pitch.spelling for pitch in note.pitches] for note in drill.source] == [
+        ["C2"], ["E3"], ["G2"], ["E3"],
+    ]  # fmt: skip
+    assert [note.offset for note in drill.source] == [0, Fraction(1, 2), 1, Fraction(3, 2)]
+    assert drill.written == ((0,), (1,), (2,), (3,)) * 2
+
+
+def test_identical_leaps_are_written_once() -> None:
+    drill = made(left([*MARCH, *MARCH, *MARCH, ("F1", "2")]))["step-4"]
+    first, second = rounds(drill)
+    assert second == [
+        "C2", "E3 G3 C4", "G2", "E3 G3 C4",
+        "C2", "E3 G3 C4", "G2", "E3 G3 C4",
+        "F1",
+    ]  # fmt: skip
+    assert first == ["C2", "E3 G3 C4", "G2", "E3 G3 C4", "C2", "E3 G3 C4", "F1"]
+
+
+def test_repeated_chords_are_struck_once_with_a_wait_and_again_in_time() -> None:
+    drill = made(left([*WALTZ, ("G1", "3")], Meter(3, 4)))["step-4"]
+    first, second = rounds(drill)
+    assert first == ["C2", "E3 G3 C4", "G1"]
+    assert second == ["C2", "E3 G3 C4", "E3 G3 C4", "G1"]
+    assert drill.written[:3] == ((0,), (1, 2), (3,))
+
+
+def test_steps_that_come_out_alike_are_printed_once() -> None:
+    notes = [("C2", "1/2"), ("E3 C4", "1/2")] * 2
+    assert list(made(left(notes))) == ["step-1", "step-2", "step-3"]
+
+
+def test_a_single_line_has_the_first_step_alone_and_its_return() -> None:
+    drills = made(right(even("C4 C6 C4 C6", "1/2")))
+    assert list(drills) == ["step-1"]
+    assert rounds(drills["step-1"])[0] == ["C4", "C6", "C4"]
+
+
+def test_single_lines_are_left_out_of_the_steps_for_chords() -> None:
+    """The leap from bass to bass is drilled in step 1; the chords' steps leave it there."""
+    notes = [("C2", "1"), ("E3 G3 C4", "1"), *even("E3 F3", "1"), *even("F1 F3", "1")]
+    drills = made(left(notes))
+    assert "F1" in rounds(drills["step-1"])[0]
+    assert "F1" not in rounds(drills["step-4"])[0]
+
+
+def test_octaves_are_reduced_to_the_little_finger_then_to_the_thumb() -> None:
+    octaves = [("C4 C5", "1"), ("G5 G6", "1"), ("C4 C5", "1"), ("G5 G6", "1")]
+    drills = made(right(octaves))
+    assert list(drills) == ["step-1", "step-2", "step-3"]
+    assert [rounds(drills[step])[0][:2] for step in drills] == [
+        ["C5", "G6"], ["C4", "G5"], ["C4 C5", "G5 G6"],
+    ]  # fmt: skip
+
+
+def test_an_octave_bass_stays_whole() -> None:
+    notes = [("C2 C3", "1"), ("E4 G4 C5", "1")] * 2
+    assert rounds(made(left(notes))["step-1"])[0][:2] == ["C2 C3", "E4"]
+
+
+def test_a_leap_over_a_rest_keeps_its_time() -> None:
+    drill = made(right([("C4", "1/2"), ("rest", "1"), ("C6", "1/2"), ("C4", "2")]))["step-1"]
+    times = [time for _, time, _ in heard(drill)][3:]
+    assert [time - times[0] for time in times] == [0, Fraction(3, 2), 2]
+
+
+def test_a_leap_over_empty_bars_keeps_its_time() -> None:
+    drill = made(right([("C4", "2"), ("rest", "4"), ("C6", "2"), ("C4", "2")]))["step-1"]
+    times = [time for _, time, _ in heard(drill)][3:]
+    assert [time - times[0] for time in times] == [0, 6, 8]
+
+
+def test_figures() -> None:
+    """Distances from the keyboard table; a tenth is nine white keys, 212.1 mm, index 3.322."""
+    drill = made(left([*MARCH, ("C2", "2")]))["step-4"]
+    leap = drill.leaps[0]
+    assert (leap.start, leap.end) == (0, 1)
+    assert leap.distance_mm == pytest.approx(212.1, abs=0.1)
+    assert leap.distance_keys == 9
+    assert leap.index_of_difficulty == pytest.approx(3.322, abs=0.001)
+    assert (leap.start_key, leap.landing_key) == ("white", "white")
+    assert [(leap.start, leap.end) for leap in drill.leaps] == [(0, 1), (1, 2), (2, 3), (3, 4)]
+
+
+def test_the_two_worst_are_flagged_in_every_step() -> None:
+    notes = [*MARCH, ("G1", "1/2"), ("F3 G3 B3", "1/2"), ("Ab1", "1/2"), ("Eb3 Ab3 C4", "1/2")]
+    for drill in made(left(notes)).values():
+        flagged = [(drill.source[leap.start].pitches[0].spelling, leap.landing_key)
+                   for leap in drill.leaps if leap.flagged]  # fmt: skip
+        assert len(flagged) == 2
+        assert {key for _, key in flagged} == {"black"}
+
+
+def test_leaps_between_black_keys_are_marked() -> None:
+    notes = [("Db2", "1"), ("Ab3 Db4 F4", "1"), ("C2", "1"), ("G3 C4 E4", "1")]
+    drill = made(left(notes))["step-1"]
+    told = {remark.key: remark for remark in drill.remarks}
+    assert len(dict(told["leaps.between-black"].values)["leaps"]) == 1  # type: ignore[arg-type]
+
+
+def test_the_ladder_is_in_the_sources_beat() -> None:
+    drill = made(left(MARCH, goal=Goal(Fraction(1, 2), Fraction(160))))["step-1"]
+    assert drill.ladder.beat_unit == Fraction(1, 2)
+    assert drill.ladder.marks[-1] == 160
+
+
+def test_a_named_place_is_drilled_though_the_hand_could_span_it() -> None:
+    source = right(even("C4 A4 C4 A4", "1/2"))
+    with pytest.raises(EngraveError, match="nothing to drill"):
+        made(source)
+    drills = made(source, at=(parse_range("41.1"),))
+    assert rounds(drills["step-1"])[0] == ["C4", "A4"]
+
+
+def test_a_named_place_is_drilled_alone() -> None:
+    notes = even("C4 C6 D4 D6 E4 E6 F4 F6", "1/2")
+    drills = made(right(notes), at=(parse_range("42.1"),))
+    assert rounds(drills["step-1"])[0] == ["D6", "E4", "E6"]
+
+
+def test_a_place_without_a_leap_is_an_error() -> None:
+    with pytest.raises(EngraveError, match=r"47\.1") as error:
+        made(right(even("C4 C6 C4 C6", "1/2")), at=(parse_range("47.1"),))
+    assert error.value.source
+    assert "41–42" in error.value.hint
+
+
+def test_nothing_to_drill() -> None:
+    with pytest.raises(EngraveError, match="41–42"):
+        made(right(even("C4 D4 E4 F4", "1/2")))
+    assert not FAMILY.suits(right(even("C4 D4 E4 F4", "1/2")))
+    assert FAMILY.suits(left(MARCH))
+
+
+def test_a_pickup_is_filled_up_in_the_second_round() -> None:
+    source = left([("C2", "1"), *WALTZ[1:], ("C2", "1"), *WALTZ[1:]], Meter(3, 4),
+                  pickup=Fraction(1))  # fmt: skip
+    for drill in made(source).values():
+        assert all(bar.is_full and not bar.implicit for bar in drill.sheet.bars)
+    second = next(bar for bar in made(source)["step-1"].sheet.bars if bar.system_break)
+    assert [event.is_rest for event in second.events] == [True, False]
+    assert second.events[1].offset == 2
+
+
+def test_what_takes_no_part_is_left_out_and_said() -> None:
+    notes = [*even("C4 D4 E4 F4 G4 A4 B4 C5", "1/4"), ("C4", "1"), ("C6", "1")]
+    drill = made(right(notes))["step-1"]
+    assert rounds(drill)[0] == ["C4", "C6"]
+    assert [remark.key for remark in drill.left_out] == ["leaps.left-out"]
+    assert dict(drill.left_out[0].values)["count"] == 8
+
+
+def test_far_apart_leaps_stand_apart() -> None:
+    quiet = even("C4 D4 E4 F4", "1/2")
+    notes = [("C4", "1"), ("C6", "1"), *even("B5 A5 G5 F5 E5 D5 C5 B4", "1/2"), *quiet,
+             ("D4", "1"), ("D6", "1")]  # fmt: skip
+    drill = made(right(notes))["step-1"]
+    doubles = [
+        number for number, bar in enumerate(drill.sheet.bars) if bar.barline == "light-light"
+    ]
+    assert rounds(drill)[1] == ["C4", "C6", "D4", "D6"]
+    assert doubles == [1, 3, 4]
+
+
+@pytest.mark.parametrize(
+    ("meter", "pace"), [("2/4", 2), ("3/4", 3), ("4/4", 2), ("2/2", 4), ("6/8", 3), ("3/8", "3/2")]
+)
+def test_waits_fill_the_bars_of_the_passages_meter(meter: str, pace: int | str) -> None:
+    beats, beat_type = map(int, meter.split("/"))
+    drill = made(left([*MARCH, *MARCH, *MARCH], Meter(beats, beat_type)))["step-1"]
+    assert heard(drill)[1][1] == Fraction(pace)
+    assert drill.meter == Meter(beats, beat_type)
+    assert all(bar.is_full for bar in drill.sheet.bars)
+
+
+def test_keys_of_the_passage() -> None:
+    drill = made(left(MARCH, key=Key(-3)))["step-1"]
+    assert {bar.key for bar in drill.sheet.bars} == {Key(-3)}
+
+
+def test_measure_numbers_in_both_rounds() -> None:
+    drill = made(left([*MARCH, ("F1", "1"), ("F3 A3 C4", "1")]))["step-1"]
+    assert [event.label for event in struck(drill) if event.label] == ["41", "42"] * 2
+
+
+def test_ids_of_both_hands() -> None:
+    source = suggested(passage(even("C4 C6 C4 C6", "1/2"), MARCH, hands=(Hand.RIGHT, Hand.LEFT)))
+    ids = [drill.id for drill in FAMILY.make(source, Options()).drills]
+    assert ids[0] == "turn.leaps.step-1.right"
+    assert "turn.leaps.step-4.left" in ids
+    assert len(set(ids)) == len(ids)
+
+
+chords = st.lists(
+    st.sampled_from([f"{step}{octave}" for octave in (2, 3, 4, 5) for step in "CDEFGAB"]),
+    min_size=1, max_size=3, unique=True,
+).map(lambda names: " ".join(sorted(names, key=lambda name: Pitch.parse(name).midi)))  # fmt: skip
+notes = st.tuples(
+    st.one_of(chords, st.just("rest")), st.sampled_from(["1/4", "1/3", "1/2", "1", "3/2"])
+)
+meters = st.sampled_from([Meter(2, 4), Meter(3, 4), Meter(4, 4), Meter(6, 8), Meter(3, 8)])
+
+
+@given(st.lists(notes, min_size=2, max_size=20), meters, st.sampled_from(list(Hand)))
+@settings(max_examples=80, deadline=None)
+def test_whatever_the_line(line: list[tuple[str, str]], meter: Meter, hand: Hand) -> None:
+    source = right(line, meter) if hand is Hand.RIGHT else left(line, meter)
+    try:
+        drills = FAMILY.make(source, Options()).drills
+    except EngraveError:
+        return
+    onsets = {(onset.measure, onset.offset): onset for onset in source.lines[hand]}
+    for drill in drills:
+        assert all(bar.is_full for bar in drill.sheet.bars)
+        assert {index for onset in drill.written for index in onset} == set(
+            range(len(drill.source))
+        )
+        times = [(int(note.measure), note.offset) for note in drill.source]
+        assert times == sorted(set(times))
+        for note in drill.source:
+            assert set(note.pitches) <= set(onsets[note.measure, note.offset].pitches)
+        for (name, _, _), onset in zip(heard(drill), drill.written, strict=True):
+            asked = {pitch for index in onset for pitch in drill.source[index].pitches}
+            assert {Pitch.parse(each) for each in name.split()} == asked
+        assert all(leap.start < leap.end < len(drill.source) for leap in drill.leaps)
+        assert drill.leaps
