@@ -22,7 +22,6 @@ from engrave.model import (
 )
 from engrave.score.events import events_of
 from engrave.score.raw import RawBar, RawPart, Sign
-from engrave.score.rounding import settled, settled_offset
 from engrave.score.score import TempoMark
 from engrave.score.signs import clef_of, direction_of, key_of, meter_of
 from engrave.score.voices import Voices
@@ -75,11 +74,11 @@ def _bar(index: int, raw: RawBar, voices: Voices, force: _InForce, lost: Counter
         force.name = raw.name
     signs = [replace(sign, offset=START) for sign in force.late] + raw.signs
     _take_meter_and_key([sign for sign in signs if sign.offset == START], force, lost)
-    events = settled(
+    events = [
         event
         for item in raw.items
         for event in events_of(item, *voices.of(index, item.voice, item.staff))
-    )
+    ]
     length = _length(raw, events, force.meter)
     force.late = [sign for sign in signs if sign.offset > START and _is_late(sign, length)]
     clefs = [sign for sign in signs if "Clef" in sign.element.classSet and sign not in force.late]
@@ -123,9 +122,7 @@ def _take_meter_and_key(signs: Iterable[Sign], force: _InForce, lost: Counter[st
 
 
 def _clef_changes(signs: Iterable[Sign], force: _InForce, first: bool) -> Iterator[ClefChange]:
-    changes = {
-        (settled_offset(sign.offset), sign.staff or 1): clef_of(sign.element) for sign in signs
-    }
+    changes = {(sign.offset, sign.staff or 1): clef_of(sign.element) for sign in signs}
     if first:
         changes = {(START, 1): TREBLE, (START, 2): BASS} | changes
     for (offset, staff), clef in sorted(changes.items(), key=lambda change: change[0]):
@@ -137,7 +134,7 @@ def _clef_changes(signs: Iterable[Sign], force: _InForce, first: bool) -> Iterat
 def _length(raw: RawBar, events: Iterable[Event], meter: Meter) -> Quarters:
     """What the bar holds. Rests for a whole bar say nothing of it where anything else does."""
     filled = max((event.end for event in events if not event.whole_bar), default=START)
-    filled = max(filled, settled_offset(raw.reach))
+    filled = max(filled, raw.reach)
     if filled:
         return filled
     rests = max((event.end for event in events), default=meter.length)
@@ -159,11 +156,7 @@ def _order(event: Event) -> tuple[Quarters, int, bool]:
 
 def _directions(signs: Iterable[Sign], length: Quarters) -> tuple[Direction, ...]:
     found = (direction_of(sign) for sign in signs)
-    placed = (
-        replace(word, offset=min(max(settled_offset(word.offset), START), length))
-        for word in found
-        if word
-    )
+    placed = (replace(word, offset=min(max(word.offset, START), length)) for word in found if word)
     return tuple(sorted(placed, key=lambda word: word.offset))
 
 

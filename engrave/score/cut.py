@@ -39,12 +39,16 @@ def cut(score: Score, start: Moment, end: Moment) -> Sheet:
         clefs=(*_clefs_in_force(sheet, start), *bars[0].clefs),
         directions=(*_tempo_in_force(tempo_at(score, start), bars[0]), *bars[0].directions),
     )
-    whole = without_torn_repeats((head, *bars[1:]), _begins_movement(sheet, start))
+    whole = without_torn_repeats((head, *bars[1:]), _may_repeat_from(sheet, start))
     return Sheet(whole, clipped(sheet.spans, whole, start, end), sheet.staves)
 
 
-def _begins_movement(sheet: Sheet, start: Moment) -> bool:
-    return start.offset == 0 and any(start.bar == bars.start for bars in movements_of(sheet))
+def _may_repeat_from(sheet: Sheet, start: Moment) -> bool:
+    """Whether a repeat may begin at ``start`` without a sign."""
+    if start.offset > 0:
+        return False
+    begins = any(start.bar == bars.start for bars in movements_of(sheet))
+    return begins or sheet.bars[start.bar - 1].repeat_end
 
 
 def _normal(sheet: Sheet, start: Moment, end: Moment) -> tuple[Moment, Moment]:

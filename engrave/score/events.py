@@ -8,22 +8,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from engrave.model import (
-    NOTE_TYPES,
-    Event,
-    Finger,
-    FingerOrigin,
-    Hand,
-    Pitch,
-    Tone,
-    Tuplet,
-    Value,
-)
+from engrave.model import Event, Finger, FingerOrigin, Hand, Pitch, Tone, Value
+from engrave.score.durations import printed_lengths
 from engrave.score.raw import Item, Printed
-from engrave.score.rounding import ROUNDING
-from engrave.units import Quarters, quarters
+from engrave.units import Quarters
 
-_TYPES = {"longa": "long", **{name: name for name in NOTE_TYPES}}
 _BEAMS = {"start": "begin", "continue": "continue", "stop": "end"}
 _HOOKS = {"left": "backward hook", "right": "forward hook"}
 
@@ -52,26 +41,14 @@ def events_of(item: Item, hand: Hand, voice: int) -> list[Event]:
         stem=_stem(element),
         beams=() if element.isRest else _beams(element),
     )
-    return _valued(event, duration)
+    return _tied(event, printed_lengths(duration))
 
 
-def _valued(event: Event, duration: Any) -> list[Event]:
-    """``event`` with its printed value and its length, in as many pieces as that takes."""
-    if event.grace:
-        return [replace(event, value=_value(duration.components[0], duration.tuplets))]
-    length = quarters(duration.quarterLength)
-    if duration.type in _TYPES:
-        value = _value(duration, duration.tuplets)
-        near = abs(value.length - length) < ROUNDING
-        return [replace(event, value=value, length=value.length if near else length)]
-    pieces = [_value(piece, duration.tuplets) for piece in duration.components]
-    return _tied(event, pieces)
-
-
-def _tied(event: Event, values: Sequence[Value]) -> list[Event]:
+def _tied(event: Event, pieces: Sequence[tuple[Value, Quarters]]) -> list[Event]:
+    """``event`` printed with these values, tied where they are several."""
     events, now = [], event.offset
-    for index, value in enumerate(values):
-        first, last = index == 0, index == len(values) - 1
+    for index, (value, length) in enumerate(pieces):
+        first, last = index == 0, index == len(pieces) - 1
         tones = tuple(
             replace(
                 tone,
@@ -81,19 +58,9 @@ def _tied(event: Event, values: Sequence[Value]) -> list[Event]:
             )
             for tone in event.tones
         )
-        events.append(replace(event, offset=now, length=value.length, value=value, tones=tones))
-        now += value.length
+        events.append(replace(event, offset=now, length=length, value=value, tones=tones))
+        now += length
     return events
-
-
-def _value(piece: Any, tuplets: Sequence[Any]) -> Value:
-    actual = normal = 1
-    for tuplet in tuplets:
-        actual *= tuplet.numberNotesActual
-        normal *= tuplet.numberNotesNormal
-    return Value(
-        _TYPES.get(piece.type, "256th"), piece.dots, Tuplet(actual, normal) if tuplets else None
-    )
 
 
 def _tones(item: Item, hand: Hand) -> tuple[Tone, ...]:

@@ -79,10 +79,10 @@ class Listening(_Parser):  # type: ignore[misc]
         tones = el.notes if el.isChord else (el,)
         printed = tuple(self._printed.get(id(tone), Printed()) for tone in tones)
         offset = quarters(self.offsetMeasureNote)
-        self.bar.items.append(Item(el, offset, self._staff, self._voice, printed))
+        item = Item(el, offset, self._staff, self._voice, printed)
+        self.bar.items.append(item)
         for edge in sorted(self._slurs, key=lambda edge: edge.opens):
-            edge.offset, edge.staff, edge.voice = offset, self._staff, self._voice
-            edge.grace = el.duration.isGrace
+            edge.offset, edge.staff, edge.item = offset, self._staff, item
             self.part.edges.append(edge)
         self._slurs.clear()
 
@@ -104,6 +104,16 @@ class Listening(_Parser):  # type: ignore[misc]
         rest = super().xmlToRest(mxRest)
         self._keep(mxRest, rest)
         return rest
+
+    def xmlToTuplets(self, mxNote: Element) -> list[Any]:  # noqa: N802, N803
+        """The ratio as it is written: music21 reduces six in the time of four where it can."""
+        from music21.duration import Tuplet
+
+        numbers = (
+            int(mxNote.findtext(f"time-modification/{name}", ""))
+            for name in ("actual-notes", "normal-notes")
+        )
+        return [Tuplet(*numbers)]
 
     def xmlNotations(self, mxNotations: Element, n: Any) -> None:  # noqa: N802, N803
         """Left to ``_keep``."""
@@ -153,6 +163,23 @@ class Listening(_Parser):  # type: ignore[misc]
                     size=int(mxDir.get("size", "8")),
                 )
                 self.part.edges.append(edge)
+
+    def setDynamicsDirection(  # noqa: N802
+        self,
+        mxDir: Element,  # noqa: N803
+        mxDyn: Element,  # noqa: N803
+        mxDirection: Element,  # noqa: N803
+        staffKey: int,  # noqa: N803
+        totalOffset: float,  # noqa: N803
+    ) -> None:
+        """A dynamic; one that MusicXML has no element for is words of its own."""
+        if mxDyn.tag != "other-dynamics":
+            super().setDynamicsDirection(mxDir, mxDyn, mxDirection, staffKey, totalOffset)
+        elif (mxDyn.text or "").strip():
+            words = self.xmlToTextExpression(mxDyn)
+            words.placement = mxDirection.get("placement", "below")
+            words.style.fontStyle = "italic"
+            self.insertCoreAndRef(totalOffset, staffKey, words)
 
     def xmlHarmony(self, mxHarmony: Element) -> None:  # noqa: N802, N803
         """Chord symbols are no piano music."""

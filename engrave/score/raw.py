@@ -56,8 +56,8 @@ class Sign:
 class Edge:
     """One end of a slur, wedge, pedal or octave line, as the file gives it.
 
-    ``group`` and ``number`` say which ends belong together, ``kind`` is the ``Span``'s; ``voice``
-    is the reader's name of the voice.
+    ``group`` and ``number`` say which ends belong together, ``kind`` is the ``Span``'s. ``item`` is
+    the note at which a slur's end stands; other ends have a place of their own.
     """
 
     group: str
@@ -67,8 +67,7 @@ class Edge:
     bar: int
     offset: Quarters
     staff: int
-    voice: str = ""
-    grace: bool = False
+    item: Item | None = None
     placement: str | None = None
     size: int = 8
 
@@ -127,7 +126,7 @@ def merged(parts: Sequence[RawPart]) -> RawPart:
     upper, lower = parts
     for staff, part in enumerate(parts, start=1):
         for edge in part.edges:
-            edge.staff, edge.voice = staff, f"{staff}.{edge.voice}"
+            edge.staff = staff
         for bar in part.bars:
             for item in bar.items:
                 item.staff, item.voice = staff, f"{staff}.{item.voice}"

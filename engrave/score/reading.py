@@ -11,6 +11,7 @@ from engrave.model import Sheet
 from engrave.score.bars import build_bars, tempos_of
 from engrave.score.files import music_xml, read_bytes
 from engrave.score.movements import choose_movement
+from engrave.score.rounding import settle
 from engrave.score.score import Score
 from engrave.score.spans import join
 from engrave.score.voices import Voices
@@ -49,6 +50,7 @@ def _read(path: Path, part: str | None, movement: int | str | None) -> Score:
         from engrave.score.streams import read_stream
 
         raw = read_stream(parsed(path), part, path.name)
+    settle(raw.part.bars)
     voices = Voices(raw.part.bars)
     spans, single = join(raw.part.edges, voices)
     bars = build_bars(raw.part, voices)

@@ -13,7 +13,8 @@ from engrave.model import Bar, Ending
 def without_torn_repeats(bars: Sequence[Bar], opens: bool) -> tuple[Bar, ...]:
     """Keep a repeat whose two signs are inside, and the endings that belong to one that is kept.
 
-    ``opens``: the cut begins with a movement, where a repeat needs no opening sign.
+    ``opens``: a repeat may begin with the cut without a sign, as it may where a movement begins or
+    another repeat has ended.
     """
     pairs = _pairs(bars, opens)
     starts, ends = {start for start, _ in pairs}, {end for _, end in pairs}
@@ -32,7 +33,7 @@ def without_torn_repeats(bars: Sequence[Bar], opens: bool) -> tuple[Bar, ...]:
 def _pairs(bars: Sequence[Bar], opens: bool) -> list[tuple[int, int]]:
     """The bars of each repeat's opening and closing sign; all endings share one opening.
 
-    A repeat from the start of a movement has no opening sign; its place is before the first bar.
+    A repeat without an opening sign has the bar -1 for it.
     """
     pairs: list[tuple[int, int]] = []
     start = -1 if opens else None
@@ -42,7 +43,7 @@ def _pairs(bars: Sequence[Bar], opens: bool) -> list[tuple[int, int]]:
         if bar.repeat_end and start is not None:
             pairs.append((start, index))
             if bar.ending is None:
-                start = None
+                start = -1
     return pairs
 
 

@@ -45,36 +45,39 @@ def _take(candidates: list[Edge], edge: Edge) -> Edge | None:
     fitting = [other for other in candidates if _fits(other, edge)]
     if not fitting:
         return None
-    partner = max(
-        fitting,
-        key=lambda other: ((other.staff, other.voice) == (edge.staff, edge.voice), _place(other)),
-    )
+    partner = max(fitting, key=lambda other: (_line(other) == _line(edge), _place(other)))
     candidates.remove(partner)
     return partner
+
+
+def _line(edge: Edge) -> tuple[int, str]:
+    return edge.staff, edge.item.voice if edge.item else ""
 
 
 def _fits(earlier: Edge, edge: Edge) -> bool:
     """Whether ``edge`` may be the other end of one that stands earlier in the file."""
     if edge.opens:
-        return earlier.bar == edge.bar and edge.offset < earlier.offset
+        return earlier.bar == edge.bar and _place(edge) < _place(earlier)
     return _place(earlier) <= _place(edge)
 
 
 def _place(edge: Edge) -> Moment:
-    return Moment(edge.bar, edge.offset)
+    return Moment(edge.bar, edge.item.offset if edge.item else edge.offset)
+
+
+def _voice(edge: Edge, voices: Voices) -> int:
+    return voices.of(edge.bar, edge.item.voice, edge.item.staff)[1] if edge.item else 1
 
 
 def _span(start: Edge, end: Edge, voices: Voices) -> Span:
-    _, voice = voices.of(start.bar, start.voice, start.staff)
-    _, end_voice = voices.of(end.bar, end.voice, end.staff)
     return Span(
         kind=start.kind,
         start=_place(start),
         end=_place(end),
         staff=start.staff or 1,
-        voice=voice,
-        end_voice=end_voice,
+        voice=_voice(start, voices),
+        end_voice=_voice(end, voices),
         placement=start.placement,
         size=start.size,
-        from_grace=start.grace,
+        from_grace=start.item is not None and bool(start.item.element.duration.isGrace),
     )

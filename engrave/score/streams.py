@@ -155,8 +155,7 @@ def _add_span(
                 bar=bar,
                 offset=item.offset + length,
                 staff=item.staff,
-                voice=item.voice,
-                grace=bool(item.element.duration.isGrace),
+                item=item if group == "slur" else None,
                 placement=getattr(spanner, "placement", None),
                 size=size,
             )

@@ -21,6 +21,8 @@ def trimmed(event: Event, bar: Bar, low: Quarters, high: Quarters) -> Iterator[E
             yield event
     elif low <= event.offset and event.end <= high:
         yield event
+    elif event.whole_bar:
+        yield replace(event, offset=low, length=high - low)
     elif event.offset < high and event.end > low:
         yield from _pieces(event, bar, max(event.offset, low), min(event.end, high))
 
@@ -47,7 +49,6 @@ def _pieces(event: Event, bar: Bar, start: Quarters, end: Quarters) -> Iterator[
             ornaments=event.ornaments if stays else (),
             arpeggio=event.arpeggio and stays,
             fermata=event.fermata and is_last,
-            whole_bar=False,
             beams=None if event.beams is None else (),
         )
 

@@ -1,6 +1,7 @@
 """Real works, note by note against partitura's reading of the same file."""
 
 from functools import cache
+from itertools import pairwise
 
 import pytest
 
@@ -26,7 +27,7 @@ def test_no_voice_sounds_over_itself_or_beyond_its_bar(work: Work) -> None:
     for bar in read(work).sheet.bars:
         for voice in {event.voice for event in bar.events}:
             events = [event for event in bar.events if event.voice == voice and not event.grace]
-            assert all(a.end <= b.offset for a, b in zip(events, events[1:], strict=False))
+            assert all(a.end <= b.offset for a, b in pairwise(events))
             assert events[-1].end <= bar.length
 
 
