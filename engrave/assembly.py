@@ -57,7 +57,7 @@ def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
 
 
 def label(measures: MeasureRange, sheet: Sheet) -> str:
-    """The measures as the booklet prints them, ``41–44.2``: no beat where a whole measure is meant."""
+    """The measures as the booklet prints them, ``41–44.2``; whole measures without beats."""
     first = replace(measures, first_beat=None) if measures.first_beat == 1 else measures
     last_bar = sheet.bars[-1]
     beats = last_bar.meter.length / last_bar.meter.beat

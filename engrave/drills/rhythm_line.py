@@ -139,7 +139,7 @@ def _between(
     """What the hand plays between a landing and the next run, each note to the next at most."""
     end = after.notes[0].time
     inside = [o for o in line if before.landing.time < o.time < end]
-    nexts = [o.time for o in inside[1:]] + [end]
+    nexts = [*(onset.time for onset in inside[1:]), end][: len(inside)]
     return [
         Placed(onset, onset.time + shift, min(onset.length, following - onset.time))
         for onset, following in zip(inside, nexts, strict=True)
