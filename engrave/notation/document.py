@@ -33,7 +33,7 @@ def musicxml(sheet: Sheet, *, title: str = "", part: str = "Piano") -> bytes:
     _encoding(root)
     score_part = sub(sub(root, "part-list"), "score-part", id="P1")
     sub(score_part, "part-name", part, print_object="no")
-    sub(root, "part", id="P1").extend(measures(sheet))
+    sub(root, "part", id="P1").extend(list(measures(sheet)))
     ElementTree.indent(root, " ")
     body: bytes = ElementTree.tostring(root, encoding="utf-8")
     return _HEAD + body + b"\n"

@@ -48,7 +48,8 @@ def measures(sheet: Sheet) -> Iterator[Element]:
         first = attributes(bar, before, sheet.staves, unit)
         if len(first):
             measure.append(first)
-        measure.extend(voices(bar, ink, [*reaching.get(index, ()), *direction_signs(bar, ink)]))
+        signs = [*reaching.get(index, ()), *direction_signs(bar, ink)]
+        measure.extend(list(voices(bar, ink, signs)))
         _right_barline(measure, bar)
         yield measure
         before = bar

@@ -1,5 +1,6 @@
 """Pictures that have been looked at: what is hard to engrave, one sheet each."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
@@ -145,7 +146,9 @@ def long_line() -> Sheet:
     return sheet(*bars[:-1], replace(bars[-1], barline="light-heavy"))
 
 
-ALL = (
+Maker = Callable[[], Sheet]
+
+ALL: tuple[Maker, ...] = (
     long_short, in_threes, in_fours, unbeamed_fingers, chords, pickup, sixteenths_in_twelve,
     thirty_seconds, two_hands, octave_line, leaps, long_line,
 )  # fmt: skip

@@ -1,0 +1,109 @@
+"""Beams show the beats (common practice; marks are MusicXML 4.0's ``beam-value``)."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from engrave.notation.beams import beams
+from tests.sheets import bar, events
+
+SHORT = {
+    "begin": "(",
+    "continue": "-",
+    "end": ")",
+    "forward hook": ">",
+    "backward hook": "<",
+}
+
+
+def drawn(words: str, meter: str, phase: Fraction = Fraction(0)) -> str:
+    """Every event's beams, level by level; a dot where it has none."""
+    made = bar(words, meter=meter)
+    found = beams(made, phase)
+    return " ".join(
+        "".join(SHORT[mark] for mark in found.get(index, ())) or "."
+        for index in range(len(made.events))
+    )
+
+
+def run(count: int, value: str) -> str:
+    return " ".join([f"C5:{value}"] * count)
+
+
+@pytest.mark.parametrize(
+    ("meter", "words", "expected"),
+    [
+        ("2/4", run(4, "8"), "( ) ( )"),
+        ("2/4", run(8, "16"), "(( -- -- )) (( -- -- ))"),
+        ("3/4", run(6, "8"), "( ) ( ) ( )"),
+        ("4/4", run(8, "8"), "( ) ( ) ( ) ( )"),
+        ("2/2", run(8, "8"), "( - - ) ( - - )"),
+        ("6/8", run(6, "8"), "( - ) ( - )"),
+        ("6/8", run(12, "16"), "(( -- -- -- -- )) (( -- -- -- -- ))"),
+        ("9/8", run(9, "8"), "( - ) ( - ) ( - )"),
+        ("3/8", run(3, "8"), "( - )"),
+        ("12/16", run(12, "16"), "(( -- )) (( -- )) (( -- )) (( -- ))"),
+        ("5/8", run(5, "8"), "( - ) ( )"),
+        ("7/8", run(7, "8"), "( ) ( ) ( - )"),
+        ("5/4", run(10, "8"), "( ) ( ) ( ) ( ) ( )"),
+        ("4/8", run(4, "8"), "( ) ( )"),
+    ],
+)
+def test_groups_by_the_meter(meter: str, words: str, expected: str) -> None:
+    assert drawn(words, meter) == expected
+
+
+@pytest.mark.parametrize(
+    ("meter", "words", "expected"),
+    [
+        ("2/4", "C5:8. C5:16 C5:16 C5:8.", "( )< (> )"),
+        ("2/4", "C5:16 C5:8 C5:16 C5:4", "(> - )< ."),
+        ("6/8", "C5:8. C5:16 C5:8 C5:4.", "( -< ) ."),
+        ("6/8", "C5:8 C5:16 C5:8. C5:4.", "( -> ) ."),
+        ("2/4", "C5:8 C5:16 C5:16 C5:16 C5:16 C5:8", "( -( )) (( -) )"),
+        ("2/4", "C5:8.. C5:32 C5:4", "( )<< ."),
+        ("2/4", run(8, "32") + " C5:4", "((( --- --- -)) -(( --- --- ))) ."),
+        ("2/2", run(8, "16") + " C5:2", "(( -- -- -) -( -- -- )) ."),
+    ],
+)
+def test_inner_beams_and_hooks(meter: str, words: str, expected: str) -> None:
+    """A hook points to the note with which its own fills a larger value."""
+    assert drawn(words, meter) == expected
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        (run(3, "8t") + " " + run(3, "8t"), "( - ) ( - )"),
+        ("C5:8 " + run(3, "16t") + " C5:4", "( -( -- )) ."),
+        (run(3, "16t") + " " + run(3, "16t") + " C5:4", "(( -- -) -( -- )) ."),
+        (run(6, "16(6/4)") + " C5:4", "(( -- -- -- -- )) ."),
+        (run(5, "16(5/4)") + " C5:4", "(( -- -- -- )) ."),
+        (run(5, "8(5/4)"), "( - - - )"),
+    ],
+)
+def test_tuplets_have_inner_beams_of_their_own(words: str, expected: str) -> None:
+    assert drawn(words, "2/4") == expected
+
+
+def test_rests_and_long_notes_break_a_beam() -> None:
+    assert drawn("C5:16 r:16 C5:16 C5:16 C5:4", "2/4") == ". . (( )) ."
+    assert drawn("C5:8 C5:4 C5:8", "2/4") == ". . ."
+    assert drawn("C5:8 r:8 C5:8 C5:8", "2/4") == ". . ( )"
+
+
+def test_a_pickup_ends_a_bar() -> None:
+    assert drawn("C5:8 C5:8 C5:8", "3/4", Fraction(3, 2)) == ". ( )"
+    assert drawn("C5:8 C5:8", "6/8", Fraction(2)) == "( )"
+
+
+def test_grace_notes_are_beamed_among_themselves() -> None:
+    assert drawn("/C5:16 /D5:16 E5:8 /F5:8 G5:8 C5:4", "2/4") == "(( )) ( . ) ."
+
+
+def test_the_sources_own_beams_are_kept() -> None:
+    over = ("begin",), ("continue",), ("continue",), ("end",)
+    plain = events(run(4, "8"))
+    kept = tuple(replace(e, beams=marks) for e, marks in zip(plain, over, strict=True))
+    assert beams(bar(kept, meter="2/4")) == dict(enumerate(over))

@@ -1,0 +1,52 @@
+"""Tuplets: which notes stand under one number, and where a bracket is needed (Gould: where no beam
+covers exactly the group)."""
+
+import pytest
+
+from engrave.notation.beams import beams
+from engrave.notation.tuplets import groups, line, marks
+from tests.sheets import bar
+
+
+def run(count: int, value: str) -> str:
+    return " ".join([f"C5:{value}"] * count)
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        (run(6, "8t"), [3, 3]),
+        (run(6, "16t") + " C5:4", [3, 3]),
+        (run(6, "16(6/4)") + " C5:4", [6]),
+        (run(5, "16(5/4)") + " " + run(5, "16(5/4)"), [5, 5]),
+        ("C5:4t C5:8t C5:8t C5:4t", [2, 2]),
+        ("C5:8.t C5:16t C5:8t C5:4", [3]),
+        ("C5:16t C5:16t C5:8t C5:8t C5:4", [4]),
+        ("r:8t C5:8t r:8t C5:4", [3]),
+        (run(3, "4t"), [3]),
+    ],
+)
+def test_groups(words: str, expected: list[int]) -> None:
+    found = groups(line(bar(words), 1))
+    assert [len(group.indices) for group in found] == expected
+
+
+@pytest.mark.parametrize(
+    ("words", "brackets"),
+    [
+        (run(6, "8t"), [False, False]),
+        ("C5:8 " + run(3, "16t") + " C5:4", [False]),
+        ("C5:4t C5:8t C5:4", [True]),
+        ("r:8t C5:8t C5:8t C5:4", [True]),
+        (run(3, "4t"), [True]),
+    ],
+)
+def test_a_bracket_only_where_no_beam_covers_the_group(words: str, brackets: list[bool]) -> None:
+    made = bar(words)
+    starts = [
+        mark.bracket
+        for _, found in sorted(marks(made, beams(made)).items())
+        for mark in found
+        if mark.type == "start"
+    ]
+    assert starts == brackets
