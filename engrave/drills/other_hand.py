@@ -1,0 +1,187 @@
+"""Other hand: the same notes as printed, played by the other hand with fingers of its own.
+
+Enters: a passage. Leaves: a drill for each marked hand, moved by octaves where the other hand
+would have to reach across the body, on the other hand's staff.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from math import ceil
+
+from engrave.drills.as_printed import as_printed
+from engrave.drills.family import Family, Made, Options, played, scaled_ladder, suffix
+from engrave.fingering import finger
+from engrave.keyboard import HIGHEST_KEY, LOWEST_KEY
+from engrave.model import (
+    BASS,
+    TREBLE,
+    Bar,
+    Clef,
+    ClefChange,
+    Drill,
+    Event,
+    Finger,
+    FingerOrigin,
+    Hand,
+    Pitch,
+    Remark,
+    Sheet,
+    Span,
+    Tone,
+    Value,
+)
+from engrave.passage import Onset, Passage
+from engrave.units import Quarters
+
+OWN_HALF = {Hand.RIGHT: (60, 84), Hand.LEFT: (36, 60)}
+"""Where each hand's music mostly lies, as MIDI keys: the two octaves above and below middle C."""
+
+STAFF_LETTERS = {TREBLE: (30, 38), BASS: (18, 26)}
+"""The letters of the lowest and the highest line, counted from C0."""
+
+_KEPT_SPANS = ("slur", "crescendo", "diminuendo")
+
+Fingers = Mapping[tuple[Quarters, Pitch], Finger]
+"""A finger for every key that goes down, by time in quarters and the pitch as the drill has it."""
+
+
+def make(passage: Passage, options: Options) -> Made:
+    """The notes of every marked hand for the other one."""
+    return Made(tuple(_drill(passage, hand, options) for hand in passage.hands))
+
+
+def octaves_to(line: Sequence[Onset], other: Hand) -> int:
+    """How many octaves up the line must move for its middle to lie in ``other``'s half.
+
+    Negative is down; no further than the keyboard goes.
+    """
+    keys = [pitch.midi for onset in line for pitch in onset.pitches]
+    middle, (low, high) = Fraction(sum(keys), len(keys)), OWN_HALF[other]
+    if middle < low:
+        return min(ceil((low - middle) / 12), (HIGHEST_KEY - max(keys)) // 12)
+    if middle > high:
+        return -min(ceil((middle - high) / 12), (min(keys) - LOWEST_KEY) // 12)
+    return 0
+
+
+def _drill(passage: Passage, hand: Hand, options: Options) -> Drill:
+    line, other = passage.lines[hand], hand.other
+    octaves = octaves_to(line, other)
+    moved = [_moved(onset, other, octaves) for onset in line]
+    fingers = _fingers(passage, moved, other)
+    printed = as_printed(passage, (hand,))
+    bars = [
+        _bar(bar, start, hand, octaves, fingers)
+        for start, bar in zip(printed.sheet.starts, printed.sheet.bars, strict=True)
+    ]
+    opening = ClefChange(Fraction(0), other.staff, _clef(moved, other))
+    bars[0] = replace(bars[0], clefs=(opening,))
+    spans = tuple(_span(span, hand) for span in printed.sheet.spans if span.kind in _KEPT_SPANS)
+    sheet = Sheet(tuple(bars), spans, (other.staff,))
+    return Drill(
+        passage=passage.id,
+        family="other-hand",
+        variant="in-time",
+        hands=(other,),
+        sheet=sheet,
+        ladder=scaled_ladder(passage, options, Fraction(1), passage.goal.beat),
+        source=printed.source,
+        written=played(sheet),
+        suffix=suffix(passage, other),
+        octaves=octaves,
+        remarks=(_told(other, octaves),),
+    )
+
+
+def _moved(onset: Onset, other: Hand, octaves: int) -> Onset:
+    tones = tuple(
+        replace(tone, pitch=tone.pitch.shifted(octaves), finger=None) for tone in onset.tones
+    )
+    return replace(onset, hand=other, tones=tones)
+
+
+def _fingers(passage: Passage, moved: Sequence[Onset], other: Hand) -> Fingers:
+    tempo = passage.goal.quarters_per_minute
+    return {
+        (onset.time, tone.pitch): Finger(number, FingerOrigin.COMPUTED)
+        for onset, numbers in zip(
+            moved, finger(moved, other, passage.stretch_mm[other], tempo), strict=True
+        )
+        for tone, number in zip(onset.tones, numbers, strict=True)
+    }
+
+
+def _bar(bar: Bar, start: Quarters, hand: Hand, octaves: int, fingers: Fingers) -> Bar:
+    """The bar on the other hand's staff; one in which the hand is silent gets a rest."""
+    other = hand.other
+    events = tuple(_event(event, start, hand, octaves, fingers) for event in bar.events)
+    return replace(
+        bar,
+        events=events or (_rest(bar.length, other),),
+        clefs=(),
+        directions=tuple(replace(sign, staff=other.staff) for sign in bar.directions),
+    )
+
+
+def _rest(length: Quarters, hand: Hand) -> Event:
+    voice = 1 if hand is Hand.RIGHT else 5
+    whole = Value("whole")
+    return Event(Fraction(0), length, whole, (), hand, hand.staff, voice, whole_bar=True)
+
+
+def _event(event: Event, start: Quarters, hand: Hand, octaves: int, fingers: Fingers) -> Event:
+    def moved(tone: Tone) -> Tone:
+        pitch = tone.pitch.shifted(octaves)
+        struck = not event.grace and not tone.tie_in
+        return replace(
+            tone,
+            pitch=pitch,
+            finger=fingers.get((start + event.offset, pitch)) if struck else None,
+        )
+
+    return replace(
+        event,
+        tones=tuple(moved(tone) for tone in event.tones),
+        hand=hand.other,
+        staff=hand.other.staff,
+        voice=_voice(event.voice, hand),
+        stem=None,
+    )
+
+
+def _voice(voice: int, hand: Hand) -> int:
+    """Voices 1 to 4 are the right hand's, 5 to 8 the left's."""
+    return voice + 4 if hand is Hand.RIGHT else voice - 4
+
+
+def _span(span: Span, hand: Hand) -> Span:
+    return replace(
+        span,
+        staff=hand.other.staff,
+        voice=_voice(span.voice, hand),
+        end_voice=_voice(span.end_voice, hand),
+        placement=None if span.kind == "slur" else span.placement,
+    )
+
+
+def _clef(line: Sequence[Onset], hand: Hand) -> Clef:
+    """The clef that needs the fewest ledger lines; of equals the hand's own."""
+
+    def outside(clef: Clef) -> int:
+        bottom, top = STAFF_LETTERS[clef]
+        letters = (pitch.diatonic for onset in line for pitch in onset.pitches)
+        return sum(max(bottom - letter, letter - top, 0) for letter in letters)
+
+    own = TREBLE if hand is Hand.RIGHT else BASS
+    return min((own, BASS if own is TREBLE else TREBLE), key=outside)
+
+
+def _told(other: Hand, octaves: int) -> Remark:
+    if octaves == 0:
+        return Remark.of("other-hand.as-written", hand=other)
+    key = "other-hand.moved-up" if octaves > 0 else "other-hand.moved-down"
+    return Remark.of(key, hand=other, count=abs(octaves))
+
+
+FAMILY = Family("other-hand", make)

@@ -1,0 +1,95 @@
+"""Outline: the first note of each hand position, in time, held until the next.
+
+Enters: a passage whose onsets have their fingers. Leaves: a drill for each marked hand that moves.
+Where the hand is, ``positions`` says.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from engrave.drills.barring import Room, Written, bar_up
+from engrave.drills.family import (
+    Family,
+    Made,
+    Options,
+    clef_at,
+    key_at,
+    left_out_of,
+    nothing_to_drill,
+    played,
+    scaled_ladder,
+    source_note,
+    suffix,
+    written,
+)
+from engrave.model import Drill, Hand, Remark, Sheet
+from engrave.passage import Onset, Passage
+from engrave.positions import positions
+
+
+def make(passage: Passage, options: Options) -> Made:
+    """A drill for every marked hand with at least two positions."""
+    drills = []
+    for hand in passage.hands:
+        line = passage.lines[hand]
+        firsts = [line[at.first] for at in positions(line, hand, passage.stretch_mm[hand])]
+        if len(firsts) > 1:
+            drills.append(_drill(passage, hand, firsts, options))
+    if not drills:
+        raise nothing_to_drill(
+            passage,
+            "outline",
+            "the hand stays in one position",
+            "drop outline from this passage's drills, or widen its measures",
+        )
+    return Made(tuple(drills))
+
+
+def _drill(passage: Passage, hand: Hand, firsts: Sequence[Onset], options: Options) -> Drill:
+    sheet = bar_up(
+        [list(_held(passage, firsts))],
+        list(_rooms(passage, firsts[0])),
+        key_at(passage, 0),
+        (hand.staff,),
+    )
+    sheet = _with_keys(passage, sheet)
+    return Drill(
+        passage=passage.id,
+        family="outline",
+        variant="in-time",
+        hands=(hand,),
+        sheet=sheet,
+        ladder=scaled_ladder(passage, options, Fraction(1), passage.goal.beat),
+        source=tuple(source_note(onset) for onset in firsts),
+        written=played(sheet),
+        suffix=suffix(passage, hand),
+        remarks=(Remark.of("outline.how"),),
+        left_out=tuple(left_out_of(firsts)),
+    )
+
+
+def _held(passage: Passage, firsts: Sequence[Onset]) -> Iterator[Written]:
+    """Each first note from its own time to the next one's, the last to the passage's end."""
+    ends = [*(onset.time for onset in firsts[1:]), passage.sheet.length]
+    for number, (onset, end) in enumerate(zip(firsts, ends, strict=True)):
+        clef = clef_at(passage, onset.staff, onset.time)
+        yield written(onset, number, onset.time, end - onset.time, clef)
+
+
+def _rooms(passage: Passage, first: Onset) -> Iterator[Room]:
+    """The passage's own bars; a first one that is short begins as far in as its music does."""
+    for number, bar in enumerate(passage.sheet.bars):
+        lead = Fraction(0)
+        if number == 0 and bar.length < bar.meter.length:
+            cut_off = first.offset - first.time if first.bar == 0 else Fraction(0)
+            lead = cut_off or bar.meter.length - bar.length
+        yield Room(bar.length, bar.meter, lead, bar.meter_shown, bar.implicit)
+
+
+def _with_keys(passage: Passage, sheet: Sheet) -> Sheet:
+    bars = zip(sheet.bars, passage.sheet.bars, strict=True)
+    return replace(sheet, bars=tuple(replace(bar, key=printed.key) for bar, printed in bars))
+
+
+FAMILY = Family("outline", make)
