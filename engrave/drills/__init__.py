@@ -7,6 +7,9 @@ from engrave.drills import (
     bursts,
     chain,
     hands_apart,
+    leaps,
+    other_hand,
+    outline,
     rhythms,
     staccato,
 )
@@ -21,7 +24,10 @@ FAMILIES: tuple[Family, ...] = (
     accents.FAMILY,
     bursts.FAMILY,
     blocks.FAMILY,
+    leaps.FAMILY,
     chain.FAMILY,
+    outline.FAMILY,
     staccato.FAMILY,
+    other_hand.FAMILY,
 )
 """Every family, in playing order; to add one, write its module and list it here."""
