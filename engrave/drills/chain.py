@@ -140,7 +140,7 @@ def _lay(
     inside = [o for o in line if o.time < link.end and o.time + o.length > link.start]
     inside = [o for o in inside if o.time >= link.start or o is _last_before(inside, link.start)]
     landing = next((o for o in line if link.end <= o.time < link.arrival), None)
-    nexts = [*inside[1:], landing]
+    nexts = [*inside[1:], landing][: len(inside)]
     for onset, following in zip(inside, nexts, strict=True):
         start = max(onset.time, link.start)
         end = onset.time + onset.length
