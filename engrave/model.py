@@ -143,7 +143,8 @@ class Event:
     length 0 and stands before the event at its offset. ``tones`` low to high, none for a rest.
     ``hand`` plays it and ``staff`` (1 upper, 2 lower) is where it is printed. Voices 1–4 belong to
     the right hand, 5–8 to the left. ``articulations`` and ``ornaments`` are MusicXML 4.0 element
-    names. ``beams`` are the source's own, level by level (``begin``, ``continue``, ``end``,
+    names. ``tremolo`` is ``3`` for as many strokes through the stem, ``start-3`` and ``stop-3``
+    between two notes; ``trill_line`` is ``start`` or ``stop``. ``beams`` are the source's own, level by level (``begin``, ``continue``, ``end``,
     ``forward hook``, ``backward hook``); None lets notation beam by the meter's beats.
     ``label`` is printed above (the original measure number); ``source`` are the indices into the
     drill's source that the event plays. ``silent`` hides a rest that only fills its voice.
@@ -160,6 +161,8 @@ class Event:
     grace_slash: bool = False
     articulations: tuple[str, ...] = ()
     ornaments: tuple[str, ...] = ()
+    tremolo: str | None = None
+    trill_line: str | None = None
     fermata: bool = False
     arpeggio: bool = False
     whole_bar: bool = False
