@@ -140,7 +140,9 @@ def _pitch(pitch: Pitch, language: str) -> str:
 
 
 def _measures(value: MeasureRange, language: str) -> str:
-    ends = [(value.first, value.first_beat), (value.last, value.last_beat)]
+    """``46–48 (beat 1)``: a range from a measure's first beat is one from the measure."""
+    first_beat = None if value.first_beat == 1 else value.first_beat
+    ends = [(value.first, first_beat), (value.last, value.last_beat)]
     said = [
         name if beat is None else str(words(language)["place"]["beat"]).format(name=name, beat=beat)
         for name, beat in ends

@@ -38,6 +38,11 @@ class DrillPage:
     pictures: Sequence[Picture]
 
     @property
+    def width_mm(self) -> float:
+        """Width of its widest music."""
+        return max(picture.width_mm for picture in self.pictures)
+
+    @property
     def height_mm(self) -> float:
         """Height of all its music."""
         return sum(picture.height_mm for picture in self.pictures)
