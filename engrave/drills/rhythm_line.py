@@ -71,6 +71,7 @@ def lay_out(line: Sequence[Onset], runs: Sequence[Run], pattern: Pattern) -> Rhy
     knots = []
     for before, stretch in pairwise(stretches):
         gap = stretch.notes[0].time - before.landing_end
+        stretch = _on_one_grid(stretch, pattern, gap)
         late = (pattern.offsets[stretch.phase] - gap) % pattern.fills
         placed[-1] = replace(placed[-1], length=placed[-1].length + late)
         now = placed[-1].end
@@ -80,6 +81,12 @@ def lay_out(line: Sequence[Onset], runs: Sequence[Run], pattern: Pattern) -> Rhy
     knots += [(note.onset.time, note.time) for note in placed]
     knots.append((stretches[-1].landing_end, placed[-1].end))
     return RhythmLine(tuple(placed), pickup, TimeMap(tuple(sorted(set(knots)))))
+
+
+def _on_one_grid(stretch: _Stretch, pattern: Pattern, gap: Quarters) -> _Stretch:
+    """The run from the start of a group where its phase would mix thirds and halves in one beat."""
+    apart = (pattern.offsets[stretch.phase] - gap).denominator
+    return replace(stretch, phase=0) if apart % 3 == 0 and gap.denominator % 3 else stretch
 
 
 def _stretches(line: Sequence[Onset], runs: Sequence[Run], pattern: Pattern) -> list[_Stretch]:
