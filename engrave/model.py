@@ -144,8 +144,9 @@ class Event:
     ``hand`` plays it and ``staff`` (1 upper, 2 lower) is where it is printed. Voices 1–4 belong to
     the right hand, 5–8 to the left. ``articulations`` and ``ornaments`` are MusicXML 4.0 element
     names. ``tremolo`` is ``3`` for as many strokes through the stem, ``start-3`` and ``stop-3``
-    between two notes; ``trill_line`` is ``start`` or ``stop``. ``beams`` are the source's own, level by level (``begin``, ``continue``, ``end``,
-    ``forward hook``, ``backward hook``); None lets notation beam by the meter's beats.
+    between two notes; ``trill_line`` is ``start`` or ``stop``. ``beams`` are the source's own,
+    level by level (``begin``, ``continue``, ``end``, ``forward hook``, ``backward hook``); None
+    lets notation beam by the meter's beats.
     ``label`` is printed above (the original measure number); ``source`` are the indices into the
     drill's source that the event plays. ``silent`` hides a rest that only fills its voice.
     """
