@@ -34,6 +34,8 @@ def events_of(item: Item, hand: Hand, voice: int) -> list[Event]:
         grace_slash=grace and bool(duration.slash),
         articulations=_merged(p.articulations for p in item.printed),
         ornaments=_merged(p.ornaments for p in item.printed),
+        tremolo=next((p.tremolo for p in item.printed if p.tremolo), None),
+        trill_line=next((p.trill_line for p in item.printed if p.trill_line), None),
         fermata=any(p.fermata for p in item.printed),
         arpeggio=any(p.arpeggio for p in item.printed),
         whole_bar=element.isRest and element.fullMeasure is True and not grace,

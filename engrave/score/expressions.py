@@ -55,7 +55,7 @@ def _read(element: Any, signs: Printed) -> None:
         elif "ArpeggioMark" in classes:
             signs.arpeggio = True
         elif "Tremolo" in classes:
-            signs.ornaments.append(f"tremolo-{mark.numberOfMarks}")
+            signs.tremolo = str(mark.numberOfMarks)
         elif "Turn" in classes:
             turn = "inverted-turn" if "InvertedTurn" in classes else "turn"
             signs.ornaments.append(f"delayed-{turn}" if mark.isDelayed else turn)

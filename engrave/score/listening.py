@@ -9,6 +9,7 @@ all of this while it reads; the methods below listen there and keep it. Pitches,
 grace notes, positions and attributes are music21's.
 """
 
+import re
 from functools import cache
 from typing import TYPE_CHECKING, Any
 from xml.etree.ElementTree import Element
@@ -30,6 +31,7 @@ _SPANS = {
     ("octave-shift", "up"): "octave-down",
 }
 _CLOSING = ("stop", "discontinue")
+_NUMBER = re.compile(r"\d+(\.\d+)?")
 _LOST = {
     "bracket": "brackets and dashed lines",
     "dashes": "brackets and dashed lines",
@@ -180,6 +182,14 @@ class Listening(_Parser):  # type: ignore[misc]
             words.placement = mxDirection.get("placement", "below")
             words.style.fontStyle = "italic"
             self.insertCoreAndRef(totalOffset, staffKey, words)
+
+    def xmlToTempoIndication(self, mxMetronome: Element, mxWords: Any = None) -> Any:  # noqa: N802, N803
+        """A metronome mark; of ``c. 120`` or ``108-120`` the first number counts."""
+        mark = super().xmlToTempoIndication(mxMetronome, mxWords)
+        about = _NUMBER.search(mxMetronome.findtext("per-minute") or "")
+        if "MetronomeMark" in mark.classSet and mark.number is None and about:
+            mark.number = float(about[0])
+        return mark
 
     def xmlHarmony(self, mxHarmony: Element) -> None:  # noqa: N802, N803
         """Chord symbols are no piano music."""

@@ -11,9 +11,31 @@ from xml.etree.ElementTree import Element
 from engrave.score.raw import Edge, Printed
 from engrave.units import Quarters
 
+ARTICULATIONS = frozenset(
+    {
+        "accent", "breath-mark", "caesura", "detached-legato", "doit", "falloff", "plop", "scoop",
+        "soft-accent", "spiccato", "staccatissimo", "staccato", "stress", "strong-accent",
+        "tenuto", "unstress",
+    }
+)  # fmt: skip
+"""MusicXML 4.0 ``articulations`` that are complete without text."""
+ORNAMENTS = frozenset(
+    {
+        "delayed-inverted-turn", "delayed-turn", "inverted-mordent", "inverted-turn",
+        "inverted-vertical-turn", "mordent", "schleifer", "shake", "trill-mark", "turn",
+        "vertical-turn",
+    }
+)  # fmt: skip
+"""MusicXML 4.0 ``ornaments`` that are complete without text."""
+
+_ELSEWHERE = frozenset({"tremolo", "wavy-line"})
 _FINGER = re.compile("[1-5]")
-_LOST = {"glissando": "glissandi", "slide": "glissandi", "non-arpeggiate": "non-arpeggio brackets"}
-_LOST_ORNAMENTS = {"accidental-mark": "accidentals of ornaments"}
+_LOST = {
+    "accidental-mark": "accidentals of ornaments",
+    "glissando": "glissandi",
+    "slide": "glissandi",
+    "non-arpeggiate": "brackets against rolling a chord",
+}
 
 
 def read_notations(note: Element, lost: Counter[str]) -> tuple[Printed, list[Edge]]:
@@ -27,9 +49,9 @@ def read_notations(note: Element, lost: Counter[str]) -> tuple[Printed, list[Edg
         if tag == "slur" and sign.get("type") in ("start", "stop"):
             slurs.append(_slur(sign))
         elif tag == "articulations":
-            printed.articulations += [child.tag for child in sign]
+            printed.articulations += _known(sign, ARTICULATIONS, "other articulations", lost)
         elif tag == "ornaments":
-            printed.ornaments += _ornaments(sign, lost)
+            _read_ornaments(sign, printed, lost)
         elif tag == "technical":
             printed.fingers += _fingers(sign)
         elif tag == "fermata":
@@ -54,20 +76,22 @@ def _slur(sign: Element) -> Edge:
     )
 
 
-def _ornaments(ornaments: Element, lost: Counter[str]) -> list[str]:
-    names = []
-    for sign in ornaments:
-        kind = sign.get("type", "single")
-        if sign.tag == "tremolo":
-            marks = (sign.text or "3").strip()
-            names.append(f"tremolo-{marks}" if kind == "single" else f"tremolo-{kind}-{marks}")
-        elif sign.tag == "wavy-line":
-            names += [f"wavy-line-{kind}"] if kind in ("start", "stop") else []
-        elif sign.tag in _LOST_ORNAMENTS:
-            lost[_LOST_ORNAMENTS[sign.tag]] += 1
-        else:
-            names.append(sign.tag)
-    return names
+def _read_ornaments(ornaments: Element, printed: Printed, lost: Counter[str]) -> None:
+    for tremolo in ornaments.iterfind("tremolo"):
+        kind, strokes = tremolo.get("type", "single"), (tremolo.text or "3").strip()
+        printed.tremolo = strokes if kind == "single" else f"{kind}-{strokes}"
+    for line in ornaments.iterfind("wavy-line"):
+        if line.get("type") in ("start", "stop"):
+            printed.trill_line = line.get("type")
+    printed.ornaments += _known(ornaments, ORNAMENTS, "other ornaments", lost)
+
+
+def _known(group: Element, names: frozenset[str], kind: str, lost: Counter[str]) -> list[str]:
+    """The names of the signs in ``group`` that are complete without text; the rest is lost."""
+    for sign in group:
+        if sign.tag not in names | _ELSEWHERE:
+            lost[_LOST.get(sign.tag, kind)] += 1
+    return [sign.tag for sign in group if sign.tag in names]
 
 
 def _fingers(technical: Element) -> list[int]:

@@ -14,16 +14,17 @@ from engrave.units import Quarters
 
 @dataclass(slots=True)
 class Printed:
-    """The signs that stand at one note: MusicXML 4.0 element names.
+    """The signs that stand at one note, by their MusicXML 4.0 names, and as ``Event`` has them.
 
-    ``tremolo`` and ``wavy-line`` are told apart as ``tremolo-3``, ``tremolo-start-3``,
-    ``tremolo-stop-3``, ``wavy-line-start`` and ``wavy-line-stop``. ``fingers`` in the order of the
-    file; a second finger of a substitution and an alternative one are not among them.
+    ``fingers`` in the order of the file; a second finger of a substitution and an alternative one
+    are not among them.
     """
 
     fingers: list[int] = field(default_factory=list)
     articulations: list[str] = field(default_factory=list)
     ornaments: list[str] = field(default_factory=list)
+    tremolo: str | None = None
+    trill_line: str | None = None
     fermata: bool = False
     arpeggio: bool = False
     cue: bool = False

@@ -52,7 +52,7 @@ def _read(path: Path, part: str | None, movement: int | str | None) -> Score:
         raw = read_stream(parsed(path), part, path.name)
     settle(raw.part.bars)
     voices = Voices(raw.part.bars)
-    spans, single = join(raw.part.edges, voices)
+    spans, single = join(raw.part, voices)
     bars = build_bars(raw.part, voices)
     whole = Score(
         sheet=Sheet(bars, spans),

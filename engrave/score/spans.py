@@ -5,10 +5,10 @@ many ends found no partner. Knows no notes.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from dataclasses import replace
 
 from engrave.model import Moment, Span
-from engrave.score.raw import Edge
+from engrave.score.raw import Edge, RawPart
 from engrave.score.voices import Voices
 
 _NAMES = {
@@ -19,15 +19,15 @@ _NAMES = {
 }
 
 
-def join(edges: Sequence[Edge], voices: Voices) -> tuple[tuple[Span, ...], Counter[str]]:
-    """Spans, and the number of ends without a partner by the plain names of their signs.
+def join(part: RawPart, voices: Voices) -> tuple[tuple[Span, ...], Counter[str]]:
+    """The spans of ``part``, and how many ends are left, by the plain names of their signs.
 
     Ends belong together by number in the order of the file; where an end stands in the file before
     its beginning (a slur from the lower staff to the upper, both in one measure), it waits for it.
     """
     waiting: dict[tuple[str, str, bool], list[Edge]] = defaultdict(list)
     pairs: list[tuple[Edge, Edge]] = []
-    for edge in edges:
+    for edge in part.edges:
         partner = _take(waiting[edge.group, edge.number, not edge.opens], edge)
         if partner is None:
             waiting[edge.group, edge.number, edge.opens].append(edge)
@@ -35,7 +35,11 @@ def join(edges: Sequence[Edge], voices: Voices) -> tuple[tuple[Span, ...], Count
             pairs.append((edge, partner) if edge.opens else (partner, edge))
     left = [edge for group in waiting.values() for edge in group]
     lost = Counter(f"{_NAMES[edge.group]} with one end only" for edge in left)
-    spans = (_span(start, end, voices) for start, end in pairs)
+    spans = (
+        _span(start, _on_main_note(end, part), voices)
+        for start, end in pairs
+        if not (_on_rest(start) or _on_rest(end))
+    )
     real = (span for span in spans if span.start < span.end or span.from_grace)
     return tuple(sorted(real, key=lambda span: (span.start, span.end))), lost
 
@@ -63,6 +67,25 @@ def _fits(earlier: Edge, edge: Edge) -> bool:
 
 def _place(edge: Edge) -> Moment:
     return Moment(edge.bar, edge.item.offset if edge.item else edge.offset)
+
+
+def _on_rest(edge: Edge) -> bool:
+    return edge.item is not None and edge.item.element.isRest
+
+
+def _on_main_note(edge: Edge, part: RawPart) -> Edge:
+    """An end on a grace note, moved to the note it leads to, or to the one that it follows."""
+    item = edge.item
+    if item is None or not item.element.duration.isGrace:
+        return edge
+    notes = [
+        other
+        for other in part.bars[edge.bar].items
+        if (other.voice, other.staff) == (item.voice, item.staff)
+        and other.offset <= item.offset
+        and not (other.element.isRest or other.element.duration.isGrace)
+    ]
+    return replace(edge, item=max(notes, key=lambda other: other.offset, default=item))
 
 
 def _voice(edge: Edge, voices: Voices) -> int:

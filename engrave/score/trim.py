@@ -47,6 +47,8 @@ def _pieces(event: Event, bar: Bar, start: Quarters, end: Quarters) -> Iterator[
             tones=tuple(_tone(tone, is_first, is_last) for tone in event.tones),
             articulations=event.articulations if stays else (),
             ornaments=event.ornaments if stays else (),
+            tremolo=event.tremolo if stays else None,
+            trill_line=event.trill_line if stays else None,
             arpeggio=event.arpeggio and stays,
             fermata=event.fermata and is_last,
             beams=None if event.beams is None else (),

@@ -106,7 +106,7 @@ def test_signs_at_a_note(tmp_path: Path) -> None:
     )
     (event,) = played(piano(tmp_path, bar))
     assert event.articulations == ("staccato", "strong-accent")
-    assert event.ornaments == ("delayed-turn", "tremolo-2")
+    assert (event.ornaments, event.tremolo) == (("delayed-turn",), "2")
     assert event.fermata
     assert event.arpeggio
 
@@ -168,6 +168,7 @@ def test_slurs_from_grace_notes_and_between_staves(tmp_path: Path) -> None:
             head=head(),
         ),
     )
+    # the first runs from the grace note to its own main note, the last from hand to hand
     spans = [
         (s.start.offset, s.end.offset, s.voice, s.end_voice, s.from_grace)
         for s in score.sheet.spans
