@@ -13,11 +13,17 @@ EVEN = Fraction(0)
 def fullness_findings(parts: Iterable[RawPart], irregular: frozenset[Fraction]) -> Iterator[str]:
     """Every measure holds what its meter asks, and every staff is filled from end to end.
 
+    A voice that changes staves fills them all: where it stands on one the others may be bare.
+
     The first and the last measure may be partial where they say ``implicit``; a length in
     ``irregular`` (quarters) is that of a measure which is irregular in the source itself.
     """
     for part in parts:
         last = len(part.measures) - 1
+        voices = {
+            staff: {n.voice for m in part.measures for n in m.notes if n.staff == staff}
+            for staff in range(1, max(m.staves for m in part.measures) + 1)
+        }
         for index, measure in enumerate(part.measures):
             where = f"part {part.id}, measure {measure.number}"
             yield from (f"{where}: {flaw}" for flaw in measure.flaws)
@@ -25,14 +31,14 @@ def fullness_findings(parts: Iterable[RawPart], irregular: frozenset[Fraction]) 
             if measure.length != measure.full and not edge and measure.length not in irregular:
                 yield f"{where}: holds {measure.length} of {measure.full} quarters"
             for staff in range(1, measure.staves + 1):
-                for start, end in _holes(measure, staff):
+                for start, end in _holes(measure, voices[staff]):
                     yield f"{where}, staff {staff}: nothing stands from {start} to {end}"
             yield from (f"{where}: {text}" for text in _overlaps(measure))
 
 
-def _holes(measure: RawMeasure, staff: int) -> Iterator[tuple[Fraction, Fraction]]:
+def _holes(measure: RawMeasure, voices: set[str]) -> Iterator[tuple[Fraction, Fraction]]:
     filled = EVEN
-    for note in sorted((n for n in measure.notes if n.staff == staff), key=lambda n: n.onset):
+    for note in sorted((n for n in measure.notes if n.voice in voices), key=lambda n: n.onset):
         if note.onset > filled:
             yield filled, note.onset
         filled = max(filled, note.onset + note.length)

@@ -33,6 +33,12 @@ class RawNote:
     beams: tuple[tuple[int, str], ...]
     tied_from: bool
     tied_to: bool
+    rolled: bool
+
+    @property
+    def loose(self) -> bool:
+        """Whether players place the note by feeling: a grace note, or in a rolled chord."""
+        return self.grace or self.rolled
 
 
 @dataclass(frozen=True)
@@ -141,6 +147,7 @@ def _note(note: ET.Element, onset: Fraction, length: Fraction) -> RawNote:
         beams=tuple((int(b.get("number", 1)), b.text or "") for b in note.findall("beam")),
         tied_from="stop" in ties,
         tied_to="start" in ties,
+        rolled=note.find("notations/arpeggiate") is not None,
     )
 
 
