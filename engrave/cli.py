@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 INPUT_MISTAKE = 2
 
 EDITIONS = ("student", "stand", "masterclass")
+PAPERS = ("a4", "letter")
+LANGUAGES = ("de", "en")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -48,15 +50,38 @@ def _parser() -> argparse.ArgumentParser:
     build = commands.add_parser("build", help="make the booklet of a marks file")
     build.add_argument("marks", type=Path, metavar="MARKS", help="the marks file (YAML)")
     build.add_argument("--out", type=Path, default=Path("output"), help="folder for the output")
+    build.add_argument(
+        "--edition",
+        action="append",
+        choices=EDITIONS,
+        help="what the booklet is for, student unless named; may be given several times",
+    )
+    build.add_argument("--paper", choices=PAPERS, help="paper, instead of the marks file's")
+    build.add_argument(
+        "--language", choices=LANGUAGES, help="language, instead of the marks file's"
+    )
+    build.add_argument("--staff-mm", type=float, metavar="MM", help="staff height in millimetres")
+    build.add_argument(
+        "--imposed",
+        action="store_true",
+        help="add a second PDF, two pages a side in folding order",
+    )
     check = commands.add_parser("check", help="say what would be made, and what is wrong")
     check.add_argument("marks", type=Path, metavar="MARKS", help="the marks file (YAML)")
     return parser
 
 
 def _build(options: argparse.Namespace) -> None:
-    from engrave.pipeline.stages import build
+    from engrave.pipeline.stages import Job, build
 
-    checked = build(options.marks, options.out, tell=_progress)
+    job = Job(
+        editions=tuple(dict.fromkeys(options.edition or EDITIONS[:1])),
+        paper=options.paper,
+        language=options.language,
+        staff_mm=options.staff_mm,
+        imposed=options.imposed,
+    )
+    checked = build(options.marks, options.out, job, _progress)
     _print_notices(checked)
 
 

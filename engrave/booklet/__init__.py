@@ -2,9 +2,10 @@
 
 from engrave.booklet.binding import bind
 from engrave.booklet.book import Book, Bound, DrillPage, PassagePages, Place
-from engrave.booklet.style import PAPERS, Edition, PageStyle, page_style
+from engrave.booklet.imposition import impose
+from engrave.booklet.style import FOLDED, PAPERS, Edition, PageStyle, page_style
 
 __all__ = [
-    "PAPERS", "Book", "Bound", "DrillPage", "Edition", "PageStyle", "PassagePages", "Place",
-    "bind", "page_style",
+    "FOLDED", "PAPERS", "Book", "Bound", "DrillPage", "Edition", "PageStyle", "PassagePages",
+    "Place", "bind", "impose", "page_style",
 ]  # fmt: skip

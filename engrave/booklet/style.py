@@ -31,6 +31,9 @@ PAPERS: dict[str, Paper] = {
     "half-letter": Paper(139.7, 215.9),
 }
 
+FOLDED = {"a4": "a5", "letter": "half-letter"}
+"""The page that two of make a sheet of paper, for a booklet that is folded."""
+
 STAFF_MM = {Edition.STUDENT: 7.0, Edition.STAND: 8.0, Edition.MASTERCLASS: 7.0}
 """Gould, Behind Bars: 7.0 mm piano, 7.9 mm teaching."""
 

@@ -9,7 +9,18 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from engrave.assembly import assemble
-from engrave.booklet import Book, DrillPage, PageStyle, PassagePages, Place, bind, page_style
+from engrave.booklet import (
+    FOLDED,
+    Book,
+    Bound,
+    DrillPage,
+    PageStyle,
+    PassagePages,
+    Place,
+    bind,
+    impose,
+    page_style,
+)
 from engrave.engraver import Engraving, Style, engrave
 from engrave.errors import EngraveError, Mistakes, Notice
 from engrave.fingering.notes import fingering_notes
@@ -105,18 +116,24 @@ def build(path: Path, out: Path, job: Job = Job(), tell: Tell = lambda _: None) 
     listed: dict[str, DrillFiles] = {}
     for edition in job.editions:
         style = _page_style(checked.marks, job, edition)
-        tell(f"engraving, {edition}")
-        engravings = {each.id: _engrave(each, style, checked) for each in checked.drills}
-        if not listed:
-            listed = _list_pictures(engravings, files)
-        tell(f"booklet, {edition}")
-        bound = bind(_book(checked, engravings), style)
+        engravings, bound = _print(checked, style, tell)
+        listed = listed or _list_pictures(engravings, files)
         files[f"{name}-{edition}.pdf"] = bound.pdf
         places[edition] = bound.places
+        if job.imposed:
+            folded = _page_style(checked.marks, job, edition, folded=True)
+            files[f"{name}-{edition}-imposed.pdf"] = impose(_print(checked, folded, tell)[1].pdf)
     files[MARKER] = manifest(checked.marks, checked.score, checked.passages, listed, places)
     tell("writing")
     write_folder(out / name, files, lambda entry: _is_ours(name, entry))
     return checked
+
+
+def _print(checked: Checked, style: PageStyle, tell: Tell) -> tuple[Mapping[str, Engraving], Bound]:
+    tell(f"engraving, {style.edition}")
+    engravings = {each.id: _engrave(each, style, checked) for each in checked.drills}
+    tell(f"booklet, {style.edition}")
+    return engravings, bind(_book(checked, engravings), style)
 
 
 def _title(checked: Checked, each: Drill) -> str:
@@ -125,10 +142,12 @@ def _title(checked: Checked, each: Drill) -> str:
     return f"{piece}: {say(Remark.of(f'family.{each.family}'))}, {variant}"
 
 
-def _page_style(marks: Marks, job: Job, edition: str) -> PageStyle:
+def _page_style(marks: Marks, job: Job, edition: str, folded: bool = False) -> PageStyle:
+    """The style of an edition; ``folded`` for half the paper, two pages a side."""
+    paper = job.paper or marks.paper
     return page_style(
         edition,
-        job.paper or marks.paper,
+        FOLDED[paper] if folded else paper,
         job.language or marks.language,
         job.staff_mm or marks.staff_mm,
         True if marks.show_student else None,
