@@ -35,13 +35,13 @@ MOST_MOVES_NAMED = 8
 
 
 def make(passage: Passage, options: Options) -> Made:
-    """Both steps for every marked hand that holds two notes or more somewhere."""
+    """Both steps for every marked hand that gathers notes in its positions.
+
+    Where no hand does, those that strike chords as they are written.
+    """
     drills: list[Drill] = []
     refused: list[Remark] = []
-    for hand in passage.hands:
-        blocks = blocks_of(passage, hand)
-        if all(len(block.position.keys) == 1 for block in blocks):
-            continue
+    for hand, blocks in _drilled(passage).items():
         for step in options.numbers("steps") or LAYOUTS:
             try:
                 drills.append(_drill(passage, hand, blocks, step, options))
@@ -59,16 +59,26 @@ def make(passage: Passage, options: Options) -> Made:
     return Made(tuple(drills), tuple(refused))
 
 
+def _drilled(passage: Passage) -> dict[Hand, tuple[Block, ...]]:
+    blocks = {hand: blocks_of(passage, hand) for hand in passage.hands}
+    chords = {
+        hand: [block for block in found if len(block.position.keys) > 1]
+        for hand, found in blocks.items()
+    }
+    gather = [hand for hand in blocks if any(len(block.onsets) > 1 for block in chords[hand])]
+    return {hand: blocks[hand] for hand in gather or blocks if chords[hand]}
+
+
 def suits(passage: Passage) -> bool:
-    """Whether a marked hand plays broken chords: most positions of several, and moved between.
+    """Whether a marked hand mostly plays broken chords, and moves from one to the next.
 
     A position counts when at least three of its keys are struck one after another, more often by
     leaps of a third and more than by step; a scale's thumb groups do not.
     """
     for hand in passage.hands:
-        blocks = blocks_of(passage, hand)
-        broken = sum(_is_broken_chord(block) for block in blocks)
-        if broken >= 2 and 2 * broken > len(blocks):
+        broken = [block for block in blocks_of(passage, hand) if _is_broken_chord(block)]
+        onsets = sum(len(block.onsets) for block in broken)
+        if len(broken) >= 2 and 2 * onsets > len(passage.lines[hand]):
             return True
     return False
 
@@ -146,8 +156,11 @@ def _remarks(blocks: Sequence[Block], step: int) -> Iterator[Remark]:
 
 
 def _move(position: Position) -> Remark:
-    key = "blocks.up" if position.shift_mm > 0 else "blocks.down"
-    return Remark.of(key, count=abs(position.shift_white_keys), mm=abs(position.shift_mm))
+    """The shift in white keys and millimetres; less than a white key in millimetres alone."""
+    mm, keys = position.shift_mm, abs(position.shift_white_keys)
+    if not keys:
+        return Remark.of("blocks.aside.up" if mm > 0 else "blocks.aside.down", mm=abs(mm))
+    return Remark.of("blocks.up" if mm > 0 else "blocks.down", count=keys, mm=abs(mm))
 
 
 FAMILY = Family("blocks", make, suits)

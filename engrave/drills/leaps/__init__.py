@@ -9,7 +9,7 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
-from engrave.drills.barring import bar_up
+from engrave.drills.barring import Written, bar_up
 from engrave.drills.family import (
     Family,
     Made,
@@ -31,6 +31,8 @@ from engrave.positions import Leap, leaps
 from engrave.values import UnprintableError
 
 ROUND_SIGNS = ("I", "II")
+WORST_SIGN = "!"
+MOST_NAMED = 4
 
 _COLOURS = {
     ("white", "white"): "leaps.white-to-white",
@@ -101,7 +103,7 @@ def _drill(
     source = {strike.onset.index: place for place, strike in enumerate(kept)}
     first = with_waits(passage, shown, frozenset(ends), source)
     second = in_time(passage, shown, source, sum((bar.length for bar in first.bars), Fraction(0)))
-    sheet = _sheet(passage, hand, shown, first, second)
+    sheet = _signed(_sheet(passage, hand, shown, first, second), hand, first, ends)
     figures = tuple(_figures(shown, ends, source))
     return Drill(
         passage=passage.id,
@@ -132,14 +134,14 @@ def _by_ends(found: Sequence[Leap], strikes: Mapping[int, Strike]) -> dict[Ends,
 def _sheet(
     passage: Passage, hand: Hand, shown: Sequence[Stretch], first: Round, second: Round
 ) -> Sheet:
-    """Both rounds, each with its sign and its double bars, the second on a new system."""
+    """Both rounds with their double bars, the second on a new system, in the passage's keys."""
     start = len(first.bars)
     bars = [*first.bars, replace(second.bars[0], system_break=True), *second.bars[1:]]
     places = [bar for stretch in shown for bar, _ in stretch.bars]
     keys = [key_at(passage, bar) for bar in [places[0]] * start + places]
-    sheet = bar_up([[*first.notes, *second.notes]], bars, keys[0], (hand.staff,), label_again=True)
+    notes = [*first.notes, *second.notes]
+    sheet = bar_up([notes], bars, keys[0], (hand.staff,), label_again=True)
     doubles = {count - 1 for count in first.breaks} | {start + count - 1 for count in second.breaks}
-    signs = dict(zip((0, start), ROUND_SIGNS, strict=True))
     return replace(
         sheet,
         bars=tuple(
@@ -147,13 +149,40 @@ def _sheet(
                 bar,
                 key=keys[number],
                 barline=bar.barline or ("light-light" if number in doubles else None),
-                directions=(Direction(Fraction(0), hand.staff, "rehearsal", signs[number]),)
-                if number in signs
-                else (),
             )
             for number, bar in enumerate(sheet.bars)
         ),
     )
+
+
+def _signed(sheet: Sheet, hand: Hand, first: Round, ends: Mapping[Ends, Leap]) -> Sheet:
+    """The sheet with a sign at each round, and one over the landing of each flagged leap."""
+    signs = [(Fraction(0), "rehearsal", ROUND_SIGNS[0])]
+    signs.append((sheet.starts[len(first.bars)], "rehearsal", ROUND_SIGNS[1]))
+    flagged = {pair for pair, leap in ends.items() if leap.flagged}
+    for before, after in pairwise(note for note in first.notes if note.tones):
+        pair = _pitches(before), _pitches(after)
+        if pair in flagged:
+            flagged.discard(pair)
+            signs.append((after.time, "words", WORST_SIGN))
+    return replace(
+        sheet,
+        bars=tuple(
+            replace(
+                bar,
+                directions=tuple(
+                    Direction(time - start, hand.staff, kind, text)
+                    for time, kind, text in signs
+                    if start <= time < start + bar.length
+                ),
+            )
+            for start, bar in zip(sheet.starts, sheet.bars, strict=True)
+        ),
+    )
+
+
+def _pitches(note: Written) -> tuple[Pitch, ...]:
+    return tuple(tone.pitch for tone in note.tones)
 
 
 def _figures(
@@ -195,12 +224,15 @@ def _remarks(
         for figure in figures
     ]
     if in_figures:
+        yield Remark.of("leaps.once")
         yield Remark.of("leaps.figures", leaps=list(_in_figures([leap for leap, _ in shown])))
     worst = [_pair(*each) for each in shown if each[0].flagged]
     if worst:
         yield Remark.of("leaps.worst", leaps=worst)
     black = [_pair(*each) for each in shown if each[0].start_key == each[0].landing_key == "black"]
-    if black:
+    if len(black) > MOST_NAMED:
+        yield Remark.of("leaps.black-many", count=len(black))
+    elif black:
         yield Remark.of("leaps.between-black", leaps=black)
 
 

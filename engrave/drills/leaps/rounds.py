@@ -146,7 +146,8 @@ def _path(
     strikes: Sequence[Strike], same: frozenset[Ends], seen: set[object]
 ) -> list[list[Strike]]:
     """The strikes in the order of the leaps, those struck again on the spot together."""
-    groups = [list(alike) for _, alike in groupby(strikes, key=lambda strike: strike.pitches)]
+    ends_only = (strike for strike in strikes if strike.is_end)
+    groups = [list(alike) for _, alike in groupby(ends_only, key=lambda strike: strike.pitches)]
     stops = []
     for number, alike in enumerate(groups):
         ends = (groups[number - 1][-1].pitches, alike[0].pitches) if number else None

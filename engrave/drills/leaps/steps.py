@@ -16,15 +16,22 @@ from engrave.units import Quarters
 STEPS = (1, 2, 3, 4)
 """To the chord's nearest outer note; to its far one, the thumb's; to both; to the full chord."""
 
+MOST_BETWEEN = 2
+"""Onsets between two leaps that are kept, so that the accompaniment does not fall to pieces."""
+
 Pitches = tuple[Pitch, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Strike:
-    """An onset as a step plays it: ``kept`` are indices into its tones, low to high."""
+    """An onset as a step plays it: ``kept`` are indices into its tones, low to high.
+
+    ``is_end``: a leap begins or ends here; otherwise the onset only joins two leaps.
+    """
 
     onset: Onset
     kept: tuple[int, ...]
+    is_end: bool = True
 
     @property
     def pitches(self) -> Pitches:
@@ -56,9 +63,10 @@ def leaps_of_step(
 def strikes(
     line: Sequence[Onset], leaps: Sequence[Leap], hand: Hand, step: int
 ) -> tuple[Strike, ...]:
-    """What ``step`` plays: both ends of its leaps, and chords or repeated notes between them.
+    """What ``step`` plays, in order: both ends of its leaps, and what joins them.
 
-    Bass notes, an octave bass among them, stay whole; chords are reduced as the step asks.
+    Bass notes, an octave bass among them, stay whole; chords are reduced as the step asks. What
+    lies between two leaps is played where it is little, or goes on with the same chords.
     """
     chords = _chords(line, leaps, hand)
     ends = sorted({end for leap in leaps_of_step(line, leaps, hand, step)
@@ -67,15 +75,19 @@ def strikes(
     for before, after in pairwise(ends):
         numbers += [*_between(line, before, after), after]
     return tuple(
-        Strike(line[number], _kept(line[number], chords.get(number), hand, step, number in ends))
+        Strike(
+            line[number],
+            _kept(line[number], chords.get(number), hand, step, number in ends),
+            number in ends,
+        )
         for number in numbers
     )
 
 
 def _between(line: Sequence[Onset], before: int, after: int) -> range:
-    """The onsets between two ends of leaps, if they all go on with what is played there."""
+    """The onsets between two ends of leaps where the accompaniment goes on: a few, or chords."""
     between = range(before + 1, after)
-    goes_on = all(
+    goes_on = len(between) <= MOST_BETWEEN or all(
         len(line[number].tones) > 1 or line[number].pitches == line[before].pitches
         for number in between
     )
