@@ -14,6 +14,7 @@ from engrave.model import (
     Bar,
     Clef,
     ClefChange,
+    Direction,
     Event,
     Hand,
     Key,
@@ -31,8 +32,8 @@ class Written:
 
     ``time`` and ``length`` in quarters from the start of the drill; ``measure`` is the number, as
     printed, of the measure it comes from; ``source`` the indices into the drill's source that it
-    plays; ``staff`` and ``voice`` where they are not its hand's own; ``clef`` the one it is to be
-    read in.
+    plays; ``staff`` and ``voice`` where they are not its hand's own; ``signs`` (dynamics)
+    go with it, whatever their offset; ``clef`` is the one it is to be read in.
     """
 
     time: Quarters
@@ -44,6 +45,7 @@ class Written:
     staff: int | None = None
     voice: int | None = None
     articulations: tuple[str, ...] = ()
+    signs: tuple[Direction, ...] = ()
     clef: Clef | None = None
     arpeggio: bool = False
 
@@ -103,11 +105,13 @@ def bar_up(
     result, start = [], Fraction(0)
     for number, room in enumerate(bars, 1):
         events: list[Event] = []
+        signs: list[Direction] = []
         changes = opening if number == 1 else []
         for line in tracks:
             inside = [n for n in line if n.time < start + room.length and n.end > start]
             events += _events(inside, start, room, labels)
             changes += _clef_changes(inside, start, clefs)
+            signs += _signs(inside, start)
         result.append(
             Bar(
                 name=str(number),
@@ -116,6 +120,7 @@ def bar_up(
                 key=key,
                 events=tuple(events),
                 clefs=tuple(sorted(changes, key=lambda c: (c.offset, c.staff))),
+                directions=tuple(signs),
                 implicit=room.implicit,
                 meter_shown=room.meter_shown,
                 system_break=room.system_break,
@@ -215,6 +220,12 @@ def _clef_changes(
         if note.clef and note.time >= start and clefs[staff] != note.clef:
             clefs[staff] = note.clef
             yield ClefChange(note.time - start, staff, note.clef)
+
+
+def _signs(inside: Sequence[Written], start: Quarters) -> Iterator[Direction]:
+    for note in inside:
+        if note.time >= start:
+            yield from (replace(sign, offset=note.time - start) for sign in note.signs)
 
 
 def _staff(note: Written) -> int:

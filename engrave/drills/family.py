@@ -10,7 +10,19 @@ from fractions import Fraction
 
 from engrave.drills.barring import Written
 from engrave.errors import EngraveError, Source
-from engrave.model import Clef, Drill, Hand, Key, Ladder, Meter, Remark, Sheet, SourceNote, Tone
+from engrave.model import (
+    Clef,
+    Direction,
+    Drill,
+    Hand,
+    Key,
+    Ladder,
+    Meter,
+    Remark,
+    Sheet,
+    SourceNote,
+    Tone,
+)
 from engrave.passage import Onset, Passage
 from engrave.runs import Run, runs
 from engrave.tempo import Goal, ladder
@@ -190,4 +202,30 @@ def left_out_of(onsets: Iterable[Onset]) -> list[Remark]:
     for ornament in dict.fromkeys(name for onset in onsets for name in onset.ornaments):
         count = sum(ornament in onset.ornaments for onset in onsets)
         remarks.append(Remark.of("left-out.ornament", ornament=ornament, count=count))
+    return remarks
+
+
+def dynamics_at(passage: Passage, onset: Onset) -> tuple[Direction, ...]:
+    """The dynamics printed at an onset, on the staff it is read from."""
+    bar, start = passage.sheet.bars[onset.bar], passage.sheet.starts[onset.bar]
+    return tuple(
+        sign
+        for sign in bar.directions
+        if sign.kind == "dynamic"
+        and sign.staff == onset.staff
+        and start + sign.offset == onset.time
+    )
+
+
+def left_out_spans(passage: Passage, start: Quarters, end: Quarters) -> list[Remark]:
+    """What a rewriting of the passage from ``start`` to ``end`` drops of slurs and hairpins."""
+    starts = passage.sheet.starts
+    kinds = {
+        span.kind
+        for span in passage.sheet.spans
+        if start <= starts[span.start.bar] + span.start.offset < end
+    }
+    remarks = [Remark.of("left-out.slurs")] if "slur" in kinds else []
+    if kinds & {"crescendo", "diminuendo"}:
+        remarks.append(Remark.of("left-out.hairpins"))
     return remarks

@@ -14,8 +14,10 @@ from engrave.drills.family import (
     Made,
     Options,
     clef_at,
+    dynamics_at,
     key_at,
     left_out_of,
+    left_out_spans,
     meter_at,
     no_runs,
     played,
@@ -28,7 +30,7 @@ from engrave.drills.family import (
 from engrave.drills.patterns import FOR_FOURS, FOR_THREES, PATTERNS, Pattern, custom, with_opposites
 from engrave.drills.rhythm_line import RhythmLine, lay_out
 from engrave.drills.time_map import TimeMap
-from engrave.model import Drill, Event, Hand, Remark, Sheet, Span
+from engrave.model import Drill, Event, Hand, Remark, Sheet
 from engrave.passage import Onset, Passage
 from engrave.runs import Run, runs_across
 from engrave.units import Quarters
@@ -36,6 +38,8 @@ from engrave.values import UnprintableError
 
 MOST_TIED_NOTES = 2
 """A stretched value that needs more tied notes than this inside a bar is not worth reading."""
+
+CROWDED = "the other hand would need more than two tied notes (together: false leaves it out)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +170,7 @@ def _rewritten(
             clef_at(passage, onset.staff, onset.time),
             ("accent",) if note.accented else kept,
         )
+        plain = replace(plain, signs=dynamics_at(passage, onset))
         yield replace(plain, staff=onset.staff, voice=1) if strand.crosses else plain
 
 
@@ -207,7 +212,7 @@ def _refuse_crowded_ties(sheet: Sheet) -> None:
         for event in bar.events:
             chain = chain + 1 if _is_held(event) else 1
             if chain > MOST_TIED_NOTES:
-                raise UnprintableError("the other hand would need more than two tied notes")
+                raise UnprintableError(CROWDED)
 
 
 def _is_held(event: Event) -> bool:
@@ -225,18 +230,12 @@ def _left_out(passage: Passage, strand: _Strand, laid: RhythmLine) -> Iterator[R
     yield from left_out_of([note.onset for note in laid.notes])
     if any(run.others for run in strand.runs) and not strand.crosses:
         yield Remark.of("left-out.second-voice", hand=strand.hands[0])
-    if any(_covers(passage.sheet, span, laid.time_map) for span in passage.sheet.spans):
-        yield Remark.of("left-out.slurs")
+    yield from left_out_spans(passage, laid.time_map.start, laid.time_map.end)
     around = [
         onset for onset in strand.line if not laid.time_map.start <= onset.time < laid.time_map.end
     ]
     if around:
         yield Remark.of("left-out.around-the-runs", count=len(around))
-
-
-def _covers(sheet: Sheet, span: Span, time_map: TimeMap) -> bool:
-    start = sheet.starts[span.start.bar] + span.start.offset
-    return span.kind == "slur" and time_map.start <= start < time_map.end
 
 
 FAMILY = Family("rhythms", make, suits)
