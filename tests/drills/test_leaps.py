@@ -179,10 +179,18 @@ def test_figures() -> None:
 def test_the_two_worst_are_flagged_in_every_step() -> None:
     notes = [*MARCH, ("G1", "1/2"), ("F3 G3 B3", "1/2"), ("Ab1", "1/2"), ("Eb3 Ab3 C4", "1/2")]
     for drill in made(left(notes)).values():
-        flagged = [(drill.source[leap.start].pitches[0].spelling, leap.landing_key)
-                   for leap in drill.leaps if leap.flagged]  # fmt: skip
-        assert len(flagged) == 2
-        assert {key for _, key in flagged} == {"black"}
+        flagged = [drill.source[leap.end] for leap in drill.leaps if leap.flagged]
+        assert [(note.measure, note.offset) for note in flagged] == [
+            ("42", 1),
+            ("42", Fraction(3, 2)),
+        ]
+        marks = [sign.text for bar in drill.sheet.bars for sign in bar.directions]
+        assert marks == ["I", "!", "!", "II"]
+
+
+def test_figures_are_those_of_what_the_step_plays() -> None:
+    distances = {step: drill.leaps[0].distance_keys for step, drill in made(left(MARCH)).items()}
+    assert distances == {"step-1": 9, "step-2": 14, "step-3": 9, "step-4": 9}
 
 
 def test_leaps_between_black_keys_are_marked() -> None:

@@ -29,6 +29,11 @@ class Round:
     bars: tuple[Room, ...]
     breaks: tuple[int, ...]
 
+    @property
+    def length(self) -> Quarters:
+        """Length of all bars in quarters."""
+        return sum((bar.length for bar in self.bars), Fraction(0))
+
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
@@ -42,7 +47,7 @@ class Stretch:
         return tuple(strike for _, inside in self.bars for strike in inside)
 
 
-def stretches(
+def stretches_of(
     passage: Passage, strikes: Sequence[Strike], leaps: Mapping[int, int]
 ) -> tuple[Stretch, ...]:
     """The bars in which the leaps lie, those without a new one cut out.

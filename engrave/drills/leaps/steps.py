@@ -5,7 +5,7 @@ that are kept. Knows no time and no paper.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from engrave.model import Hand, Pitch, Tone
@@ -34,20 +34,24 @@ class Strike:
     is_end: bool = True
 
     @property
+    def reduced(self) -> Onset:
+        """The onset with the tones that are struck."""
+        return replace(self.onset, tones=tuple(self.onset.tones[index] for index in self.kept))
+
+    @property
     def pitches(self) -> Pitches:
         """What is struck, low to high."""
-        return tuple(self.onset.tones[index].pitch for index in self.kept)
+        return self.reduced.pitches
 
     @property
     def tones(self) -> tuple[Tone, ...]:
         """What is struck, with its fingers."""
-        kept = (self.onset.tones[index] for index in self.kept)
-        return tuple(Tone(tone.pitch, tone.finger) for tone in kept)
+        return tuple(Tone(tone.pitch, tone.finger) for tone in self.reduced.tones)
 
     @property
     def length(self) -> Quarters:
         """How long the longest note kept sounds, in quarters."""
-        return max(self.onset.tones[index].length for index in self.kept)
+        return self.reduced.length
 
 
 def leaps_of_step(
