@@ -22,7 +22,7 @@ Json = Mapping[str, object]
 
 @dataclass(frozen=True, slots=True)
 class DrillFiles:
-    """Where a drill was written, below the output folder, and what its pictures hold."""
+    """Where a drill was written, below the output folder; ``staves`` are those of one system."""
 
     musicxml: str
     svg: tuple[str, ...]

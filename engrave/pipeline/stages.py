@@ -133,7 +133,7 @@ def _print(checked: Checked, style: PageStyle, tell: Tell) -> tuple[Mapping[str,
     tell(f"engraving, {style.edition}")
     engravings = {each.id: _engrave(each, style, checked) for each in checked.drills}
     tell(f"booklet, {style.edition}")
-    return engravings, bind(_book(checked, engravings), style)
+    return engravings, bind(book(checked, engravings), style)
 
 
 def _title(checked: Checked, each: Drill) -> str:
@@ -177,16 +177,18 @@ def _list_pictures(
         for number, picture in enumerate(engraving.pictures, 1):
             names.append(f"drills/{id}.svg" if number == 1 else f"drills/{id}-{number}.svg")
             files[names[-1]] = picture.svg
+        systems = sum(picture.systems for picture in engraving.pictures)
         listed[id] = DrillFiles(
             f"drills/{id}.musicxml",
             tuple(names),
-            sum(picture.staves for picture in engraving.pictures),
-            sum(picture.systems for picture in engraving.pictures),
+            sum(picture.staves for picture in engraving.pictures) // systems,
+            systems,
         )
     return listed
 
 
-def _book(checked: Checked, engravings: Mapping[str, Engraving]) -> Book:
+def book(checked: Checked, engravings: Mapping[str, Engraving]) -> Book:
+    """The booklet's content: the checked passages with their pictures."""
     marks, score = checked.marks, checked.score
 
     def page(each: Drill) -> DrillPage:
