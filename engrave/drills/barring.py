@@ -160,7 +160,7 @@ def _events(
     room: Room,
     labels: dict[tuple[Quarters, Hand], str],
 ) -> Iterator[Event]:
-    if len(inside) == 1 and not inside[0].tones:
+    if len(inside) == 1 and not inside[0].tones and room.length == room.meter.length:
         yield _whole_bar_rest(inside[0], room)
         return
     spans = [(max(n.time - start, Fraction(0)), min(n.end - start, room.length)) for n in inside]
