@@ -40,8 +40,6 @@ OWN_HALF = {Hand.RIGHT: (60, 84), Hand.LEFT: (36, 60)}
 STAFF_LETTERS = {TREBLE: (30, 38), BASS: (18, 26)}
 """The letters of the lowest and the highest line, counted from C0."""
 
-_KEPT_SPANS = ("slur", "crescendo", "diminuendo")
-
 Fingers = Mapping[tuple[Quarters, Pitch], Finger]
 """A finger for every key that goes down, by time in quarters and the pitch as the drill has it."""
 
@@ -77,7 +75,7 @@ def _drill(passage: Passage, hand: Hand, options: Options) -> Drill:
     ]
     opening = ClefChange(Fraction(0), other.staff, _clef(moved, other))
     bars[0] = replace(bars[0], clefs=(opening,))
-    spans = tuple(_span(span, hand) for span in printed.sheet.spans if span.kind in _KEPT_SPANS)
+    spans = tuple(_span(span, hand) for span in printed.sheet.spans if _stays(span, hand))
     sheet = Sheet(tuple(bars), spans, (other.staff,))
     return Drill(
         passage=passage.id,
@@ -153,6 +151,14 @@ def _event(event: Event, start: Quarters, hand: Hand, octaves: int, fingers: Fin
 def _voice(voice: int, hand: Hand) -> int:
     """Voices 1 to 4 are the right hand's, 5 to 8 the left's."""
     return voice + 4 if hand is Hand.RIGHT else voice - 4
+
+
+def _stays(span: Span, hand: Hand) -> bool:
+    """Slurs within the hand and hairpins go along; octave lines and pedal belong to the place."""
+    own = range(1, 5) if hand is Hand.RIGHT else range(5, 9)
+    if span.kind == "slur":
+        return span.voice in own and span.end_voice in own
+    return span.kind in ("crescendo", "diminuendo")
 
 
 def _span(span: Span, hand: Hand) -> Span:
