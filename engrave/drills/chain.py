@@ -44,7 +44,7 @@ def make(passage: Passage, options: Options) -> Made:
     """The chain in the direction asked for."""
     by = options.text("by", "beat" if _beats(passage) <= 8 else "measure")
     direction = options.text("direction", "forward")
-    links = list(_links(passage, by))
+    links = _worth_playing(passage, list(_links(passage, by)))
     if len(links) < 2:
         raise nothing_to_drill(
             passage, "chain", f"it is one {by} long", "a chain needs two links: widen the measures"
@@ -72,6 +72,19 @@ def _links(passage: Passage, by: str) -> Iterator[_Link]:
             lead = Fraction(0)
             yield _Link(now, stop, min(stop + bar.meter.beat, total), bar.meter)
             now = stop
+
+
+def _worth_playing(passage: Passage, links: list[_Link]) -> list[_Link]:
+    """The links that strike something new; a last one that is no more than the arrival is not."""
+    times = sorted({onset.time for hand in passage.hands for onset in passage.lines[hand]})
+
+    def struck(link: _Link) -> int:
+        return sum(link.start <= time < link.end for time in times)
+
+    kept = [link for link in links if struck(link)]
+    if len(kept) > 2 and struck(kept[-1]) == 1 and kept[-2].end == kept[-1].start:
+        kept.pop()
+    return kept
 
 
 def _drill(passage: Passage, options: Options, links: Sequence[_Link], variant: str) -> Drill:
