@@ -14,6 +14,7 @@ from engrave.drills.family import (
     Made,
     Options,
     no_runs,
+    nothing_to_drill,
     played,
     runs_of,
     scaled_ladder,
@@ -29,16 +30,23 @@ _STRESSES = frozenset({"accent", "strong-accent", "tenuto"})
 
 def make(passage: Passage, options: Options) -> Made:
     """A drill for every place of the group that the accent can take."""
+    found = {hand: runs for hand in passage.hands if (runs := runs_of(passage, hand))}
+    if not found:
+        raise no_runs(passage, "accents")
     asked = options.words("variants")
     drills = [
-        _drill(passage, options, hand, found, place)
-        for hand in passage.hands
-        if (found := runs_of(passage, hand))
-        for place in range(found[0].group)
+        _drill(passage, options, hand, runs, place)
+        for hand, runs in found.items()
+        for place in range(runs[0].group)
         if asked is None or f"accent-{place + 1}" in asked
     ]
     if not drills:
-        raise no_runs(passage, "accents")
+        raise nothing_to_drill(
+            passage,
+            "accents",
+            f"its groups have three notes, and {' and '.join(asked or ())} asks for another",
+            "ask for accent-1, accent-2 or accent-3",
+        )
     return Made(tuple(drills))
 
 

@@ -20,6 +20,7 @@ from engrave.drills.family import (
     left_out_of,
     meter_at,
     no_runs,
+    nothing_to_drill,
     played,
     runs_of,
     scaled_ladder,
@@ -38,17 +39,23 @@ IN_THREES = (1, 3, 6)
 
 def make(passage: Passage, options: Options) -> Made:
     """A drill for every size of burst that is shorter than the longest run."""
-    drills: list[Drill] = []
-    for hand in passage.hands:
-        found = runs_of(passage, hand)
-        default = IN_THREES if found and found[0].in_threes else IN_FOURS
-        drills += [
-            _drill(passage, options, hand, found, size)
-            for size in options.numbers("sizes") or default
-            if any(size < len(_line(run)) for run in found)
-        ]
-    if not drills:
+    found = {hand: runs for hand in passage.hands if (runs := runs_of(passage, hand))}
+    if not found:
         raise no_runs(passage, "bursts")
+    drills = [
+        _drill(passage, options, hand, runs, size)
+        for hand, runs in found.items()
+        for size in options.numbers("sizes") or (IN_THREES if runs[0].in_threes else IN_FOURS)
+        if any(size < len(_line(run)) for run in runs)
+    ]
+    if not drills:
+        longest = max(len(_line(run)) for runs in found.values() for run in runs)
+        raise nothing_to_drill(
+            passage,
+            "bursts",
+            f"its longest run has {longest} notes",
+            f"ask for bursts of fewer than {longest} notes",
+        )
     return Made(tuple(drills))
 
 

@@ -106,3 +106,13 @@ def test_hands_apart_prints_each_hand_on_its_own_staff() -> None:
     assert [(name, drill.sheet.staves) for name, drill in drills.items()] == [
         ("right", (1,)), ("left", (2,)),
     ]  # fmt: skip
+
+
+def test_an_accent_that_the_group_has_no_place_for_is_refused() -> None:
+    with pytest.raises(EngraveError, match="groups have three notes"):
+        made(accents.FAMILY, SIX_EIGHT, variants=("accent-4",))
+
+
+def test_bursts_longer_than_the_run_are_refused() -> None:
+    with pytest.raises(EngraveError, match="longest run has 9 notes"):
+        made(bursts.FAMILY, SOURCE, sizes=(12,))
