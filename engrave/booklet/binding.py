@@ -5,9 +5,10 @@ meets HTML; how a page looks is the templates' affair, and how a sentence reads 
 """
 
 from engrave.booklet.book import Book, Bound, Place
-from engrave.booklet.press import print_pdf
+from engrave.booklet.press import lay_out
 from engrave.booklet.setting import Setting
-from engrave.booklet.style import PageStyle
+from engrave.booklet.spread import spread
+from engrave.booklet.style import Edition, PageStyle
 
 
 def bind(book: Book, style: PageStyle) -> Bound:
@@ -16,13 +17,15 @@ def bind(book: Book, style: PageStyle) -> Bound:
     Raises ``EngraveError`` where the plan cannot be made or the language has no words.
     """
     setting = Setting(book, style)
-    pdf, boxes, pages = print_pdf(setting.html(), setting.pictures)
+    layout = lay_out(setting.html(), setting.pictures)
+    if style.edition is Edition.STAND:
+        layout = lay_out(setting.html(spread(layout.boxes, style)), setting.pictures)
     places = {
         page.drill.id: tuple(
             Place(*box)
             for picture in range(1, len(page.pictures) + 1)
-            for box in boxes.get(f"{address}-{picture}", ())
+            for box in layout.boxes.get(f"{address}-{picture}", ())
         )
         for address, page in book.addresses()
     }
-    return Bound(pdf, places, pages)
+    return Bound(layout.pdf(), places, layout.pages)

@@ -17,6 +17,10 @@ Box = tuple[int, float, float, float, float]
 """Page from 1, then x, y, width and height in millimetres from the page's top left."""
 
 
+VARIANT = "pdf/ua-1"
+"""Tagged for reading aloud: ISO 14289-1."""
+
+
 def font_file(name: str) -> Path:
     """A face of the packaged text font, ``Regular`` say."""
     import font_source_serif_pro
@@ -24,13 +28,25 @@ def font_file(name: str) -> Path:
     return Path(font_source_serif_pro.font_directory) / f"SourceSerifPro-{name}.otf"
 
 
-def print_pdf(
-    html: str, pictures: Mapping[str, bytes], variant: str = "pdf/ua-1"
-) -> tuple[bytes, dict[str, list[Box]], int]:
-    """Lay out and write: the PDF, the boxes of every element with an id, the number of pages.
+class Layout:
+    """Pages laid out, not yet written: where every element with an id stands."""
 
-    ``pictures`` gives the SVG of every ``picture:NAME`` in the page. Raises ``RuntimeError`` when
-    WeasyPrint reports something it could not draw, rather than printing less than was asked.
+    def __init__(self, document: Any) -> None:
+        self._document = document
+        self.pages: int = len(document.pages)
+        self.boxes = _boxes(document)
+
+    def pdf(self) -> bytes:
+        """The file, of the same bytes on any day."""
+        with _no_complaints(), _fixed_dates():
+            return bytes(self._document.write_pdf(pdf_variant=VARIANT))
+
+
+def lay_out(html: str, pictures: Mapping[str, bytes]) -> Layout:
+    """Lay ``html`` out on its pages; ``pictures`` gives the SVG of every ``picture:NAME`` in it.
+
+    Raises ``RuntimeError`` when WeasyPrint reports something it could not draw, here or in
+    ``Layout.pdf``, rather than printing less than was asked.
     """
     import weasyprint
     from weasyprint.text.fonts import FontConfiguration
@@ -46,14 +62,9 @@ def print_pdf(
                 raise ValueError(f"the booklet may not fetch {url}")
             return weasyprint.urls.URLFetcherResponse(url, body, {"Content-Type": kind})
 
-    fonts = FontConfiguration()
-    with _complaints() as complaints, _fixed_dates():
+    with _no_complaints():
         page = weasyprint.HTML(string=html, base_url="booklet:", url_fetcher=Fetcher())
-        document = page.render(font_config=fonts, pdf_variant=variant)
-        pdf = document.write_pdf(pdf_variant=variant)
-    if complaints:
-        raise RuntimeError("; ".join(complaints))
-    return pdf, _boxes(document), len(document.pages)
+        return Layout(page.render(font_config=FontConfiguration(), pdf_variant=VARIANT))
 
 
 def _boxes(document: Any) -> dict[str, list[Box]]:
@@ -66,8 +77,8 @@ def _boxes(document: Any) -> dict[str, list[Box]]:
 
 
 @contextmanager
-def _complaints() -> Iterator[list[str]]:
-    """What WeasyPrint logs as errors or warnings meanwhile; it never raises of itself."""
+def _no_complaints() -> Iterator[None]:
+    """A warning or an error that WeasyPrint logs meanwhile is raised; it raises none itself."""
     found: list[str] = []
 
     class Listener(logging.Handler):
@@ -77,9 +88,11 @@ def _complaints() -> Iterator[list[str]]:
     logger, listener = logging.getLogger("weasyprint"), Listener(logging.WARNING)
     logger.addHandler(listener)
     try:
-        yield found
+        yield
     finally:
         logger.removeHandler(listener)
+    if found:
+        raise RuntimeError("; ".join(found))
 
 
 @contextmanager

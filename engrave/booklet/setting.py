@@ -5,9 +5,11 @@ jinja2; everything is escaped, and a name that the template misspells is an erro
 """
 
 import re
+from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
+from types import MappingProxyType
 from typing import Any
 
 from engrave.booklet.book import Book, DrillPage, PassagePages
@@ -29,10 +31,10 @@ class Setting:
             for index, picture in enumerate(page.pictures, start=1)
         }
 
-    def html(self) -> str:
-        """The whole booklet as one page of HTML."""
+    def html(self, spread: Mapping[str, float] = MappingProxyType({})) -> str:
+        """The whole booklet as one page of HTML; ``spread`` is space above blocks, in mm."""
         template = self._environment.get_template(f"{self.style.edition}.html")
-        return str(template.render())
+        return str(template.render(spread=spread))
 
     def t(self, key: str, **values: object) -> str:
         """The sentence ``key`` of the word list."""

@@ -60,6 +60,21 @@ def test_no_page_is_near_empty_but_the_last_of_a_section(
         assert last or box[3] >= style.music_height_mm / 3, f"page {number + 1}"
 
 
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_the_stand_uses_its_pages(paper: str) -> None:
+    style, bound = printed("stand", paper, "en")
+    used = []
+    for number, page in enumerate(pdf.pages(bound.pdf)[:-1], start=1):
+        if sum(place.page == number for places in bound.places.values() for place in places) > 1:
+            box = pdf.ink_box(
+                page[: round((style.paper.height_mm - style.bottom_mm) * pdf.PIXELS_PER_MM)]
+            )
+            assert box is not None
+            used.append((box[3] - style.top_mm) / style.music_height_mm)
+    assert used
+    assert sum(used) / len(used) >= 0.8
+
+
 @EVERY
 def test_every_drill_stands_on_one_page_with_ink_at_its_place(
     edition: str, paper: str, language: str

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from engrave.booklet import bind, page_style
-from engrave.booklet.press import print_pdf
+from engrave.booklet.press import lay_out
 from engrave.errors import EngraveError
 from engrave.model import Ladder
 from tests.booklet import pdf
@@ -70,7 +70,7 @@ def test_markup_in_the_book_is_text(edition: str) -> None:
 )
 def test_a_page_can_fetch_nothing_else(url: str) -> None:
     with pytest.raises(RuntimeError, match="Failed to load image"):
-        print_pdf(f'<html lang="en"><title>x</title><img alt="x" src="{url}">', {})
+        lay_out(f'<html lang="en"><title>x</title><img alt="x" src="{url}">', {})
 
 
 def test_the_same_book_gives_the_same_bytes_on_another_day() -> None:
