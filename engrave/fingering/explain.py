@@ -7,10 +7,11 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from engrave.fingering.grips import Cost, grip_costs
+from engrave.fingering.grips import grip_costs
 from engrave.fingering.moves import move_costs, skip_costs, skip_pace
 from engrave.fingering.search import at_best
 from engrave.fingering.solution import Solution
+from engrave.fingering.spans import Cost
 
 
 @dataclass(frozen=True, slots=True)

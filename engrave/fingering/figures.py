@@ -13,8 +13,8 @@ from engrave.fingering.line import Step
 from engrave.keyboard import is_black, white_keys_between
 
 Signature = tuple[object, ...]
-_RADII = (1, 2, 3)
-"""How many onsets to either side must agree; each that does adds its share of the cost."""
+_SURROUNDINGS = ((1, 1), (2, 2), (3, 3), (2, 0), (0, 2))
+"""How many onsets before and after must agree; each that does adds its share of the cost."""
 
 
 def alike(
@@ -22,35 +22,26 @@ def alike(
 ) -> list[list[float]]:
     """What every choice costs for differing from the fingers that its figure takes elsewhere."""
     extra = [[0.0] * len(grips) for grips in choices]
-    share = weight("figure-alike") / (len(_RADII) + 1)
-    for group, bound in _groups(steps):
+    share = weight("figure-alike") / len(_SURROUNDINGS)
+    for group in _groups(steps):
         common = _common_fingers(group, choices, best)
-        for number in bound:
+        for number in group:
             for k, grip in enumerate(choices[number]):
                 if grip.fingers != common:
                     extra[number][k] += share
     return extra
 
 
-def _groups(steps: Sequence[Step]) -> Iterator[tuple[list[int], list[int]]]:
-    """Onsets in like surroundings, and those of them that are to be fingered like the rest."""
-    count = len(steps)
-    for radius in _RADII:
+def _groups(steps: Sequence[Step]) -> Iterator[list[int]]:
+    """Onsets in like surroundings."""
+    for before, after in _SURROUNDINGS:
         groups: defaultdict[Signature, list[int]] = defaultdict(list)
-        for number in range(radius, count - radius):
-            around = steps[number - radius : number + radius + 1]
+        for number in range(before, len(steps) - after):
+            around = steps[number - before : number + after + 1]
             groups[_pitches(around, steps[number])].append(number)
-            if radius > 1 and (shape := _shape(around, steps[number])):
+            if before + after > 3 and (shape := _shape(around, steps[number])):
                 groups[shape].append(number)
-        yield from ((group, group) for group in groups.values() if len(group) > 1)
-    beginnings: defaultdict[Signature, list[int]] = defaultdict(list)
-    for number in range(count - 2):
-        beginnings[_pitches(steps[number : number + 3], steps[number])].append(number)
-    for group in beginnings.values():
-        bound = [number for number in group if number < 2]
-        if bound and len(group) > 1:
-            yield group, bound
-            yield group, bound
+        yield from (group for group in groups.values() if len(group) > 1)
 
 
 def _pitches(around: Sequence[Step], centre: Step) -> Signature:

@@ -3,25 +3,21 @@
 Enters: a ``Step``. Leaves: ``Grip``s. Knows nothing of the steps before and after.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
 
 from engrave.fingering.costs import weight
 from engrave.fingering.line import Step
+from engrave.fingering.spans import Cost, priced, span_amounts
 from engrave.keyboard import (
-    SEMITONE_MM,
     can_hold,
     is_black,
-    reach,
     signed_mm,
     thumb_takes_both,
 )
 from engrave.model import Hand
-
-Cost = tuple[str, float]
-"""A rule by name and what it costs here."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,8 +103,9 @@ def grip_costs(grip: Grip, stretch_mm: float) -> tuple[Cost, ...]:
     costs: list[Cost] = []
     alone = len(grip.struck) == 1
     for key, finger in grip.struck:
-        if finger >= 4:
-            costs.append(("weak-finger", weight("weak-finger")))
+        if finger >= 4 and alone:
+            rule = "fourth-finger" if finger == 4 else "fifth-finger"
+            costs.append((rule, weight(rule)))
         if is_black(key) and finger == 1 and alone:
             costs.append(("thumb-on-black", weight("thumb-on-black")))
         if is_black(key) and finger == 5 and alone:
@@ -123,16 +120,8 @@ def grip_costs(grip: Grip, stretch_mm: float) -> tuple[Cost, ...]:
     return tuple(costs)
 
 
-def _chord_costs(low: int, first: int, high: int, second: int, stretch_mm: float) -> list[Cost]:
+def _chord_costs(low: int, first: int, high: int, second: int, stretch_mm: float) -> Iterable[Cost]:
     if first == second:
         return [("thumb-on-two", weight("thumb-on-two"))]
-    limits = reach(first, second, stretch_mm)
-    span = signed_mm(low, high)
-    costs: list[Cost] = []
-    over = max(span - limits.max_rel, limits.min_rel - span, 0.0) / SEMITONE_MM
-    if over:
-        costs.append(("chord-span", over * weight("chord-span")))
-    beyond = max(span - limits.max_comf, 0.0) / SEMITONE_MM
-    if beyond:
-        costs.append(("chord-stretch", beyond * weight("chord-stretch")))
-    return costs
+    amounts = span_amounts(first, second, signed_mm(low, high), stretch_mm)
+    return priced(amounts, weight("in-chord"))

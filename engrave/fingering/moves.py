@@ -5,12 +5,13 @@ millimetres; what moves the hand weighs more the less time there is.
 """
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from functools import lru_cache
 
 from engrave.fingering.costs import weight
-from engrave.fingering.grips import Cost, Grip
+from engrave.fingering.grips import Grip
 from engrave.fingering.line import Step
+from engrave.fingering.spans import Cost, priced, span_amounts
 from engrave.keyboard import SEMITONE_MM, WHITE_MM, is_black, reach, signed_mm
 
 _EASE_SECONDS = 0.25
@@ -20,8 +21,6 @@ _REPLACED_SECONDS = 0.3
 _QUICK, _EASY = 0.15, 0.80
 """Seconds between repetitions of a key: at the first a change of finger is due, at the second
 none is (about eight a second is the limit of one finger; from memory)."""
-
-_REST_MM = 0.85 * WHITE_MM
 
 FORBIDDEN = float("inf")
 
@@ -41,52 +40,35 @@ def skip_pace(middle: Step, last: Step) -> float:
 
 @lru_cache(maxsize=262144)
 def finger_costs(
-    start: int, end: int, first: int, second: int, stretch_mm: float
+    start: int, end: int, first: int, second: int, stretch_mm: float, chords: bool
 ) -> tuple[Cost, ...]:
-    """What it costs that ``first`` takes one key and ``second`` the next, by rule."""
+    """What it costs that ``first`` takes one key and ``second`` the next, by rule.
+
+    ``chords``: both are parts of chords, between which the hand moves as one.
+    """
     if start == end:
         if first == second:
             return ()
         return (("repeat-change", weight("repeat-change")),)
     if first == second:
-        return _hop(start, end)
+        return _hop(start, end, chords)
     if first < second:
         low, high, span = first, second, signed_mm(start, end)
     else:
         low, high, span = second, first, signed_mm(end, start)
     limits = reach(low, high, stretch_mm)
     if span > 0:
-        costs = [
-            ("relaxed-span", max(min(span, limits.max_prac) - limits.max_rel, 0.0)),
-            ("stretch", max(min(span, limits.max_prac) - limits.max_comf, 0.0)),
-            ("leap", max(span - limits.max_prac, 0.0)),
-            _cramped(low, high, span, limits.min_rel),
-        ]
-        return _priced((rule, mm / SEMITONE_MM) for rule, mm in costs)
+        return priced(span_amounts(low, high, span, stretch_mm))
     if low == 1:
         thumb, finger = (start, end) if first == 1 else (end, start)
-        return _priced(_pass_costs(high, thumb, finger, span, limits.min_prac))
-    return _priced((("crossing", 1.0), ("stretch", -span / SEMITONE_MM / 2)))
-
-
-def _priced(amounts: Iterable[Cost]) -> tuple[Cost, ...]:
-    return tuple((rule, amount * weight(rule)) for rule, amount in amounts if amount)
-
-
-def _cramped(low: int, high: int, span: float, min_rel: float) -> Cost:
-    """By how many mm two fingers are closer than they lie at rest.
-
-    The table's least relaxed spans hold with the thumb; the long fingers rest a white key apart.
-    """
-    if low == 1:
-        return "cramped-thumb", max(min_rel - span, 0.0)
-    return "cramped-span", max((high - low) * _REST_MM - span, 0.0)
+        return priced(_pass_costs(high, thumb, finger, span, limits.min_prac))
+    return priced((("crossing", 1.0), ("stretch", -span / SEMITONE_MM / 2)))
 
 
 def _pass_costs(
     finger: int, thumb_key: int, finger_key: int, span: float, min_prac: float
 ) -> Iterator[Cost]:
-    yield f"pass-{finger}", 1.0
+    yield f"pass-{finger}", min(-span / WHITE_MM, 1.0)
     if is_black(thumb_key) == is_black(finger_key):
         yield "pass-level", 1.0
     elif is_black(thumb_key):
@@ -95,9 +77,9 @@ def _pass_costs(
     yield "stretch", max(min_prac - span, 0.0) / SEMITONE_MM
 
 
-def _hop(start: int, end: int) -> tuple[Cost, ...]:
+def _hop(start: int, end: int, chords: bool) -> tuple[Cost, ...]:
     slide = is_black(start) and not is_black(end) and abs(end - start) == 1
-    rule = "slide" if slide else "same-finger"
+    rule = "shift" if chords else "slide" if slide else "same-finger"
     size = abs(signed_mm(start, end)) / SEMITONE_MM
     return (rule, weight(rule)), ("leap", size * weight("leap"))
 
@@ -117,12 +99,16 @@ def position_costs(
         limits = reach(second, first, stretch_mm)
         least, most = -limits.max_comf, -limits.min_comf
     moved = max(span - most, least - span, 0.0) / SEMITONE_MM
-    if moved <= 0:
-        return ()
-    return (
-        ("position-change", weight("position-change") * min(moved, 1.0)),
-        ("position-size", weight("position-size") * min(moved, 12.0)),
+    closed = 0.0
+    if 1 not in (first, second) and first != second:
+        outwards = span if first < second else -span
+        closed = max(abs(second - first) * WHITE_MM - max(outwards, 0.0), 0.0) / SEMITONE_MM
+    amounts = (
+        ("position-change", min(moved, 1.0)),
+        ("position-size", min(moved, 12.0)),
+        ("closed-hand", closed),
     )
+    return priced(amounts)
 
 
 def repeat_cost(seconds: float) -> float:
@@ -134,19 +120,21 @@ def repeat_cost(seconds: float) -> float:
 def move_costs(before: Grip, after: Grip, step: Step, stretch_mm: float) -> list[Cost]:
     """What it costs to go from one grip to the next, by rule, at the step's pace."""
     share = pace(step) / (len(before.struck) * len(after.struck))
+    chords = len(before.struck) > 1 and len(after.struck) > 1
     costs = [
         (rule, amount * share)
         for start, first in before.struck
         for end, second in after.struck
-        for rule, amount in finger_costs(*_low(start, end), first, second, stretch_mm)
+        for rule, amount in finger_costs(*_low(start, end), first, second, stretch_mm, chords)
     ]
     return costs + _own_costs(before, after, step)
 
 
 def move_cost(before: Grip, after: Grip, step: Step, stretch_mm: float) -> float:
     """The sum of ``move_costs``."""
+    chords = len(before.struck) > 1 and len(after.struck) > 1
     cost = sum(
-        _finger_cost(*_low(start, end), first, second, stretch_mm)
+        _finger_cost(*_low(start, end), first, second, stretch_mm, chords)
         for start, first in before.struck
         for end, second in after.struck
     )
@@ -182,8 +170,10 @@ def _low(start: int, end: int) -> tuple[int, int]:
 
 
 @lru_cache(maxsize=65536)
-def _finger_cost(start: int, end: int, first: int, second: int, stretch_mm: float) -> float:
-    return sum(amount for _, amount in finger_costs(start, end, first, second, stretch_mm))
+def _finger_cost(
+    start: int, end: int, first: int, second: int, stretch_mm: float, chords: bool
+) -> float:
+    return sum(amount for _, amount in finger_costs(start, end, first, second, stretch_mm, chords))
 
 
 @lru_cache(maxsize=65536)
