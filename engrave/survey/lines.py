@@ -1,0 +1,103 @@
+"""A hand's onsets as the survey weighs them: fingered, in seconds, with what is held meanwhile.
+
+Enters: a sheet, a hand, its stretch, a clock. Leaves: a ``Line``. Knows no loads.
+
+The fingers are those of a middle hand at a middle tempo, whatever the student's and the goal: so
+two surveys of one piece compare hands and tempos, not two fingerings, and a smaller hand or a
+faster tempo can only make a place harder.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from engrave.fingering import FingeringError, finger
+from engrave.keyboard import DEFAULT_STRETCH_MM
+from engrave.model import Finger, FingerOrigin, Hand, Key, Pitch, Sheet
+from engrave.onsets import onsets
+from engrave.passage import Onset
+from engrave.positions import Position, positions
+from engrave.survey.cells import Clock
+
+MIDDLE_TEMPO = Fraction(96)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One hand's onsets from the start of the score, parallel to them all else.
+
+    ``seconds`` at which each is struck, ``keys`` the signatures in force, ``held`` the tones still
+    down when it is struck; ``places`` are the hand's positions.
+    """
+
+    hand: Hand
+    stretch_mm: float
+    onsets: tuple[Onset, ...]
+    seconds: tuple[float, ...]
+    keys: tuple[Key, ...]
+    held: tuple[tuple[tuple[Pitch, int], ...], ...]
+    places: tuple[Position, ...]
+
+    def gap(self, index: int) -> float:
+        """Seconds from the onset before to this one."""
+        return self.seconds[index] - self.seconds[index - 1]
+
+
+def line_of(sheet: Sheet, hand: Hand, stretch_mm: float, clock: Clock) -> Line:
+    """The line of ``hand``, every tone with a finger."""
+    found = fingered(onsets(sheet, hand), hand)
+    return Line(
+        hand=hand,
+        stretch_mm=stretch_mm,
+        onsets=found,
+        seconds=tuple(clock.seconds(onset.time) for onset in found),
+        keys=tuple(sheet.bars[onset.bar].key for onset in found),
+        held=_held(found),
+        places=positions(found, hand, DEFAULT_STRETCH_MM),
+    )
+
+
+def fingered(line: Sequence[Onset], hand: Hand) -> tuple[Onset, ...]:
+    """The onsets with fingers: the score's where a hand can take them, else computed ones."""
+    open_line = list(line)
+    while True:
+        try:
+            found = finger(open_line, hand, DEFAULT_STRETCH_MM, MIDDLE_TEMPO)
+            break
+        except FingeringError as error:
+            here = open_line[error.onset]
+            if not any(tone.finger for tone in here.tones):
+                raise
+            open_line[error.onset] = _without_fingers(here)
+    return tuple(
+        replace(
+            onset,
+            tones=tuple(
+                replace(tone, finger=tone.finger or Finger(number, FingerOrigin.COMPUTED))
+                for tone, number in zip(onset.tones, numbers, strict=True)
+            ),
+        )
+        for onset, numbers in zip(open_line, found, strict=True)
+    )
+
+
+def _without_fingers(onset: Onset) -> Onset:
+    return replace(onset, tones=tuple(replace(tone, finger=None) for tone in onset.tones))
+
+
+def _held(line: Sequence[Onset]) -> tuple[tuple[tuple[Pitch, int], ...], ...]:
+    """For every onset the tones struck before that still sound, with their fingers."""
+    result: list[tuple[tuple[Pitch, int], ...]] = []
+    sounding: list[tuple[Fraction, Pitch, int]] = []
+    for onset in line:
+        struck = {tone.pitch.midi for tone in onset.tones}
+        sounding = [entry for entry in sounding if entry[0] > onset.time]
+        result.append(
+            tuple((pitch, number) for _, pitch, number in sounding if pitch.midi not in struck)
+        )
+        sounding += [
+            (onset.time + tone.length, tone.pitch, tone.finger.number)
+            for tone in onset.tones
+            if tone.finger
+        ]
+    return tuple(result)

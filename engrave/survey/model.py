@@ -1,0 +1,143 @@
+"""What a survey says of a piece: cells of time, figures of difficulty, stretches, the level.
+
+Values alone; the other modules of the package fill them. Nothing here knows files or paper.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from engrave.model import Hand, Remark
+from engrave.ranges import MeasureRange
+from engrave.units import Quarters
+
+
+class Side(StrEnum):
+    """Whose difficulty a figure is: a hand's, or that of playing both together."""
+
+    RIGHT = "right"
+    LEFT = "left"
+    TOGETHER = "together"
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A beat of the score, the unit in which difficulty is counted.
+
+    ``start`` and ``end`` in quarters from the start of the score; ``seconds`` it lasts at the goal
+    tempo; ``bar`` the index of its bar, ``measure`` the printed name, ``beat`` counts from 1.
+    ``opens`` and ``closes`` tell whether the measure begins or ends with it.
+    """
+
+    start: Quarters
+    end: Quarters
+    seconds: float
+    bar: int
+    measure: str
+    beat: int
+    opens: bool
+    closes: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """The goal tempo along the score: ``quarters_per_minute`` from each of ``changes`` on.
+
+    The first change stands at 0. ``said`` says where the tempo comes from.
+    """
+
+    changes: tuple[tuple[Quarters, Fraction], ...]
+    said: Remark
+
+    def __post_init__(self) -> None:
+        if not self.changes or self.changes[0][0] != 0:
+            raise ValueError("a pace begins at 0")
+
+    def at(self, time: Quarters) -> Fraction:
+        """Quarter notes a minute in force at ``time``."""
+        return next(tempo for start, tempo in reversed(self.changes) if start <= time)
+
+
+Figures = Mapping[Side, Mapping[str, tuple[float, ...]]]
+"""For every side and load (by its name in ``table.LOADS``), a figure a cell, in the load's unit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Terrain:
+    """The piece beat by beat: ``figures`` of every load, and the ``height`` of every side.
+
+    ``whole`` is the height of everything together, hands and coordination. Heights have no unit:
+    100 is about what a concert étude asks at its worst (the scale of ``table``).
+    """
+
+    cells: tuple[Cell, ...]
+    figures: Figures
+    height: Mapping[Side, tuple[float, ...]]
+    whole: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One load of a stretch: its highest figure there, and its share of the difficulty (0 to 1)."""
+
+    load: str
+    side: Side
+    figure: float
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A hard place: ``first`` and ``last`` cell, both inclusive.
+
+    ``hands`` are those that have the trouble; ``height`` is that of the hardest beats; ``parts``
+    the loads that make it, heaviest first; ``others`` the same music elsewhere; ``drills`` the
+    families that answer it, best first.
+    """
+
+    first: int
+    last: int
+    measures: MeasureRange
+    label: str
+    hands: tuple[Hand, ...]
+    height: float
+    parts: tuple[Part, ...]
+    others: tuple[str, ...] = ()
+    drills: tuple[str, ...] = ()
+
+    @property
+    def hand(self) -> str:
+        """``right``, ``left`` or ``both``."""
+        return self.hands[0] if len(self.hands) == 1 else "both"
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """How hard the piece is as a whole, for ranking pieces.
+
+    ``hardest`` is the height that a tenth of the music exceeds, ``throughout`` that of the middle
+    (both by time), ``material`` the bits of different music there are to learn; ``value`` is what
+    they come to.
+    """
+
+    value: float
+    hardest: float
+    throughout: float
+    material: float
+
+
+@dataclass(frozen=True, slots=True)
+class Survey:
+    """A surveyed score; ``stretches`` hardest first."""
+
+    title: str
+    composer: str
+    file: str
+    sha256: str
+    measures: int
+    pace: Pace
+    stretch_mm: Mapping[Hand, float]
+    terrain: Terrain
+    level: Level
+    stretches: tuple[Stretch, ...]

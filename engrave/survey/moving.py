@@ -1,0 +1,92 @@
+"""Loads of a hand that moves: speed, travel, leaps, thumb passes, changes of position.
+
+Enters: a ``Line``. Leaves: a figure an onset, 0 where there is nothing. What is counted a second is
+summed here as events; ``terrain`` divides by the seconds of the beat.
+"""
+
+from engrave.keyboard import distance_mm, hand_span_mm, index_of_difficulty, width_mm
+from engrave.model import Hand
+from engrave.passage import Onset
+from engrave.positions import leap_between
+from engrave.survey.lines import Line
+
+Loads = tuple[float, ...]
+
+
+def speed(line: Line) -> Loads:
+    """Notes a second: every onset counts one, a chord is one stroke.
+
+    Chiu and Chen 2012, "A study on difficulty level recognition of piano sheet music": playing
+    speed (from memory).
+    """
+    return (1.0,) * len(line.onsets)
+
+
+def travel(line: Line) -> Loads:
+    """Millimetres a second that the hand moves along the keys, between its positions.
+
+    Keys as in ``engrave.keyboard``; hand displacement: Chiu and Chen 2012 (from memory).
+    """
+    result = [0.0] * len(line.onsets)
+    for place in line.places:
+        result[place.first] = abs(place.shift_mm)
+    return tuple(result)
+
+
+def leaps(line: Line) -> Loads:
+    """Bits a second of every leap: its index of difficulty over the time from onset to onset.
+
+    log2(D/W + 1), W the width of the key it lands on, so that a black key weighs more (Fitts 1954;
+    Shannon form, MacKenzie 1992). A leap is what the hand cannot span.
+    """
+    result = [0.0] * len(line.onsets)
+    span = hand_span_mm(line.stretch_mm) + 1e-6
+    for index in range(1, len(line.onsets)):
+        if _reach_mm(line.onsets[index - 1], line.onsets[index]) > span:
+            leap = leap_between(line.onsets, index - 1, index, line.hand)
+            landing = leap.end_pitch
+            bits = index_of_difficulty(distance_mm(leap.start_pitch, landing), width_mm(landing))
+            result[index] = bits / line.gap(index)
+    return tuple(result)
+
+
+def _reach_mm(before: Onset, after: Onset) -> float:
+    low, high = before.pitches, after.pitches
+    return max(distance_mm(low[0], high[-1]), distance_mm(low[-1], high[0]))
+
+
+def passes(line: Line) -> Loads:
+    """Thumb passes a second: the thumb under a finger, or a finger over the thumb.
+
+    Parncutt, Sloboda, Clarke, Raekallio and Desain 1997, rule 12.
+    """
+    result = [0.0] * len(line.onsets)
+    for index in range(1, len(line.onsets)):
+        if _is_pass(line.onsets[index - 1], line.onsets[index], line.hand):
+            result[index] = 1.0
+    return tuple(result)
+
+
+def _is_pass(before: Onset, after: Onset, hand: Hand) -> bool:
+    """Whether a thumb and a finger lie crosswise on two notes that follow each other."""
+    if len(before.tones) > 1 or len(after.tones) > 1:
+        return False
+    start, end = before.tones[0], after.tones[0]
+    if start.finger is None or end.finger is None:
+        return False
+    fingers = end.finger.number - start.finger.number
+    keys = end.pitch.midi - start.pitch.midi
+    outward = keys if hand is Hand.RIGHT else -keys
+    with_thumb = 1 in (start.finger.number, end.finger.number)
+    return with_thumb and fingers * outward < 0 and abs(keys) < 12
+
+
+def changes(line: Line) -> Loads:
+    """Changes of hand position a second.
+
+    Parncutt and others 1997, rule 4; the positions are those of ``engrave.positions``.
+    """
+    result = [0.0] * len(line.onsets)
+    for place in line.places[1:]:
+        result[place.first] = 1.0
+    return tuple(result)

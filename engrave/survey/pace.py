@@ -1,0 +1,145 @@
+"""The goal tempo of a score: what was asked for, else its marks, its words, or a default.
+
+Enters: a score and perhaps a goal. Leaves: a ``Pace``, which says where it comes from.
+"""
+
+import re
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+
+from engrave.model import Moment, Remark, Sheet
+from engrave.score import Score
+from engrave.survey.model import Pace
+from engrave.tempo import Goal
+from engrave.units import Quarters
+
+DEFAULT_BEATS = 100
+"""Beats a minute where nothing says anything: a moderate tempo (common practice, no source)."""
+
+QUICKEST_DEFAULT = 8.0
+"""Onsets a second of a hand's quick notes that a default tempo may ask: nobody writes a piece to be
+played faster than that without saying so (common practice, no source)."""
+
+TERMS: dict[str, int] = {
+    "larghissimo": 40, "grave": 42, "largo": 48, "larghetto": 62, "lento": 54, "adagio": 60,
+    "adagietto": 70, "andante": 80, "andantino": 88, "moderato": 104, "allegretto": 114,
+    "allegro": 134, "vivace": 148, "vivo": 148, "presto": 178, "prestissimo": 200,
+    "langsam": 54, "ruhig": 66, "gehend": 80, "mäßig": 96, "mässig": 96, "bewegt": 116,
+    "lebhaft": 136, "munter": 126, "rasch": 148, "schnell": 152, "geschwind": 144,
+    "lent": 54, "modéré": 96, "animé": 132, "vif": 148, "vite": 152,
+    "slow": 56, "slowly": 56, "moderate": 100, "moderately": 100, "lively": 132, "fast": 152,
+}  # fmt: skip
+"""Quarter beats a minute that tempo words stand for: the middles of the ranges printed on the dials
+of metronomes (from memory; makers differ)."""
+
+_BACK = ("tempo i", "tempo 1", "tempo primo")
+
+
+def pace_of(score: Score, goal: Goal | None = None) -> Pace:
+    """The pace of ``score``; a ``goal`` moves all its tempos in proportion to the first."""
+    marked, said = _marked(score)
+    if not marked:
+        marked, said = _worded(score)
+    if goal is not None:
+        first = marked[0][1] if marked else goal.quarters_per_minute
+        factor = goal.quarters_per_minute / first
+        changes = [(time, tempo * factor) for time, tempo in marked]
+        return _pace(
+            changes or [(Fraction(0), goal.quarters_per_minute)],
+            Remark.of("survey.tempo.goal", unit=goal.beat, mark=_rounded(goal.per_minute)),
+        )
+    if marked:
+        return _pace(marked, said)
+    return _default(score)
+
+
+def _pace(changes: Sequence[tuple[Quarters, Fraction]], said: Remark) -> Pace:
+    (_, first), *rest = changes
+    return Pace(((Fraction(0), first), *rest), said)
+
+
+def _rounded(mark: Fraction) -> int:
+    return max(1, round(mark))
+
+
+def _marked(score: Score) -> tuple[list[tuple[Quarters, Fraction]], Remark]:
+    starts = score.sheet.starts
+    changes = [
+        (starts[mark.moment.bar] + mark.moment.offset, mark.beat * mark.per_minute)
+        for mark in score.tempos
+        if mark.per_minute > 0
+    ]
+    if not changes:
+        return [], Remark("")
+    first = next(mark for mark in score.tempos if mark.per_minute > 0)
+    said = Remark.of("survey.tempo.marks", unit=first.beat, mark=_rounded(first.per_minute))
+    return changes, said
+
+
+def _worded(score: Score) -> tuple[list[tuple[Quarters, Fraction]], Remark]:
+    """Tempos that words stand for: those of the score, else those of its title."""
+    sheet, starts = score.sheet, score.sheet.starts
+    changes: list[tuple[Quarters, Fraction]] = []
+    words = ""
+    for moment, text in _words(sheet):
+        tempo = tempo_of_words(text, sheet.bars[moment.bar].meter.beat)
+        if tempo is None and changes and text.casefold().startswith(_BACK):
+            tempo = changes[0][1]
+        if tempo is not None:
+            words = words or text
+            changes.append((starts[moment.bar] + moment.offset, tempo))
+    if not changes and sheet.bars:
+        tempo = tempo_of_words(score.title, sheet.bars[0].meter.beat)
+        if tempo is not None:
+            words, changes = score.title, [(Fraction(0), tempo)]
+    if not changes:
+        return [], Remark("")
+    beat = sheet.bars[0].meter.beat
+    mark = _rounded(changes[0][1] / beat)
+    return changes, Remark.of("survey.tempo.words", words=words, unit=beat, mark=mark)
+
+
+def _words(sheet: Sheet) -> Iterable[tuple[Moment, str]]:
+    for index, bar in enumerate(sheet.bars):
+        for sign in sorted(bar.directions, key=lambda sign: sign.offset):
+            if sign.kind == "words":
+                yield Moment(index, sign.offset), sign.text
+
+
+def tempo_of_words(text: str, beat: Quarters) -> Fraction | None:
+    """Quarter notes a minute that tempo words stand for in a meter of that beat; None without any.
+
+    Several words meet in the middle (allegro moderato). A longer beat goes slower, but not as much
+    slower as it is longer: by its root of 0.6 (common practice, no source).
+    """
+    found = [TERMS[word] for word in re.findall(r"[^\W\d_]+", text.casefold()) if word in TERMS]
+    if not found:
+        return None
+    per_minute = sum(found) / len(found) * float(beat) ** -0.6
+    return Fraction(round(per_minute)) * beat
+
+
+def _default(score: Score) -> Pace:
+    bars = score.sheet.bars
+    beat = bars[0].meter.beat if bars else Fraction(1)
+    per_minute = DEFAULT_BEATS * float(beat) ** -0.6
+    quick = _quick_notes(score.sheet)
+    if quick:
+        per_minute = min(per_minute, 60 * QUICKEST_DEFAULT / (quick * float(beat)))
+    mark = _rounded(Fraction(per_minute))
+    said = Remark.of("survey.tempo.default", unit=beat, mark=mark)
+    return Pace(((Fraction(0), mark * beat),), said)
+
+
+def _quick_notes(sheet: Sheet) -> float:
+    """Notes a quarter in the quick beats of either hand: only a twentieth has more."""
+    counts: list[float] = []
+    for bar in sheet.bars:
+        beat = bar.meter.beat
+        moments = {(e.hand, e.offset) for e in bar.events if e.is_struck and not e.grace}
+        tally: dict[tuple[str, int], int] = {}
+        for hand, offset in moments:
+            place = (hand, int(offset / beat))
+            tally[place] = tally.get(place, 0) + 1
+        counts += [count / float(beat) for count in tally.values()]
+    return sorted(counts)[int(0.95 * (len(counts) - 1))] if counts else 0.0

@@ -1,0 +1,76 @@
+"""The same music elsewhere: where the cells of a stretch come back.
+
+Enters: lines and cells. Leaves: the first cells of other places. Knows no difficulty.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from engrave.model import Hand
+from engrave.survey.cells import cell_at
+from engrave.survey.lines import Line
+from engrave.survey.model import Cell
+
+ALIKE = 0.8
+"""The share of beats that must agree, so that another landing or upbeat makes no new passage."""
+
+Struck = tuple[tuple[object, tuple[int, ...]], ...]
+"""What a hand strikes in a cell: times from its start, and keys."""
+
+
+class Contents:
+    """What each hand strikes in each cell."""
+
+    def __init__(self, lines: Mapping[Hand, Line], cells: Sequence[Cell]) -> None:
+        self._beats = [cell.beat for cell in cells]
+        self._struck = {hand: _struck(line, cells) for hand, line in lines.items()}
+
+    def elsewhere(self, first: int, last: int, hands: Iterable[Hand]) -> list[int]:
+        """The first cells of all other places, not overlapping, that hold cells ``first`` to
+        ``last`` again: the same keys in the same rhythm, perhaps octaves away.
+        """
+        lines = [self._struck[hand] for hand in hands if hand in self._struck]
+        count = last - first + 1
+        found: list[int] = []
+        for start in range(len(self._beats) - count + 1):
+            apart = all(abs(start - other) >= count for other in (first, *found))
+            if apart and self._beats[start] == self._beats[first]:
+                alike = sum(
+                    all(_is_alike(line[first + k], line[start + k]) for line in lines)
+                    for k in range(count)
+                )
+                if alike >= ALIKE * count:
+                    found.append(start)
+        return found
+
+    def different(self) -> int:
+        """How many different things the hands strike in a cell, over both hands, whole octaves
+        apart counted once: what there is to learn.
+        """
+        return sum(
+            len({_in_one_octave(struck) for struck in line if struck})
+            for line in self._struck.values()
+        )
+
+
+def _struck(line: Line, cells: Sequence[Cell]) -> list[Struck]:
+    starts = [cell.start for cell in cells]
+    found: list[list[tuple[object, tuple[int, ...]]]] = [[] for _ in cells]
+    for onset in line.onsets:
+        at = cell_at(starts, onset.time)
+        keys = tuple(pitch.midi for pitch in onset.pitches)
+        found[at].append((onset.time - cells[at].start, keys))
+    return [tuple(entry) for entry in found]
+
+
+def _is_alike(mine: Struck, other: Struck) -> bool:
+    return mine == other or (
+        len(mine) == len(other) and _in_one_octave(mine) == _in_one_octave(other)
+    )
+
+
+def _in_one_octave(struck: Struck) -> Struck:
+    """The same strokes with the lowest first key in the octave from 0."""
+    if not struck:
+        return struck
+    octave = struck[0][1][0] // 12 * 12
+    return tuple((time, tuple(key - octave for key in keys)) for time, keys in struck)

@@ -1,0 +1,280 @@
+"""The hardest stretches of a terrain, as a musician would mark them.
+
+Enters: lines, a terrain, how much is wanted. Leaves: ``Stretch``es, hardest first. A stretch grows
+from a peak as long as it stays hard, takes in whole runs and where they and the leaps land, ends on
+a bar line where most of the measure is in it, and stands for all places where it comes back.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from engrave.model import Hand, Meter
+from engrave.ranges import MeasureRange
+from engrave.runs import Run, runs
+from engrave.survey.cells import cell_at
+from engrave.survey.lines import Line
+from engrave.survey.model import Cell, Part, Side, Stretch, Terrain
+from engrave.survey.moving import leaps
+from engrave.survey.recurrence import Contents
+from engrave.survey.table import square
+from engrave.units import Quarters
+
+SHOULDER = 0.75
+"""A stretch goes on as long as the beats are this share of its peak."""
+
+LONGEST = Quarters(12)
+LONGEST_RUN = Quarters(16)
+"""Quarters that a stretch grows to, and that it takes in for the sake of a run; a run without end
+is left at a bar line, on the beat where it lands."""
+
+ONE_HAND = 0.7
+"""The share of both hands' squares from which a stretch is one hand's trouble."""
+
+HEAVY = 0.04
+"""Parts with a smaller share of the difficulty are not told."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """How much of a piece is wanted: so many stretches, or such a share of its measures."""
+
+    count: int | None = 6
+    share: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """All that the search looks at."""
+
+    lines: Mapping[Hand, Line]
+    terrain: Terrain
+    contents: Contents
+    meters: Sequence[Meter]
+
+    @property
+    def cells(self) -> tuple[Cell, ...]:
+        """The beats."""
+        return self.terrain.cells
+
+
+def stretches_of(piece: Piece, wanted: Wanted) -> tuple[Stretch, ...]:
+    """The stretches wanted, hardest first; a share always gives one at least."""
+    found: list[Stretch] = []
+    measures = len({cell.bar for cell in piece.cells})
+    taken = 0
+    for stretch in _hardest(piece):
+        size = len({cell.bar for cell in piece.cells[stretch.first : stretch.last + 1]})
+        if wanted.count is not None and len(found) >= wanted.count:
+            break
+        if wanted.share is not None and found and taken + size > wanted.share * measures:
+            break
+        found.append(stretch)
+        taken += size
+    return tuple(found)
+
+
+def _hardest(piece: Piece) -> Iterator[Stretch]:
+    heights = piece.terrain.whole
+    all_runs = {hand: _plain_runs(line, piece.meters) for hand, line in piece.lines.items()}
+    free = [height > 0 for height in heights]
+    peaks = sorted(range(len(heights)), key=lambda index: (-heights[index], index))
+    near = set[int]()
+    for peak in peaks:
+        if not free[peak] or peak in near:
+            continue
+        first, last = _grown(piece, peak, free)
+        hands = _hands(piece, first, last)
+        found = [run for hand in hands for run in all_runs[hand]]
+        first, last = _with_runs(piece, first, last, found, free)
+        first = _with_leap(piece, first, hands, free)
+        first, last = _to_bar_lines(piece, first, last, free)
+        others = piece.contents.elsewhere(first, last, hands)
+        for start in (first, *others):
+            for index in range(start, start + last - first + 1):
+                free[index] = False
+            near |= {start - 2, start - 1, start + last - first + 1, start + last - first + 2}
+        yield _stretch(piece, first, last, hands, heights[peak], others)
+
+
+def _plain_runs(line: Line, meters: Sequence[Meter]) -> list[Run]:
+    """The runs of a hand; where it leaps meanwhile it plays an accompaniment, and no run."""
+    leaping = [figure > 0 for figure in leaps(line)]
+    return [
+        run
+        for run in runs(line.onsets, lambda bar: meters[bar])
+        if not any(leaping[note.index] for note in run.notes[1:])
+    ]
+
+
+def _grown(piece: Piece, peak: int, free: Sequence[bool]) -> tuple[int, int]:
+    """From the peak to either side, the higher side first, while it stays hard and short."""
+    cells, heights = piece.cells, piece.terrain.whole
+    least = SHOULDER * heights[peak]
+    first = last = peak
+    while True:
+        sides = [
+            index
+            for index in (first - 1, last + 1)
+            if 0 <= index < len(cells) and free[index] and heights[index] >= least
+        ]
+        if not sides:
+            return first, last
+        best = max(sides, key=lambda index: heights[index])
+        new = min(first, best), max(last, best)
+        if cells[new[1]].end - cells[new[0]].start > LONGEST:
+            return first, last
+        first, last = new
+
+
+def _hands(piece: Piece, first: int, last: int) -> tuple[Hand, ...]:
+    sums = {
+        hand: sum(_square(piece.terrain, Side(hand), index) for index in range(first, last + 1))
+        for hand in piece.lines
+    }
+    whole = sum(sums.values())
+    alone = [hand for hand, part in sums.items() if part >= ONE_HAND * whole]
+    return tuple(alone) or tuple(hand for hand, line in piece.lines.items() if line.onsets)
+
+
+def _square(terrain: Terrain, side: Side, index: int) -> float:
+    return sum(square(load, figures[index]) for load, figures in terrain.figures[side].items())
+
+
+def _with_runs(
+    piece: Piece, first: int, last: int, found: Sequence[Run], free: Sequence[bool]
+) -> tuple[int, int]:
+    """As far as the runs reach that the stretch cuts, up to where they land."""
+    cells = piece.cells
+    starts = [cell.start for cell in cells]
+    for run in found:
+        if run.end <= cells[first].start or run.start >= cells[last].end:
+            continue
+        lands = run.landing.time if run.landing else run.notes[-1].time
+        new_first, new_last = first, last
+        if run.start < cells[first].start:
+            new_first = cell_at(starts, run.start)
+        if lands >= cells[last].end:
+            new_last = cell_at(starts, lands)
+        if cells[new_last].end - cells[new_first].start > LONGEST_RUN:
+            new_first, new_last = _measure_start(cells, first), _next_measure(cells, last)
+        first, last = _while_free(first, new_first, free), _while_free(last, new_last, free)
+    return first, last
+
+
+def _measure_start(cells: Sequence[Cell], index: int) -> int:
+    while index > 0 and not cells[index].opens:
+        index -= 1
+    return index
+
+
+def _next_measure(cells: Sequence[Cell], index: int) -> int:
+    """The first beat after the measure of a cell, unless the cell is such a beat itself."""
+    while index < len(cells) - 1 and not cells[index].opens:
+        index += 1
+    return index
+
+
+def _while_free(start: int, goal: int, free: Sequence[bool]) -> int:
+    step = 1 if goal > start else -1
+    while start != goal and free[start + step]:
+        start += step
+    return start
+
+
+def _with_leap(piece: Piece, first: int, hands: Sequence[Hand], free: Sequence[bool]) -> int:
+    """One beat more where the first thing is a landing: a leap begins where it takes off."""
+    starts = [cell.start for cell in piece.cells]
+    if first == 0 or not free[first - 1]:
+        return first
+    for hand in hands:
+        onsets = piece.lines[hand].onsets
+        index = next((o.index for o in onsets if o.time >= starts[first]), 0)
+        landings = piece.terrain.figures[Side(hand)]["leaps"]
+        if (
+            index
+            and landings[first]
+            and cell_at(starts, onsets[index].time) == first
+            and cell_at(starts, onsets[index - 1].time) == first - 1
+        ):
+            return first - 1
+    return first
+
+
+def _to_bar_lines(
+    piece: Piece, first: int, last: int, free: Sequence[bool]
+) -> tuple[int, int]:
+    """Whole measures where more than half of a measure's beats are in."""
+    cells = piece.cells
+    opening = _measure_start(cells, first)
+    closing = last
+    while closing < len(cells) - 1 and not cells[closing].closes:
+        closing += 1
+    beats = _measure_end(cells, first) - opening + 1
+    if first - opening < beats / 2 and all(free[opening:first]):
+        first = opening
+    beats = closing - _measure_start(cells, last) + 1
+    if closing - last < beats / 2 and all(free[last + 1 : closing + 1]):
+        last = closing
+    return first, last
+
+
+def _measure_end(cells: Sequence[Cell], index: int) -> int:
+    while index < len(cells) - 1 and not cells[index].closes:
+        index += 1
+    return index
+
+
+def _stretch(
+    piece: Piece,
+    first: int,
+    last: int,
+    hands: tuple[Hand, ...],
+    height: float,
+    others: Sequence[int],
+) -> Stretch:
+    length = last - first
+    measures = range_of(piece.cells, first, last)
+    return Stretch(
+        first=first,
+        last=last,
+        measures=measures,
+        label=label_of(measures),
+        hands=hands,
+        height=height,
+        parts=_parts(piece.terrain, first, last, hands),
+        others=tuple(label_of(range_of(piece.cells, at, at + length)) for at in others),
+    )
+
+
+def range_of(cells: Sequence[Cell], first: int, last: int) -> MeasureRange:
+    """The measures of some cells, with beats where they do not begin or end with the measure."""
+    start, end = cells[first], cells[last]
+    return MeasureRange(
+        start.measure,
+        None if start.opens else Quarters(start.beat),
+        end.measure,
+        None if end.closes else Quarters(end.beat),
+    )
+
+
+def label_of(measures: MeasureRange) -> str:
+    """``46–48.1``."""
+    return str(measures).replace("-", "–")
+
+
+def _parts(
+    terrain: Terrain, first: int, last: int, hands: Sequence[Hand]
+) -> tuple[Part, ...]:
+    """The loads of the stretch's hands, and of both together, by their share of the squares."""
+    sides = [Side(hand) for hand in hands] + ([Side.TOGETHER] if len(hands) > 1 else [])
+    sums: dict[tuple[Side, str], float] = {}
+    for side in sides:
+        for load, figures in terrain.figures[side].items():
+            sums[side, load] = sum(square(load, figures[i]) for i in range(first, last + 1))
+    whole = sum(sums.values()) or 1.0
+    parts = [
+        Part(load, side, max(terrain.figures[side][load][first : last + 1]), total / whole)
+        for (side, load), total in sums.items()
+        if total >= HEAVY * whole
+    ]
+    return tuple(sorted(parts, key=lambda part: (-part.share, part.side, part.load)))

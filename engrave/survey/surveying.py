@@ -1,0 +1,52 @@
+"""A score is surveyed.
+
+Enters: a ``Score``, a goal, the hands' stretch, how much is wanted. Leaves: a ``Survey``.
+"""
+
+from collections.abc import Mapping
+
+from engrave.keyboard import DEFAULT_STRETCH_MM
+from engrave.model import Hand
+from engrave.score import Score, measures_of
+from engrave.survey.cells import Clock, cells_of
+from engrave.survey.level import level_of
+from engrave.survey.lines import line_of
+from engrave.survey.model import Survey
+from engrave.survey.pace import pace_of
+from engrave.survey.recurrence import Contents
+from engrave.survey.stretches import Piece, Wanted, stretches_of
+from engrave.survey.terrain import terrain_of
+from engrave.tempo import Goal
+
+
+def survey(
+    score: Score,
+    goal: Goal | None = None,
+    stretch_mm: Mapping[Hand, float] | None = None,
+    wanted: Wanted = Wanted(),
+) -> Survey:
+    """The terrain of ``score`` at the goal and for those hands, its level, its hardest stretches.
+
+    Without a goal the score's own marks hold, then its tempo words, then a default; the pace says
+    which. ``stretch_mm`` is thumb to little finger of each hand, 205 mm where nothing is said.
+    """
+    hands = {hand: (stretch_mm or {}).get(hand, DEFAULT_STRETCH_MM) for hand in Hand}
+    pace = pace_of(score, goal)
+    clock = Clock(pace)
+    cells = cells_of(score.sheet, clock)
+    lines = {hand: line_of(score.sheet, hand, hands[hand], clock) for hand in Hand}
+    terrain = terrain_of(lines, cells)
+    contents = Contents(lines, cells)
+    meters = [bar.meter for bar in score.sheet.bars]
+    return Survey(
+        title=score.title,
+        composer=score.composer,
+        file=score.file,
+        sha256=score.sha256,
+        measures=len(measures_of(score.sheet)),
+        pace=pace,
+        stretch_mm=hands,
+        terrain=terrain,
+        level=level_of(terrain, contents),
+        stretches=stretches_of(Piece(lines, terrain, contents, meters), wanted),
+    )
