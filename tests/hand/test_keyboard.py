@@ -1,0 +1,136 @@
+"""Keys, reaches and indices of difficulty against the published figures."""
+
+from itertools import combinations
+
+import pytest
+
+from engrave.keyboard import (
+    BLACK_MM,
+    HIGHEST_KEY,
+    LOWEST_KEY,
+    SPANS,
+    WHITE_MM,
+    can_hold,
+    can_span,
+    centre_mm,
+    distance_mm,
+    index_of_difficulty,
+    is_black,
+    mirrored,
+    obstacles,
+    reach,
+    white_keys_between,
+    width_mm,
+)
+from engrave.model import Hand, Pitch
+
+KEYS = range(LOWEST_KEY, HIGHEST_KEY + 1)
+
+
+def test_a_piano_has_88_keys_36_of_them_black() -> None:
+    assert (len(KEYS), sum(map(is_black, KEYS))) == (88, 36)
+
+
+@pytest.mark.parametrize(("end", "mm"), [("C5", 165.0), ("D5", 188.6), ("E5", 212.1)])
+def test_octave_ninth_and_tenth(end: str, mm: float) -> None:
+    # An octave of 165 mm, white keys of a seventh of it (piano makers' common measure).
+    assert distance_mm(Pitch.parse("C4"), Pitch.parse(end)) == pytest.approx(mm, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("name", "whites"),
+    [("C#4", 0.900), ("D#4", 2.100), ("F#4", 3.857), ("G#4", 5.000), ("A#4", 6.143)],
+)
+def test_black_keys_lie_as_in_the_equal_back_model(name: str, whites: float) -> None:
+    # Equal-back model, in white keys from the left edge of C; the centre of C is at one half.
+    distance = distance_mm(Pitch.parse("C4"), Pitch.parse(name))
+    assert distance == pytest.approx((whites - 0.5) * WHITE_MM, abs=0.05)
+
+
+def test_keys_rise_and_octaves_are_alike() -> None:
+    centres = [centre_mm(key) for key in KEYS]
+    assert centres == sorted(centres)
+    assert all(distance_mm(key, key + 12) == 165.0 for key in KEYS if key + 12 in KEYS)
+
+
+def test_the_keyboard_is_its_own_mirror_about_d() -> None:
+    for low, high in combinations(range(50, 75), 2):
+        assert distance_mm(low, high) == pytest.approx(distance_mm(mirrored(low), mirrored(high)))
+    assert all(is_black(key) == is_black(mirrored(key)) for key in KEYS)
+
+
+def test_distance_in_white_keys_goes_by_letters() -> None:
+    spans = {("C4", "C5"): 7, ("C4", "F#4"): 3, ("C4", "Gb4"): 4, ("B3", "C4"): 1, ("E5", "C3"): 16}
+    for (low, high), count in spans.items():
+        assert white_keys_between(Pitch.parse(low), Pitch.parse(high)) == count
+    assert white_keys_between(60, 72) == 7
+    assert white_keys_between(60, 66) == 3
+
+
+@pytest.mark.parametrize(
+    ("end", "bits"),
+    [("F4", 2.000), ("C5", 3.000), ("E5", 3.322), ("C6", 3.907), ("D6", 4.000)],
+)
+def test_index_of_difficulty_between_white_keys(end: str, bits: float) -> None:
+    # Fitts 1954, Shannon form (MacKenzie 1992): n white keys are log2(n + 1), whatever their size.
+    landing = Pitch.parse(end)
+    distance = distance_mm(Pitch.parse("C4"), landing)
+    assert index_of_difficulty(distance, width_mm(landing)) == pytest.approx(bits, abs=0.0005)
+
+
+def test_a_black_key_is_ten_millimetres_to_land_on() -> None:
+    # An octave between black keys, landing width 10 mm (heads are 9.5 to 11 mm; from memory):
+    # log2(165 / 10 + 1) = log2(17.5).
+    assert BLACK_MM == 10.0
+    distance = distance_mm(Pitch.parse("F#3"), Pitch.parse("F#4"))
+    assert index_of_difficulty(distance, width_mm(66)) == pytest.approx(4.129, abs=0.0005)
+
+
+def test_reaches_are_the_published_ones_at_the_tables_own_stretch() -> None:
+    # Parncutt, Sloboda, Clarke, Raekallio and Desain 1997; a semitone is 165/12 mm.
+    for (low, high), semitones in SPANS.items():
+        limits = reach(low, high, 210.0)
+        got = (limits.min_prac, limits.min_comf, limits.min_rel,
+               limits.max_rel, limits.max_comf, limits.max_prac)  # fmt: skip
+        assert got == pytest.approx([semitone * 165 / 12 for semitone in semitones])
+
+
+def test_a_wider_hand_reaches_further_and_closes_as_far() -> None:
+    for pair in SPANS:
+        small, big = reach(*pair, 180.0), reach(*pair, 230.0)
+        assert small.max_rel < big.max_rel
+        assert small.max_prac < big.max_prac
+        assert big.min_prac <= small.min_prac
+
+
+@pytest.mark.parametrize(
+    ("stretch_mm", "ninth", "tenth"),
+    [(191.5, False, False), (193.0, True, False), (215.0, True, False), (216.0, True, True)],
+)
+def test_what_a_hand_spans(stretch_mm: float, ninth: bool, tenth: bool) -> None:
+    # Boyle, Boyle and Booker 2015: a ninth from 19.3 cm, a tenth from 21.6 cm, both with tension.
+    c, d, e = (Pitch.parse(name) for name in ("C4", "D5", "E5"))
+    assert can_span(c, d, stretch_mm) is ninth
+    assert can_span(c, e, stretch_mm) is tenth
+
+
+@pytest.mark.parametrize(
+    ("keys", "fingers", "hand", "reason"),
+    [
+        ("C4 E4 G4", (1, 3, 5), Hand.RIGHT, ""),
+        ("C4 E4 G4", (5, 3, 1), Hand.LEFT, ""),
+        ("C4 E4 G4", (5, 3, 1), Hand.RIGHT, "crossed"),
+        ("C4 E4", (2, 2), Hand.RIGHT, "two keys"),
+        ("C4 D4", (1, 1), Hand.RIGHT, ""),
+        ("C4 D4", (2, 2), Hand.RIGHT, "two keys"),
+        ("C4 E4", (1, 1), Hand.RIGHT, "two keys"),
+        ("C4 C#4", (1, 1), Hand.RIGHT, "two keys"),
+        ("C4 A4", (3, 4), Hand.RIGHT, "mm apart"),
+        ("C4 E5", (1, 5), Hand.RIGHT, "mm apart"),
+    ],
+)
+def test_obstacles(keys: str, fingers: tuple[int, ...], hand: Hand, reason: str) -> None:
+    pitches = [Pitch.parse(name) for name in keys.split()]
+    found = obstacles(pitches, fingers, hand, 205.0)
+    assert can_hold(pitches, fingers, hand, 205.0) is (reason == "")
+    assert reason in " ".join(found)
