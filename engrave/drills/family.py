@@ -217,13 +217,16 @@ def dynamics_at(passage: Passage, onset: Onset) -> tuple[Direction, ...]:
     )
 
 
-def left_out_spans(passage: Passage, start: Quarters, end: Quarters) -> list[Remark]:
-    """What a rewriting of the passage from ``start`` to ``end`` drops of slurs and hairpins."""
+def left_out_spans(
+    passage: Passage, hands: Sequence[Hand], start: Quarters, end: Quarters
+) -> list[Remark]:
+    """The slurs and hairpins that a rewriting of ``hands`` from ``start`` to ``end`` drops."""
+    staves = {hand.staff for hand in hands}
     starts = passage.sheet.starts
     kinds = {
         span.kind
         for span in passage.sheet.spans
-        if start <= starts[span.start.bar] + span.start.offset < end
+        if span.staff in staves and start <= starts[span.start.bar] + span.start.offset < end
     }
     remarks = [Remark.of("left-out.slurs")] if "slur" in kinds else []
     if kinds & {"crescendo", "diminuendo"}:

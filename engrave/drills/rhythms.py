@@ -230,7 +230,7 @@ def _left_out(passage: Passage, strand: _Strand, laid: RhythmLine) -> Iterator[R
     yield from left_out_of([note.onset for note in laid.notes])
     if any(run.others for run in strand.runs) and not strand.crosses:
         yield Remark.of("left-out.second-voice", hand=strand.hands[0])
-    yield from left_out_spans(passage, laid.time_map.start, laid.time_map.end)
+    yield from left_out_spans(passage, strand.hands, laid.time_map.start, laid.time_map.end)
     around = [
         onset for onset in strand.line if not laid.time_map.start <= onset.time < laid.time_map.end
     ]
