@@ -1,9 +1,9 @@
 """Sheets for tests, written by hand in a short line of words.
 
 A word is ``PITCHES:VALUE`` and what may follow: ``C4,E4:8.=1,3`` a dotted eighth with fingers,
-``r:4`` a rest, ``R:4`` one that fills its bar, ``G4:8t`` a triplet eighth, ``G4:16(5/4)`` one of five
-in the time of four, ``/G4:8`` a grace note, ``~G4:4`` tied from before, ``G4:4~`` tied to the next,
-``G4:8!accent`` with an articulation, ``G4:8@41`` with a label. A finger with a star is computed.
+``r:4`` a rest, ``R:4`` one that fills its bar, ``G4:8t`` a triplet eighth, ``G4:16(5/4)`` one of
+five in the time of four, ``/G4:8`` a grace note, ``~G4:4`` tied from before, ``G4:4~`` tied to the
+next, ``G4:8!accent`` with an articulation, ``G4:8@41`` with a label. A starred finger is computed.
 """
 
 import re

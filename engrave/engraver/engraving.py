@@ -29,7 +29,7 @@ def engrave(sheet: Sheet, style: Style) -> Engraving:
     Raises ``EngraveError`` for a style that no music fits, or music that verovio cannot read.
     """
     mm = style.staff_height_mm / STAFF
-    systems = _systems(sheet, style.width_mm / mm - 3 * EDGE)
+    systems = _systems(sheet, style.width_mm / mm - 4 * EDGE)
     return Engraving(tuple(stack([_line(sheet, system) for system in systems], style)))
 
 

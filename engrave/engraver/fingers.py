@@ -23,6 +23,8 @@ SIZE = 1.62 * SPACE
 
 _FIGURE = 0.66 * SIZE
 _WIDTH = 0.5 * SIZE
+"""Figures of that face are 0.5 of the size wide, 0.511 in italics (its metrics)."""
+
 _PITCH = _FIGURE + 0.3 * SPACE
 _CLEAR = 0.36 * SPACE
 """Between a figure and any ink; from the staff itself half a space."""
@@ -88,10 +90,9 @@ def _figures(column: Column, ink: Box) -> Iterator[Text]:
         computed = finger.origin is FingerOrigin.COMPUTED
         yield Text(
             str(finger.number),
-            column.x,
+            column.x - _WIDTH / 2,
             ink.top + _FIGURE + number * _PITCH,
             SIZE,
-            "middle",
             italic=computed,
             color=GREY if computed else "",
         )

@@ -68,22 +68,19 @@ class Path:
         )
 
     def data(self) -> str:
-        """SVG path data in whole units, relative after the first move."""
+        """SVG path data in whole units, relative from the first point on."""
         words: list[str] = []
-        now = (0, 0)
-        start = now
+        now = start = (0, 0)
         for segment in self.segments:
-            ends = [(round(x), round(y)) for x, y in segment.points]
             if segment.command == "Z":
                 words.append("z")
                 now = start
                 continue
-            relative = [f"{x - now[0]} {y - now[1]}" for x, y in ends]
-            absolute = f"{ends[0][0]} {ends[0][1]}"
-            first = segment.command == "M"
-            words.append("M" + absolute if first else segment.command.lower() + " ".join(relative))
+            ends = [(round(x), round(y)) for x, y in segment.points]
+            command = segment.command.lower() if words else "M"
+            words.append(command + " ".join(f"{x - now[0]} {y - now[1]}" for x, y in ends))
             now = ends[-1]
-            start = now if first else start
+            start = now if segment.command == "M" else start
         return "".join(words).replace(" -", "-")
 
     def points(self) -> Iterator[Point]:

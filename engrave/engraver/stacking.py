@@ -6,6 +6,7 @@ Enters: lines of shapes. Leaves: pictures, each cut to its ink.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import ceil, floor
 
 from engrave.engraver.paths import Box, around
 from engrave.engraver.printing import svg
@@ -67,7 +68,7 @@ def _picture(lines: Sequence[Line], boxes: Sequence[Box], style: Style) -> Pictu
         tops += [top + down for top in line.staff_tops]
         now = box.bottom + down + GAP
     left, right = min(box.left for box in boxes), max(box.right for box in boxes)
-    whole = Box(left, 0, right, now - GAP).widened(EDGE, EDGE)
+    whole = Box(floor(left - EDGE), floor(-EDGE), ceil(right + EDGE), ceil(now - GAP + EDGE))
     mm = style.staff_height_mm / STAFF
     return Picture(
         svg(shapes, whole, mm),

@@ -60,7 +60,7 @@ def draw(score: bytes, width: float | None = None) -> str:
             "breaks": "none" if width is None else "encoded",
             "adjustPageWidth": width is None,
             "minLastJustification": 1.0,
-            "pageWidth": 100000 if width is None else round(width / 10),
+            "pageWidth": 100000 if width is None else int(width // 10),
         }
     )
     if not toolkit.loadData(score.decode("utf-8")):

@@ -56,7 +56,12 @@ def beams(bar: Bar, phase: Quarters = Fraction(0)) -> dict[int, tuple[str, ...]]
     for voice in sorted({event.voice for event in bar.events}):
         plain = line(bar, voice)
         tuplets = {index: group for group in groups(plain) for index in group.indices}
-        for run in (*_runs(plain, bar.meter, phase, tuplets), *_grace_runs(bar, voice)):
+        runs = [
+            part
+            for run in _runs(plain, bar.meter, phase, tuplets)
+            for part in _at_tuplets(run, tuplets)
+        ]
+        for run in (*runs, *_grace_runs(bar, voice)):
             found.update(_beam(run, phase, tuplets, QUARTER if bar.meter.beat_type <= 2 else None))
     return found
 
@@ -82,6 +87,23 @@ def _runs(
             run.append((index, event))
     if run:
         yield run
+
+
+def _at_tuplets(run: list[Indexed], tuplets: dict[int, Group]) -> Iterator[list[Indexed]]:
+    """The run, divided where a beam would hold a part of a tuplet together with other notes."""
+    part: list[Indexed] = []
+    for _, notes in groupby(run, key=lambda item: id(tuplets.get(item[0]))):
+        more = list(notes)
+        group = tuplets.get(more[0][0])
+        if group and len(more) < len(group.indices):
+            if part:
+                yield part
+                part = []
+            yield more
+        else:
+            part += more
+    if part:
+        yield part
 
 
 def _beat(meter: Meter, position: Quarters) -> tuple[int, int]:

@@ -174,10 +174,23 @@ def _of_the_chord(index: int, event: Event, ink: Ink) -> list[Element]:
     signs = list(ink.slurs.get(index, ()))
     signs += [_tuplet(mark) for mark in ink.tuplets.get(index, ())]
     signs += _named("articulations", event.articulations, ARTICULATIONS, event)
-    signs += _named("ornaments", event.ornaments, ORNAMENTS, event)
+    signs += _ornaments(event)
     if event.fermata:
         signs.append(make("fermata", type="upright"))
     return signs
+
+
+def _ornaments(event: Event) -> list[Element]:
+    found = _named("ornaments", event.ornaments, ORNAMENTS, event)
+    if not (event.tremolo or event.trill_line):
+        return found
+    element = found[0] if found else make("ornaments")
+    if event.trill_line:
+        sub(element, "wavy-line", type=event.trill_line, number=1)
+    if event.tremolo:
+        kind, _, strokes = event.tremolo.rpartition("-")
+        sub(element, "tremolo", strokes, type=kind or "single")
+    return [element]
 
 
 def _tuplet(mark: Mark) -> Element:

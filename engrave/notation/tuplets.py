@@ -49,12 +49,17 @@ def groups(events: Iterable[Indexed]) -> list[Group]:
         ):
             found.append(_group(run))
             run = []
-        if event.value.tuplet and not event.whole_bar:
+        if event.value.tuplet and not _is_unnumbered(event):
             run.append((index, event))
             if _complete([e for _, e in run], event.value.tuplet):
                 found.append(_group(run))
                 run = []
     return [*found, _group(run)] if run else found
+
+
+def _is_unnumbered(event: Event) -> bool:
+    """A rest for the whole bar; a tremolo between two notes, whose values show their sum."""
+    return event.whole_bar or (event.tremolo or "").startswith(("start", "stop"))
 
 
 def _group(run: list[Indexed]) -> Group:

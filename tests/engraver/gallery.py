@@ -49,12 +49,17 @@ def unbeamed_fingers() -> Sheet:
 
 def chords() -> Sheet:
     """Two to five fingers at a chord, stems both ways, seconds among them."""
-    return sheet(
-        bar("C4,E4,G4,B4,D5:4=1,2,3,4,5 C5,E5,G5,B5,D6:4=1*,2*,3*,4*,5*", "C2,E2,G2,B2,D3:4=5,4,3,2,1 C3,E3,G3,B3,D4:4=5,4,3,2,1"),
-        bar("C4,D4,E4,G4,A4:4=1,2,3,4,5 B4,C5,E5:8=1,2,5 C5,E5:8=2,4", "C3,G3:8=5,1 E3,C4:8=5,1 F2,G2,A2,B2,C3:4=5,4,3,2,1"),
-        bar("C4,E4,G4,C5:8=1,2,3,5 C4,E4,G4,C5:8=1,2,3,5 F4,A4,C5:4=1,3,5", "C3,E3,G3:2=5,3,1"),
-        staves=(1, 2),
-    )  # fmt: skip
+    right = (
+        "C4,E4,G4,B4,D5:4=1,2,3,4,5 C5,E5,G5,B5,D6:4=1*,2*,3*,4*,5*",
+        "C4,D4,E4,G4,A4:4=1,2,3,4,5 B4,C5,E5:8=1,2,5 C5,E5:8=2,4",
+        "C4,E4,G4,C5:8=1,2,3,5 C4,E4,G4,C5:8=1,2,3,5 F4,A4,C5:4=1,3,5",
+    )
+    left = (
+        "C2,E2,G2,B2,D3:4=5,4,3,2,1 C3,E3,G3,B3,D4:4=5,4,3,2,1",
+        "C3,G3:8=5,1 E3,C4:8=5,1 F2,G2,A2,B2,C3:4=5,4,3,2,1",
+        "C3,E3,G3:2=5,3,1",
+    )
+    return sheet(*(bar(*both) for both in zip(right, left, strict=True)), staves=(1, 2))
 
 
 def pickup() -> Sheet:
@@ -76,14 +81,14 @@ def sixteenths_in_twelve() -> Sheet:
 
 
 def thirty_seconds() -> Sheet:
-    run = " ".join(f"{p}:32={f}" for p, f in zip(
-        ["C5", "D5", "E5", "F5", "G5", "A5", "B5", "C6"], (1, 2, 3, 1, 2, 3, 4, 5), strict=True))  # fmt: skip
+    """Short values, a double dot, tuplets with and without a bracket."""
+    run = "C5:32=1 D5:32=2 E5:32=3 F5:32=1 G5:32=2 A5:32=3 B5:32=4 C6:32=5"
+    five = "E5:16(5/4)=1 F5:16(5/4)=2 G5:16(5/4)=3 F5:16(5/4)=2 E5:16(5/4)=1"
+    threes = "D5:16t=2 E5:16t=3 F5:16t=4 G5:16t=5 F5:16t=4 E5:16t=3 D5:16t=2 E5:16t=3 D5:16t=2"
     return sheet(
         bar(f"{run} B5:16=4 A5:32=3 G5:32=2 F5:8=1"),
-        bar("C5:8..=1 D5:32=2 E5:16(5/4)=1 F5:16(5/4)=2 G5:16(5/4)=3 F5:16(5/4)=2 E5:16(5/4)=1"),
-        bar(
-            "C5:8=1 D5:16t=2 E5:16t=3 F5:16t=4 G5:16t=5 F5:16t=4 E5:16t=3 D5:16t=2 E5:16t=3 D5:16t=2"
-        ),
+        bar(f"C5:8..=1 D5:32=2 {five}"),
+        bar(f"C5:8=1 {threes}"),
         bar("C5:4t=1 D5:8t=2 r:8t E5:8t=3 r:8t", barline="light-heavy"),
     )
 

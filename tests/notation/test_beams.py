@@ -81,6 +81,9 @@ def test_inner_beams_and_hooks(meter: str, words: str, expected: str) -> None:
         (run(6, "16(6/4)") + " C5:4", "(( -- -- -- -- )) ."),
         (run(5, "16(5/4)") + " C5:4", "(( -- -- -- )) ."),
         (run(5, "8(5/4)"), "( - - - )"),
+        ("r:8t C5:8t C5:16t C5:16t C5:4", ". ( -( )) ."),
+        ("r:16t C5:16t C5:16t C5:8 C5:4", ". (( )) . ."),
+        ("C5:8 r:16t C5:16t C5:16t C5:4", ". . (( )) ."),
     ],
 )
 def test_tuplets_have_inner_beams_of_their_own(words: str, expected: str) -> None:

@@ -187,6 +187,18 @@ def test_fingers_stand_at_their_notes_and_say_who_says_so() -> None:
     ]  # fmt: skip
 
 
+def test_tremolos_and_trill_lines() -> None:
+    first, second = events("C5:4 D5:4")
+    pair = (
+        replace(first, tremolo="start-3", ornaments=("trill-mark",), trill_line="start"),
+        replace(second, tremolo="stop-3", trill_line="stop"),
+    )
+    root = written(sheet(bar(pair), bar((replace(events("C5:2")[0], tremolo="3"),))))
+    found = [(sign.get("type"), sign.text) for sign in root.iter("tremolo")]
+    assert found == [("start", "3"), ("stop", "3"), ("single", "3")]
+    assert [line.get("type") for line in root.iter("wavy-line")] == ["start", "stop"]
+
+
 def test_two_voices_of_a_staff_have_stems_up_and_down() -> None:
     two = bar(events("C5:2", 1) + events("E4:2", 2))
     assert [stem.text for stem in written(sheet(two)).iter("stem")] == ["up", "down"]

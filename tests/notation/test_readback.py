@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 
 import partitura
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 from partitura.score import GraceNote
 
 from engrave.model import Sheet
@@ -21,7 +21,11 @@ Sounded = Counter[tuple[Fraction, Fraction, str, int, int]]
 """Onset and length in quarters (ties not merged), and the spelled pitch."""
 
 few = settings(
-    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True
+    max_examples=40,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow],
+    derandomize=True,
+    phases=[Phase.generate],
 )
 
 
