@@ -57,22 +57,64 @@ def positions(onsets: Sequence[Onset], hand: Hand, stretch_mm: float) -> tuple[P
 
     A new one begins where the thumb passes, a finger is needed on a second key or a key gets
     another finger, the stretch is too wide, or two alterations of one letter would stand in one
-    chord. Whatever a hand can hold it can hold a part of, so that taking each position as far as
-    it goes gives the fewest. Every tone must have its finger (``ValueError``).
+    chord. Where it may begin at one onset or another, it begins at the stronger place of the
+    measure. Every tone must have its finger (``ValueError``).
     """
-    found: list[Position] = []
-    first, taken = 0, dict[Pitch, int]()
-    for number, onset in enumerate(onsets):
-        own = _taken(onset)
-        both = _joined(taken, own)
-        if number and (both is None or not _holds(both, hand, stretch_mm)):
-            found.append(_position(first, number - 1, taken, hand, stretch_mm))
-            first, both = number, own
-        taken = own if both is None else both
-    if onsets:
-        found.append(_position(first, len(onsets) - 1, taken, hand, stretch_mm))
+    return positions_at(onsets, _starts(onsets, hand, stretch_mm), hand, stretch_mm)
+
+
+def positions_at(
+    onsets: Sequence[Onset], starts: Sequence[int], hand: Hand, stretch_mm: float
+) -> tuple[Position, ...]:
+    """The positions that begin at ``starts``, indices into the onsets, each up to the next."""
+    ends = [*starts[1:], len(onsets)]
+    found = []
+    for first, end in zip(starts, ends, strict=False):
+        taken = dict[Pitch, int]()
+        for onset in onsets[first:end]:
+            taken |= _taken(onset)
+        found.append(_position(first, end - 1, taken, hand, stretch_mm))
     shifts = (_shifted(a, b, hand) for a, b in pairwise(found))
     return (*found[:1], *shifts)
+
+
+def _starts(onsets: Sequence[Onset], hand: Hand, stretch_mm: float) -> list[int]:
+    """Where the fewest positions begin.
+
+    Whatever a hand can hold it can hold a part of. So positions taken as far as they go, from the
+    front or from the back, are the fewest, and say when each begins at the latest and the earliest.
+    """
+    held = [_taken(onset) for onset in onsets]
+
+    def end(first: int, step: int) -> int:
+        taken, now = held[first], first + step
+        while 0 <= now < len(held):
+            both = _joined(taken, held[now])
+            if both is None or not _holds(both, hand, stretch_mm):
+                break
+            taken, now = both, now + step
+        return now
+
+    latest, start = [], 0
+    while start < len(held):
+        latest.append(start)
+        start = end(start, 1)
+    earliest, last = [], len(held) - 1
+    while last >= 0:
+        last = end(last, -1)
+        earliest.append(last + 1)
+    if len(earliest) != len(latest):
+        return latest
+    starts = latest[:1]
+    for first, final in zip(reversed(earliest[:-1]), latest[1:], strict=True):
+        places = range(max(first, starts[-1] + 1), min(final, end(starts[-1], 1)) + 1)
+        starts.append(max(places, key=lambda place: (_strength(onsets[place]), place)))
+    return starts
+
+
+def _strength(onset: Onset) -> int:
+    """How strong a place the onset has in its measure: the first, then quarters, then eighths."""
+    return -onset.offset.denominator if onset.offset else 1
 
 
 def _taken(onset: Onset) -> Taken:
