@@ -70,7 +70,7 @@ def tempos_of(bars: Iterable[Bar]) -> tuple[TempoMark, ...]:
 
 
 def _bar(index: int, raw: RawBar, voices: Voices, force: _InForce, lost: Counter[str]) -> Bar:
-    if raw.name[:1].isdigit():  # other names are not printed: the bar goes on with its measure
+    if raw.name[:1].isdecimal():  # other names are not printed: the bar goes on with its measure
         force.name = raw.name
     signs = [replace(sign, offset=START) for sign in force.late] + raw.signs
     _take_meter_and_key([sign for sign in signs if sign.offset == START], force, lost)

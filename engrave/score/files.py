@@ -1,47 +1,136 @@
 """The bytes of a score file, opened with care.
 
-Enters: a path. Leaves: the root of its XML. Knows nothing of music.
+Enters: a path. Leaves: its bytes, the text in it, or the root of its XML. Knows nothing of music.
+A file may come from anyone: it is held to sizes, may declare no entities, and nothing outside it
+is ever read.
 """
 
 import hashlib
 import io
 import zipfile
-from pathlib import Path
+from pathlib import Path, PurePosixPath
+from typing import NoReturn
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
+from xml.parsers import expat
 
 from engrave.errors import EngraveError
 
+MAX_BYTES = 16 * 2**20
+"""The largest file that is opened: a whole evening of piano music is a third of this."""
+MAX_UNPACKED = 64 * 2**20
+"""The most that a compressed score may unpack to."""
+
 _CONTAINER = "META-INF/container.xml"
+_MIB = 2**20
 
 
 def read_bytes(path: Path) -> tuple[bytes, str]:
     """The file's bytes and their SHA-256 digest in hex. Raises ``EngraveError``."""
     try:
-        data = path.read_bytes()
+        with path.open("rb") as file:
+            data = file.read(MAX_BYTES + 1)
     except FileNotFoundError:
         raise EngraveError(f"there is no score {path.name}", hint=f"looked for {path}") from None
     except OSError as error:
         raise EngraveError(f"{path.name} cannot be read: {error.strerror}") from None
+    if len(data) > MAX_BYTES:
+        raise EngraveError(
+            f"{path.name} is larger than {MAX_BYTES // _MIB} MiB",
+            hint="export the movement that is practised as a score of its own",
+        )
     return data, hashlib.sha256(data).hexdigest()
 
 
-def music_xml(data: bytes, name: str) -> Element:
-    """The root of a MusicXML file, compressed or not. Raises ``EngraveError``."""
-    if data[:2] == b"PK":
-        data = _unpacked(data, name)
+def xml_root(data: bytes, name: str) -> Element:
+    """The root of an XML score, compressed or not. Raises ``EngraveError``."""
+    data = unpacked(data, name)
+    _refuse_entities(data, name)
     try:
         return ElementTree.fromstring(data)
-    except ElementTree.ParseError as error:
+    except (ElementTree.ParseError, ValueError, LookupError) as error:
         raise EngraveError(f"{name} is not well-formed XML: {error}") from None
 
 
-def _unpacked(data: bytes, name: str) -> bytes:
-    with zipfile.ZipFile(io.BytesIO(data)) as archive:
-        container = ElementTree.fromstring(archive.read(_CONTAINER))
-        inner = next(
-            entry.get("full-path", "")
-            for entry in container.iter()
-            if entry.tag.endswith("rootfile")
+def text_of(data: bytes) -> str:
+    """The text of a file in UTF-8 or, where it is not that, in Latin-1."""
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("latin-1")
+
+
+def unpacked(data: bytes, name: str) -> bytes:
+    """The score inside a compressed score; any other file as it is. Raises ``EngraveError``."""
+    if data[:2] != b"PK":
+        return data
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            _refuse_paths_outside(archive, name)
+            return _member(archive, _score_in(archive, name), name, MAX_UNPACKED)
+    except KeyError as error:
+        raise EngraveError(f"{name} holds no score: {error.args[0]}") from None
+    except (zipfile.BadZipFile, RuntimeError, NotImplementedError, EOFError, OSError) as error:
+        raise EngraveError(f"{name} cannot be unpacked: {error}") from None
+    except ValueError as error:
+        raise EngraveError(f"{name} cannot be unpacked: {error}") from None
+
+
+def _refuse_paths_outside(archive: zipfile.ZipFile, name: str) -> None:
+    for member in archive.namelist():
+        path = PurePosixPath(member.replace("\\", "/"))
+        if path.is_absolute() or ".." in path.parts or ":" in member:
+            raise EngraveError(
+                f"{name} is refused: it holds a file that would lie outside it",
+                hint=f"its name is {member!r}; export the score again",
+            )
+
+
+def _score_in(archive: zipfile.ZipFile, name: str) -> str:
+    container = _member(archive, _CONTAINER, name, _MIB)
+    _refuse_entities(container, name)
+    try:
+        entries = ElementTree.fromstring(container).iter()
+    except ElementTree.ParseError as error:
+        raise EngraveError(f"{name}: its container is not well-formed XML: {error}") from None
+    paths = (entry.get("full-path") for entry in entries if entry.tag.endswith("rootfile"))
+    path = next(filter(None, paths), None)
+    if path is None:
+        raise EngraveError(f"{name} holds no score: its container names none")
+    return path
+
+
+def _member(archive: zipfile.ZipFile, member: str, name: str, most: int) -> bytes:
+    with archive.open(member) as file:
+        data = file.read(most + 1)
+    if len(data) > most:
+        raise EngraveError(
+            f"{name} is refused: it unpacks to more than {most // _MIB} MiB",
+            hint="no score of this kind is as large; export it again",
         )
-        return archive.read(inner)
+    return data
+
+
+class _PrologReadError(Exception):
+    """The document's own element begins: no declaration can follow."""
+
+
+def _refuse_entities(data: bytes, name: str) -> None:
+    """Entities can be declared before the first element only: there is no need to read on."""
+
+    def declared(entity: str, *_: object) -> NoReturn:
+        raise EngraveError(
+            f"{name} is refused: it declares the XML entity {entity!r}",
+            hint="scores need none; export it again",
+        )
+
+    def begun(*_: object) -> NoReturn:
+        raise _PrologReadError
+
+    parser = expat.ParserCreate()
+    parser.EntityDeclHandler = declared
+    parser.StartElementHandler = begun
+    try:
+        parser.Parse(data, True)
+    except (_PrologReadError, expat.ExpatError, ValueError, LookupError):
+        return  # what is malformed is told by the reading itself

@@ -216,5 +216,5 @@ class Listening(_Parser):  # type: ignore[misc]
             bar.repeat_end |= repeat.get("direction") == "backward"
         if ending is not None:
             shown = (ending.text or "").strip().rstrip(".")
-            number = shown if shown.isdigit() else ending.get("number", "")
+            number = shown if shown.isdecimal() else ending.get("number", "")
             bar.endings.append(RawEnding(ending.get("type", "stop"), number))

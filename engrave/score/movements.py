@@ -25,7 +25,7 @@ def choose_movement(score: Score, movement: int | str) -> Score:
     movements = movements_of(score.sheet)
     if len(movements) == 1:
         return score
-    number = _number(movement)
+    number = movement_number(movement)
     if number is None or not 1 <= number <= len(movements):
         starts = ", ".join(
             f"{index} ({len(bars)} measures)" for index, bars in enumerate(movements, start=1)
@@ -36,12 +36,18 @@ def choose_movement(score: Score, movement: int | str) -> Score:
     end = Moment(bars.stop - 1, score.sheet.bars[bars.stop - 1].length)
     tempos = tuple(mark for mark in score.tempos if mark.moment.bar in bars)
     sheet = cut(replace(score, tempos=tempos), start, end)
-    return replace(score, sheet=sheet, tempos=tuple(_moved(mark, bars.start) for mark in tempos))
+    return replace(
+        score,
+        sheet=sheet,
+        tempos=tuple(_moved(mark, bars.start) for mark in tempos),
+        first_bar=bars.start,
+    )
 
 
-def _number(movement: int | str) -> int | None:
+def movement_number(movement: int | str) -> int | None:
+    """The number, from 1, that ``movement`` names in digits or as a Roman numeral."""
     text = str(movement).strip().rstrip(".")
-    if text.isdigit():
+    if text.isdecimal():
         return int(text)
     return _ROMAN.index(text.upper()) + 1 if text.upper() in _ROMAN else None
 

@@ -8,9 +8,13 @@ from dataclasses import replace
 from typing import Any
 from xml.etree.ElementTree import Element
 
+from engrave.errors import EngraveError
 from engrave.score.listening import parser_class
-from engrave.score.parts import PartEntry, choose_part
+from engrave.score.parts import PartEntry, choose_part, staves_of
 from engrave.score.raw import RawPart, RawScore, merged
+
+MAX_NOTES = 60_000
+"""The most notes that one part may have; a long sonata movement has a fifth of this."""
 
 _SYSTEM_WIDE = {"MetronomeMark", "TempoText", "RehearsalMark", "Segno", "Coda", "RepeatExpression"}
 
@@ -22,19 +26,48 @@ def read_music_xml(root: Element, asked: str | None, file: str) -> RawScore:
     importer = MusicXMLImporter()
     metadata = importer.xmlMetadata(root)  # notes as well whether Finale's forwards are rests
     listing = {entry.get("id"): entry for entry in root.iterfind("part-list/score-part")}
-    elements = [part for part in root.iterfind("part") if part.find("measure/note") is not None]
+    elements = root.findall("part")
     entries = [_entry(index, part, listing) for index, part in enumerate(elements)]
-    chosen = choose_part(entries, asked, file)
+    sounding = [e for e in entries if elements[e.index].find("measure/note") is not None]
+    chosen = choose_part(sounding, asked, file)
+    _refuse_endless([elements[entry.index] for entry in chosen], file)
     part = merged([_part(importer, elements[entry.index]) for entry in chosen])
     if chosen[0].index > 0:
         _add_system_signs(part, _part(importer, elements[0]))
     return RawScore(
         part=part,
         name=chosen[0].name,
-        names=tuple(entry.name for entry in entries),
+        names=tuple(entry.name for entry in sounding),
         title=metadata.title or metadata.movementName or "",
         composer=metadata.composer or "",
+        staves=staves_of(chosen, entries),
     )
+
+
+def _refuse_endless(parts: list[Element], file: str) -> None:
+    count = sum(1 for part in parts for _ in part.iterfind("measure/note"))
+    if count > MAX_NOTES:
+        raise EngraveError(
+            f"{file}: the part has {count} notes, more than {MAX_NOTES}",
+            hint="export the movement that is practised as a score of its own",
+        )
+
+
+def by_parts(root: Element) -> Element:
+    """A ``score-timewise`` tree, turned to the ``score-partwise`` that readers know."""
+    turned = Element("score-partwise", root.attrib)
+    parts: dict[str, Element] = {}
+    for child in root:
+        if child.tag != "measure":
+            turned.append(child)
+        for part in child.iterfind("part") if child.tag == "measure" else ():
+            name = part.get("id", "")
+            home = parts.setdefault(name, Element("part", id=name))
+            measure = Element("measure", child.attrib)
+            measure.extend(part)
+            home.append(measure)
+    turned.extend(parts.values())
+    return turned
 
 
 def _entry(index: int, part: Element, listing: dict[str | None, Element]) -> PartEntry:

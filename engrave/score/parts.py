@@ -22,6 +22,16 @@ class PartEntry:
     staves: int
 
 
+def staves_of(chosen: Sequence[PartEntry], parts: Sequence[PartEntry]) -> tuple[int, ...]:
+    """The staves of the chosen parts, counted from 1 from the top of the score."""
+    first = {part.index: 1 + sum(other.staves for other in parts[: part.index]) for part in parts}
+    return tuple(
+        staff
+        for part in chosen
+        for staff in range(first[part.index], first[part.index] + part.staves)
+    )
+
+
 def choose_part(parts: Sequence[PartEntry], asked: str | None, file: str) -> tuple[PartEntry, ...]:
     """The keyboard part: one part of two staves, or two of one staff each, upper first.
 

@@ -67,7 +67,7 @@ def _what_there_is(measures: tuple[Measure, ...], name: str) -> str:
     family = [other for other in names if other.rstrip("abcdefghijklmnopqrstuvwxyz") == number]
     near = family or get_close_matches(name, names, n=3, cutoff=0.5)
     last = f"the last measure is {names[-1]}"
-    beyond = number.isdigit() and names[-1].isdigit() and int(number) > int(names[-1])
+    beyond = number.isdecimal() and names[-1].isdecimal() and int(number) > int(names[-1])
     if beyond or not near:
         return f"{last}, the first {names[0]}"
     return f"nearest: {', '.join(near)}; {last}"

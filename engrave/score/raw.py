@@ -111,13 +111,19 @@ class RawPart:
 
 @dataclass(slots=True)
 class RawScore:
-    """A file as it was read: the keyboard part, its name, and the names of all parts."""
+    """A file as it was read: the keyboard part, its name, and the names of all parts.
+
+    ``staves`` are the part's staves as the file counts them from its top, from 1; ``notes`` what
+    the user should know of the format.
+    """
 
     part: RawPart
     name: str
     names: tuple[str, ...]
     title: str
     composer: str
+    staves: tuple[int, ...]
+    notes: list[str] = field(default_factory=list)
 
 
 def merged(parts: Sequence[RawPart]) -> RawPart:

@@ -3,20 +3,25 @@
 Enters: a path, and the part that was asked for. Leaves: a ``Score``. Knows no marks and no drills.
 """
 
-from collections import Counter
+import io
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager, redirect_stderr
 from pathlib import Path
 
 from engrave.errors import EngraveError, Notice, Source
 from engrave.model import Sheet
 from engrave.score.bars import build_bars, tempos_of
-from engrave.score.files import music_xml, read_bytes
+from engrave.score.files import read_bytes
+from engrave.score.formats import read_raw
+from engrave.score.fullness import told_fullness
+from engrave.score.limits import refuse_impossible
 from engrave.score.movements import choose_movement
+from engrave.score.raw import RawScore
 from engrave.score.rounding import settle
 from engrave.score.score import Score
 from engrave.score.spans import join
 from engrave.score.voices import Voices
-
-MUSIC_XML = (".musicxml", ".xml", ".mxl")
 
 
 def read_score(
@@ -31,44 +36,59 @@ def read_score(
     ``part`` names it where the file has several. ``movement`` counts from 1 and chooses among those
     of a file in which measure numbers begin anew; a file of one movement is taken for the one that
     is named. ``source`` is the place in the marks file that names the score: every
-    ``EngraveError`` that is raised carries it.
+    ``EngraveError`` that is raised carries it, whatever is wrong with the file.
     """
     try:
-        return _read(path, part, movement)
+        data, digest = read_bytes(path)
+        with _one_error(path.name):
+            raw = read_raw(data, path.name, part, movement)
+            refuse_impossible(raw.part.bars)
+            score = _built(raw, digest, path.name)
+        return score if movement is None else choose_movement(score, movement)
     except EngraveError as error:
         raise (error.at(source) if source else error) from None
 
 
-def _read(path: Path, part: str | None, movement: int | str | None) -> Score:
-    data, digest = read_bytes(path)
-    if path.suffix.lower() in MUSIC_XML:
-        from engrave.score.musicxml import read_music_xml
+@contextmanager
+def _one_error(name: str) -> Iterator[None]:
+    """Whatever a reader stumbles over in a damaged file is one error of the user's.
 
-        raw = read_music_xml(music_xml(data, path.name), part, path.name)
-    else:
-        from engrave.score.formats import parsed
-        from engrave.score.streams import read_stream
+    What readers say besides, on standard error or as warnings, is not for the user.
+    """
+    try:
+        with warnings.catch_warnings(), redirect_stderr(io.StringIO()):
+            warnings.simplefilter("ignore")
+            yield
+    except EngraveError:
+        raise
+    except Exception as error:
+        said = " ".join(f"{type(error).__name__}: {error}".split())
+        raise EngraveError(
+            f"{name} is damaged: it cannot be read as a score",
+            hint=f"the reader stopped at {said[:200]}",
+        ) from error
 
-        raw = read_stream(parsed(path), part, path.name)
+
+def _built(raw: RawScore, digest: str, name: str) -> Score:
     settle(raw.part.bars)
     voices = Voices(raw.part.bars)
     spans, single = join(raw.part, voices)
     bars = build_bars(raw.part, voices)
-    whole = Score(
+    lost = sorted((raw.part.lost + single).items())
+    notices = [
+        *raw.notes,
+        *(f"not read: {sign} ({count})" for sign, count in lost),
+        *told_fullness(Sheet(bars)),
+    ]
+    return Score(
         sheet=Sheet(bars, spans),
         title=raw.title,
         composer=raw.composer,
         part=raw.name,
         parts=raw.names,
         tempos=tempos_of(bars),
-        notices=_notices(raw.part.lost + single, path.name),
+        notices=tuple(Notice(text, Source(name)) for text in notices),
         sha256=digest,
-        file=path.name,
-    )
-    return whole if movement is None else choose_movement(whole, movement)
-
-
-def _notices(lost: Counter[str], file: str) -> tuple[Notice, ...]:
-    return tuple(
-        Notice(f"not read: {name} ({count})", Source(file)) for name, count in sorted(lost.items())
+        file=name,
+        staves=raw.staves,
     )

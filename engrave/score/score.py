@@ -27,7 +27,8 @@ class Score:
     ``part`` is its name and ``parts`` the names of all parts of the file, in score order;
     ``tempos`` the printed metronome marks in order (playback tempos are no marks); ``notices`` what
     the user should know of the reading; ``sha256`` the digest of the file's bytes, in hex;
-    ``file`` the name of the file.
+    ``file`` the name of the file. ``staves`` are the part's staves as the file counts them from
+    its top, from 1, and ``first_bar`` is the index, in the file, of the sheet's first bar.
     """
 
     sheet: Sheet
@@ -39,6 +40,8 @@ class Score:
     notices: tuple[Notice, ...]
     sha256: str
     file: str
+    staves: tuple[int, ...] = (1, 2)
+    first_bar: int = 0
 
 
 def tempo_at(score: Score, moment: Moment) -> TempoMark | None:

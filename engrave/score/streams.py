@@ -5,10 +5,11 @@ sheets and hands. Each staff is a music21 part of its own here, and a voice belo
 """
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from engrave.score.expressions import printed_at
-from engrave.score.parts import PartEntry, choose_part
+from engrave.score.parts import PartEntry, choose_part, staves_of
 from engrave.score.raw import Edge, Item, RawBar, RawEnding, RawPart, RawScore, Sign, merged
 from engrave.units import Quarters, quarters
 
@@ -30,6 +31,7 @@ _BAR_STYLES = {"double": "light-light", "final": "light-heavy", "regular": None}
 
 def read_stream(score: Any, asked: str | None, file: str) -> RawScore:
     """The keyboard part of a music21 ``Score``. Raises ``EngraveError`` as ``choose_part`` does."""
+    _sound(score)
     groups = _grouped(score)
     entries = [
         PartEntry(index, _name(staves[0], index), len(staves))
@@ -46,7 +48,15 @@ def read_stream(score: Any, asked: str | None, file: str) -> RawScore:
         names=tuple(entry.name for entry in entries),
         title=(metadata and (metadata.title or metadata.movementName)) or "",
         composer=(metadata and metadata.composer) or "",
+        staves=staves_of(chosen, entries),
     )
+
+
+def _sound(score: Any) -> None:
+    """Notes under octave lines as they sound: some readers leave them as they are written."""
+    for line in score.recurse().getElementsByClass("Ottava"):
+        if line.transposing:
+            line.performTransposition()
 
 
 def _grouped(score: Any) -> list[list[Any]]:
@@ -73,7 +83,7 @@ def _staff_part(staff: Any) -> RawPart:
     for measure in staff.getElementsByClass("Measure"):
         bar = RawBar(
             name=measure.measureNumberWithSuffix(),
-            implicit=not part.bars and measure.paddingLeft > 0,
+            implicit=measure.showNumber.name == "NEVER",
             reach=quarters(measure.highestTime),
         )
         _take(bar, measure, "1", Quarters(0))
@@ -110,53 +120,86 @@ def _style(line: Any) -> str | None:
     return _BAR_STYLES.get(line.type, line.type)
 
 
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where a music21 element stands in the raw part; ``item`` for notes."""
+
+    bar: int
+    offset: Quarters
+    staff: int
+    item: Item | None = None
+
+    @property
+    def end(self) -> Quarters:
+        """Where the note ends; an anchor has no length."""
+        length = self.item.element.quarterLength if self.item else 0
+        return self.offset + quarters(length)
+
+
+def _places(part: RawPart) -> dict[int, _Place]:
+    places = {}
+    for index, bar in enumerate(part.bars):
+        for item in bar.items:
+            places[id(item.element)] = _Place(index, item.offset, item.staff, item)
+        for sign in bar.signs:
+            places[id(sign.element)] = _Place(index, sign.offset, sign.staff)
+    return places
+
+
 def _add_spans(part: RawPart, score: Any, staves: Sequence[Any]) -> None:
-    places = {
-        id(item.element): (index, item) for index, bar in enumerate(part.bars) for item in bar.items
-    }
+    places = _places(part)
     measures = {
         id(measure): index
         for staff in staves
         for index, measure in enumerate(staff.getElementsByClass("Measure"))
     }
     for number, spanner in enumerate(score.recurse().getElementsByClass("Spanner")):
-        ends = spanner.getFirst(), spanner.getLast()
+        elements = spanner.getSpannedElements()
         if "RepeatBracket" in spanner.classSet:
-            first, last = (measures.get(id(end)) for end in ends)
-            if first is not None and last is not None and not part.bars[first].endings:
-                part.bars[first].endings.append(RawEnding("start", str(spanner.number)))
-                part.bars[last].endings.append(RawEnding("stop", str(spanner.number)))
-        elif all(id(end) in places for end in ends):
-            _add_span(part, spanner, str(number), *(places[id(end)] for end in ends))
+            _add_ending(part, spanner, [measures[id(m)] for m in elements if id(m) in measures])
+        else:
+            ends = [places[id(element)] for element in elements if id(element) in places]
+            if ends:
+                _add_span(part, spanner, str(number), ends)
 
 
-def _add_span(
-    part: RawPart, spanner: Any, number: str, first: tuple[int, Item], last: tuple[int, Item]
-) -> None:
+def _add_ending(part: RawPart, bracket: Any, bars: Sequence[int]) -> None:
+    if bars and not part.bars[bars[0]].endings:
+        part.bars[min(bars)].endings.append(RawEnding("start", str(bracket.number)))
+        part.bars[max(bars)].endings.append(RawEnding("stop", str(bracket.number)))
+
+
+def _add_span(part: RawPart, spanner: Any, number: str, places: Sequence[_Place]) -> None:
     lost = next((name for cls, name in _LOST.items() if cls in spanner.classSet), None)
     found = next((names for cls, names in _SPANS.items() if cls in spanner.classSet), None)
     if lost or not found:
         part.lost[lost or "lines of other kinds"] += 1
         return
     group, kind = found
-    size = 8
+    first, last = min(places, key=_order), max(places, key=_order)
+    edge = Edge(
+        group=group,
+        kind=kind,
+        opens=True,
+        number=number,
+        bar=first.bar,
+        offset=first.offset,
+        staff=first.staff,
+        item=first.item if group == "slur" else None,
+        placement=getattr(spanner, "placement", None),
+    )
     if group == "octave-shift":
-        kind = "octave-down" if "b" in spanner.type else "octave-up"
-        size = int("".join(digit for digit in spanner.type if digit.isdigit()))
-    for opens, (bar, item) in ((True, first), (False, last)):
-        lasts = not opens and group != "slur"
-        length = quarters(item.element.quarterLength) if lasts else Quarters(0)
-        part.edges.append(
-            Edge(
-                group=group,
-                kind=kind,
-                opens=opens,
-                number=number,
-                bar=bar,
-                offset=item.offset + length,
-                staff=item.staff,
-                item=item if group == "slur" else None,
-                placement=getattr(spanner, "placement", None),
-                size=size,
-            )
-        )
+        edge.kind = "octave-down" if "b" in spanner.type else "octave-up"
+        edge.size = int("".join(digit for digit in spanner.type if digit.isdecimal()))
+    part.edges.append(edge)
+    end = replace(edge, opens=False, bar=last.bar, offset=last.end, staff=last.staff)
+    part.edges.append(replace(end, offset=last.offset, item=last.item) if edge.item else end)
+
+
+def _order(place: _Place) -> tuple[int, Quarters, bool, Quarters]:
+    return (
+        place.bar,
+        place.offset,
+        place.item is None or place.item.element.quarterLength > 0,
+        place.end,
+    )

@@ -67,7 +67,7 @@ def _weight(item: Item) -> int:
 
 def _order(line: Line) -> tuple[int, int, str, int]:
     name, staff = line
-    return (0, int(name), name, staff) if name.isdigit() else (1, 0, name, staff)
+    return (0, int(name), name, staff) if name.isdecimal() else (1, 0, name, staff)
 
 
 def _doubled(bars: Iterable[RawBar]) -> set[str]:
