@@ -4,7 +4,7 @@ Enters: fingered onsets of one hand and the hand's stretch. Leaves: ``Position``
 Knows nothing of how the fingers were chosen, nor of drills.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -52,15 +52,21 @@ class Position:
 Taken = dict[Pitch, int]
 
 
-def positions(onsets: Sequence[Onset], hand: Hand, stretch_mm: float) -> tuple[Position, ...]:
+Agree = Callable[[Collection[Pitch]], bool]
+"""Whether keys that the hand can hold may stand in one position; then any part of them may."""
+
+
+def positions(
+    onsets: Sequence[Onset], hand: Hand, stretch_mm: float, agree: Agree = lambda keys: True
+) -> tuple[Position, ...]:
     """The fewest hand positions that the fingering allows, in order, every onset in one.
 
     A new one begins where the thumb passes, a finger is needed on a second key or a key gets
-    another finger, the stretch is too wide, or two alterations of one letter would stand in one
-    chord. Where it may begin at one onset or another, it begins at the stronger place of the
-    measure. Every tone must have its finger (``ValueError``).
+    another finger, the stretch is too wide, two alterations of one letter would stand in one
+    chord, or the keys do not ``agree``. Where it may begin at one onset or another, it begins at
+    the stronger place of the measure. Every tone must have its finger (``ValueError``).
     """
-    return positions_at(onsets, _starts(onsets, hand, stretch_mm), hand, stretch_mm)
+    return positions_at(onsets, _starts(onsets, hand, stretch_mm, agree), hand, stretch_mm)
 
 
 def positions_at(
@@ -78,7 +84,7 @@ def positions_at(
     return (*found[:1], *shifts)
 
 
-def _starts(onsets: Sequence[Onset], hand: Hand, stretch_mm: float) -> list[int]:
+def _starts(onsets: Sequence[Onset], hand: Hand, stretch_mm: float, agree: Agree) -> list[int]:
     """Where the fewest positions begin.
 
     Whatever a hand can hold it can hold a part of. So positions taken as far as they go, from the
@@ -90,7 +96,7 @@ def _starts(onsets: Sequence[Onset], hand: Hand, stretch_mm: float) -> list[int]
         taken, now = held[first], first + step
         while 0 <= now < len(held):
             both = _joined(taken, held[now])
-            if both is None or not _holds(both, hand, stretch_mm):
+            if both is None or not _holds(both, hand, stretch_mm) or not agree(both):
                 break
             taken, now = both, now + step
         return now

@@ -1,7 +1,7 @@
 """A hand's blocks laid out in time: as chords, one a beat, or each chord and then its notes.
 
-Enters: a passage whose onsets have their fingers. Leaves: ``Block``s and lines of ``Written``.
-Where the hand is, ``positions`` says; this module knows nothing of ladders or remarks.
+Enters: a passage and the blocks of one hand. Leaves: notes and bars in drill time. Knows nothing
+of hands, ladders or remarks.
 """
 
 from collections import Counter
@@ -11,47 +11,11 @@ from fractions import Fraction
 from itertools import pairwise
 
 from engrave.drills.barring import Room, Written, rooms
+from engrave.drills.block_cutting import Block
 from engrave.drills.family import clef_at
-from engrave.model import Finger, Hand, Meter, Tone
-from engrave.passage import Onset, Passage
-from engrave.positions import Position, positions
+from engrave.model import Meter, Tone
+from engrave.passage import Passage
 from engrave.units import Quarters
-
-
-@dataclass(frozen=True, slots=True)
-class Block:
-    """A hand position and the onsets that it holds; their indices are those of the line."""
-
-    position: Position
-    onsets: tuple[Onset, ...]
-
-    @property
-    def source(self) -> tuple[int, ...]:
-        """The indices of its onsets."""
-        return tuple(self.position.onsets)
-
-    @property
-    def start(self) -> Quarters:
-        """When the hand must be there, in quarters from the start of the passage."""
-        return self.onsets[0].time
-
-    @property
-    def tones(self) -> tuple[Tone, ...]:
-        """Every key that the hand holds, once, with its finger."""
-        fingers: dict[int, Finger | None] = {}
-        for onset in self.onsets:
-            for tone in onset.tones:
-                fingers.setdefault(tone.pitch.midi, tone.finger)
-        return tuple(Tone(pitch, fingers[pitch.midi]) for pitch in self.position.keys)
-
-
-def blocks_of(passage: Passage, hand: Hand) -> tuple[Block, ...]:
-    """The passage as one hand's blocks, in order; every onset is in one."""
-    line = passage.lines[hand]
-    return tuple(
-        Block(position, tuple(line[index] for index in position.onsets))
-        for position in positions(line, hand, passage.stretch_mm[hand])
-    )
 
 
 @dataclass(frozen=True, slots=True)

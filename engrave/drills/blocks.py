@@ -6,10 +6,10 @@ Enters: a passage whose onsets have their fingers. Leaves: two drills a hand. Wh
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from itertools import pairwise
 
 from engrave.drills.barring import bar_up
-from engrave.drills.block_lines import Block, Laid, as_chords, blocks_of, unfolded
+from engrave.drills.block_cutting import Block, blocks_of
+from engrave.drills.block_lines import Laid, as_chords, unfolded
 from engrave.drills.family import (
     Family,
     Made,
@@ -76,21 +76,11 @@ def suits(passage: Passage) -> bool:
     leaps of a third and more than by step; a scale's thumb groups do not.
     """
     for hand in passage.hands:
-        broken = [block for block in blocks_of(passage, hand) if _is_broken_chord(block)]
+        broken = [block for block in blocks_of(passage, hand) if block.is_broken_chord]
         onsets = sum(len(block.onsets) for block in broken)
         if len(broken) >= 2 and 2 * onsets > len(passage.lines[hand]):
             return True
     return False
-
-
-def _is_broken_chord(block: Block) -> bool:
-    moves = [
-        abs(after.pitches[0].diatonic - before.pitches[0].diatonic)
-        for before, after in pairwise(block.onsets)
-        if after.pitches != before.pitches
-    ]
-    wide = sum(move >= 2 for move in moves)
-    return len(block.position.keys) >= 3 and len(moves) >= 2 and 2 * wide > len(moves)
 
 
 def _drill(

@@ -124,6 +124,33 @@ def test_a_block_a_beat_in_the_passages_meter(meter: Meter, beat: str, measure: 
     assert heard(drill)[1][1] == Fraction(beat)
 
 
+def test_chords_that_the_fingers_reach_without_moving_are_blocks_of_their_own() -> None:
+    """Tonic, dominant seventh, tonic over five fingers that lie still, as Alberti basses go."""
+    notes = even("C4 G4 E4 G4 C4 G4 E4 G4 D4 G4 F4 G4 C4 G4 E4 G4", "1/2")
+    source = fingered(
+        passage(left=notes, meter=Meter(4, 4), hands=(Hand.LEFT,)),
+        Hand.LEFT, "5 1 3 1 5 1 3 1 4 1 2 1 5 1 3 1",
+    )  # fmt: skip
+    drill = made(source)["step-1"]
+    assert [name for name, _ in lengths(drill)] == ["C4 E4 G4", "D4 F4 G4", "C4 E4 G4"]
+    assert [fingers(event) for event in struck(drill)] == [[5, 3, 1], [4, 2, 1], [5, 3, 1]]
+    assert [block.shift_mm for block in drill.blocks] == [0, 0, 0]
+
+
+def test_five_fingers_in_a_row_are_one_block() -> None:
+    notes = even("C4 D4 E4 F4 G4 F4 E4 D4 C4 E4 D4 F4 E4 G4 F4 D4", "1/4")
+    drill = made(fingered(passage(notes), Hand.RIGHT, "1 2 3 4 5 4 3 2 1 3 2 4 3 5 4 2"))["step-1"]
+    assert [name for name, _ in lengths(drill)] == ["C4 D4 E4 F4 G4"]
+
+
+def test_a_block_begins_at_the_stronger_place() -> None:
+    """The C on the third beat could still be held with the chord before it: fingers 5 1 3 1."""
+    notes = even("C4 A4 F4 A4 C4 G4 E4 G4 B3 G4 D4 G4 C4 G4 E4 G4", "1/2")
+    source = passage(left=notes, meter=Meter(4, 4), hands=(Hand.LEFT,))
+    drill = made(fingered(source, Hand.LEFT, "5 1 3 1 5 1 3 1 5 1 4 1 5 1 3 1"))["step-1"]
+    assert [block.source[0] for block in drill.blocks] == [0, 4, 8, 12]
+
+
 def test_compound_beats_unfold_into_compound_measures() -> None:
     source = suggested(passage(even(ARPEGGIO[:-3] + " E5 C5", "1/2"), meter=Meter(6, 8)))
     drill = made(source)["step-2"]
