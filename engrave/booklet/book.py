@@ -42,11 +42,6 @@ class DrillPage:
         """Width of its widest music."""
         return max(picture.width_mm for picture in self.pictures)
 
-    @property
-    def height_mm(self) -> float:
-        """Height of all its music."""
-        return sum(picture.height_mm for picture in self.pictures)
-
 
 @dataclass(frozen=True, slots=True)
 class PassagePages:

@@ -30,7 +30,8 @@ def note_sign(unit: Quarters) -> str:
         )
     parts += [_flag(_STEM_TOP + 8 * n) for n in range(max(0, int(-level)))]
     if dotted:
-        parts.append(f'<circle cx="{_X + 12}" cy="{_Y - 2}" r="1.7"/>')
+        clear_of_flag = 11 if plain >= 1 else 16
+        parts.append(f'<circle cx="{_X + clear_of_flag}" cy="{_Y - 1}" r="1.7"/>')
     return "".join(parts)
 
 

@@ -40,10 +40,13 @@ STAFF_MM = {Edition.STUDENT: 7.0, Edition.STAND: 8.0, Edition.MASTERCLASS: 7.0}
 
 @dataclass(frozen=True, slots=True)
 class TempoBox:
-    """One box of a tempo row, in millimetres; ``dated`` gives it a line for the date."""
+    """One box of a tempo row, in millimetres: its ``figures`` are so high, ``dated`` boxes have a
+    line for the date.
+    """
 
     width: float
     height: float
+    figures: float
     dated: bool
 
 
@@ -67,15 +70,21 @@ class PageStyle:
         return self.paper.width_mm - self.inner_mm - self.outer_mm
 
     @property
-    def music_height_mm(self) -> float:
+    def text_height_mm(self) -> float:
         """Height of the text block."""
         return self.paper.height_mm - self.top_mm - self.bottom_mm
+
+    @property
+    def music_height_mm(self) -> float:
+        """The most that one picture of music may take of a page: headings and boxes go with it."""
+        return self.text_height_mm - 45
 
     @property
     def tempo_box(self) -> TempoBox:
         """The box that fits the edition: nine, the usual ladder, in a row even on A5."""
         dated = self.edition is not Edition.STAND
-        return TempoBox(12 if self.small else 15, 10.5 if dated else 5.7, dated)
+        height = 10.5 if dated else 5.7
+        return TempoBox(12, height, 3.3, dated) if self.small else TempoBox(15, height, 3.8, dated)
 
     @property
     def tempo_boxes_a_row(self) -> int:

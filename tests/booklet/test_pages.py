@@ -57,7 +57,7 @@ def test_no_page_is_near_empty_but_the_last_of_a_section(
         box = pdf.ink_box(page[top:-foot])
         assert box is not None, f"page {number + 1} is empty"
         last = number + 1 in sections or number + 1 == bound.pages
-        assert last or box[3] >= style.music_height_mm / 3, f"page {number + 1}"
+        assert last or box[3] >= style.text_height_mm / 3, f"page {number + 1}"
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
@@ -70,7 +70,7 @@ def test_the_stand_uses_its_pages(paper: str) -> None:
                 page[: round((style.paper.height_mm - style.bottom_mm) * pdf.PIXELS_PER_MM)]
             )
             assert box is not None
-            used.append((box[3] - style.top_mm) / style.music_height_mm)
+            used.append((box[3] - style.top_mm) / style.text_height_mm)
     assert used
     assert sum(used) / len(used) >= 0.8
 
