@@ -114,13 +114,16 @@ def _drill(
 
 
 def _flags(found: Sequence[Leap], played_here: Sequence[Strike]) -> dict[Ends, bool]:
-    """The different leaps of a step, and of each whether one of its kind is among the worst."""
+    """The different leaps of a step, and of each whether one of its kind is among the worst.
+
+    Where there are no more leaps than would be flagged, none stands out.
+    """
     by_index = {strike.onset.index: strike for strike in played_here}
     flags: dict[Ends, bool] = {}
     for leap in found:
         ends = by_index[leap.start].pitches, by_index[leap.end].pitches
         flags[ends] = flags.get(ends, False) or leap.flagged
-    return flags
+    return flags if len(flags) > sum(flags.values()) else dict.fromkeys(flags, False)
 
 
 def _sheet(
