@@ -24,6 +24,11 @@ def quarters(value: int | str | float | Fraction) -> Quarters:
     return Fraction(value)
 
 
+def is_dyadic(value: Fraction) -> bool:
+    """Whether ``value`` is so many halves, quarters, eighths …, so that it needs no tuplet."""
+    return value.denominator & (value.denominator - 1) == 0
+
+
 def fraction_text(value: Fraction) -> str:
     """``3/4``, ``2``: the way fractions stand in the manifest."""
     return (

@@ -12,7 +12,7 @@ from functools import lru_cache
 from math import lcm
 
 from engrave.model import NOTE_TYPES, Meter, Tuplet, Value
-from engrave.units import Quarters
+from engrave.units import Quarters, is_dyadic
 
 MAX_DOTS = 2
 LARGEST_GRID = 24
@@ -71,7 +71,7 @@ def _grids(
     """For each beat, by its start, the tuplet that its notes need; beats with none are left out."""
     cuts: dict[Quarters, int] = {}
     for place in (edge + lead for span in spans for edge in span):
-        if _is_dyadic(place):
+        if is_dyadic(place):
             continue
         width = _tuplet_width(size)
         start = place // width * width
@@ -87,10 +87,6 @@ def _grids(
 def _tuplet_width(size: Quarters) -> Quarters:
     """The stretch that one tuplet fills: a simple beat, or the third of a compound one."""
     return min(size, Fraction(1)) if size.numerator == 1 else size / 3
-
-
-def _is_dyadic(value: Fraction) -> bool:
-    return value.denominator & (value.denominator - 1) == 0
 
 
 def _values(

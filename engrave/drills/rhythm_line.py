@@ -5,8 +5,8 @@ Enters: runs, what lies between them, a pattern. Leaves: a ``RhythmLine``. Knows
 The rules: the pattern is laid over the run group after group, in the phase of the source beat in
 which the run starts. A landing that starts a group or takes a group's long place is held to the
 bar's end; otherwise the notes left over fill one beat in equal values and the landing follows. A
-run without a landing lands on its own last note. What lies between two runs stays as written; the
-landing before it is held longer where the next run's phase asks for it.
+run without a landing lands on its own last note. What lies between two runs stays as written; where
+the next run's phase asks for more time, the landing before it is held longer.
 """
 
 from collections.abc import Sequence
@@ -18,7 +18,7 @@ from engrave.drills.patterns import Pattern
 from engrave.drills.time_map import TimeMap
 from engrave.passage import Onset
 from engrave.runs import Run
-from engrave.units import Quarters
+from engrave.units import Quarters, is_dyadic
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,22 +71,30 @@ def lay_out(line: Sequence[Onset], runs: Sequence[Run], pattern: Pattern) -> Rhy
     knots = []
     for before, stretch in pairwise(stretches):
         gap = stretch.notes[0].time - before.landing_end
-        stretch = _on_one_grid(stretch, pattern, gap)
-        late = (pattern.offsets[stretch.phase] - gap) % pattern.fills
-        placed[-1] = replace(placed[-1], length=placed[-1].length + late)
+        held, waited = _delays(gap, stretch.phase, pattern)
+        placed[-1] = replace(placed[-1], length=placed[-1].length + held)
         now = placed[-1].end
         knots.append((before.landing_end, now))
         placed += _between(line, before, stretch, now - before.landing_end)
-        placed += _lay_run(stretch, pattern, now + gap, pickup)
+        if waited and placed[-1].end == now + gap:
+            placed[-1] = replace(placed[-1], length=placed[-1].length + waited)
+        placed += _lay_run(stretch, pattern, now + gap + waited, pickup)
     knots += [(note.onset.time, note.time) for note in placed]
     knots.append((stretches[-1].landing_end, placed[-1].end))
     return RhythmLine(tuple(placed), pickup, TimeMap(tuple(sorted(set(knots)))))
 
 
-def _on_one_grid(stretch: _Stretch, pattern: Pattern, gap: Quarters) -> _Stretch:
-    """The run from the start of a group where its phase would mix thirds and halves in one beat."""
-    apart = (pattern.offsets[stretch.phase] - gap).denominator
-    return replace(stretch, phase=0) if apart % 3 == 0 and gap.denominator % 3 else stretch
+def _delays(gap: Quarters, phase: int, pattern: Pattern) -> tuple[Quarters, Quarters]:
+    """How much longer a landing is held, and how much later still the next run begins.
+
+    What lies between, ``gap`` quarters, is moved as a whole; where that would put halves and thirds
+    into one beat it stays on the beat, and its last note or rest reaches over to the run.
+    """
+    late = (pattern.offsets[phase] - gap) % pattern.fills
+    if not gap or is_dyadic(late):
+        return late, Fraction(0)
+    shares_a_beat = gap // pattern.fills == (gap + late) // pattern.fills
+    return Fraction(0), late + pattern.fills if shares_a_beat and gap % pattern.fills else late
 
 
 def _stretches(line: Sequence[Onset], runs: Sequence[Run], pattern: Pattern) -> list[_Stretch]:

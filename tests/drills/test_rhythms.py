@@ -160,5 +160,17 @@ def test_a_run_that_passes_between_the_hands_is_one_line_on_two_staves() -> None
     assert drill.sheet.staves == (1, 2)
     assert {event.voice for bar in drill.sheet.bars for event in bar.events} == {1}
     names = [name for name, _ in lengths(drill)]
-    assert names == "C3 E3 G3 B3 C4 E4 G4 C5 E5".split()
+    assert names == ["C3", "E3", "G3", "B3", "C4", "E4", "G4", "C5", "E5"]
     assert [note.hand for note in drill.source] == [Hand.LEFT] * 4 + [Hand.RIGHT] * 5
+
+
+def test_thirds_and_halves_do_not_share_a_beat_between_runs() -> None:
+    """The next run keeps its phase; what lies between reaches over to it instead."""
+    second = even("B5 A5 G5 F#5 E5 D5 C5", "1/4")
+    source = passage([*RUN, ("A5", "1"), ("E5", "1"), ("rest", "1/4"), *second, ("A4", "2")])
+    drill = made(source, "in-threes")["in-threes"]
+    tuplets = {event.value.tuplet.actual for bar in drill.sheet.bars for event in bar.events
+               if event.value.tuplet}  # fmt: skip
+    assert tuplets == {3}
+    times = {name: time for name, time, _ in heard(drill)}
+    assert times["B5"] % 1 == Fraction(1, 3)
