@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Grey = NDArray[np.uint8]
-DARK = 140
+DARK = 180
 
 
 @dataclass(frozen=True)
@@ -87,8 +87,7 @@ def _lines(grey: Grey, pixels_per_mm: float, shortest_mm: float) -> list[Line]:
     joined: list[Line] = []
     for run in runs:
         for index, line in enumerate(joined):
-            touches = line.bottom == run.top - 1 and run.left < line.right and run.right > line.left
-            if touches:
+            if line.bottom == run.top - 1 and _alike(line, run, pixels_per_mm):
                 joined[index] = Line(
                     line.top, run.bottom, min(line.left, run.left), max(line.right, run.right)
                 )
@@ -97,6 +96,12 @@ def _lines(grey: Grey, pixels_per_mm: float, shortest_mm: float) -> list[Line]:
             joined.append(run)
     thickest = max(0.45 * pixels_per_mm, 2.0)
     return [line for line in joined if line.bottom - line.top + 1 <= thickest]
+
+
+def _alike(line: Line, run: Line, pixels_per_mm: float) -> bool:
+    """Whether both have the same ends; a beam that lies on a staff line ends before it."""
+    slack = 0.3 * pixels_per_mm
+    return abs(line.left - run.left) <= slack and abs(line.right - run.right) <= slack
 
 
 def _runs(dark: NDArray[np.bool_], shortest: int) -> list[tuple[int, int]]:
