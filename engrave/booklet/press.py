@@ -11,6 +11,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+from engrave.booklet.drawings import drawings
+from engrave.booklet.tidying import tidy
 from engrave.units import MM_PER_CSS_PIXEL
 
 Box = tuple[int, float, float, float, float]
@@ -39,7 +41,7 @@ class Layout:
     def pdf(self) -> bytes:
         """The file, of the same bytes on any day."""
         with _no_complaints(), _fixed_dates():
-            return bytes(self._document.write_pdf(pdf_variant=VARIANT))
+            return bytes(self._document.write_pdf(pdf_variant=VARIANT, finisher=tidy))
 
 
 def lay_out(html: str, pictures: Mapping[str, bytes]) -> Layout:
@@ -54,17 +56,16 @@ def lay_out(html: str, pictures: Mapping[str, bytes]) -> Layout:
     class Fetcher(weasyprint.urls.URLFetcher):  # type: ignore[misc]
         def fetch(self, url: str, headers: Any = None) -> Any:
             scheme, _, name = url.partition(":")
-            if scheme == "picture" and name in pictures:
-                body, kind = pictures[name], "image/svg+xml"
-            elif scheme == "font":
-                body, kind = font_file(name).read_bytes(), "font/otf"
-            else:
+            if scheme != "font":
                 raise ValueError(f"the booklet may not fetch {url}")
-            return weasyprint.urls.URLFetcherResponse(url, body, {"Content-Type": kind})
+            face = font_file(name).read_bytes()
+            return weasyprint.urls.URLFetcherResponse(url, face, {"Content-Type": "font/otf"})
 
     with _no_complaints():
         page = weasyprint.HTML(string=html, base_url="booklet:", url_fetcher=Fetcher())
-        return Layout(page.render(font_config=FontConfiguration(), pdf_variant=VARIANT))
+        fonts = FontConfiguration()
+        images = drawings(html, pictures, fonts)
+        return Layout(page.render(font_config=fonts, pdf_variant=VARIANT, cache=images))
 
 
 def _boxes(document: Any) -> dict[str, list[Box]]:

@@ -1,0 +1,78 @@
+"""The shorter way to draw a picture, held to WeasyPrint's own."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+import pytest
+import weasyprint
+from weasyprint.text.fonts import FontConfiguration
+
+from engrave.booklet.drawings import drawings, operators
+from tests.booklet import pdf
+
+HEAD = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm" viewBox="-10 -20 800 400"'
+)
+PICTURES = {
+    name: f"{HEAD} font-family='Source Serif Pro'>{body}</svg>"
+    for name, body in {
+        "lines": """<path fill="none" stroke="#000" stroke-width="6" stroke-linecap="round"
+            d="M0 0L300 40l100-40H500h50V200v90M600 0l50 50m-90 90l.5.5 90 0zM10 300h100v50h-9z"/>""",
+        "curves": """<path d="M0 100c50-90 150-90 200 0 20 30 40-30 60 0C300 200 400 200 450 90z"/>
+            <g transform="translate(500 100) scale(2)"><ellipse cx="30" cy="30" rx="20" ry="9"/></g>""",
+        "text": """<text x="20" y="60" font-size="60">1</text>
+            <text x="100 160 220" y="60 80 100" font-size="60" font-weight="bold">234</text>
+            <text x="400" y="200" font-size="60" text-anchor="middle" fill="#666">5</text>
+            <text x="700" y="200" font-size="60" text-anchor="end" font-style="italic">3</text>""",
+    }.items()
+}
+
+
+def printed(address: str, images: Mapping[str, Any] | None, fonts: Any, copies: int = 1) -> bytes:
+    svg = PICTURES[address.removeprefix("picture:")].encode()
+
+    class Fetcher(weasyprint.urls.URLFetcher):  # type: ignore[misc]
+        def fetch(self, url: str, headers: Any = None) -> Any:
+            return weasyprint.urls.URLFetcherResponse(url, svg, {"Content-Type": "image/svg+xml"})
+
+    page = weasyprint.HTML(string=html(address, copies), base_url="x:", url_fetcher=Fetcher())
+    return bytes(page.write_pdf(font_config=fonts, cache=images))
+
+
+def html(address: str, copies: int) -> str:
+    image = f'<img src="{address}" style="display: block">'
+    return f"<style>@page {{ size: 100mm 150mm; margin: 5mm }}</style>{image * copies}"
+
+
+@pytest.mark.parametrize("name", PICTURES)
+@pytest.mark.parametrize("copies", [1, 3])
+def test_a_picture_looks_as_weasyprint_draws_it(name: str, copies: int) -> None:
+    address, fonts = f"picture:{name}", FontConfiguration()
+    images = drawings(html(address, copies), {name: PICTURES[name].encode()}, fonts)
+    ours = pdf.pages(printed(address, images, fonts, copies))[0].astype(int)
+    theirs = pdf.pages(printed(address, None, FontConfiguration(), copies))[0].astype(int)
+    ink = int((theirs < pdf.INK).sum())
+    assert ink > 200
+    assert int((np.abs(ours - theirs) > 64).sum()) <= 0.05 * ink  # edges, by half a pixel
+
+
+def test_a_picture_in_several_places_is_drawn_once() -> None:
+    address = "picture:curves"
+    sizes = {}
+    for copies in (1, 3):
+        fonts = FontConfiguration()
+        images = drawings(html(address, copies), {"curves": PICTURES["curves"].encode()}, fonts)
+        printed_pdf = printed(address, images, fonts, copies)
+        sizes[copies] = printed_pdf.count(b"/Form")
+    assert sizes == {1: 0, 3: 1}
+
+
+def test_path_data_becomes_operators() -> None:
+    assert operators("M1 2 3 4h-.5v1zm1 1l2-3") == (
+        "1 2 m\n3 4 l\n2.5 4 l\n2.5 5 l\nh\n2 3 m\n4 0 l"
+    )
+
+
+def test_arcs_are_left_to_weasyprint() -> None:
+    assert operators("M0 0a5 5 0 0 1 5 5") is None
