@@ -147,8 +147,8 @@ class Setting:
 
     def _tempo_words(self, ladder: Ladder) -> str:
         ladder = self._shown(ladder)
-        marks = ", ".join(map(str, ladder.marks))
-        said = [self.t("tempo.boxes", unit=ladder.beat_unit, marks=marks)]
+        first, last = ladder.marks[0], ladder.marks[-1]
+        said = [self.t("tempo.boxes", unit=ladder.beat_unit, first=first, last=last)]
         if ladder.reached:
             said.append(self.t("tempo.reached", mark=ladder.reached))
         if (mark := next_mark(ladder)) is not None:

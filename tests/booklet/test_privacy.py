@@ -17,7 +17,7 @@ from tests.booklet import pdf
 from tests.booklet.samples import book, passage_pages
 
 PRIVATE = passage_pages(1, private="Ask about the wrist.", remarks="Sing it first.")
-REACHED = "Reached: 72."
+REACHED = "Played clean at 72."
 
 
 def text(edition: str, named: bool | None = None) -> str:
