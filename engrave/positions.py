@@ -63,8 +63,9 @@ def positions(
 
     A new one begins where the thumb passes, a finger is needed on a second key or a key gets
     another finger, the stretch is too wide, two alterations of one letter would stand in one
-    chord, or the keys do not ``agree``. Where it may begin at one onset or another, it begins at
-    the stronger place of the measure. Every tone must have its finger (``ValueError``).
+    chord, or the keys do not ``agree``; not where keys are struck again on the spot, even with
+    other fingers. Where it may begin at one onset or another, it begins at the stronger place of
+    the measure. Every tone must have its finger (``ValueError``).
     """
     return positions_at(onsets, _starts(onsets, hand, stretch_mm, agree), hand, stretch_mm)
 
@@ -78,7 +79,7 @@ def positions_at(
     for first, end in zip(starts, ends, strict=False):
         taken = dict[Pitch, int]()
         for onset in onsets[first:end]:
-            taken |= _taken(onset)
+            taken = _taken(onset) | taken
         found.append(_position(first, end - 1, taken, hand, stretch_mm))
     shifts = (_shifted(a, b, hand) for a, b in pairwise(found))
     return (*found[:1], *shifts)
@@ -90,7 +91,12 @@ def _starts(onsets: Sequence[Onset], hand: Hand, stretch_mm: float, agree: Agree
     Whatever a hand can hold it can hold a part of. So positions taken as far as they go, from the
     front or from the back, are the fewest, and say when each begins at the latest and the earliest.
     """
-    held = [_taken(onset) for onset in onsets]
+    moves = [
+        number
+        for number, onset in enumerate(onsets)
+        if number == 0 or onset.pitches != onsets[number - 1].pitches
+    ]
+    held = [_taken(onsets[number]) for number in moves]
 
     def end(first: int, step: int) -> int:
         taken, now = held[first], first + step
@@ -110,17 +116,17 @@ def _starts(onsets: Sequence[Onset], hand: Hand, stretch_mm: float, agree: Agree
         last = end(last, -1)
         earliest.append(last + 1)
     if len(earliest) != len(latest):
-        return latest
+        return [moves[start] for start in latest]
     starts = latest[:1]
     for first, final in zip(reversed(earliest[:-1]), latest[1:], strict=True):
         places = range(max(first, starts[-1] + 1), min(final, end(starts[-1], 1)) + 1)
-        starts.append(max(places, key=lambda place: (_strength(onsets[place]), place)))
-    return starts
+        starts.append(max(places, key=lambda place: (_strength(onsets[moves[place]]), place)))
+    return [moves[start] for start in starts]
 
 
 def _strength(onset: Onset) -> int:
     """How strong a place the onset has in its measure: the first, then quarters, then eighths."""
-    return -onset.offset.denominator if onset.offset else 1
+    return -onset.metric.denominator if onset.metric else 1
 
 
 def _taken(onset: Onset) -> Taken:

@@ -88,7 +88,7 @@ def _chord_starts(passage: Passage, onsets: Sequence[Onset], hand: Hand) -> list
     beats = int(meter.length / meter.beat)
     for span in (meter.beat * count for count in range(1, beats + 1) if beats % count == 0):
         groups = [
-            list(group) for _, group in groupby(onsets, key=lambda o: (o.bar, o.offset // span))
+            list(group) for _, group in groupby(onsets, key=lambda o: (o.bar, o.metric // span))
         ]
         whole = groups[1:-1] or groups
         if all(map(is_one, groups)) and all(len(_keys(group)) >= 3 for group in whole):

@@ -82,8 +82,8 @@ def _rooms(passage: Passage, first: Onset) -> Iterator[Room]:
     for number, bar in enumerate(passage.sheet.bars):
         lead = Fraction(0)
         if number == 0 and bar.length < bar.meter.length:
-            cut_off = first.offset - first.time if first.bar == 0 else Fraction(0)
-            lead = cut_off or bar.meter.length - bar.length
+            heard = first.bar == 0
+            lead = first.metric - first.time if heard else bar.meter.length - bar.length
         yield Room(bar.length, bar.meter, lead, bar.meter_shown, bar.implicit)
 
 

@@ -178,6 +178,13 @@ def test_measure_numbers_stand_above_the_first_block_of_each_measure() -> None:
     assert labels == ["41", "42"]
 
 
+def test_a_key_struck_again_by_another_finger_is_no_new_block() -> None:
+    notes = even("C4 C4 C4 E4 G4 C5 E5 G5", "1/4")
+    drill = made(fingered(passage(notes), Hand.RIGHT, "1 2 1 2 3 1 2 3"))["step-1"]
+    assert [block.source for block in drill.blocks] == [(0, 1, 2, 3, 4), (5, 6, 7)]
+    assert fingers(struck(drill)[0]) == [1, 2, 3]
+
+
 def test_steps_on_request() -> None:
     assert list(made(arpeggio(), steps=(2,))) == ["step-2"]
 

@@ -119,6 +119,17 @@ def test_repeated_chords_are_struck_once_with_a_wait_and_again_in_time() -> None
     assert drill.written[:3] == ((0,), (1, 2), (3,))
 
 
+def test_chords_go_on_to_the_end_of_the_bar() -> None:
+    drill = made(left(WALTZ, Meter(3, 4)))["step-1"]
+    assert rounds(drill)[1] == ["C2", "E3", "E3"]
+    assert not drill.left_out
+
+
+def test_an_octave_bass_struck_again_stays_whole() -> None:
+    notes = [("C2 C3", "1/2"), ("C2 C3", "1/2"), ("E4 G4 C5", "1/2"), ("E4 G4 C5", "1/2")]
+    assert rounds(made(left(notes))["step-1"])[1] == ["C2 C3", "C2 C3", "E4", "E4"]
+
+
 def test_steps_that_come_out_alike_are_printed_once() -> None:
     notes = [("C2", "1/2"), ("E3 C4", "1/2")] * 2
     assert list(made(left(notes))) == ["step-1", "step-2", "step-3"]

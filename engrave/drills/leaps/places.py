@@ -16,7 +16,7 @@ from engrave.ranges import MeasureRange
 from engrave.units import Quarters
 
 Place = tuple[int, Quarters]
-"""Index of a bar of the passage, and quarters from the start of its measure."""
+"""Index of a bar of the passage, and quarters from where its full measure would start."""
 
 
 def named(passage: Passage, options: Options) -> Mapping[Hand, tuple[Leap, ...]] | None:
@@ -92,4 +92,4 @@ def _bounds(passage: Passage, place: MeasureRange) -> tuple[Place, Place]:
 
 
 def _place(onset: Onset) -> Place:
-    return onset.bar, onset.offset
+    return onset.bar, onset.metric

@@ -200,9 +200,7 @@ def _room(passage: Passage, bar: int, inside: Sequence[Strike]) -> tuple[Room, Q
         return Room(printed.length, printed.meter, implicit=printed.implicit), Fraction(0)
     lead = Fraction(0)
     if bar == 0 and inside:
-        lead = inside[0].onset.offset - inside[0].onset.time
-        if not lead and len(passage.sheet.bars) > 1:
-            lead = printed.meter.length - printed.length
+        lead = inside[0].onset.metric - inside[0].onset.time
     return Room(printed.meter.length, printed.meter), lead
 
 

@@ -70,22 +70,36 @@ def strikes(
     """What ``step`` plays, in order: both ends of its leaps, and what joins them.
 
     Bass notes, an octave bass among them, stay whole; chords are reduced as the step asks. What
-    lies between two leaps is played where it is little, or goes on with the same chords.
+    lies between two leaps is played where it is little, or goes on with the same chords; what is
+    struck again on the spot is struck again.
     """
     chords = _chords(line, leaps, hand)
     ends = sorted({end for leap in leaps_of_step(line, leaps, hand, step)
                    for end in (leap.start, leap.end)})  # fmt: skip
-    numbers = [*ends[:1]]
-    for before, after in pairwise(ends):
-        numbers += [*_between(line, before, after), after]
+    like = {number: end for end in ends for number in _on_the_spot(line, end)}
+    like |= {end: end for end in ends}
+    between = {n for before, after in pairwise(ends) for n in _between(line, before, after)}
     return tuple(
         Strike(
             line[number],
-            _kept(line[number], chords.get(number), hand, step, number in ends),
+            _kept(line[number], chords.get(like.get(number, -1)), hand, step, number in like),
             number in ends,
         )
-        for number in numbers
+        for number in sorted(between | set(like))
     )
+
+
+def _on_the_spot(line: Sequence[Onset], end: int) -> Iterator[int]:
+    """The onsets next to ``end`` that strike the same keys in the same bar."""
+    for step in (-1, 1):
+        number = end + step
+        while (
+            0 <= number < len(line)
+            and line[number].bar == line[end].bar
+            and line[number].pitches == line[end].pitches
+        ):
+            yield number
+            number += step
 
 
 def _between(line: Sequence[Onset], before: int, after: int) -> range:
@@ -98,9 +112,13 @@ def _between(line: Sequence[Onset], before: int, after: int) -> range:
     return between if goes_on else range(0)
 
 
-def _kept(onset: Onset, near: int | None, hand: Hand, step: int, is_end: bool) -> tuple[int, ...]:
+def _kept(onset: Onset, near: int | None, hand: Hand, step: int, leaps: bool) -> tuple[int, ...]:
+    """Which tones a step keeps of an onset that is like one at which the hand ``leaps``, or not.
+
+    ``near`` is the nearest outer note of a chord, None for a bass note and between leaps.
+    """
     last = len(onset.tones) - 1
-    if near is None and is_end:
+    if near is None and leaps:
         return tuple(range(last + 1))
     if near is None:
         near = 0 if hand is Hand.LEFT else last
