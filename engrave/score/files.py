@@ -8,6 +8,7 @@ is ever read.
 import hashlib
 import io
 import zipfile
+import zlib
 from pathlib import Path, PurePosixPath
 from typing import NoReturn
 from xml.etree import ElementTree
@@ -23,6 +24,16 @@ MAX_UNPACKED = 64 * 2**20
 
 _CONTAINER = "META-INF/container.xml"
 _MIB = 2**20
+_UNPACKING = (
+    zipfile.BadZipFile,
+    zlib.error,
+    RuntimeError,
+    NotImplementedError,
+    EOFError,
+    OSError,
+    ValueError,
+)
+"""What ``zipfile`` raises at archives that are damaged, encrypted or of an unknown method."""
 
 
 def read_bytes(path: Path) -> tuple[bytes, str]:
@@ -70,9 +81,7 @@ def unpacked(data: bytes, name: str) -> bytes:
             return _member(archive, _score_in(archive, name), name, MAX_UNPACKED)
     except KeyError as error:
         raise EngraveError(f"{name} holds no score: {error.args[0]}") from None
-    except (zipfile.BadZipFile, RuntimeError, NotImplementedError, EOFError, OSError) as error:
-        raise EngraveError(f"{name} cannot be unpacked: {error}") from None
-    except ValueError as error:
+    except _UNPACKING as error:
         raise EngraveError(f"{name} cannot be unpacked: {error}") from None
 
 

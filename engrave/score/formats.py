@@ -15,6 +15,7 @@ from xml.etree.ElementTree import Element
 from engrave.errors import EngraveError
 from engrave.score.files import text_of, unpacked, xml_root
 from engrave.score.kern import kern_score
+from engrave.score.limits import MOST_NOTES_ELSEWHERE, refuse_endless, refuse_endless_meters
 from engrave.score.mei import NAMESPACE, mei_scores
 from engrave.score.movements import movement_number
 from engrave.score.musicxml import by_parts, read_music_xml
@@ -24,6 +25,9 @@ from engrave.score.streams import read_stream
 _XML = (".musicxml", ".xml", ".mxl", ".mei")
 _KERN = (".krn", ".kern")
 _MIDI = (".mid", ".midi")
+_LETTERS_A_NOTE = 20
+"""Text of a kern or ABC file for each note: more than it takes, so that no real file is refused."""
+_BYTES_A_NOTE = 8
 LACKS = {
     ".abc": "ABC has no layout of its own: beams, stems and staves are guesses of the translator",
     ".mid": "MIDI has keys and times alone: spelling, voices, hands, values and beams are guesses",
@@ -37,10 +41,13 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
         return _read_xml(xml_root(data, name), name, part, movement)
     if suffix in _KERN:
         _mend_converter21()
-        return read_stream(kern_score(text_of(data), name), part, name)
+        text = _checked(text_of(data), name)
+        return read_stream(kern_score(text, name), part, name)
     if suffix == ".abc":
-        return _lacking(suffix, read_music_xml(_abc(text_of(data), name), part, name))
+        tune = _abc(_checked(text_of(data), name), name)
+        return _lacking(suffix, read_music_xml(tune, part, name))
     if suffix in _MIDI:
+        refuse_endless(len(data) // _BYTES_A_NOTE, MOST_NOTES_ELSEWHERE, name)
         return _lacking(".mid", read_stream(_midi(data), part, name))
     known = ", ".join((*_XML, *_KERN, ".abc", *_MIDI))
     raise EngraveError(f"{name} is of no kind that can be read", hint=f"the kinds are {known}")
@@ -54,14 +61,24 @@ def readable_text(data: bytes, name: str) -> str | None:
 
 
 def _read_xml(root: Element, name: str, part: str | None, movement: int | str | None) -> RawScore:
+    refuse_endless_meters(root)
     if root.tag == "score-partwise":
         return read_music_xml(root, part, name)
     if root.tag == f"{{{NAMESPACE}}}mei":
+        notes = sum(1 for _ in root.iter(f"{{{NAMESPACE}}}note"))
+        refuse_endless(notes, MOST_NOTES_ELSEWHERE, name)
         _mend_converter21()
         return read_stream(_choose(mei_scores(root), movement, name), part, name)
     if root.tag == "score-timewise":
         return read_music_xml(by_parts(root), part, name)
     raise EngraveError(f"{name} is no score: its XML begins with {root.tag!r}")
+
+
+def _checked(text: str, name: str) -> str:
+    """The text of a kern or ABC file, unless no reader would come to its end."""
+    refuse_endless_meters(text)
+    refuse_endless(len(text) // _LETTERS_A_NOTE, MOST_NOTES_ELSEWHERE, name)
+    return text
 
 
 def _choose(scores: list[Any], movement: int | str | None, name: str) -> Any:

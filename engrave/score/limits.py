@@ -1,10 +1,12 @@
 """What no piano score contains.
 
-Enters: raw bars. Raises ``EngraveError`` at the first thing in them that cannot be meant. Knows
-nothing of notation.
+Enters: a file's text or tree before it is read, and its raw bars after. Raises ``EngraveError`` at
+the first thing in them that cannot be meant. Knows nothing of notation.
 """
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Sequence
+from xml.etree.ElementTree import Element
 
 from engrave.errors import EngraveError
 from engrave.score.raw import Item, RawBar
@@ -14,10 +16,52 @@ LONGEST_BAR = 256
 OCTAVES = range(-1, 11)
 ALTERS = range(-3, 4)
 MOST_DOTS = 4
+MOST_NOTES = 60_000
+"""Notes of one part; a long sonata movement has a fifth of this."""
+MOST_NOTES_ELSEWHERE = 20_000
+"""The same for the formats whose readers are slower."""
+MOST_BEATS = 128
+"""Beats of a bar; readers divide a meter into its beats, and would never end at a million."""
+
+_METERS = re.compile(r"^M:\s*(\d+)|\[M:\s*(\d+)|(?:^|\t)\*M(\d+)", re.MULTILINE)
+"""Meters as ABC and kern write them."""
 
 
-def refuse_impossible(bars: Iterable[RawBar]) -> None:
-    """Raise where a bar is endless, a pitch beyond hearing, or a note has a row of dots."""
+def refuse_endless(notes: int, most: int, name: str) -> None:
+    """Raise where a part, or a file, has more ``notes`` than ``most``."""
+    if notes > most:
+        raise EngraveError(
+            f"{name} has {notes} notes to read, more than {most}",
+            hint="export the movement that is practised as a score of its own",
+        )
+
+
+def refuse_endless_meters(source: Element | str) -> None:
+    """Raise where a meter has more beats than a bar can hold, before a reader counts them out."""
+    for count in _counts(source):
+        if len(count) > len(str(MOST_BEATS)) or int(count) > MOST_BEATS:
+            raise EngraveError(
+                f"a meter of {count[:12]} beats cannot be meant", hint="mend it in the score"
+            )
+
+
+def _counts(source: Element | str) -> Iterable[str]:
+    """The numbers of beats of all meters: of MusicXML, MEI, ABC or kern."""
+    if isinstance(source, str):
+        said = [next(filter(None, found), "") for found in _METERS.findall(source)]
+    else:
+        said = [element.text or "" for element in source.iter("beats")]
+        for element in source.iter():
+            said += [
+                element.get(name, "") for name in ("meter.count", "count") if name in element.attrib
+            ]
+    return (number for text in said for number in re.findall(r"\d+", text))
+
+
+def refuse_impossible(bars: Sequence[RawBar], name: str) -> None:
+    """Raise where there are no notes, a bar is endless, a pitch beyond hearing, dots are a row."""
+    if all(item.element.isRest for bar in bars for item in bar.items):
+        raise EngraveError(f"{name} has no notes")
     for bar in bars:
         for item in bar.items:
             problem = _problem(item)

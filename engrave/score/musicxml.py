@@ -8,13 +8,10 @@ from dataclasses import replace
 from typing import Any
 from xml.etree.ElementTree import Element
 
-from engrave.errors import EngraveError
+from engrave.score.limits import MOST_NOTES, refuse_endless
 from engrave.score.listening import parser_class
 from engrave.score.parts import PartEntry, choose_part, staves_of
 from engrave.score.raw import RawPart, RawScore, merged
-
-MAX_NOTES = 60_000
-"""The most notes that one part may have; a long sonata movement has a fifth of this."""
 
 _SYSTEM_WIDE = {"MetronomeMark", "TempoText", "RehearsalMark", "Segno", "Coda", "RepeatExpression"}
 
@@ -30,7 +27,8 @@ def read_music_xml(root: Element, asked: str | None, file: str) -> RawScore:
     entries = [_entry(index, part, listing) for index, part in enumerate(elements)]
     sounding = [e for e in entries if elements[e.index].find("measure/note") is not None]
     chosen = choose_part(sounding, asked, file)
-    _refuse_endless([elements[entry.index] for entry in chosen], file)
+    notes = sum(1 for entry in chosen for _ in elements[entry.index].iterfind("measure/note"))
+    refuse_endless(notes, MOST_NOTES, file)
     part = merged([_part(importer, elements[entry.index]) for entry in chosen])
     if chosen[0].index > 0:
         _add_system_signs(part, _part(importer, elements[0]))
@@ -42,15 +40,6 @@ def read_music_xml(root: Element, asked: str | None, file: str) -> RawScore:
         composer=metadata.composer or "",
         staves=staves_of(chosen, entries),
     )
-
-
-def _refuse_endless(parts: list[Element], file: str) -> None:
-    count = sum(1 for part in parts for _ in part.iterfind("measure/note"))
-    if count > MAX_NOTES:
-        raise EngraveError(
-            f"{file}: the part has {count} notes, more than {MAX_NOTES}",
-            hint="export the movement that is practised as a score of its own",
-        )
 
 
 def by_parts(root: Element) -> Element:

@@ -36,12 +36,12 @@ def choose_part(parts: Sequence[PartEntry], asked: str | None, file: str) -> tup
     """The keyboard part: one part of two staves, or two of one staff each, upper first.
 
     Raises ``EngraveError`` listing the parts where none was asked for and several could be it, or
-    where the one that was asked for is not there.
+    where the one that was asked for is not there, or has more than two staves.
     """
     if not parts:
         raise EngraveError(f"{file} has no parts with notes")
     if asked is not None:
-        return _named(parts, asked, file)
+        return _playable(_named(parts, asked, file))
     double = [part for part in parts if part.staves == 2]
     plain = [part for part in double if _is_keyboard(part)] or double
     if len(plain) == 1:
@@ -49,7 +49,7 @@ def choose_part(parts: Sequence[PartEntry], asked: str | None, file: str) -> tup
     if not double:
         pair = [part for part in parts if _is_keyboard(part)] if len(parts) > 2 else list(parts)
         if len(pair) == 2 or (len(pair) == 1 == len(parts)):
-            return tuple(pair)
+            return _playable(tuple(pair))
     raise EngraveError(
         f"{file} has several parts, and none is plainly the piano",
         hint=f"name one with part: {_listed(parts)}",
@@ -68,10 +68,18 @@ def _named(parts: Sequence[PartEntry], asked: str, file: str) -> tuple[PartEntry
         raise EngraveError(
             f"{file} has no part {asked!r}", hint=f"{meant}the parts are {_listed(parts)}"
         )
-    if found[0].staves > 2:
-        raise EngraveError(f"the part {asked!r} has {found[0].staves} staves, not two")
     is_pair = len(found) == 2 and all(part.staves == 1 for part in found)
     return tuple(found) if is_pair else (found[0],)
+
+
+def _playable(chosen: tuple[PartEntry, ...]) -> tuple[PartEntry, ...]:
+    for part in chosen:
+        if part.staves > 2:
+            raise EngraveError(
+                f"the part {part.name!r} has {part.staves} staves, where two can be read",
+                hint="put its third staff's notes on the other two in the score",
+            )
+    return chosen
 
 
 def _is_keyboard(part: PartEntry) -> bool:

@@ -6,7 +6,7 @@ Enters: a path, and the part that was asked for. Leaves: a ``Score``. Knows no m
 import io
 import warnings
 from collections.abc import Iterator
-from contextlib import contextmanager, redirect_stderr
+from contextlib import contextmanager, redirect_stderr, redirect_stdout
 from pathlib import Path
 
 from engrave.errors import EngraveError, Notice, Source
@@ -42,7 +42,7 @@ def read_score(
         data, digest = read_bytes(path)
         with _one_error(path.name):
             raw = read_raw(data, path.name, part, movement)
-            refuse_impossible(raw.part.bars)
+            refuse_impossible(raw.part.bars, path.name)
             score = _built(raw, digest, path.name)
         return score if movement is None else choose_movement(score, movement)
     except EngraveError as error:
@@ -53,10 +53,11 @@ def read_score(
 def _one_error(name: str) -> Iterator[None]:
     """Whatever a reader stumbles over in a damaged file is one error of the user's.
 
-    What readers say besides, on standard error or as warnings, is not for the user.
+    What readers say besides, printed or as warnings, is not for the user.
     """
+    aside = io.StringIO()
     try:
-        with warnings.catch_warnings(), redirect_stderr(io.StringIO()):
+        with warnings.catch_warnings(), redirect_stderr(aside), redirect_stdout(aside):
             warnings.simplefilter("ignore")
             yield
     except EngraveError:
@@ -74,14 +75,15 @@ def _built(raw: RawScore, digest: str, name: str) -> Score:
     voices = Voices(raw.part.bars)
     spans, single = join(raw.part, voices)
     bars = build_bars(raw.part, voices)
+    sheet = Sheet(bars, spans, staves=tuple(range(1, len(raw.staves) + 1)))
     lost = sorted((raw.part.lost + single).items())
     notices = [
         *raw.notes,
         *(f"not read: {sign} ({count})" for sign, count in lost),
-        *told_fullness(Sheet(bars)),
+        *told_fullness(sheet),
     ]
     return Score(
-        sheet=Sheet(bars, spans),
+        sheet=sheet,
         title=raw.title,
         composer=raw.composer,
         part=raw.name,

@@ -12,6 +12,8 @@ from engrave.score.raw import Sign
 from engrave.units import quarters
 
 _BELOW = {"Dynamic"}
+_PROBLEM = "⚠"
+"""What converter21 puts for a transcriber's note, which is not printed in the score."""
 _MARKS = {"Segno": "segno", "Coda": "coda", "RehearsalMark": "rehearsal"}
 
 
@@ -63,7 +65,8 @@ def _filled(placed: Direction, element: Any, classes: frozenset[Any]) -> Directi
 
 def _text(element: Any, classes: frozenset[Any]) -> str:
     if "TextExpression" in classes:
-        return str(element.content or "").strip()
+        text = str(element.content or "").strip()
+        return "" if text == _PROBLEM else text
     if "TempoText" in classes:
         return str(element.text or "").strip()
     if "RepeatExpression" in classes:
