@@ -81,7 +81,7 @@ def _passages(names: Sequence[str]) -> str:
     """A passage for every eight measures, both hands."""
     ranges = [names[at : at + MEASURES] for at in range(0, len(names), MEASURES)]
     lines = [f"  - {{measures: {group[0]}-{group[-1]}, hand: both}}\n" for group in ranges]
-    return "tempo: {beat: quarter, goal: 96}\npassages:\n" + "".join(lines)
+    return "".join(lines)
 
 
 def passages_of(work: Work) -> int:

@@ -22,7 +22,10 @@ def corpus() -> Path:
 
 @dataclass(frozen=True)
 class Work:
-    """A score file, the name of its keyboard part where it has several, and marks for it."""
+    """A score file, the name of its keyboard part where it has several, and marks for it.
+
+    Without ``marks`` they stand in a file beside the score.
+    """
 
     name: str
     score: Path
@@ -33,12 +36,39 @@ class Work:
         """Lay score and marks file into ``folder``; returns the marks file."""
         folder.mkdir(parents=True, exist_ok=True)
         shutil.copy(self.score, folder / self.score.name)
+        path = folder / f"{self.name}.yaml"
+        if not self.marks:
+            shutil.copy(self.score.with_suffix(".yaml"), path)
+            return path
         head = f"piece: {{title: {self.name}}}\nscore: {self.score.name}\n"
         head += f"part: {self.part}\n" if self.part else ""
-        path = folder / f"{self.name}.yaml"
         path.write_text(head + self.marks, "utf-8")
         return path
 
+
+@dataclass(frozen=True)
+class Built:
+    """A build's exit code, the folder it wrote, and the marks and score it read."""
+
+    code: int
+    folder: Path
+    marks: Path
+    score: Path
+    part: str
+
+
+def build(work: Work, root: Path) -> Built:
+    """Build ``work`` below ``root``, as the command line does."""
+    from engrave.cli import main
+
+    marks = work.write(root / "in")
+    code = main(["build", str(marks), "--out", str(root / "out")])
+    folder = root / "out" / marks.stem
+    return Built(code, folder, marks, marks.parent / work.score.name, work.part)
+
+
+DEMO = Work("lantern-rondo", ROOT / "scores" / "lantern-rondo.musicxml", "")
+"""The demo; its marks file is its own."""
 
 WORKS = (
     Work(
@@ -103,8 +133,11 @@ passages:
     ),
 )
 
+EVERYTHING = "tempo: {beat: quarter, goal: 96}\npassages:\n"
+"""The head of a marks file to which a sweep adds its passages."""
+
 SWEPT = tuple(
-    Work(path.replace("/", "-").partition(".")[0], corpus() / path, "")
+    Work(path.replace("/", "-").partition(".")[0], corpus() / path, EVERYTHING)
     for path in (
         "bach/bwv846.mxl",
         "cpebach/h186.mxl",

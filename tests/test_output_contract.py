@@ -1,0 +1,161 @@
+"""The whole job on real scores: what the command line writes keeps the output contract.
+
+The demo, works of music21's corpus in several textures, and, where they lie beside the checkout,
+the piano parts of songs. What was written is read back by ``tests/checks``, which knows the
+contract only.
+"""
+
+import re
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from engrave.cli import main
+from tests.checks.all_checks import (
+    cut_findings,
+    editions,
+    music_findings,
+)
+from tests.checks.contract import contract_findings, read_output
+from tests.checks.figures import figure_findings
+from tests.checks.pages import page_findings
+from tests.checks.pictures import picture_findings
+from tests.checks.sources import read_score
+from tests.works import DEMO, WORKS, Built, Work
+
+ALL = [
+    pytest.param(
+        work,
+        id=work.name,
+        marks=pytest.mark.skipif(not work.score.exists(), reason="the songs are not here"),
+    )
+    for work in (DEMO, *WORKS)
+]
+
+Build = Callable[[Work], Built]
+
+
+@pytest.mark.parametrize("work", ALL)
+def test_the_manifest_keeps_the_contract(built: Build, work: Work) -> None:
+    result = built(work)
+    assert result.code == 0
+    assert list(contract_findings(read_output(result.folder))) == []
+
+
+@pytest.mark.parametrize("work", ALL)
+def test_every_drill_is_what_its_source_prescribes(built: Build, work: Work) -> None:
+    result = built(work)
+    score = read_score(result.score, result.part)
+    output = read_output(result.folder)
+    assert [text for drill in output.drills for text in music_findings(drill, score)] == []
+    cuts = sorted((result.folder / "passages").glob("*.musicxml"))
+    assert [text for cut in cuts for text in cut_findings(cut, score)] == []
+
+
+@pytest.mark.parametrize("work", ALL)
+def test_figures_are_those_of_the_keys(built: Build, work: Work) -> None:
+    output = read_output(built(work).folder)
+    pairs = zip(output.drills, output.manifest["drills"], strict=True)
+    assert [text for drill, raw in pairs for text in figure_findings(drill, raw)] == []
+
+
+@pytest.mark.parametrize("work", ALL)
+def test_every_picture_has_ink_on_every_staff(built: Build, work: Work) -> None:
+    output = read_output(built(work).folder)
+    assert [text for drill in output.drills for text in picture_findings(drill)] == []
+
+
+@pytest.mark.parametrize("work", ALL)
+def test_every_page_prints_what_the_manifest_promises(built: Build, work: Work) -> None:
+    output = read_output(built(work).folder)
+    assert editions(output) == ["student"]
+    assert list(page_findings(output, "student")) == []
+
+
+MISTAKES = """piece: {title: Mistakes}
+score: movement1_exposition.mxl
+tempo: {beat: quarter, goal: quick}
+passages:
+  - measures: 5-8
+    hand: rihgt
+  - measures: 1-2
+    hand: right
+    drils: [rhythms]
+  - measures: 5
+    hand: right
+    fingering: {"5.1": "1 2 7"}
+  - measures: 11-14
+    hand: left
+"""
+"""Five mistakes of five kinds: a tempo, a hand, a key, a finger, a measure past the end."""
+
+PLACES = ((3, 30), (6, 11), (9, 5), (12, 29), (13, 15))
+"""Where they stand, line and column from 1."""
+
+
+def snapshot(folder: Path) -> dict[str, bytes]:
+    return {
+        str(path.relative_to(folder)): path.read_bytes()
+        for path in sorted(folder.rglob("*"))
+        if path.is_file()
+    }
+
+
+def test_five_mistakes_are_told_together_and_nothing_is_touched(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    work = next(work for work in WORKS if work.name == "k545")
+    marks = work.write(tmp_path)
+    out = tmp_path / "out"
+    assert main(["build", str(marks), "--out", str(out)]) == 0
+    before = snapshot(out)
+    capsys.readouterr()
+
+    marks.write_text(MISTAKES, "utf-8")
+    assert main(["build", str(marks), "--out", str(out)]) == 2
+
+    told = capsys.readouterr().err
+    errors = re.findall(
+        rf"^{re.escape(str(marks))}:(\d+):(\d+): error: .+\n +hint: .+$", told, re.M
+    )
+    assert [(int(line), int(column)) for line, column in errors] == list(PLACES), told
+    assert "Traceback" not in told
+    assert snapshot(out) == before
+
+
+ANOTHER_DAY = """
+import datetime, sys, time
+class Later(datetime.date):
+    @classmethod
+    def today(cls): return cls(2031, 5, 17)
+class LaterTime(datetime.datetime):
+    @classmethod
+    def now(cls, tz=None): return cls(2031, 5, 17, 3, 4, 5, tzinfo=tz)
+datetime.date, datetime.datetime = Later, LaterTime
+clock = time.time
+time.time = lambda: clock() + 150_000_000
+from engrave.cli import main
+sys.exit(main(sys.argv[1:]))
+"""
+
+
+def test_the_same_input_gives_the_same_bytes_on_another_day_in_another_folder(
+    built: Build, tmp_path: Path
+) -> None:
+    first = built(DEMO)
+    folder = tmp_path / "elsewhere"
+    marks = DEMO.write(folder)
+    subprocess.run(
+        [sys.executable, "-c", ANOTHER_DAY, "build", marks.name, "--out", "again"],
+        cwd=folder,
+        env={"PYTHONHASHSEED": "7", "TZ": "Pacific/Auckland", "XDG_CACHE_HOME": str(tmp_path)},
+        stdin=subprocess.DEVNULL,
+        check=True,
+    )
+    again = snapshot(folder / "again" / marks.stem)
+    before = snapshot(first.folder)
+    assert sorted(again) == sorted(before)
+    assert [name for name in before if before[name] != again[name]] == []
