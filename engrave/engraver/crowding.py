@@ -9,6 +9,8 @@ from collections.abc import Iterable
 from engrave.engraver.paths import Box
 
 _COLUMN = 256
+_APART = 0.01
+"""Boxes that were moved apart are at least this far from each other, whatever rounding does."""
 
 
 class Crowd:
@@ -37,8 +39,8 @@ class Crowd:
         moved = box
         for other in sorted(near, key=lambda b: -b.bottom if upwards else b.top):
             if moved.meets(other):
-                distance = other.top - moved.bottom if upwards else other.bottom - moved.top
-                moved = moved.moved(0, distance)
+                up, down = other.top - moved.bottom - _APART, other.bottom - moved.top + _APART
+                moved = moved.moved(0, up if upwards else down)
         return moved.top - box.top
 
     @staticmethod
