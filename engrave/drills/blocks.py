@@ -42,7 +42,10 @@ def make(passage: Passage, options: Options) -> Made:
     drills: list[Drill] = []
     refused: list[Remark] = []
     for hand, blocks in _drilled(passage).items():
+        unfolds = any(len(block.onsets) > 1 for block in blocks)
         for step in options.numbers("steps") or LAYOUTS:
+            if step == 2 and not unfolds:
+                continue
             try:
                 drills.append(_drill(passage, hand, blocks, step, options))
             except UnprintableError as reason:
@@ -53,7 +56,7 @@ def make(passage: Passage, options: Options) -> Made:
         raise nothing_to_drill(
             passage,
             "blocks",
-            "no hand position holds more than one note",
+            "no hand position holds notes that could be struck together",
             "drop blocks from this passage's drills, or widen its measures",
         )
     return Made(tuple(drills), tuple(refused))
@@ -90,10 +93,13 @@ def _drill(
     meter = meter_at(passage, first.bar)
     laid = LAYOUTS[step](passage, blocks, meter)
     sheet = bar_up([laid.notes], laid.bars, key_at(passage, first.bar), (hand.staff,))
-    pace = _pace(blocks, laid) if step == 1 else min(_pace(blocks, laid), Fraction(1))
-    factor = max(
-        pace * passage.goal.beat / meter.beat, _slowest(meter.beat) / passage.goal.per_minute
-    )
+    pace = _pace(blocks, laid, step)
+    factor = pace * passage.goal.beat / meter.beat
+    slowest = _slowest(meter.beat) / passage.goal.per_minute
+    as_fast = step == 2 and pace == 1
+    speed = [Remark.of("blocks.as-fast") if as_fast else Remark.of("blocks.as-often")]
+    if factor < slowest or "goal" in options.values:
+        speed = []
     line = passage.lines[hand]
     return Drill(
         passage=passage.id,
@@ -101,11 +107,11 @@ def _drill(
         variant=f"step-{step}",
         hands=(hand,),
         sheet=sheet,
-        ladder=scaled_ladder(passage, options, factor, meter.beat),
+        ladder=scaled_ladder(passage, options, max(factor, slowest), meter.beat),
         source=tuple(source_note(onset) for onset in line),
         written=played(sheet),
         suffix=suffix(passage, hand),
-        remarks=tuple(_remarks(blocks, step)),
+        remarks=(*_remarks(blocks, step), *speed),
         left_out=tuple(left_out_of(line)),
         blocks=tuple(
             BlockFigures(block.source, block.position.shift_mm, block.position.shift_white_keys)
@@ -114,15 +120,16 @@ def _drill(
     )
 
 
-def _pace(blocks: Sequence[Block], laid: Laid) -> Fraction:
+def _pace(blocks: Sequence[Block], laid: Laid, step: int) -> Fraction:
     """How many quarters of the drill go by in one of the passage, positions changing as often.
 
-    Where the drill takes longer over a block than the passage does, its notes would have to be
-    faster than the passage's own: nobody unfolds chords at that speed, so step 2 ends, at the
+    Where unfolding takes longer over a block than the passage does, the notes would have to be
+    faster than the passage's own: nobody practises chords at that speed, so step 2 ends, at the
     latest, where its notes are as fast as those of the passage at the goal.
     """
     moved = blocks[-1].start - blocks[0].start
-    return (laid.starts[-1] - laid.starts[0]) / moved if moved else Fraction(1)
+    pace = (laid.starts[-1] - laid.starts[0]) / moved if moved else Fraction(1)
+    return pace if step == 1 else min(pace, Fraction(1))
 
 
 def _slowest(beat: Quarters) -> Fraction:
@@ -131,18 +138,25 @@ def _slowest(beat: Quarters) -> Fraction:
 
 
 def _remarks(blocks: Sequence[Block], step: int) -> Iterator[Remark]:
-    yield Remark.of("blocks.step-1") if step == 1 else Remark.of("blocks.step-2")
-    moves = [block for block in blocks if block.position.shift_mm]
-    if len(moves) > MOST_MOVES_NAMED:
-        farthest = max(moves, key=lambda block: abs(block.position.shift_mm))
-        yield Remark.of(
-            "blocks.farthest", measure=farthest.onsets[0].measure, move=_move(farthest.position)
-        )
-    elif moves:
-        yield Remark.of("blocks.moves", moves=[_move(block.position) for block in moves])
+    if step == 1:
+        yield Remark.of("blocks.step-1")
+        yield from _moves(blocks)
+    else:
+        yield Remark.of("blocks.step-2")
     rolled = [block.onsets[0].measure for block in blocks if not block.position.held]
     if rolled:
         yield Remark.of("blocks.rolled", count=len(rolled), measures=list(dict.fromkeys(rolled)))
+
+
+def _moves(blocks: Sequence[Block]) -> Iterator[Remark]:
+    """How the hand moves from block to block; of many moves the farthest alone."""
+    moves = [block for block in blocks if block.position.shift_mm]
+    if len(moves) > MOST_MOVES_NAMED:
+        farthest = max(moves, key=lambda block: abs(block.position.shift_mm))
+        measure, move = farthest.onsets[0].measure, _move(farthest.position)
+        yield Remark.of("blocks.farthest", measure=measure, move=move)
+    elif moves:
+        yield Remark.of("blocks.moves", moves=[_move(block.position) for block in moves])
 
 
 def _move(position: Position) -> Remark:

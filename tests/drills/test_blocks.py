@@ -88,6 +88,13 @@ def test_positions_change_as_often_as_in_the_passage() -> None:
     assert drill.ladder.marks[-1] == 160
 
 
+def test_the_speed_is_explained() -> None:
+    told = {step: drill.remarks[-1].key for step, drill in made(arpeggio()).items()}
+    assert told == {"step-1": "blocks.as-often", "step-2": "blocks.as-fast"}
+    own = made(arpeggio(), goal=Fraction(60)).values()
+    assert not any(remark.key == "blocks.as-often" for drill in own for remark in drill.remarks)
+
+
 def test_unfolding_is_never_faster_than_the_passage() -> None:
     """A measure of two beats a position would need 320; the passage's own notes go at 120."""
     assert made(arpeggio())["step-2"].ladder.marks[-1] == 120
@@ -217,6 +224,11 @@ def test_both_hands_are_drilled_apart() -> None:
 )
 def test_broken_chords_get_blocks_without_asking(notes: str, length: str, suited: bool) -> None:
     assert FAMILY.suits(suggested(passage(even(notes, length)))) is suited
+
+
+def test_chords_already_blocked_are_not_unfolded() -> None:
+    chords = [("C4 E4 G4", "1"), ("F4 A4 C5", "1"), ("G4 B4 D5", "1"), ("C5 E5 G5", "1")]
+    assert list(made(suggested(passage(chords)))) == ["step-1"]
 
 
 def test_chords_already_blocked_do_not_ask_for_blocks() -> None:
