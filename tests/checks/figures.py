@@ -45,7 +45,8 @@ def figure_findings(drill: DrillEntry, raw: dict[str, Any]) -> Iterator[str]:
             yield f"{drill.id}: a block of notes that are not there: {block['source']}"
         else:
             keys = {pitch for index in block["source"] for pitch in drill.source[index].pitches}
-            yield from (f"{drill.id}: {text}" for text in _block(keys))
+            if len(block["source"]) > 1:  # a chord by itself is as the score has it
+                yield from (f"{drill.id}: {text}" for text in _block(keys))
 
 
 def _leap(leap: dict[str, Any], start: tuple[Pitch, ...], end: tuple[Pitch, ...]) -> Iterator[str]:
