@@ -1,11 +1,11 @@
 """The booklet as a printed thing: ``bind`` a ``Book`` in a ``PageStyle``."""
 
 from engrave.booklet.binding import bind
-from engrave.booklet.book import Book, Bound, DrillPage, PassagePages, Place
+from engrave.booklet.book import Book, Bound, DrillPage, PassagePages, Place, Terrain
 from engrave.booklet.imposition import impose
 from engrave.booklet.style import FOLDED, PAPERS, Edition, PageStyle, page_style
 
 __all__ = [
     "FOLDED", "PAPERS", "Book", "Bound", "DrillPage", "Edition", "PageStyle", "PassagePages",
-    "Place", "bind", "impose", "page_style",
+    "Place", "Terrain", "bind", "impose", "page_style",
 ]  # fmt: skip

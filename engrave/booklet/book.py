@@ -72,6 +72,14 @@ class PassagePages:
 
 
 @dataclass(frozen=True, slots=True)
+class Terrain:
+    """The piece as a strip of its difficulty, and what the strip shows, in words."""
+
+    picture: Picture
+    words: Remark
+
+
+@dataclass(frozen=True, slots=True)
 class Book:
     """Everything that a booklet says. Empty text and None are left off the page."""
 
@@ -85,6 +93,7 @@ class Book:
     begin: date | None = None
     minutes_a_day: int = 30
     rest_days: tuple[str, ...] = ()
+    terrain: Terrain | None = None
 
     def addresses(self) -> list[tuple[str, DrillPage]]:
         """Every drill page by its name in the booklet: passage and drill, 0 for as written."""

@@ -30,6 +30,8 @@ class Setting:
             for address, page in book.addresses()
             for index, picture in enumerate(page.pictures, start=1)
         }
+        if book.terrain:
+            self.pictures["terrain"] = book.terrain.picture.svg
 
     def html(self, spread: Mapping[str, float] = MappingProxyType({})) -> str:
         """The whole booklet as one page of HTML; ``spread`` is space above blocks, in mm."""

@@ -1,13 +1,16 @@
 """Pages as printed: every edition and paper, looked at with a reader that is not its printer."""
 
+from fractions import Fraction
 from functools import cache
 from itertools import pairwise
 
 import pytest
 
-from engrave.booklet import Bound, PageStyle, bind, page_style
+from engrave.booklet import Bound, PageStyle, Terrain, bind, page_style
+from engrave.model import Remark
+from engrave.words import say
 from tests.booklet import pdf
-from tests.booklet.samples import book
+from tests.booklet.samples import book, drawing
 
 STYLES = [
     ("student", "a4", "en"),
@@ -163,3 +166,13 @@ def test_bookmarks_name_passages_families_and_drills() -> None:
     assert (0, "1 Takte 41–44") in marks
     assert (1, "Rhythmen") in marks
     assert (2, "1.1 lang–kurz rechte Hand") in marks
+
+
+@pytest.mark.parametrize("edition", ["student", "stand", "masterclass"])
+def test_the_terrain_of_the_piece_stands_before_the_passages(edition: str) -> None:
+    style = page_style(edition)
+    words = Remark.of("ladder.moved", unit=Fraction(1), asked=Fraction(2))
+    strip = Terrain(drawing(style.music_width_mm), words)
+    bound = bind(book(1, terrain=strip), style)
+    figures = [said for tag, said in pdf.tags(bound.pdf) if tag == "Figure"]
+    assert figures.index(say(words)) < figures.index(next(f for f in figures if "as written" in f))
