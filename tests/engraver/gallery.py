@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
-from engrave.model import BASS, TREBLE, ClefChange, Direction, Moment, Sheet, Span
+from engrave.model import BASS, TREBLE, ClefChange, Direction, Ending, Moment, Sheet, Span
 from tests.sheets import bar, events, sheet
 
 Q = Fraction
@@ -144,6 +144,44 @@ def leaps() -> Sheet:
     return sheet(*bars, staves=(2,))
 
 
+def signs() -> Sheet:
+    """Repeats and endings, ornaments, articulations of both hands, a rolled chord, a long slur."""
+    rolled, held = events("C4,E4,G4,C5:4=1,2,3,5 E5:4=3")
+    ornaments = (replace(rolled, arpeggio=True), replace(held, ornaments=("trill-mark",)))
+    low = events("C3:8=5!accent G3:8=2!staccato E3:4=3!tenuto", 5)
+    run = "C5:8=1!staccato D5:8=2!staccato E5:8=3!accent F5:8=4!accent"
+    turn, end = events("G5:4=5 C5:4=1")
+    words = Direction(Q(0), 1, "words", "dolce", italic=True)
+    return sheet(
+        bar(ornaments, low, name="5", repeat_start=True, directions=(words,)),
+        bar(run, "C3,G3:2=5,1", name="6"),
+        bar((replace(turn, ornaments=("turn",)), replace(end, fermata=True)), "E3:2=4", name="7",
+            ending=Ending("1", "start-stop"), repeat_end=True),
+        bar("C5,E5,G5:2=1,3,5", "C3:2=5", name="8", ending=Ending("2", "start-stop"),
+            barline="light-heavy"),
+        staves=(1, 2),
+        spans=(
+            Span("slur", Moment(0, Q(0)), Moment(2, Q(1)), placement="above"),
+            Span("pedal", Moment(0, Q(0)), Moment(1, Q(0)), staff=2),
+            Span("diminuendo", Moment(1, Q(0)), Moment(2, Q(0)), staff=2, placement="below"),
+        ),
+    )  # fmt: skip
+
+
+def left_alone() -> Sheet:
+    """The left hand with labels, dynamics and a wedge under its fingers, triplets above."""
+    marks = (Direction(Q(0), 2, "dynamic", "p", "below"),)
+    first = bar(
+        events("C3:8t=5@7 E3:8t=3 G3:8t=1 C4:8t=1* G3:8t=2* E3:8t=3*", 5),
+        name="7",
+        directions=marks,
+    )
+    second = bar(events("A2:16=5@8 C3:16=4 E3:16=2 A3:16=1 C4,E4:4=2,1", 5), name="8")
+    third = bar(events("G2:8=5!accent G3:8=1!accent C3:4=2", 5), name="9", barline="light-heavy")
+    wedge = Span("crescendo", Moment(1, Q(0)), Moment(2, Q(0)), staff=2)
+    return sheet(first, second, third, staves=(2,), spans=(wedge,))  # fmt: skip
+
+
 def long_line() -> Sheet:
     """Enough for several systems."""
     figure = "G4:16={} A4:16=2 B4:16=3 C5:16=1* D5:16=2* E5:16=3* F#5:16=4 G5:16=5"
@@ -155,5 +193,5 @@ Maker = Callable[[], Sheet]
 
 ALL: tuple[Maker, ...] = (
     long_short, in_threes, in_fours, unbeamed_fingers, chords, pickup, sixteenths_in_twelve,
-    thirty_seconds, two_hands, octave_line, leaps, long_line,
+    thirty_seconds, two_hands, octave_line, leaps, signs, left_alone, long_line,
 )  # fmt: skip
