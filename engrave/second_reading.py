@@ -77,6 +77,11 @@ class SecondReader:
             self._process.kill()
             self._process.communicate()
 
+    def stop(self) -> None:
+        """End the reading: nobody will ask for it."""
+        self._process.kill()
+        self._thread.join()
+
     def measures(self) -> tuple[Heard, ...] | None:
         """The measures of the file in order; None where verovio could not read it."""
         self._thread.join()
@@ -191,7 +196,7 @@ def _notes(element: Element, staff: int) -> Iterator[tuple[int, int]]:
 
 
 def _key(note: Element) -> int:
-    octave = int(note.get("oct.ges") or note.get("oct", "4"))
+    octave = int(note.attrib.get("oct.ges") or note.attrib["oct"])
     accidental = note.find(f"{_MEI}accid")
     said = [
         place.get(name)

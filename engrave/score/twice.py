@@ -36,7 +36,12 @@ def read_twice(
     ``EngraveError`` as ``read_score`` does.
     """
     reader = _second_reader(path)
-    score = read_score(path, part=part, movement=movement, source=source)
+    try:
+        score = read_score(path, part=part, movement=movement, source=source)
+    except EngraveError:
+        if reader:
+            reader.stop()
+        raise
     heard = reader.measures() if reader else None
     if heard is None:
         unread = Notice("no second reader could check the notes of this file", Source(score.file))
