@@ -26,10 +26,7 @@ _BODY = (
         1,
         direction('<wedge type="crescendo"/>'),
         grace("B4", notations='<slur type="start"/>'),
-        note(
-            "C5",
-            notations='<slur type="stop" number="1"/><technical><fingering>3</fingering></technical>',
-        ),
+        note("C5", notations=f'<slur type="stop"/>{_FINGER}'),
         direction('<wedge type="stop"/>'),
         *(note("D5", "2/3", tuplet=(3, 2)) for _ in range(3)),
         note("E5", beam='<beam number="1">begin</beam>', tie="start"),
