@@ -50,6 +50,10 @@ def _finger(note: object) -> int | None:
     return fingers[0] if fingers else None
 
 
+FINEST = 96
+"""A file whose divisions cannot hold its tuplets rounds them; no fraction of them is finer."""
+
+
 class Clock:
     """Partitura's divisions as exact quarters from the start of the part."""
 
@@ -87,6 +91,8 @@ def pitch_findings(drill: DrillEntry, heard: tuple[Heard, ...]) -> Iterator[str]
 def finger_findings(drill: DrillEntry, heard: tuple[Heard, ...]) -> Iterator[str]:
     """Where the source names a finger the drill prints one of those it names for that key.
 
+    Two voices may meet on one key; the finger then stands at one of them.
+
     ``other-hand`` has its own fingering, and is passed over.
     """
     if drill.family == "other-hand":
@@ -105,13 +111,20 @@ def finger_findings(drill: DrillEntry, heard: tuple[Heard, ...]) -> Iterator[str
         for index in onset
         for pitch in drill.source[index].pitches
     }
+    printed: dict[tuple[Fraction, Pitch], set[int | None]] = {}
     for each in heard:
-        fingers = asked.get((each.time, each.pitch), {None})
-        if None not in fingers and each.finger not in fingers:
+        printed.setdefault((each.time, each.pitch), set()).add(each.finger)
+    for (time, pitch), fingers in printed.items():
+        wanted = asked.get((time, pitch), {None})
+        if None not in wanted and not wanted & fingers:
             yield (
-                f"{drill.id}: {_spell({each.pitch})} at {each.time} is fingered {each.finger}, "
-                f"prescribed {fingers}"
+                f"{drill.id}: {_spell({pitch})} at {time} is fingered "
+                f"{_numbers(fingers)}, prescribed {_numbers(wanted)}"
             )
+
+
+def _numbers(fingers: set[int | None]) -> str:
+    return " ".join(sorted(str(finger) for finger in fingers))
 
 
 def _spell(pitches: frozenset[Pitch] | set[Pitch]) -> str:

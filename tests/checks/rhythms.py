@@ -44,24 +44,44 @@ def unit_of(variant: str) -> Fraction:
 def rhythm_findings(
     drill: DrillEntry, heard: tuple[Heard, ...], score: ScoreReading
 ) -> Iterator[str]:
-    """Every run of the source follows the pattern, whole groups first, then the end it may have."""
-    hand = drill.source[drill.written[0][0]].hand if drill.hand == "both" else drill.hand
+    """Every run of the source follows the pattern, whole groups first, then the end it may have.
+
+    A drill of both hands follows it in one hand, or in a line that passes between them.
+    """
+    lines = {hand: list(_line_findings(drill, hand, heard, score)) for hand in _lines_of(drill)}
+    if all(lines.values()):
+        yield from min(lines.values(), key=len)
+
+
+def _lines_of(drill: DrillEntry) -> tuple[str, ...]:
+    if drill.hand != "both":
+        return (drill.hand,)
+    suffix = drill.id.rpartition(".")[2]
+    return (suffix,) if suffix in ("right", "left") else ("right", "left", "both")
+
+
+def _line_findings(
+    drill: DrillEntry, hand: str, heard: tuple[Heard, ...], score: ScoreReading
+) -> Iterator[str]:
     line = [
         (moment, index)
         for (moment, _), onset in zip(onsets_of(heard), drill.written, strict=False)
         for index in onset
-        if drill.source[index].hand == hand
+        if hand in ("both", drill.source[index].hand)
     ]
     if [index for _, index in line] != sorted({index for _, index in line}):
         yield f"{drill.id}: a note is lost, doubled or out of order"
     found = list(_runs(drill, line, score))
     if not found:
         yield f"{drill.id}: no run was found in its source"
+    landings: set[Fraction] = set()
     for run in found:
         gaps = [after - before for before, after in pairwise(run.moments)]
-        problem = against_pattern(gaps, drill.variant, run.place)
+        landed = run.moments[0] in landings
+        problem = against_pattern(gaps, drill.variant, run.place, landed)
         if problem:
             yield f"{drill.id}: from {run.moments[0]}: {problem}"
+        landings.add(run.moments[-1])
 
 
 @dataclass(frozen=True)
@@ -111,17 +131,22 @@ def _place(first: SourceEntry, value: Fraction, score: ScoreReading) -> int | No
     return int((first.offset % beat) / value)
 
 
-def against_pattern(gaps: list[Fraction], variant: str, place: int | None = 0) -> str | None:
+def against_pattern(
+    gaps: list[Fraction], variant: str, place: int | None = 0, landed: bool = False
+) -> str | None:
     """None where ``gaps`` (onset to onset, quarters) are the pattern from its phase, and an end.
 
     The phase is the place in the source beat; any will do where that is None. The end: a landing
     that starts a group or takes its long place; or, from a group's start, fewer notes than a group
-    in equal values that fill one beat.
+    in equal values that fill one beat. ``landed``: the first note is the landing of a run before
+    it, and held before it goes on.
     """
     lengths = [unit_of(variant) * part for part in pattern_of(variant)]
     phases = range(len(lengths)) if place is None else [place % len(lengths)]
-    if any(_fits(gaps, lengths, phase) for phase in phases):
-        return None
+    for phase in phases:
+        held = gaps[0] - lengths[phase] if landed else Fraction(0)
+        if held >= 0 and _fits([gaps[0] - held, *gaps[1:]], lengths, phase):
+            return None
     return f"the gaps {' '.join(str(gap) for gap in gaps)} are not {variant} from place {place}"
 
 

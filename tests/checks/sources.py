@@ -11,7 +11,7 @@ from typing import Any
 
 from tests.checks.contract import DrillEntry, Pitch, SourceEntry
 from tests.checks.rawxml import beat_of
-from tests.checks.readback import Clock
+from tests.checks.readback import FINEST, Clock
 
 Place = tuple[str, Fraction]
 """A measure's printed name and an offset in quarters from its start."""
@@ -62,6 +62,10 @@ def _with_part(reading: ScoreReading, part: Any) -> ScoreReading:
     from partitura.score import GraceNote, Note, TimeSignature
 
     clock = Clock(part)
+
+    def snapped(length: Fraction) -> Fraction:
+        return length.limit_denominator(FINEST)
+
     meters = sorted((meter.start.t, meter) for meter in part.iter_all(TimeSignature))
     notes = defaultdict(list, {place: list(heads) for place, heads in reading.notes.items()})
     starts, beats, irregular = dict(reading.starts), dict(reading.beats), set(reading.irregular)
@@ -79,9 +83,10 @@ def _with_part(reading: ScoreReading, part: Any) -> ScoreReading:
                 continue
             time = clock(note.start.t)
             pitch = (note.step, int(note.alter or 0), int(note.octave))
-            length = clock(note.end_tied.t) - time
-            notes[name, time - start].append(
-                ScoreNote(pitch, note.staff or 1, time, length, note.tie_prev is None)
+            length = snapped(clock(note.end_tied.t) - time)
+            offset = snapped(time - start)
+            notes[name, offset].append(
+                ScoreNote(pitch, note.staff or 1, start + offset, length, note.tie_prev is None)
             )
     found = {place: tuple(heads) for place, heads in notes.items()}
     return ScoreReading(found, starts, frozenset(irregular), beats)

@@ -62,7 +62,11 @@ def test_a_good_output_has_no_findings(built: tuple[Path, Path]) -> None:
             "<step>G</step><alter>-1</alter>",
             "onset 6 plays Gb5, prescribed F#5",
         ),
-        ("<fingering>5</fingering>", "<fingering>4</fingering>", "A5 at 4 is fingered 4"),
+        (
+            "<fingering>5</fingering>",
+            "<fingering>4</fingering>",
+            "A5 at 4 is fingered 4, prescribed 5",
+        ),
         (
             "<duration>24</duration>(.*?)<type>half</type>",
             r"<duration>12</duration>\1<type>quarter</type>",

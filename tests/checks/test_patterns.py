@@ -41,3 +41,9 @@ def test_what_the_design_writes_fits(variant: str, text: str, place: int) -> Non
 )
 def test_what_it_does_not_write_does_not_fit(variant: str, text: str, place: int) -> None:
     assert against_pattern(gaps(text), variant, place) is not None
+
+
+def test_a_landing_that_begins_the_next_run_is_held_first() -> None:
+    held = gaps("11/4 1/4 3/4 1/4")
+    assert against_pattern(held, "long-short", 0, landed=True) is None
+    assert against_pattern(held, "long-short", 0, landed=False) is not None
