@@ -22,7 +22,7 @@ ARROWS = (
     ("drills",),
     ("assembly", "fingering", "positions", "runs", "onsets", "passage"),
     ("marks", "score", "second_reading"),
-    ("keyboard", "tempo", "values", "words", "cache", "ranges", "model"),
+    ("keyboard", "tempo", "values", "cache", "words", "ranges", "model"),
     ("units", "errors"),
 )
 """Each unit may import itself, what stands to its right, and what stands on the lines below."""
@@ -33,6 +33,7 @@ DOORS = {
     "verovio": {"engraver", "second_reading"},
     "jinja2": {"booklet"},
     "weasyprint": {"booklet"},
+    "pikepdf": {"booklet"},
     "font_source_serif_pro": {"booklet"},
     "ruamel": {"marks"},
 }
