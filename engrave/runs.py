@@ -3,7 +3,6 @@
 Enters: a hand's onsets and the meters they stand in. Leaves: ``Run``s in order. Knows no drills.
 """
 
-from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -76,19 +75,37 @@ def runs(line: Sequence[Onset], meter_at: Callable[[int], Meter]) -> tuple[Run, 
     return tuple(sorted(chosen, key=lambda run: run.start))
 
 
+@dataclass(frozen=True, slots=True)
+class Crossing:
+    """Runs that pass from one hand to the other.
+
+    ``line`` holds one onset a moment, as long as it takes to the next; ``aside`` the left hand's
+    onsets at moments where the right hand's stands in the line.
+    """
+
+    line: tuple[Onset, ...]
+    runs: tuple[Run, ...]
+    aside: tuple[Onset, ...]
+
+
 def runs_across(
     lines: Mapping[Hand, Sequence[Onset]], meter_at: Callable[[int], Meter]
-) -> tuple[tuple[Onset, ...], tuple[Run, ...]]:
-    """Runs that pass from one hand to the other, and the one line in which they lie.
+) -> Crossing:
+    """The runs in which both hands take part, one striking at a time, and their common line."""
+    right = {onset.time: onset for onset in lines[Hand.RIGHT]}
+    aside = tuple(onset for onset in lines[Hand.LEFT] if onset.time in right)
+    alone = [onset for onset in lines[Hand.LEFT] if onset.time not in right]
+    merged = sorted([*right.values(), *alone], key=lambda onset: onset.time)
+    line = tuple(replace(onset, index=number) for number, onset in enumerate(_by_turns(merged)))
+    together = {onset.time for onset in aside}
+    found = _chains([onset for onset in line if onset.time not in together], line, meter_at)
+    return Crossing(line, tuple(run for run in found if _passes_between_hands(run)), aside)
 
-    The line holds both hands' onsets, each as long as it takes to the next; where both strike at
-    once there is no single line, and no run.
-    """
-    merged = sorted((o for line in lines.values() for o in line), key=lambda onset: onset.time)
-    moments = Counter(onset.time for onset in merged)
-    line = tuple(replace(onset, index=i) for i, onset in enumerate(_by_turns(merged)))
-    found = _chains([onset for onset in line if moments[onset.time] == 1], line, meter_at)
-    return line, tuple(run for run in found if len({note.hand for note in run.notes}) == 2)
+
+def _passes_between_hands(run: Run) -> bool:
+    """Whether both hands take part, and not by mere alternation, which is no run to the ear."""
+    changes = sum(a.hand is not b.hand for a, b in pairwise(run.notes))
+    return 0 < changes <= len(run.notes) / 2
 
 
 def _candidates(line: Sequence[Onset], voices: Sequence[int]) -> Iterator[tuple[int, list[Onset]]]:

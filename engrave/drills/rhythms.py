@@ -44,11 +44,15 @@ CROWDED = "the other hand would need more than two tied notes (together: false l
 
 @dataclass(frozen=True, slots=True)
 class _Strand:
-    """One line of onsets with runs: a hand's, or both hands' where runs pass between them."""
+    """One line of onsets with runs: a hand's, or both hands' where runs pass between them.
+
+    ``aside`` are onsets that follow the line's map of time on a line of their own.
+    """
 
     hands: tuple[Hand, ...]
     line: tuple[Onset, ...]
     runs: tuple[Run, ...]
+    aside: tuple[Onset, ...] = ()
 
     @property
     def crosses(self) -> bool:
@@ -81,19 +85,20 @@ def suits(passage: Passage) -> bool:
 
 def _strands(passage: Passage) -> Iterator[_Strand]:
     """The lines with runs; a run that passes between the hands is drilled as one line."""
-    crossing: tuple[Run, ...] = ()
+    crossing = None
     if len(passage.hands) > 1:
-        line, crossing = runs_across(passage.lines, lambda bar: meter_at(passage, bar))
+        crossing = runs_across(passage.lines, lambda bar: meter_at(passage, bar))
+    taken = crossing.runs if crossing else ()
     for hand in passage.hands:
         own = tuple(
             run
             for run in runs_of(passage, hand)
-            if not any(cross.start <= run.start < cross.end for cross in crossing)
+            if not any(cross.start <= run.start < cross.end for cross in taken)
         )
         if own:
             yield _Strand((hand,), passage.lines[hand], own)
-    if crossing:
-        yield _Strand((Hand.RIGHT, Hand.LEFT), line, crossing)
+    if crossing and taken:
+        yield _Strand((Hand.RIGHT, Hand.LEFT), crossing.line, taken, crossing.aside)
 
 
 def _refusal(strand: _Strand, pattern: Pattern, reason: UnprintableError) -> Remark:
@@ -115,9 +120,9 @@ def _patterns(hand_runs: Sequence[Run], options: Options) -> list[Pattern]:
 
 def _drill(passage: Passage, strand: _Strand, pattern: Pattern, options: Options) -> Drill:
     laid = lay_out(strand.line, strand.runs, pattern)
-    other: list[_Following] = []
-    if options.flag("together") and not strand.crosses:
-        other = _following(passage.lines[strand.hands[0].other], laid.time_map)
+    together = options.flag("together") and not strand.crosses
+    aside = passage.lines[strand.hands[0].other] if together else strand.aside
+    other = _following(aside, laid.time_map)
     onsets = sorted(
         [note.onset for note in laid.notes] + [each.onset for each in other],
         key=lambda onset: (onset.time, onset.hand.staff),

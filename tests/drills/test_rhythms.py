@@ -174,3 +174,17 @@ def test_thirds_and_halves_do_not_share_a_beat_between_runs() -> None:
     assert tuplets == {3}
     times = {name: time for name, time, _ in heard(drill)}
     assert times["B5"] % 1 == Fraction(1, 3)
+
+
+def test_what_both_hands_strike_at_once_goes_along_beside_a_crossing_run() -> None:
+    source = passage(
+        [("rest", "1"), *even("C4 E4 G4 C5", "1/4"), ("E5", "2"), ("D5", "2")],
+        [*even("C3 E3 G3 B3", "1/4"), ("rest", "1"), ("C3", "2"), ("B2", "2")],
+        hands=(Hand.RIGHT, Hand.LEFT),
+    )
+    (drill,) = FAMILY.make(source, Options({"variants": ("in-threes",)})).drills
+    assert {index for group in drill.written for index in group} == set(range(len(drill.source)))
+    times = {name: time for name, time, _ in heard(drill)}
+    landing = [note for note in drill.source if note.measure == "42" and note.offset == 0]
+    assert [note.hand for note in landing] == [Hand.RIGHT, Hand.LEFT]
+    assert times["E5"] == [time for name, time, _ in heard(drill) if name == "C3"][1]
