@@ -71,7 +71,7 @@ class Setting:
             heading=self._heading,
             family_names=self._family_names,
             alternative=self._alternative,
-            boxes=self._boxes,
+            boxes=self.boxes,
             tempo_words=self._tempo_words,
         )
         return environment
@@ -125,7 +125,7 @@ class Setting:
         )
         return words[0].upper() + words[1:]
 
-    def _boxes(self, ladder: Ladder) -> str:
+    def boxes(self, ladder: Ladder) -> str:
         """The name of the picture of ``ladder``'s boxes; ladders that look alike share one."""
         ladder = self._shown(ladder)
         unit = ladder.beat_unit

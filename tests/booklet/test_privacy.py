@@ -3,8 +3,6 @@
 import os
 import subprocess
 import sys
-from dataclasses import replace
-from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -12,7 +10,6 @@ import pytest
 from engrave.booklet import bind, page_style
 from engrave.booklet.press import lay_out
 from engrave.errors import EngraveError
-from engrave.model import Ladder
 from tests.booklet import pdf
 from tests.booklet.samples import book, passage_pages
 
@@ -96,17 +93,3 @@ def test_the_same_book_gives_the_same_bytes_on_another_day() -> None:
 def test_no_words_for_a_language_is_the_users_mistake() -> None:
     with pytest.raises(EngraveError, match="xx"):
         bind(book(1), page_style(language="xx"))
-
-
-@pytest.mark.parametrize("paper", ["a4", "a5"])
-def test_a_long_ladder_wraps_inside_the_page(paper: str) -> None:
-    style = page_style(paper=paper)
-    one = {"rhythms": ("long-short",)}
-    pages = passage_pages(1, families=one, width_mm=style.music_width_mm)
-    marks = Ladder(Fraction(1), tuple(range(60, 208, 4)), reached=84)
-    drill = replace(pages.written.drill, ladder=marks)
-    long = replace(pages, written=replace(pages.written, drill=drill))
-    for page in pdf.pages(bind(book(passages=(long,)), style).pdf):
-        box = pdf.ink_box(page)
-        assert box is not None
-        assert box[2] <= style.paper.width_mm - style.outer_mm + 0.5

@@ -1,0 +1,74 @@
+"""Tempo rows: every mark in its box, inside the page, with the note that names the beat."""
+
+from dataclasses import replace
+from fractions import Fraction
+from xml.etree import ElementTree
+
+import pytest
+
+from engrave.booklet import PAPERS, Edition, bind, page_style
+from engrave.booklet.setting import Setting, next_mark
+from engrave.booklet.signs import note_sign
+from engrave.model import Ladder
+from engrave.tempo import BEAT_UNITS
+from tests.booklet import pdf
+from tests.booklet.samples import book, passage_pages
+
+SVG = "{http://www.w3.org/2000/svg}"
+MARKS = {5: (100, 112, 120), 10: tuple(range(60, 100, 4)), 37: tuple(range(60, 208, 4))}
+
+
+def row(ladder: Ladder, edition: str = "student", paper: str = "a4") -> ElementTree.Element:
+    setting = Setting(book(1), page_style(edition, paper))
+    return ElementTree.fromstring(setting.pictures[setting.boxes(ladder)])
+
+
+@pytest.mark.parametrize("edition", Edition)
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("marks", MARKS.values(), ids=len)
+def test_rows_wrap_inside_the_page(edition: str, paper: str, marks: tuple[int, ...]) -> None:
+    style = page_style(edition, paper)
+    drawn = row(Ladder(Fraction(1), marks, 84), edition, paper)
+    assert float(drawn.attrib["width"].removesuffix("mm")) <= style.music_width_mm
+    numbers = [text for text in drawn.iter(f"{SVG}text") if text.text != "="]
+    assert [int(text.text or "") for text in numbers] == list(marks)
+    assert max(float(text.attrib["x"]) for text in numbers) < style.music_width_mm - 10
+    lines = {text.attrib["y"] for text in numbers}
+    counts = sorted(sum(text.attrib["y"] == y for text in numbers) for y in lines)
+    assert counts[-1] - counts[0] < len(counts), "rows are as even as they can be"
+
+
+@pytest.mark.parametrize("edition", ["student", "stand"])
+@pytest.mark.parametrize("paper", ["a4", "a5"])
+@pytest.mark.parametrize("marks", [MARKS[10], MARKS[37]], ids=len)
+def test_rows_stay_inside_the_margins(edition: str, paper: str, marks: tuple[int, ...]) -> None:
+    style = page_style(edition, paper)
+    one = {"rhythms": ("long-short",)}
+    pages = passage_pages(1, families=one, width_mm=style.music_width_mm)
+    drill = replace(pages.written.drill, ladder=Ladder(Fraction(1), marks, reached=84))
+    long = replace(pages, written=replace(pages.written, drill=drill))
+    for number, page in enumerate(pdf.pages(bind(book(passages=(long,)), style).pdf), start=1):
+        box = pdf.ink_box(page)
+        assert box is not None
+        margin = style.outer_mm if number % 2 else style.inner_mm
+        assert box[2] <= style.paper.width_mm - margin + 0.5
+
+
+@pytest.mark.parametrize(
+    ("reached", "following", "ticks"), [(None, 60, 0), (66, 72, 2), (70, 72, 2), (80, None, 4)]
+)
+def test_reached_marks_are_ticked_and_the_next_is_framed(
+    reached: int | None, following: int | None, ticks: int
+) -> None:
+    ladder = Ladder(Fraction(1), (60, 66, 72, 80), reached)
+    assert next_mark(ladder) == following
+    strokes = [path.get("stroke-width") for path in row(ladder).iter(f"{SVG}path")]
+    assert strokes.count(".35") == ticks
+    assert strokes.count(".7") == (following is not None)
+
+
+def test_no_two_beats_look_alike() -> None:
+    signs = {unit: note_sign(unit) for unit in BEAT_UNITS.values()}
+    assert len(set(signs.values())) == len(BEAT_UNITS)
+    with pytest.raises(ValueError, match="5/4"):
+        note_sign(Fraction(5, 4))
