@@ -4,13 +4,15 @@ The music is laid out once in one line, to learn how wide its bars want to be; a
 where one is not enough; then fingers and labels are placed, and systems set one under the other.
 """
 
+import re
 from dataclasses import replace
-from itertools import pairwise
+from itertools import count, pairwise
 
 from engrave.engraver.breaks import Widths, choose_breaks
 from engrave.engraver.crowding import Crowd
 from engrave.engraver.fingers import place_fingers
 from engrave.engraver.outside import place_outside
+from engrave.engraver.paths import around
 from engrave.engraver.reading import System, read_systems
 from engrave.engraver.shapes import Shape
 from engrave.engraver.stacking import EDGE, Line, stack
@@ -39,8 +41,8 @@ def _systems(sheet: Sheet, width: float) -> list[System]:
     Lines are as wide as they may be, so that right edges agree from sheet to sheet; but where all
     the breaks are the sheet's own and its lines are short, they are not torn to the full width.
     """
-    bare = _without_marks(sheet)
-    (line,) = read_systems(draw(musicxml(bare)))
+    score = musicxml(_without_marks(sheet))
+    (line,) = read_systems(draw(score))
     width += line.left
     widths = _widths(line)
     forced = frozenset(i for i, bar in enumerate(sheet.bars) if i and bar.system_break)
@@ -50,11 +52,7 @@ def _systems(sheet: Sheet, width: float) -> list[System]:
     widest = max(widths.of(*ends) for ends in pairwise((0, *breaks, len(sheet.bars))))
     if forced.issuperset(breaks) and widest < _SHORT * width:
         width = widest
-    broken = replace(
-        bare,
-        bars=tuple(replace(bar, system_break=i in breaks) for i, bar in enumerate(bare.bars)),
-    )
-    return read_systems(draw(musicxml(broken), width))
+    return read_systems(draw(_with_breaks(score, frozenset(breaks)), width))
 
 
 def _without_marks(sheet: Sheet) -> Sheet:
@@ -71,6 +69,16 @@ def _without_marks(sheet: Sheet) -> Sheet:
     return replace(sheet, bars=tuple(bars))
 
 
+def _with_breaks(score: bytes, breaks: frozenset[int]) -> bytes:
+    """The document with a new system at each of the bars ``breaks``."""
+    bars = count()
+
+    def begin(match: re.Match[bytes]) -> bytes:
+        return match[0] + (b'<print new-system="yes"/>' if next(bars) in breaks else b"")
+
+    return re.sub(rb"<measure [^>]*>", begin, score)
+
+
 def _widths(line: System) -> Widths:
     ends = [0.0, *line.bar_ends]
     bars = [end - start for start, end in pairwise(ends)]
@@ -79,8 +87,10 @@ def _widths(line: System) -> Widths:
 
 
 def _line(sheet: Sheet, system: System) -> Line:
-    crowd = Crowd(box for ink in system.inks if not ink.role for box in ink.shape.boxes())
-    fixed: list[Shape] = [ink.shape for ink in system.inks if not ink.role]
-    fingers = place_fingers(sheet, system, crowd)
-    outside = [ink.shape for ink in place_outside(sheet, system, crowd)]
-    return Line((*fixed, *outside, *fingers), tuple(system.staff_tops))
+    fixed = [ink.shape for ink in system.inks if not ink.role]
+    boxes = [box for shape in fixed for box in shape.boxes()]
+    crowd = Crowd(boxes)
+    marks: list[Shape] = [*place_fingers(sheet, system, crowd)]
+    marks += [ink.shape for ink in place_outside(sheet, system, crowd)]
+    boxes += [box for shape in marks for box in shape.boxes()]
+    return Line((*fixed, *marks), tuple(system.staff_tops), around(boxes))

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from engrave.engraver.crowding import Crowd
 from engrave.engraver.paths import Box
+from engrave.engraver.placed import placed
 from engrave.engraver.reading import System
 from engrave.engraver.shapes import GREY, Text
 from engrave.engraver.toolkit import SPACE, STAFF
@@ -55,16 +56,14 @@ def place_fingers(sheet: Sheet, system: System, crowd: Crowd) -> list[Text]:
 
 def _columns(sheet: Sheet, system: System) -> Iterator[Column]:
     """Fingered notes of one hand at one moment; where the heads of a chord differ, the most win."""
-    onsets: dict[tuple[int, object, bool, Hand, int], list[Note]] = defaultdict(list)
-    for bar_index, bar in enumerate(sheet.bars):
-        for index, event in enumerate(bar.events):
-            grace = index if event.grace else -1
-            for number, tone in enumerate(event.tones):
-                box = system.notes.get(f"b{bar_index}-e{index}-t{number}")
-                if box and tone.finger:
-                    key = (bar_index, event.offset, event.grace, event.hand, grace)
-                    onsets[key].append((tone.finger, box))
-    for (*_, hand, _grace), notes in onsets.items():
+    onsets: dict[tuple[object, ...], list[Note]] = defaultdict(list)
+    for note in placed(sheet, system):
+        event = note.event
+        finger = event.tones[note.tone].finger if event.tones else None
+        if finger:
+            grace = note.index if event.grace else None
+            onsets[event.hand, note.bar, event.offset, grace].append((finger, note.box))
+    for (hand, *_), notes in onsets.items():
         notes.sort(key=lambda note: note[1].top)
         centres = Counter(round((box.left + box.right) / 2) for _, box in notes)
         x = min(centres, key=lambda centre: (-centres[centre], centre))

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from engrave.engraver.crowding import Crowd
 from engrave.engraver.paths import Box, around
+from engrave.engraver.placed import placed
 from engrave.engraver.reading import Ink, System
 from engrave.engraver.shapes import Text
 from engrave.engraver.toolkit import SPACE, STAFF
@@ -77,17 +78,16 @@ def _moved(line: list[Ink], system: System, crowd: Crowd) -> list[Ink]:
 
 def _labels(sheet: Sheet, system: System, crowd: Crowd) -> Iterator[Text]:
     """The original measure numbers, each above the first note that comes from its measure."""
-    for bar_index, bar in enumerate(sheet.bars):
-        for index, event in enumerate(bar.events):
-            box = system.notes.get(f"b{bar_index}-e{index}-t0")
-            if event.label is None or box is None:
-                continue
-            top = max((t for t in system.staff_tops if t <= box.bottom), default=box.top)
-            text = Text(event.label, box.left, min(top, box.top) - SPACE, LABEL_SIZE, bold=True)
-            ink = text.boxes()[0]
-            text = text.moved(0, crowd.free_above(ink.widened(_CLEAR / 2, _CLEAR)))
-            crowd.add(text.boxes())
-            yield text
+    for note in placed(sheet, system):
+        if note.event.label is None or note.tone:
+            continue
+        box = note.box
+        top = max((top for top in system.staff_tops if top <= box.bottom), default=box.top)
+        text = Text(note.event.label, box.left, min(top, box.top) - SPACE, LABEL_SIZE, bold=True)
+        ink = text.boxes()[0]
+        text = text.moved(0, crowd.free_above(ink.widened(_CLEAR / 2, _CLEAR)))
+        crowd.add(text.boxes())
+        yield text
 
 
 def _box(group: list[Ink]) -> Box:

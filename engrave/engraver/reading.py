@@ -19,6 +19,7 @@ _SVG = "{http://www.w3.org/2000/svg}"
 _HREF = "{http://www.w3.org/1999/xlink}href"
 _PLACE = re.compile(r"translate\(([-.\d]+), ?([-.\d]+)\)(?: scale\(([-.\d]+))?")
 _TURN = re.compile(r"rotate\(-90\.0* ([-.\d]+),([-.\d]+)\)")
+_LINE = re.compile(r"M([-.\d]+) ([-.\d]+) L([-.\d]+) ([-.\d]+)")
 _DROPPED = frozenset({"mNum", "placeholder"})
 _HEAD = frozenset({"clef", "keySig"})
 _NOT_HEADS = frozenset({"stem", "accid", "dots", "artic"})
@@ -119,21 +120,24 @@ def _enter(child: Element, classes: frozenset[str], where: _Where, groups: "coun
         note = child.get("id", "")
     elif classes & _NOT_HEADS:
         note = ""
-    turned = _TURN.match(child.get("transform", ""))
-    if turned:
+    if "transform" in child.attrib:
+        turned = _TURN.match(child.attrib["transform"])
+        if not turned:
+            raise RuntimeError(f"a transform that is not known: {child.attrib['transform']}")
         turn = (float(turned[1]), float(turned[2]))
-    elif child.get("transform") not in (None, ""):
-        raise RuntimeError(f"a transform that is not known: {child.get('transform')}")
     return _Where(where.system, role, group, note, turn)
 
 
 def _staff(element: Element, system: System) -> None:
-    """The five lines: they reach as far as the measure, and the first of a system count."""
-    lines = [parse(path.get("d", "")) for path in element.findall(f"{_SVG}path")]
-    box = around([box for line in lines for box in line.boxes()])
-    system.right = max(system.right, box.right)
-    if box.top not in system.staff_tops:
-        system.staff_tops.append(box.top)
+    """The top line comes first, and reaches as far as the measure."""
+    path = element.find(f"{_SVG}path")
+    line = _LINE.fullmatch(path.get("d", "")) if path is not None else None
+    if not line:
+        raise RuntimeError("a staff without lines")
+    top, right = float(line[2]), float(line[3])
+    system.right = max(system.right, right)
+    if top not in system.staff_tops:
+        system.staff_tops.append(top)
 
 
 def _shapes(element: Element, tag: str, where: _Where) -> Iterator[Shape]:
@@ -143,12 +147,12 @@ def _shapes(element: Element, tag: str, where: _Where) -> Iterator[Shape]:
     if tag == "use":
         yield _glyph(element, where)
     elif tag == "path":
-        path = parse(element.get("d", ""))
-        if any(segment.command == "C" for segment in path.segments):
-            yield Fill(path, number("stroke-width"))
+        line = _LINE.fullmatch(element.get("d", ""))
+        if line:
+            ax, ay, bx, by = map(float, line.groups())
+            yield _stroke(element, ((ax, ay), (bx, by)))
         else:
-            points = tuple(segment.points[0] for segment in path.segments)
-            yield _stroke(element, points)
+            yield Fill(parse(element.get("d", "")), number("stroke-width"))
     elif tag == "polyline":
         yield _stroke(element, tuple(_points(element)))
     elif tag == "polygon":

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, floor
 
-from engrave.engraver.paths import Box, around
+from engrave.engraver.paths import Box
 from engrave.engraver.printing import svg
 from engrave.engraver.shapes import Shape
 from engrave.engraver.style import Picture, Style
@@ -23,24 +23,19 @@ EDGE = 0.1 * SPACE
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One system, finished: its shapes and the top lines of its staves."""
+    """One system, finished: its shapes, the top lines of its staves, and the box of all ink."""
 
     shapes: tuple[Shape, ...]
     staff_tops: tuple[float, ...]
-
-    @property
-    def box(self) -> Box:
-        """The box of all its ink."""
-        return around([box for shape in self.shapes for box in shape.boxes()])
+    box: Box
 
 
 def stack(lines: Sequence[Line], style: Style) -> list[Picture]:
     """The pictures of all ``lines``, the fewest that fit, of heights as even as may be."""
-    boxes = [line.box for line in lines]
     mm = style.staff_height_mm / STAFF
-    heights = [box.bottom - box.top for box in boxes]
+    heights = [line.box.bottom - line.box.top for line in lines]
     edges = (0, *_divide(heights, style.max_height_mm / mm - 2 * EDGE), len(lines))
-    return [_picture(lines[start:end], boxes[start:end], style) for start, end in pairwise(edges)]
+    return [_picture(lines[start:end], style) for start, end in pairwise(edges)]
 
 
 def _divide(heights: Sequence[float], limit: float) -> tuple[int, ...]:
@@ -58,17 +53,17 @@ def _divide(heights: Sequence[float], limit: float) -> tuple[int, ...]:
     return best[-1][2][1:]
 
 
-def _picture(lines: Sequence[Line], boxes: Sequence[Box], style: Style) -> Picture:
+def _picture(lines: Sequence[Line], style: Style) -> Picture:
     shapes: list[Shape] = []
     tops: list[float] = []
-    now = 0.0
-    for line, box in zip(lines, boxes, strict=True):
-        down = round(now - box.top)
-        shapes += [shape.moved(0, down) for shape in line.shapes]
+    first = now = lines[0].box.top
+    for line in lines:
+        down = round(now - line.box.top)
+        shapes += [shape.moved(0, down) for shape in line.shapes] if down else line.shapes
         tops += [top + down for top in line.staff_tops]
-        now = box.bottom + down + GAP
-    left, right = min(box.left for box in boxes), max(box.right for box in boxes)
-    whole = Box(floor(left - EDGE), floor(-EDGE), ceil(right + EDGE), ceil(now - GAP + EDGE))
+        now = line.box.bottom + down + GAP
+    left, right = min(line.box.left for line in lines), max(line.box.right for line in lines)
+    whole = Box(floor(left - EDGE), floor(first - EDGE), ceil(right + EDGE), ceil(now - GAP + EDGE))
     mm = style.staff_height_mm / STAFF
     return Picture(
         svg(shapes, whole, mm),

@@ -1,0 +1,32 @@
+"""Which event of the sheet a note in the drawing is, by the id that notation gave it.
+
+Enters: a sheet and a system. Leaves: the notes and rests that stand in it, with their boxes.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from engrave.engraver.paths import Box
+from engrave.engraver.reading import System
+from engrave.model import Event, Sheet
+
+_NUMBERS = re.compile(r"\d+")
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Tone number ``tone`` of an event of a bar (0 for a rest), and where its head is."""
+
+    bar: int
+    index: int
+    tone: int
+    event: Event
+    box: Box
+
+
+def placed(sheet: Sheet, system: System) -> Iterator[Placed]:
+    """The notes and rests of ``system``, in drawing order."""
+    for id, box in system.notes.items():
+        bar, index, tone = map(int, _NUMBERS.findall(id))
+        yield Placed(bar, index, tone, sheet.bars[bar].events[index], box)
