@@ -4,6 +4,7 @@ Enters: lines of ``Written`` notes in drill time, and the bars to lay them in. L
 Knows nothing of any family.
 """
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -108,7 +109,7 @@ def bar_up(
         signs: list[Direction] = []
         changes = opening if number == 1 else []
         for line in tracks:
-            inside = [n for n in line if n.time < start + room.length and n.end > start]
+            inside = _inside(line, start, start + room.length)
             events += _events(inside, start, room, labels)
             changes += _clef_changes(inside, start, clefs)
             signs += _signs(inside, start)
@@ -129,6 +130,12 @@ def bar_up(
         start += room.length
     result[-1] = replace(result[-1], barline="light-heavy")
     return Sheet(tuple(result), staves=staves)
+
+
+def _inside(line: Sequence[Written], start: Quarters, end: Quarters) -> Sequence[Written]:
+    """The notes that sound between ``start`` and ``end``; a line's notes neither overlap nor gap."""
+    first = bisect_right(line, start, key=lambda note: note.end)
+    return line[first : bisect_left(line, end, lo=first, key=lambda note: note.time)]
 
 
 def _with_rests(line: Sequence[Written], total: Quarters) -> Iterator[Written]:
