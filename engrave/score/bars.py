@@ -21,6 +21,7 @@ from engrave.model import (
     Moment,
 )
 from engrave.score.events import events_of
+from engrave.score.naming import printed_names
 from engrave.score.raw import RawBar, RawPart, Sign
 from engrave.score.score import TempoMark
 from engrave.score.signs import clef_of, direction_of, key_of, meter_of
@@ -35,7 +36,6 @@ START = Quarters(0)
 class _InForce:
     """What holds at the end of the bar that was built last."""
 
-    name: str = "0"
     meter: Meter = COMMON_TIME
     meter_printed: bool = False
     key: Key = Key(0)
@@ -49,8 +49,9 @@ def build_bars(part: RawPart, voices: Voices) -> tuple[Bar, ...]:
     """The bars of ``part`` in order."""
     force = _InForce()
     bars: list[Bar] = []
-    for index, raw in enumerate(part.bars):
-        bar = _bar(index, raw, voices, force, part.lost)
+    names = printed_names([raw.name for raw in part.bars])
+    for index, (name, raw) in enumerate(zip(names, part.bars, strict=True)):
+        bar = _bar(index, name, raw, voices, force, part.lost)
         if bars and not bar.repeat_start and bars[-1].barline is None:
             bars[-1] = replace(bars[-1], barline=_style(raw.left_style))
         bars.append(bar)
@@ -69,9 +70,9 @@ def tempos_of(bars: Iterable[Bar]) -> tuple[TempoMark, ...]:
     )
 
 
-def _bar(index: int, raw: RawBar, voices: Voices, force: _InForce, lost: Counter[str]) -> Bar:
-    if raw.name[:1].isdecimal():  # other names are not printed: the bar goes on with its measure
-        force.name = raw.name
+def _bar(
+    index: int, name: str, raw: RawBar, voices: Voices, force: _InForce, lost: Counter[str]
+) -> Bar:
     signs = [replace(sign, offset=START) for sign in force.late] + raw.signs
     _take_meter_and_key([sign for sign in signs if sign.offset == START], force, lost)
     events = [
@@ -83,7 +84,7 @@ def _bar(index: int, raw: RawBar, voices: Voices, force: _InForce, lost: Counter
     force.late = [sign for sign in signs if sign.offset > START and _is_late(sign, length)]
     clefs = [sign for sign in signs if "Clef" in sign.element.classSet and sign not in force.late]
     return Bar(
-        name=force.name,
+        name=name,
         length=length,
         meter=force.meter,
         key=force.key,
@@ -117,7 +118,7 @@ def _take_meter_and_key(signs: Iterable[Sign], force: _InForce, lost: Counter[st
             force.key = key_of(sign.element)
         else:
             meter = meter_of(sign.element)
-            force.meter_printed = meter is not None
+            force.meter_printed = meter is not None and not sign.element.style.hideObjectOnPrint
             force.meter = meter or force.meter
 
 

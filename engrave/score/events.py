@@ -10,6 +10,7 @@ from typing import Any
 
 from engrave.model import Event, Finger, FingerOrigin, Hand, Pitch, Tone, Value
 from engrave.score.durations import printed_lengths
+from engrave.score.fingerings import deal
 from engrave.score.raw import Item, Printed
 from engrave.units import Quarters
 
@@ -85,16 +86,12 @@ def _pitch(pitch: Any) -> Pitch:
 
 
 def _fingers(heights: Sequence[float], printed: Sequence[Printed], hand: Hand) -> list[int | None]:
-    """Each tone's finger.
-
-    A column of fingers that stands at one tone of a chord of as many tones is dealt out the way
-    hands lie: the right hand's thumb below, the left hand's above (common practice, no source).
-    """
+    """Each tone's finger; a whole column that stands at one tone of a chord is dealt out."""
     columns = [signs.fingers for signs in printed if signs.fingers]
-    if len(columns) == 1 and len(columns[0]) == len(heights) > 1:
+    if len(columns) == 1 and len(columns[0]) == len(heights):
+        dealt = deal(columns[0], len(heights), left=hand is Hand.LEFT)
         ranks = sorted(range(len(heights)), key=heights.__getitem__)
-        column = sorted(columns[0], reverse=hand is Hand.LEFT)
-        return [finger for _, finger in sorted(zip(ranks, column, strict=True))]
+        return [dealt[ranks.index(place)] for place in range(len(heights))]
     return [signs.fingers[0] if signs.fingers else None for signs in printed]
 
 

@@ -4,8 +4,11 @@ Enters: the fingers that stand at a chord, and its tones. Leaves: a finger, or n
 Knows no formats.
 """
 
+import re
 from collections.abc import Iterable, Sequence
 from typing import Any
+
+_FINGER = re.compile("[1-5]")
 
 
 def deal(numbers: Sequence[int], count: int, left: bool) -> list[int | None]:
@@ -44,4 +47,5 @@ def finger(notes: Iterable[Any], numbers: Sequence[int], left: bool) -> None:
 
 def digits(text: str) -> list[int]:
     """The fingers in ``text``, one a word; of ``1-3`` and ``13`` the first counts."""
-    return [int(word[0]) for word in text.split() if word[0] in "12345"]
+    found = (_FINGER.search(word) for word in text.split())
+    return [int(digit[0]) for digit in found if digit]

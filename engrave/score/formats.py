@@ -44,8 +44,12 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
         text = _checked(text_of(data), name)
         return read_stream(kern_score(text, name), part, name)
     if suffix == ".abc":
-        tune = _abc(_checked(text_of(data), name), name)
-        return _lacking(suffix, read_music_xml(tune, part, name))
+        text = _checked(text_of(data), name)
+        raw = _lacking(suffix, read_music_xml(_abc(text, name), part, name))
+        tunes = sum(line.lstrip().startswith("X:") for line in text.splitlines())
+        if tunes > 1:
+            raw.notes.append(f"the file holds {tunes} tunes: the first one is read")
+        return raw
     if suffix in _MIDI:
         refuse_endless(len(data) // _BYTES_A_NOTE, MOST_NOTES_ELSEWHERE, name)
         return _lacking(".mid", read_stream(_midi(data), part, name))

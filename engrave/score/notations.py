@@ -4,10 +4,10 @@ Enters: a MusicXML ``note`` element, or a music21 note. Leaves: ``Printed`` and 
 Knows no bars and no hands.
 """
 
-import re
 from collections import Counter
 from xml.etree.ElementTree import Element
 
+from engrave.score.fingerings import digits
 from engrave.score.raw import Edge, Printed
 from engrave.units import Quarters
 
@@ -29,7 +29,6 @@ ORNAMENTS = frozenset(
 """MusicXML 4.0 ``ornaments`` that are complete without text."""
 
 _ELSEWHERE = frozenset({"tremolo", "wavy-line"})
-_FINGER = re.compile("[1-5]")
 _LOST = {
     "accidental-mark": "accidentals of ornaments",
     "glissando": "glissandi",
@@ -95,9 +94,9 @@ def _known(group: Element, names: frozenset[str], kind: str, lost: Counter[str])
 
 
 def _fingers(technical: Element) -> list[int]:
-    fingers = []
-    for sign in technical.iterfind("fingering"):
-        if "yes" not in (sign.get("substitution"), sign.get("alternate")):
-            found = (_FINGER.search(word) for word in (sign.text or "").split())
-            fingers += [int(digit[0]) for digit in found if digit]
-    return fingers
+    return [
+        number
+        for sign in technical.iterfind("fingering")
+        if "yes" not in (sign.get("substitution"), sign.get("alternate"))
+        for number in digits(sign.text or "")
+    ]

@@ -59,6 +59,9 @@ def choose_part(parts: Sequence[PartEntry], asked: str | None, file: str) -> tup
 def _named(parts: Sequence[PartEntry], asked: str, file: str) -> tuple[PartEntry, ...]:
     wanted = asked.strip().casefold()
     found = [part for part in parts if part.name.casefold() == wanted]
+    begun = [part for part in parts if part.name.casefold().startswith(wanted)]
+    if not found and len(begun) == 2 and all(part.staves == 1 for part in begun):
+        found = begun  # "Piano" for "Piano right" and "Piano left"
     if not found:
         near = get_close_matches(wanted, [part.name.casefold() for part in parts], n=1)
         nearest = next(

@@ -6,6 +6,7 @@ sheets and hands. Each staff is a music21 part of its own here, and a voice belo
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Any
 
 from engrave.score.expressions import printed_at
@@ -20,12 +21,7 @@ _SPANS = {
     "PedalMark": ("pedal", "pedal"),
     "Ottava": ("octave-shift", "octave-up"),
 }
-_LOST = {
-    "Glissando": "glissandi",
-    "Line": "brackets and dashed lines",
-    "TremoloSpanner": "tremolos between two notes",
-    "TrillExtension": "wavy lines",
-}
+_LOST = {"Glissando": "glissandi", "Line": "brackets and dashed lines"}
 _BAR_STYLES = {"double": "light-light", "final": "light-heavy", "regular": None}
 
 
@@ -122,12 +118,16 @@ def _style(line: Any) -> str | None:
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """Where a music21 element stands in the raw part; ``item`` for notes."""
+    """Where a music21 element stands in the raw part; ``item`` for notes.
+
+    ``renews``: the pedal is let go and taken again here.
+    """
 
     bar: int
     offset: Quarters
     staff: int
     item: Item | None = None
+    renews: bool = False
 
     @property
     def end(self) -> Quarters:
@@ -142,7 +142,8 @@ def _places(part: RawPart) -> dict[int, _Place]:
         for item in bar.items:
             places[id(item.element)] = _Place(index, item.offset, item.staff, item)
         for sign in bar.signs:
-            places[id(sign.element)] = _Place(index, sign.offset, sign.staff)
+            renews = "PedalBounce" in sign.element.classSet
+            places[id(sign.element)] = _Place(index, sign.offset, sign.staff, renews=renews)
     return places
 
 
@@ -155,12 +156,30 @@ def _add_spans(part: RawPart, score: Any, staves: Sequence[Any]) -> None:
     }
     for number, spanner in enumerate(score.recurse().getElementsByClass("Spanner")):
         elements = spanner.getSpannedElements()
+        here = [places[id(element)] for element in elements if id(element) in places]
+        here.sort(key=_order)
         if "RepeatBracket" in spanner.classSet:
             _add_ending(part, spanner, [measures[id(m)] for m in elements if id(m) in measures])
-        else:
-            ends = [places[id(element)] for element in elements if id(element) in places]
-            if ends:
-                _add_span(part, spanner, str(number), ends)
+        elif here and not _add_to_notes(spanner, [place.item for place in here if place.item]):
+            _add_span(part, spanner, str(number), here)
+
+
+def _add_to_notes(spanner: Any, items: Sequence[Item]) -> bool:
+    """Print at its notes what music21 has as a spanner; False for what reaches between them."""
+    classes = spanner.classSet
+    signs = [item.printed[0] for item in items]
+    if "ArpeggioMarkSpanner" in classes:
+        for printed in signs:
+            printed.arpeggio = True
+    elif "TremoloSpanner" in classes and len(signs) == 2:
+        for printed, end in zip(signs, ("start", "stop"), strict=True):
+            printed.tremolo = f"{end}-{spanner.numberOfMarks}"
+    elif "TrillExtension" in classes and signs:
+        signs[-1].trill_line = "stop"
+        signs[0].trill_line = "start"
+    else:
+        return False
+    return True
 
 
 def _add_ending(part: RawPart, bracket: Any, bars: Sequence[int]) -> None:
@@ -176,24 +195,43 @@ def _add_span(part: RawPart, spanner: Any, number: str, places: Sequence[_Place]
         part.lost[lost or "lines of other kinds"] += 1
         return
     group, kind = found
-    first, last = min(places, key=_order), max(places, key=_order)
     edge = Edge(
         group=group,
         kind=kind,
         opens=True,
         number=number,
-        bar=first.bar,
-        offset=first.offset,
-        staff=first.staff,
-        item=first.item if group == "slur" else None,
+        bar=0,
+        offset=Quarters(0),
+        staff=places[0].staff,
         placement=getattr(spanner, "placement", None),
     )
     if group == "octave-shift":
         edge.kind = "octave-down" if "b" in spanner.type else "octave-up"
         edge.size = int("".join(digit for digit in spanner.type if digit.isdecimal()))
-    part.edges.append(edge)
-    end = replace(edge, opens=False, bar=last.bar, offset=last.end, staff=last.staff)
-    part.edges.append(replace(end, offset=last.offset, item=last.item) if edge.item else end)
+    renewed = [place for place in places[1:-1] if place.renews]
+    for first, last in pairwise([places[0], *renewed, places[-1]]):
+        part.edges += _ends(edge, first, last)
+
+
+def _ends(edge: Edge, first: _Place, last: _Place) -> list[Edge]:
+    """Both ends: a slur's on its notes, another span's where the first begins and the last ends."""
+    on_notes = edge.group == "slur"
+    return [
+        replace(
+            edge,
+            bar=first.bar,
+            offset=first.offset,
+            item=first.item if on_notes else None,
+        ),
+        replace(
+            edge,
+            opens=False,
+            bar=last.bar,
+            offset=last.offset if on_notes else last.end,
+            staff=last.staff,
+            item=last.item if on_notes else None,
+        ),
+    ]
 
 
 def _order(place: _Place) -> tuple[int, Quarters, bool, Quarters]:

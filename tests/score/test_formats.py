@@ -171,6 +171,12 @@ def test_abc_with_two_staves(tmp_path: Path) -> None:
     assert score.notices[0].message.startswith("ABC has no layout")
 
 
+def test_of_several_tunes_the_first_is_read(tmp_path: Path) -> None:
+    score = read(tmp_path, "airs.abc", ABC + "\n" + ABC.replace("X:1", "X:2"))
+    assert score.notices[1].message == "the file holds 2 tunes: the first one is read"
+    assert len(score.sheet.bars) == 2
+
+
 def test_midi_keeps_keys_and_times_alone(tmp_path: Path) -> None:
     from music21 import midi
     from music21.converter import parseFile
@@ -224,3 +230,23 @@ def test_reading_says_nothing_on_the_terminal(tmp_path: Path) -> None:
         check=True,
     )
     assert (done.stdout, done.stderr) == (b"", b"")
+
+
+def test_pedals_wedges_tremolos_and_rolled_chords_in_mei(tmp_path: Path) -> None:
+    signs = (
+        '<pedal dir="down" tstamp="1" staff="2"/><pedal dir="bounce" tstamp="3" staff="2"/>'
+        '<pedal dir="up" tstamp="4" staff="2"/><arpeg plist="#b" startid="#b"/>'
+        '<hairpin form="cres" tstamp="1" tstamp2="0m+3" staff="1"/></measure>'
+    )
+    trembling = (
+        '<fTrem unitdur="16"><note xml:id="t" dur="2" oct="3" pname="c"/>'
+        '<note xml:id="u" dur="2" oct="3" pname="g"/></fTrem>'
+    )
+    chord = WALTZ[WALTZ.index('<chord xml:id="c"') : WALTZ.index('<note xml:id="d"')]
+    waltz = WALTZ.replace("</measure>", signs).replace(chord, trembling)
+    score = read(tmp_path, "waltz.mei", mei("5.0", waltz))
+    found = {(span.kind, span.start.offset, span.end.offset) for span in score.sheet.spans}
+    assert found == {("pedal", 0, 2), ("pedal", 2, 3), ("crescendo", 0, 2)}
+    (bar,) = score.sheet.bars
+    assert [event.arpeggio for event in bar.of(Hand.RIGHT)] == [False, True]
+    assert [event.tremolo for event in bar.of(Hand.LEFT)] == ["start-2", "stop-2", None]

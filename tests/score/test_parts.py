@@ -54,6 +54,16 @@ def test_two_parts_both_called_piano(tmp_path: Path) -> None:
     assert score == read_score(path, part="Piano")
 
 
+def test_two_parts_whose_names_begin_alike(tmp_path: Path) -> None:
+    upper, lower = ("Piano right", single("C5")), ("Piano left", single("C3", "F", 4))
+    path = write(tmp_path, ("Horn", single("C4")), upper, lower)
+    both = read_score(path, part="Piano")
+    assert {event.hand for event in both.sheet.bars[0].events} == {Hand.RIGHT, Hand.LEFT}
+    assert both.staves == (2, 3)
+    alone = read_score(path, part="Piano left")
+    assert (alone.sheet.staves, alone.staves) == ((1,), (3,))
+
+
 def test_no_part_is_plainly_the_piano(tmp_path: Path) -> None:
     path = write(tmp_path, ("Harp", DOUBLE), ("Organ", DOUBLE), ("Oboe", single("E5")))
     with pytest.raises(EngraveError) as told:

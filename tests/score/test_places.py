@@ -9,6 +9,7 @@ from engrave.errors import EngraveError, Source
 from engrave.model import Moment
 from engrave.ranges import parse_range
 from engrave.score import Score, locate, measures_of, offset_in_measure, read_score
+from engrave.score.naming import printed_names
 from tests.score.build import back, document, head, measure, note, piano
 
 
@@ -150,3 +151,19 @@ def test_a_movement_that_is_not_there(suite: Path) -> None:
 def test_the_movement_of_a_file_of_one_is_its_name_alone(tmp_path: Path) -> None:
     piano(tmp_path, full(1, attributes=head()))
     assert len(read_score(tmp_path / "piece.musicxml", movement=3).sheet.bars) == 1
+
+
+@pytest.mark.parametrize(
+    ("numbers", "names"),
+    [
+        ("0 1 2 3", "0 1 2 3"),
+        ("1 2 X1 3", "1 2 2 3"),
+        ("1 2 0 3", "1 2 2 3"),
+        ("1 2 0 1 2", "1 2 0 1 2"),  # a second movement with a pickup
+        ("0 0 0", "1 2 3"),
+        ("1 2a 2b X1", "1 2a 2b 2b"),
+        ("7 - 8", "7 7 8"),
+    ],
+)
+def test_names_are_those_that_are_printed(numbers: str, names: str) -> None:
+    assert printed_names(["" if n == "-" else n for n in numbers.split()]) == names.split()

@@ -267,6 +267,14 @@ def test_clefs_change_inside_a_bar_and_at_its_end(tmp_path: Path) -> None:
     assert changes == [[(0, 1, TREBLE), (0, 2, BASS), (2, 2, TREBLE)], [(0, 2, Clef("C", 4))]]
 
 
+@pytest.mark.parametrize(("said", "shown"), [("", True), (' print-object="no"', False)])
+def test_a_meter_that_is_not_printed(tmp_path: Path, said: str, shown: bool) -> None:
+    attributes = head("3/4").replace("<time>", f"<time{said}>")
+    body = (note("C4", 3), back(3), note("C3", 3, voice=5, staff=2))
+    score = piano(tmp_path, measure(1, *body, head=attributes), measure(2, *body))
+    assert [(str(b.meter), b.meter_shown) for b in score.sheet.bars] == [("3/4", shown)] * 2
+
+
 def test_repeats_endings_and_bar_styles(tmp_path: Path) -> None:
     def line(location: str, inner: str) -> str:
         return f'<barline location="{location}">{inner}</barline>'
