@@ -85,7 +85,7 @@ def _labels(sheet: Sheet, system: System, crowd: Crowd) -> Iterator[Text]:
         top = max((top for top in system.staff_tops if top <= box.bottom), default=box.top)
         text = Text(note.event.label, box.left, min(top, box.top) - SPACE, LABEL_SIZE, bold=True)
         ink = text.boxes()[0]
-        text = text.moved(0, crowd.free_above(ink.widened(_CLEAR / 2, _CLEAR)))
+        text = text.moved(0, crowd.free_above(ink.widened(_CLEAR / 2, 1.4 * _CLEAR)))
         crowd.add(text.boxes())
         yield text
 

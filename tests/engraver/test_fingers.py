@@ -7,6 +7,7 @@ from xml.etree import ElementTree
 import pytest
 
 from engrave.engraver import Style, engrave
+from engrave.engraver.fingers import SIZE
 from engrave.engraver.shapes import GREY
 from engrave.engraver.toolkit import STAFF
 from engrave.model import Sheet
@@ -26,7 +27,7 @@ def figures(made: Sheet) -> list[Figure]:
     line = top + picture.staff_tops_mm[0] / picture.height_mm * height
     found = []
     for text in ElementTree.fromstring(picture.svg).iter("{http://www.w3.org/2000/svg}text"):
-        if text.get("font-weight") == "bold" or not re.fullmatch("[1-5]+", text.text or ""):
+        if text.get("font-size") != f"{SIZE:.0f}":
             continue
         light = text.get("fill") == GREY and text.get("font-style") == "italic"
         assert light is (text.get("fill") is not None)
