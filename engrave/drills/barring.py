@@ -133,7 +133,7 @@ def bar_up(
 
 
 def _inside(line: Sequence[Written], start: Quarters, end: Quarters) -> Sequence[Written]:
-    """The notes that sound between ``start`` and ``end``; a line's notes fill it without overlaps."""
+    """The notes that sound between ``start`` and ``end``; those of a line never overlap."""
     first = bisect_right(line, start, key=lambda note: note.end)
     return line[first : bisect_left(line, end, lo=first, key=lambda note: note.time)]
 

@@ -66,8 +66,7 @@ def _line_findings(
     line = [
         (moment, index)
         for (moment, _), onset in zip(onsets_of(heard), drill.written, strict=False)
-        for index in onset
-        if hand in ("both", drill.source[index].hand)
+        for index in _of_line(drill, hand, onset)
     ]
     if [index for _, index in line] != sorted({index for _, index in line}):
         yield f"{drill.id}: a note is lost, doubled or out of order"
@@ -82,6 +81,13 @@ def _line_findings(
         if problem:
             yield f"{drill.id}: from {run.moments[0]}: {problem}"
         landings.add(run.moments[-1])
+
+
+def _of_line(drill: DrillEntry, hand: str, onset: tuple[int, ...]) -> list[int]:
+    """What an onset has of a hand's line; of a line through both hands, the right hand's note."""
+    if hand != "both":
+        return [index for index in onset if drill.source[index].hand == hand]
+    return sorted(onset, key=lambda index: drill.source[index].hand != "right")[:1]
 
 
 @dataclass(frozen=True)
