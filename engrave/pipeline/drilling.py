@@ -5,54 +5,73 @@ Enters: a ``Passage``. Leaves: its drills, and notices about what was refused. K
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from engrave.drills import FAMILIES, Family, Options
 from engrave.errors import EngraveError, Mistakes, Notice
 from engrave.marks.model import DrillRequest
-from engrave.model import Drill
+from engrave.model import Drill, Remark
 from engrave.passage import Passage
 from engrave.words import say
+
+if TYPE_CHECKING:
+    from engrave.drills import Family
 
 
 @dataclass(frozen=True, slots=True)
 class Drilled:
-    """A passage with its drills; the first is the passage as written."""
+    """A passage with its drills; the first is the passage as written.
+
+    ``refused`` are the families that left something out, and what they say of it.
+    """
 
     passage: Passage
     drills: tuple[Drill, ...]
-    notices: tuple[Notice, ...]
+    refused: tuple[tuple[str, Remark], ...] = ()
 
     @property
     def written(self) -> Drill:
         """The passage as written."""
         return self.drills[0]
 
+    @property
+    def notices(self) -> tuple[Notice, ...]:
+        """What was refused, where it was asked for."""
+        asked = {request.family: request.source for request in self.passage.requests or ()}
+        return tuple(
+            Notice(say(remark), asked.get(family) or self.passage.source)
+            for family, remark in self.refused
+        )
+
 
 def drill(passage: Passage) -> Drilled:
     """All drills of a passage; raises ``Mistakes`` with every family that finds nothing to do."""
+    from engrave.drills import Options
+
     drills: list[Drill] = []
-    notices: list[Notice] = []
+    refused: list[tuple[str, Remark]] = []
     errors: list[EngraveError] = []
     for family, request in _requests(passage):
-        source = request.source or passage.source
         try:
             made = family.make(passage, Options(dict(request.options), request.source))
         except EngraveError as error:
-            placed = EngraveError(error.message, request.source or error.source, error.hint)
+            source = request.source or error.source
+            placed = EngraveError(error.message, source, error.hint)
             errors.append(placed.at(passage.source))
             continue
         drills += made.drills
-        notices += [Notice(say(refused), source) for refused in made.refused]
+        refused += [(family.name, remark) for remark in made.refused]
     if errors:
         raise Mistakes(errors)
-    return Drilled(passage, tuple(drills), tuple(notices))
+    return Drilled(passage, tuple(drills), tuple(refused))
 
 
-def _requests(passage: Passage) -> Iterable[tuple[Family, DrillRequest]]:
+def _requests(passage: Passage) -> "Iterable[tuple[Family, DrillRequest]]":
     """Families with what was asked of them; the passage as written always comes first.
 
     A passage kept as a warm-up is played as written and no more.
     """
+    from engrave.drills import FAMILIES
+
     if passage.status == "warm-up":
         return [(family, DrillRequest(family.name)) for family in FAMILIES[:1]]
     if passage.requests is None:

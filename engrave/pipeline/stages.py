@@ -8,32 +8,20 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from engrave.assembly import assemble
-from engrave.booklet import (
-    FOLDED,
-    Book,
-    Bound,
-    DrillPage,
-    PageStyle,
-    PassagePages,
-    Place,
-    bind,
-    impose,
-    page_style,
-)
-from engrave.engraver import Engraving, Style, engrave
+from engrave.booklet import FOLDED, Bound, PageStyle, Place, bind, impose, page_style
+from engrave.cache import NO_CACHE, Cache
+from engrave.engraver import Engraving, Style
 from engrave.errors import EngraveError, Mistakes, Notice
-from engrave.fingering.notes import fingering_notes
 from engrave.marks import Marks, PassageMark, read_marks
-from engrave.marks.schema import WEEKDAYS
 from engrave.model import Drill, Remark
-from engrave.notation import musicxml
-from engrave.passage import Passage
-from engrave.pipeline.drilling import Drilled, drill
+from engrave.pipeline import keeping
+from engrave.pipeline.contents import book
+from engrave.pipeline.drilling import Drilled
 from engrave.pipeline.manifest import DrillFiles, manifest
 from engrave.pipeline.writing import MARKER, write_folder
-from engrave.positions import positions
-from engrave.score import Score, read_score
+from engrave.score import Score, locate
+from engrave.score.twice import TwiceRead
+from engrave.second_reading import refusal, touched
 from engrave.words import say, say_variant
 
 Tell = Callable[[str], None]
@@ -65,14 +53,13 @@ class Checked:
         return tuple(each for drilled in self.passages for each in drilled.drills)
 
 
-def check(path: Path, tell: Tell = lambda _: None) -> Checked:
+def check(path: Path, tell: Tell = lambda _: None, cache: Cache = NO_CACHE) -> Checked:
     """Everything short of engraving; raises ``Mistakes`` with all that is wrong."""
     tell("marks")
     marks = read_marks(path)
     tell("score")
-    part = marks.part.value if marks.part else None
     try:
-        score = read_score(marks.score.value, part=part, movement=marks.piece.movement)
+        twice = keeping.read_score(marks, cache)
     except EngraveError as error:
         place = marks.part.source if marks.part and "part" in error.message else marks.score.source
         raise Mistakes([error.at(place)]) from error
@@ -83,15 +70,23 @@ def check(path: Path, tell: Tell = lambda _: None) -> Checked:
         if mark.status == "done":
             continue
         try:
-            passages.append(drill(assemble(mark, marks, score)))
+            passages.append(keeping.drill_passage(mark, marks, twice.score, cache))
+            _refuse_doubtful(mark, twice)
         except Mistakes as mistakes:
             errors += mistakes.errors
     if errors:
         raise Mistakes(errors)
     if not passages:
         raise Mistakes([_all_done(marks)])
-    notices = (*score.notices, *(notice for each in passages for notice in each.notices))
-    return Checked(marks, score, tuple(passages), notices)
+    notices = (*twice.score.notices, *(notice for each in passages for notice in each.notices))
+    return Checked(marks, twice.score, tuple(passages), notices)
+
+
+def _refuse_doubtful(mark: PassageMark, twice: TwiceRead) -> None:
+    """No drill is made of measures in which two readers of the score find different notes."""
+    differences = touched(twice.differences, *locate(twice.score, mark.measures.value))
+    if differences:
+        raise Mistakes([refusal(differences).at(mark.measures.source)])
 
 
 def _all_done(marks: Marks) -> EngraveError:
@@ -102,47 +97,67 @@ def _all_done(marks: Marks) -> EngraveError:
     )
 
 
-def build(path: Path, out: Path, job: Job = Job(), tell: Tell = lambda _: None) -> Checked:
+def build(
+    path: Path,
+    out: Path,
+    job: Job = Job(),
+    tell: Tell = lambda _: None,
+    cache: Cache = NO_CACHE,
+) -> Checked:
     """Make the booklet of a marks file in ``out/NAME/``, NAME being the file's own."""
-    checked = check(path, tell)
+    checked = check(path, tell, cache)
     name = path.stem
     tell("notation")
-    scores = {each.id: musicxml(each.sheet, title=_title(checked, each)) for each in checked.drills}
-    files: dict[str, bytes] = {f"drills/{id}.musicxml": score for id, score in scores.items()}
-    for drilled in checked.passages:
-        passage = drilled.passage
-        files[f"passages/{passage.id}.musicxml"] = musicxml(passage.sheet, title=passage.label)
+    files = notation(checked, cache)
     places: dict[str, Mapping[str, Sequence[Place]]] = {}
     listed: dict[str, DrillFiles] = {}
     for edition in job.editions:
-        style = _page_style(checked.marks, job, edition)
-        engravings, bound = _print(checked, style, tell)
+        style = page_style_of(checked.marks, job, edition)
+        engravings, bound = _print(checked, style, tell, cache)
         listed = listed or _list_pictures(engravings, files)
         files[f"{name}-{edition}.pdf"] = bound.pdf
         places[edition] = bound.places
         if job.imposed:
-            folded = _page_style(checked.marks, job, edition, folded=True)
-            files[f"{name}-{edition}-imposed.pdf"] = impose(_print(checked, folded, tell)[1].pdf)
+            folded = page_style_of(checked.marks, job, edition, folded=True)
+            sheets = impose(_print(checked, folded, tell, cache)[1].pdf)
+            files[f"{name}-{edition}-imposed.pdf"] = sheets
     files[MARKER] = manifest(checked.marks, checked.score, checked.passages, listed, places)
     tell("writing")
     write_folder(out / name, files, lambda entry: _is_ours(name, entry))
+    cache.trim()
     return checked
 
 
-def _print(checked: Checked, style: PageStyle, tell: Tell) -> tuple[Mapping[str, Engraving], Bound]:
-    tell(f"engraving, {style.edition}")
-    engravings = {each.id: _engrave(each, style, checked) for each in checked.drills}
-    tell(f"booklet, {style.edition}")
-    return engravings, bind(book(checked, engravings), style)
+def notation(checked: Checked, cache: Cache) -> dict[str, bytes]:
+    """The MusicXML of every drill and passage, by its file's name."""
+    files: dict[str, bytes] = {}
+    for drilled in checked.passages:
+        passage = drilled.passage
+        sheets = {
+            f"drills/{each.id}.musicxml": (each.sheet, _title(checked, each))
+            for each in drilled.drills
+        }
+        sheets[f"passages/{passage.id}.musicxml"] = (passage.sheet, passage.label)
+        files.update(keeping.notate(sheets, cache))
+    return files
 
 
-def _title(checked: Checked, each: Drill) -> str:
-    piece = checked.marks.piece.title or checked.score.title
-    variant = say_variant(each.family, each.variant)
-    return f"{piece}: {say(Remark.of(f'family.{each.family}'))}, {variant}"
+def engravings_of(
+    drills: Sequence[Drill], marks: Marks, style: PageStyle, cache: Cache
+) -> dict[str, Engraving]:
+    """The engravings by drill id; raises ``Mistakes`` at the passage that cannot be engraved."""
+    page = Style(style.staff_mm, style.music_width_mm, style.music_height_mm)
+    engravings = {}
+    for each in drills:
+        try:
+            engravings[each.id] = keeping.engrave_sheet(each.sheet, page, cache)
+        except EngraveError as error:
+            source = next(mark.source for mark in marks.passages if mark.id == each.passage)
+            raise Mistakes([error.at(source)]) from error
+    return engravings
 
 
-def _page_style(marks: Marks, job: Job, edition: str, folded: bool = False) -> PageStyle:
+def page_style_of(marks: Marks, job: Job, edition: str, folded: bool = False) -> PageStyle:
     """The style of an edition; ``folded`` for half the paper, two pages a side."""
     paper = job.paper or marks.paper
     return page_style(
@@ -154,17 +169,20 @@ def _page_style(marks: Marks, job: Job, edition: str, folded: bool = False) -> P
     )
 
 
-def _engrave(each: Drill, style: PageStyle, checked: Checked) -> Engraving:
-    try:
-        return engrave(
-            each.sheet, Style(style.staff_mm, style.music_width_mm, style.music_height_mm)
-        )
-    except EngraveError as error:
-        raise Mistakes([error.at(_mark(checked.marks, each.passage).source)]) from error
+def _print(
+    checked: Checked, style: PageStyle, tell: Tell, cache: Cache
+) -> tuple[Mapping[str, Engraving], Bound]:
+    tell(f"engraving, {style.edition}")
+    engravings = engravings_of(checked.drills, checked.marks, style, cache)
+    tell(f"booklet, {style.edition}")
+    content = book(checked.marks, checked.score, checked.passages, engravings)
+    return engravings, bind(content, style)
 
 
-def _mark(marks: Marks, id: str) -> PassageMark:
-    return next(mark for mark in marks.passages if mark.id == id)
+def _title(checked: Checked, each: Drill) -> str:
+    piece = checked.marks.piece.title or checked.score.title
+    variant = say_variant(each.family, each.variant)
+    return f"{piece}: {say(Remark.of(f'family.{each.family}'))}, {variant}"
 
 
 def _list_pictures(
@@ -185,46 +203,6 @@ def _list_pictures(
             systems,
         )
     return listed
-
-
-def book(checked: Checked, engravings: Mapping[str, Engraving]) -> Book:
-    """The booklet's content: the checked passages with their pictures."""
-    marks, score = checked.marks, checked.score
-
-    def page(each: Drill) -> DrillPage:
-        return DrillPage(each, engravings[each.id].pictures)
-
-    return Book(
-        title=marks.piece.title or score.title,
-        composer=marks.piece.composer or score.composer,
-        movement=str(marks.piece.movement or ""),
-        student=marks.student.name,
-        teacher=marks.teacher,
-        performance=marks.performance.value if marks.performance else None,
-        minutes_a_day=marks.practice.minutes_a_day or 30,
-        rest_days=tuple(WEEKDAYS[day] for day in marks.practice.rest_days),
-        passages=tuple(
-            PassagePages(
-                passage=drilled.passage,
-                written=page(drilled.written),
-                drills=tuple(page(each) for each in drilled.drills[1:]),
-                notes=tuple(_notes(drilled.passage)),
-            )
-            for drilled in checked.passages
-        ),
-    )
-
-
-def _notes(passage: Passage) -> list[Remark]:
-    return [
-        remark
-        for hand in passage.hands
-        for remark in fingering_notes(
-            passage.lines[hand],
-            positions(passage.lines[hand], hand, passage.stretch_mm[hand]),
-            hand,
-        )
-    ]
 
 
 def _is_ours(name: str, entry: str) -> bool:

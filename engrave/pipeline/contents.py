@@ -1,0 +1,58 @@
+"""What was checked and engraved becomes the content of a booklet.
+
+Enters: marks, score, passages and their pictures. Leaves: a ``Book``. Knows neither paper nor HTML.
+"""
+
+from collections.abc import Mapping, Sequence
+
+from engrave.booklet import Book, DrillPage, PassagePages
+from engrave.engraver import Engraving
+from engrave.fingering.notes import fingering_notes
+from engrave.marks import Marks
+from engrave.marks.schema import WEEKDAYS
+from engrave.model import Drill, Remark
+from engrave.passage import Passage
+from engrave.pipeline.drilling import Drilled
+from engrave.positions import positions
+from engrave.score import Score
+
+
+def book(
+    marks: Marks, score: Score, passages: Sequence[Drilled], engravings: Mapping[str, Engraving]
+) -> Book:
+    """The booklet of ``passages``; ``engravings`` by drill id."""
+
+    def page(each: Drill) -> DrillPage:
+        return DrillPage(each, engravings[each.id].pictures)
+
+    return Book(
+        title=marks.piece.title or score.title,
+        composer=marks.piece.composer or score.composer,
+        movement=str(marks.piece.movement or ""),
+        student=marks.student.name,
+        teacher=marks.teacher,
+        performance=marks.performance.value if marks.performance else None,
+        minutes_a_day=marks.practice.minutes_a_day or 30,
+        rest_days=tuple(WEEKDAYS[day] for day in marks.practice.rest_days),
+        passages=tuple(
+            PassagePages(
+                passage=drilled.passage,
+                written=page(drilled.written),
+                drills=tuple(page(each) for each in drilled.drills[1:]),
+                notes=tuple(_notes(drilled.passage)),
+            )
+            for drilled in passages
+        ),
+    )
+
+
+def _notes(passage: Passage) -> list[Remark]:
+    return [
+        remark
+        for hand in passage.hands
+        for remark in fingering_notes(
+            passage.lines[hand],
+            positions(passage.lines[hand], hand, passage.stretch_mm[hand]),
+            hand,
+        )
+    ]

@@ -1,0 +1,120 @@
+"""What is kept from build to build, and by what it is known.
+
+Enters: marks, and the cache. Leaves: scores, drilled passages, notation and engravings, made or
+found. A value is made from what its key names and from nothing else: a passage knows its own marks
+without the words beside them, wherever in the file they stand, so that words and other passages may
+change. Modules that only make what is found are not even loaded.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import fields, is_dataclass, replace
+from pathlib import Path
+from typing import Any, TypeVar, cast
+
+from engrave.cache import Cache, key_of
+from engrave.engraver.style import Engraving, Style
+from engrave.errors import Source
+from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, TempoMark
+from engrave.model import Sheet
+from engrave.pipeline.drilling import Drilled, drill
+from engrave.score.files import read_bytes
+from engrave.score.score import Score
+from engrave.score.twice import TwiceRead
+
+T = TypeVar("T")
+
+_NOWHERE = Source("")
+
+
+def read_score(marks: Marks, cache: Cache) -> TwiceRead:
+    """The score that ``marks`` name, read twice; raises ``EngraveError``."""
+    path = marks.score.value
+    part, movement = marks.part.value if marks.part else None, marks.piece.movement
+
+    def make() -> TwiceRead:
+        from engrave.score.twice import read_twice
+
+        return read_twice(path, part=part, movement=movement)
+
+    return cache.made(key_of("score", read_bytes(path)[1], path.name, part, movement), make)
+
+
+def drill_passage(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -> Drilled:
+    """The passage with its drills; raises ``Mistakes``."""
+    bare = _bare(mark, marks)
+
+    def make() -> Drilled:
+        from engrave.assembly import assemble
+
+        return _dressed(drill(assemble(bare.passages[0], bare, score)), _unplaced(mark), bare=True)
+
+    key = key_of("drills", score.sha256, score.file, score.part, _unplaced(bare))
+    return _dressed(cache.made(key, make), mark)
+
+
+def notate(sheets: Mapping[str, tuple[Sheet, str]], cache: Cache) -> Mapping[str, bytes]:
+    """The MusicXML of every sheet under its title, by the names that the sheets have here."""
+
+    def make() -> dict[str, bytes]:
+        from engrave.notation import musicxml
+
+        return {name: musicxml(sheet, title=title) for name, (sheet, title) in sheets.items()}
+
+    return cache.made(key_of("notation", sheets), make)
+
+
+def engrave_sheet(sheet: Sheet, style: Style, cache: Cache) -> Engraving:
+    """The sheet engraved; raises ``EngraveError``."""
+
+    def make() -> Engraving:
+        from engrave.engraver import engrave
+
+        return engrave(sheet, style)
+
+    return cache.made(key_of("engraving", sheet, style), make)
+
+
+def _bare(mark: PassageMark, marks: Marks) -> Marks:
+    """What of ``marks`` can matter to the drills of one passage, and nothing else."""
+    return replace(
+        marks,
+        file=Path(),
+        score=Placed(Path(), _NOWHERE),
+        passages=(replace(mark, trouble="", remarks="", private=""),),
+        piece=Piece(movement=marks.piece.movement),
+        student=replace(marks.student, name=""),
+        teacher="",
+        performance=None,
+        practice=Practice(),
+        tempo=TempoMark(),
+        language="",
+        paper="",
+        staff_mm=None,
+        show_student=False,
+    )
+
+
+def _dressed(drilled: Drilled, mark: PassageMark, bare: bool = False) -> Drilled:
+    """The passage with the places and, unless ``bare``, the words of ``mark``."""
+    passage = replace(
+        drilled.passage,
+        source=mark.source,
+        requests=mark.drills,
+        trouble="" if bare else mark.trouble,
+        remarks="" if bare else mark.remarks,
+        private="" if bare else mark.private,
+    )
+    return replace(drilled, passage=passage)
+
+
+def _unplaced(value: T) -> T:
+    """``value`` as it would be, stood it anywhere else in its file."""
+    found: Any = value
+    if isinstance(value, Source):
+        found = _NOWHERE
+    elif isinstance(value, tuple):
+        found = tuple(_unplaced(each) for each in cast(Iterable[object], value))
+    elif is_dataclass(value) and not isinstance(value, type):
+        parts = {field.name: _unplaced(getattr(value, field.name)) for field in fields(value)}
+        found = replace(value, **parts)
+    return cast(T, found)
