@@ -91,7 +91,7 @@ def position_costs(
     """What it costs that the hand has moved between an onset and the next but one, by rule."""
     if start == end:
         return () if first == second else (("key-change", weight("key-change")),)
-    span, least, most = signed_mm(start, end), 0.0, 0.0
+    span, least, most = signed_mm(start, end), -WHITE_MM, WHITE_MM
     if first < second:
         limits = reach(first, second, stretch_mm)
         least, most = limits.min_comf, limits.max_comf

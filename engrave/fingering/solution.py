@@ -6,7 +6,7 @@ Enters: onsets of one hand, its stretch, the tempo. Leaves: a ``Solution``.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from operator import add
+from operator import add, sub
 
 from engrave.fingering.figures import alike
 from engrave.fingering.grips import Grip, grips_of
@@ -33,6 +33,15 @@ class Solution:
     cost: float
     stretch_mm: float
     direction: int
+
+    @property
+    def cheapest(self) -> float:
+        """What the cheapest path would cost if no figure had to be fingered alike."""
+        bare = [
+            list(map(sub, own, unlike))
+            for own, unlike in zip(self.net.own, self.unlike, strict=True)
+        ]
+        return cheapest(replace(self.net, own=bare))[1]
 
     @property
     def grips(self) -> tuple[Grip, ...]:

@@ -5,7 +5,7 @@ melodic fragments", Music Perception 14. Each example gives the finger of its la
 """
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engrave.errors import EngraveError
@@ -55,6 +55,7 @@ def test_costs_by_rule_of_the_first_example() -> None:
     }
 
 
+@settings(deadline=None, max_examples=40)
 @given(st.lists(st.integers(55, 79), min_size=1, max_size=6))
 def test_the_least_cost_is_the_least_of_all(notes: list[int]) -> None:
     best, least = fingerings(notes, [None] * len(notes))
