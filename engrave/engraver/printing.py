@@ -8,7 +8,7 @@ verovio's are gone: some renderers draw them blank, all of them slowly.
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from functools import cache
-from xml.sax.saxutils import escape
+from html import escape
 
 from engrave.engraver.paths import Box
 from engrave.engraver.shapes import Fill, Glyph, Shape, Stroke, Text
@@ -119,13 +119,13 @@ def _text(hand: _Hand, lines: list[Text]) -> str:
     style += f' fill="{color}"' if color else ""
     single = [line for line in lines if len(line.text) == 1 and anchor == "start"]
     found = [
-        f'<text x="{line.x:.0f}" y="{line.y:.0f}"{style}>{escape(line.text)}</text>'
+        f'<text x="{line.x:.0f}" y="{line.y:.0f}"{style}>{escape(line.text, quote=False)}</text>'
         for line in lines
         if line not in single
     ]
     if single:
         xs = " ".join(f"{line.x:.0f}" for line in single)
         ys = " ".join(f"{line.y:.0f}" for line in single)
-        text = escape("".join(line.text for line in single))
+        text = escape("".join(line.text for line in single), quote=False)
         found.append(f'<text x="{xs}" y="{ys}"{style}>{text}</text>')
     return "".join(found)
