@@ -17,12 +17,13 @@ from engrave.marks.model import (
     Student,
     TempoMark,
 )
-from engrave.marks.reader import read_marks
+from engrave.marks.reader import MarksMistakes, read_marks
 
 __all__ = [
     "DrillRequest",
     "FingeringMark",
     "Marks",
+    "MarksMistakes",
     "PassageMark",
     "Piece",
     "Placed",

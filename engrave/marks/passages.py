@@ -23,6 +23,9 @@ from engrave.ranges import MeasureRange
 _BOTH = (Hand.RIGHT, Hand.LEFT)
 _HANDS = {"right": (Hand.RIGHT,), "left": (Hand.LEFT,), "both": _BOTH}
 
+UNREAD = MeasureRange("", None, "", None)
+"""Stands for measures that could not be read."""
+
 _id = placed(value(identifier))
 _measures = placed(value(measure_range))
 _hands = value(choice("hand", _HANDS))
@@ -32,7 +35,7 @@ _prose = value(prose)
 
 def passage(node: Node, file_tempo: TempoMark, errors: Errors) -> PassageMark:
     """A passage as it stands in the file; its id is empty where none was given."""
-    nowhere = Placed(MeasureRange("0", None, "0", None), node.source)  # never leaves read_marks
+    nowhere = Placed(UNREAD, node.source)
     with Form(node, errors, hint="- measures: 41-44") as form:
         id = form.get("id", _id, None)
         measures = form.require("measures", _measures, hint="measures: 41-44")

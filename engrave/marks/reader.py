@@ -4,13 +4,14 @@ Enters: a path. Leaves: ``Marks``, or all mistakes of the file together. Looks a
 never into the score.
 """
 
+from dataclasses import replace
 from pathlib import Path
 
 from engrave.errors import EngraveError, Mistakes, Source
 from engrave.marks import schema
 from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, Student, TempoMark
 from engrave.marks.nodes import Node, Text
-from engrave.marks.passages import passage, with_ids
+from engrave.marks.passages import UNREAD, passage, with_ids
 from engrave.marks.readers import Errors, Form, Reader, list_of, placed, value
 from engrave.marks.scalars import choice, day, line, name, number, whole, yes_or_no
 from engrave.marks.score_path import score_path
@@ -28,20 +29,37 @@ _stretch = value(number("the stretch", NARROWEST_CM, WIDEST_CM, " cm"))
 _weekdays = {weekday: index for index, weekday in enumerate(schema.WEEKDAYS)}
 
 
+class MarksMistakes(Mistakes):
+    """All mistakes of a marks file; ``legible`` is what could be read of it all the same.
+
+    It holds the passages whose measures are known, so that they can be held against the score; it
+    is None where the file has no score to hold them against.
+    """
+
+    def __init__(self, errors: Errors, legible: Marks | None = None) -> None:
+        super().__init__(errors)
+        self.legible = legible
+
+
 def read_marks(path: Path) -> Marks:
-    """The marks in the file at ``path``; raises ``Mistakes``, all of them at once."""
+    """The marks in the file at ``path``; raises ``MarksMistakes``, all of them at once."""
     errors: Errors = []
     try:
         marks = _marks(path, read_tree(path, errors), errors)
     except EngraveError as error:
-        errors.append(error)
+        raise MarksMistakes([*errors, error]) from error
     if errors:
-        raise Mistakes(errors)
+        raise MarksMistakes(errors, _legible(marks))
     return marks
 
 
+def _legible(marks: Marks) -> Marks | None:
+    passages = tuple(each for each in marks.passages if each.measures.value is not UNREAD)
+    return None if marks.score.value == marks.file else replace(marks, passages=passages)
+
+
 def _marks(path: Path, root: Node, errors: Errors) -> Marks:
-    nowhere = Placed(path, root.source)  # never leaves read_marks
+    nowhere = Placed(path, root.source)
     with Form(root, errors, hint="a marks file holds score: and passages:") as form:
         file_tempo = form.get("tempo", tempo, TempoMark())
         return Marks(

@@ -4,6 +4,7 @@ Enters: a score and a ``MeasureRange``. Leaves: its first moment and the one at 
 Knows no notes. Every mistake names what there is instead.
 """
 
+from collections.abc import Sequence
 from difflib import get_close_matches
 
 from engrave.errors import EngraveError
@@ -43,12 +44,22 @@ def locate(score: Score, wanted: MeasureRange) -> tuple[Moment, Moment]:
     return moments
 
 
+def missing_measures(names: Sequence[str], wanted: MeasureRange) -> EngraveError | None:
+    """The error for a range that begins or ends in a measure that is not in ``names``."""
+    lacking = next((name for name in (wanted.first, wanted.last) if name not in names), None)
+    return None if lacking is None else _no_measure(names, lacking)
+
+
+def _no_measure(names: Sequence[str], name: str) -> EngraveError:
+    return EngraveError(f"there is no measure {name}", hint=_what_there_is(names, name))
+
+
 def _measure(sheet: Sheet, measures: tuple[Measure, ...], name: str) -> Measure:
     found = [measure for measure in measures if measure.name == name]
     if len(found) == 1:
         return found[0]
     if not found:
-        raise EngraveError(f"there is no measure {name}", hint=_what_there_is(measures, name))
+        raise _no_measure([measure.name for measure in measures], name)
     movements = movements_of(sheet)
     homes = [i for i, bars in enumerate(movements, 1) for m in found if m.bars[0] in bars]
     if len(homes) == len(set(homes)):
@@ -60,8 +71,7 @@ def _measure(sheet: Sheet, measures: tuple[Measure, ...], name: str) -> Measure:
     raise EngraveError(f"measure {name} stands in the score {len(found)} times", hint=hint)
 
 
-def _what_there_is(measures: tuple[Measure, ...], name: str) -> str:
-    names = [measure.name for measure in measures]
+def _what_there_is(names: Sequence[str], name: str) -> str:
     asked = NAME.fullmatch(name)
     number = asked[1] if asked else name
     family = [other for other in names if other.rstrip("abcdefghijklmnopqrstuvwxyz") == number]

@@ -1,0 +1,30 @@
+"""The marks file with all of its mistakes: its own, and measures that the score does not have.
+
+Enters: a path. Leaves: ``Marks``. A file with mistakes is held against the measures' names alone,
+so that it is answered before anything heavy is loaded.
+"""
+
+from pathlib import Path
+
+from engrave.errors import Mistakes
+from engrave.marks import Marks, MarksMistakes, read_marks
+from engrave.score.names import measure_names
+from engrave.score.places import missing_measures
+
+
+def read_checked_marks(path: Path) -> Marks:
+    """The marks at ``path``; raises ``Mistakes`` with all that can be said about the file."""
+    try:
+        return read_marks(path)
+    except MarksMistakes as mistakes:
+        legible = mistakes.legible
+        names = measure_names(legible.score.value) if legible else ()
+        if legible is None or not names:
+            raise
+        places = [each.measures for each in legible.passages]
+        missing = [
+            error.at(place.source)
+            for place in places
+            if (error := missing_measures(names, place.value))
+        ]
+        raise Mistakes([*mistakes.errors, *missing]) from mistakes

@@ -1,0 +1,24 @@
+"""The measures that a score names, read without its music.
+
+Enters: a path. Leaves: names. For marks that have other mistakes: the user is told at once which
+measures there are not, before anything heavy is loaded.
+"""
+
+from pathlib import Path
+
+from engrave.errors import EngraveError
+from engrave.score.files import read_bytes, xml_root
+
+_MUSIC_XML = (".musicxml", ".xml", ".mxl")
+
+
+def measure_names(path: Path) -> tuple[str, ...]:
+    """The measures of a partwise MusicXML score as printed; none where they cannot be told."""
+    if path.suffix.lower() not in _MUSIC_XML:
+        return ()
+    try:
+        root = xml_root(read_bytes(path)[0], path.name)
+    except EngraveError:
+        return ()
+    part = root.find("part") if root.tag == "score-partwise" else None
+    return () if part is None else tuple(m.get("number", "") for m in part.iterfind("measure"))
