@@ -12,12 +12,13 @@ from engrave.booklet import FOLDED, Bound, PageStyle, Place, bind, impose, page_
 from engrave.cache import NO_CACHE, Cache
 from engrave.engraver import Engraving, Style
 from engrave.errors import EngraveError, Mistakes, Notice
-from engrave.marks import Marks, PassageMark, read_marks
+from engrave.marks import Marks, PassageMark
 from engrave.model import Drill, Remark
 from engrave.pipeline import keeping
 from engrave.pipeline.contents import book
 from engrave.pipeline.drilling import Drilled
 from engrave.pipeline.manifest import DrillFiles, manifest
+from engrave.pipeline.reading import read_checked_marks
 from engrave.pipeline.writing import MARKER, write_folder
 from engrave.score import Score, locate
 from engrave.score.twice import TwiceRead
@@ -56,7 +57,7 @@ class Checked:
 def check(path: Path, tell: Tell = lambda _: None, cache: Cache = NO_CACHE) -> Checked:
     """Everything short of engraving; raises ``Mistakes`` with all that is wrong."""
     tell("marks")
-    marks = read_marks(path)
+    marks = read_checked_marks(path)
     tell("score")
     try:
         twice = keeping.read_score(marks, cache)
