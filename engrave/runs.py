@@ -6,7 +6,7 @@ Enters: a hand's onsets and the meters they stand in. Leaves: ``Run``s in order.
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from engrave.model import Hand, Meter
 from engrave.passage import Onset
@@ -103,9 +103,12 @@ def runs_across(
 
 
 def _passes_between_hands(run: Run) -> bool:
-    """Whether both hands take part, and not by mere alternation, which is no run to the ear."""
-    changes = sum(a.hand is not b.hand for a, b in pairwise(run.notes))
-    return 0 < changes <= len(run.notes) / 2
+    """Whether each hand takes its turn, two notes or more at a time.
+
+    A single bass note under a figure of the right hand is no part of the figure.
+    """
+    turns = [len(list(turn)) for _, turn in groupby(run.notes, key=lambda note: note.hand)]
+    return len(turns) > 1 and min(turns) > 1
 
 
 def _candidates(line: Sequence[Onset], voices: Sequence[int]) -> Iterator[tuple[int, list[Onset]]]:

@@ -39,7 +39,7 @@ from engrave.values import UnprintableError
 MOST_TIED_NOTES = 2
 """A stretched value that needs more tied notes than this inside a bar is not worth reading."""
 
-CROWDED = "the other hand would need more than two tied notes (together: false leaves it out)"
+CROWDED = "the other hand would need more than two tied notes"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +72,7 @@ def make(passage: Passage, options: Options) -> Made:
             try:
                 drills.append(_drill(passage, strand, pattern, options))
             except UnprintableError as reason:
-                refused.append(_refusal(strand, pattern, reason))
+                refused.append(_refusal(strand, pattern, options, reason))
     if drills:
         drills[0] = replace(drills[0], remarks=(Remark.of("rhythms.speed"), *drills[0].remarks))
     return Made(tuple(drills), tuple(refused))
@@ -101,9 +101,13 @@ def _strands(passage: Passage) -> Iterator[_Strand]:
         yield _Strand((Hand.RIGHT, Hand.LEFT), crossing.line, taken, crossing.aside)
 
 
-def _refusal(strand: _Strand, pattern: Pattern, reason: UnprintableError) -> Remark:
+def _refusal(
+    strand: _Strand, pattern: Pattern, options: Options, reason: UnprintableError
+) -> Remark:
     hand = "both" if strand.crosses else strand.hands[0]
-    return Remark.of("rhythms.refused", variant=pattern.name, hand=hand, reason=str(reason))
+    with_other = options.flag("together") and not strand.crosses
+    told = f"{reason} (together: false leaves it out)" if with_other else str(reason)
+    return Remark.of("rhythms.refused", variant=pattern.name, hand=hand, reason=told)
 
 
 def _patterns(hand_runs: Sequence[Run], options: Options) -> list[Pattern]:
