@@ -6,42 +6,48 @@ Enters: onsets of one hand, its stretch, the tempo. Leaves: a ``Solution``.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from operator import add, sub
+from operator import add
 
-from engrave.fingering.figures import alike
+from engrave.fingering.figures import (
+    Fingers,
+    Group,
+    best_shared,
+    difference,
+    innermost,
+    outermost,
+    recurrences,
+    unlike,
+)
 from engrave.fingering.grips import Grip, grips_of
 from engrave.fingering.line import FingeringError, Step, steps_of
 from engrave.fingering.search import Lattice, Path, at_best, cheapest, lattice
 from engrave.model import Hand
 from engrave.passage import Onset
 
+Choices = tuple[tuple[Grip, ...], ...]
+_ROUNDS = 3
+"""How often the figures are fingered anew after the best fingering found so far."""
+
 
 @dataclass(frozen=True, slots=True)
 class Solution:
     """The cheapest ``path`` through the ``choices`` of every step, and its ``cost``.
 
-    ``net`` holds all costs, with ``unlike``, what each choice was charged for differing from its
-    figure's fingers elsewhere. ``direction`` is -1 for a left hand, whose keys, and so fingers,
-    stand in the steps from high to low.
+    ``net`` holds all costs, with ``unlike``, what each choice was charged for differing from the
+    fingers that its figure takes elsewhere; ``bare_cost`` is that of the cheapest path if no
+    figure had to be fingered alike. ``direction`` is -1 for a left hand, whose keys, and so
+    fingers, stand in the steps from high to low.
     """
 
     steps: tuple[Step, ...]
-    choices: tuple[tuple[Grip, ...], ...]
+    choices: Choices
     net: Lattice
     unlike: list[list[float]]
     path: Path
     cost: float
+    bare_cost: float
     stretch_mm: float
     direction: int
-
-    @property
-    def cheapest(self) -> float:
-        """What the cheapest path would cost if no figure had to be fingered alike."""
-        bare = [
-            list(map(sub, own, unlike))
-            for own, unlike in zip(self.net.own, self.unlike, strict=True)
-        ]
-        return cheapest(replace(self.net, own=bare))[1]
 
     @property
     def grips(self) -> tuple[Grip, ...]:
@@ -58,13 +64,21 @@ def solve(
     """
     steps = steps_of(onsets, hand, quarters_per_minute)
     choices = tuple(_choices(number, step, stretch_mm) for number, step in enumerate(steps))
-    net = lattice(steps, choices, stretch_mm)
-    unlike = alike(steps, choices, at_best(net))
-    own = [list(map(add, here, extra)) for here, extra in zip(net.own, unlike, strict=True)]
-    net = replace(net, own=own)
-    path, cost = cheapest(net)
+    bare = lattice(steps, choices, stretch_mm)
+    path, bare_cost = cheapest(bare)
+    best = _alike(bare, path, choices, recurrences(steps))
     direction = 1 if hand is Hand.RIGHT else -1
-    return Solution(steps, choices, net, unlike, path, cost, stretch_mm, direction)
+    return Solution(
+        steps,
+        choices,
+        best.net,
+        best.unlike,
+        best.path,
+        best.cost,
+        bare_cost,
+        stretch_mm,
+        direction,
+    )
 
 
 def _choices(number: int, step: Step, stretch_mm: float) -> tuple[Grip, ...]:
@@ -72,3 +86,51 @@ def _choices(number: int, step: Step, stretch_mm: float) -> tuple[Grip, ...]:
     if not grips:
         raise FingeringError("no hand can take these keys with these fingers", number)
     return grips
+
+
+@dataclass(frozen=True, slots=True)
+class _Trial:
+    """The cheapest path when every group of like onsets is to take certain fingers.
+
+    ``true_cost`` charges what really differs within the groups, whatever they were to take.
+    """
+
+    net: Lattice
+    unlike: list[list[float]]
+    path: Path
+    cost: float
+    true_cost: float
+
+
+def _alike(bare: Lattice, path: Path, choices: Choices, groups: Sequence[Group]) -> _Trial:
+    """The best of some ways to finger recurring figures alike.
+
+    First as suits all members of a group; then as one of them has it in ``path``, the cheapest
+    without regard to figures, and in the best so far: the one nearest to an end of the line, where
+    the fingering has the least to follow from, or the one farthest from the ends.
+    """
+    best_costs = at_best(bare) if groups else []
+    shared = [best_shared(group, choices, best_costs) for group in groups]
+    best = _trial(bare, choices, groups, shared)
+    for number in range(_ROUNDS if groups else 0):
+        fingers = _fingers(choices, best.path if number else path)
+        for model in (outermost, innermost):
+            shared = [fingers[model(group, len(fingers))] for group in groups]
+            best = min(best, _trial(bare, choices, groups, shared), key=lambda t: t.true_cost)
+    return best
+
+
+def _trial(
+    bare: Lattice, choices: Choices, groups: Sequence[Group], shared: Sequence[Fingers]
+) -> _Trial:
+    extra = unlike(groups, shared, choices)
+    own = [list(map(add, costs, more)) for costs, more in zip(bare.own, extra, strict=True)]
+    net = replace(bare, own=own)
+    path, cost = cheapest(net)
+    charged = sum(more[k] for more, k in zip(extra, path, strict=True))
+    true_cost = cost - charged + difference(groups, _fingers(choices, path))
+    return _Trial(net, extra, path, cost, true_cost)
+
+
+def _fingers(choices: Choices, path: Path) -> list[Fingers]:
+    return [grips[k].fingers for grips, k in zip(choices, path, strict=True)]
