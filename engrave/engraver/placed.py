@@ -26,7 +26,9 @@ class Placed:
 
 
 def placed(sheet: Sheet, system: System) -> Iterator[Placed]:
-    """The notes and rests of ``system``, in drawing order."""
+    """The notes and rests of ``system`` that are the sheet's, in drawing order."""
     for id, box in system.notes.items():
         bar, index, tone = map(int, _NUMBERS.findall(id))
-        yield Placed(bar, index, tone, sheet.bars[bar].events[index], box)
+        events = sheet.bars[bar].events
+        if index < len(events):  # beyond them stand the rests that notation adds
+            yield Placed(bar, index, tone, events[index], box)

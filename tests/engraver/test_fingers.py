@@ -6,7 +6,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from engrave.engraver import Style, engrave
+from engrave.engraver import Picture, Style, engrave
 from engrave.engraver.fingers import SIZE
 from engrave.engraver.shapes import GREY
 from engrave.engraver.toolkit import STAFF
@@ -21,8 +21,13 @@ Figure = tuple[float, float, str, bool]
 
 
 def figures(made: Sheet) -> list[Figure]:
-    """The single figures in a picture, from left to right, from top to bottom."""
+    """The fingers in the one picture of a sheet."""
     (picture,) = engrave(made, STYLE).pictures
+    return figures_of(picture)
+
+
+def figures_of(picture: Picture) -> list[Figure]:
+    """The fingers in a picture, from left to right, from top to bottom."""
     _, top, _, height = view_box(picture.svg)
     line = top + picture.staff_tops_mm[0] / picture.height_mm * height
     found = []
