@@ -1,0 +1,119 @@
+"""Several marks files at once, each in its own folder; what is wrong with one stops no other.
+
+Enters: marks files and how many to build at a time. Leaves: an ``Outcome`` for each, as each ends.
+Every build runs in another process, so that even one that crashes costs its own booklet alone.
+"""
+
+import gc
+import multiprocessing
+import signal
+from collections.abc import Callable, Sequence
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass
+from pathlib import Path
+
+from engrave.cache import Cache
+from engrave.errors import EngraveError, Mistakes
+from engrave.pipeline.stages import Job, build
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """How one marks file fared. ``mistakes`` are the user's, ``crash`` is the tool's own.
+
+    Neither: its booklet stands, and ``notices`` say what the user should know of it.
+    """
+
+    marks: Path
+    notices: tuple[str, ...] = ()
+    mistakes: tuple[str, ...] = ()
+    crash: str = ""
+
+    @property
+    def is_built(self) -> bool:
+        """Whether there is a booklet."""
+        return not self.mistakes and not self.crash
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """What is the same for all builds of a batch."""
+
+    out: Path
+    job: Job
+    cache: Path | None
+
+
+def build_all(
+    paths: Sequence[Path], task: Task, jobs: int, tell: Callable[[Outcome], None]
+) -> list[Outcome]:
+    """Build all, ``jobs`` at a time; returns the outcomes in the order of ``paths``.
+
+    ``tell`` hears of each as it ends. Raises ``EngraveError`` where two would share a folder.
+    """
+    _refuse_namesakes(paths)
+    outcomes: dict[Path, Outcome] = {}
+
+    def take(outcome: Outcome) -> None:
+        outcomes[outcome.marks] = outcome
+        tell(outcome)
+
+    lost = _run(paths, task, jobs, take)
+    for path in lost:  # a process died, and took others' work with it: one at a time shows whose
+        for culprit in _run([path], task, 1, take):
+            take(Outcome(culprit, crash="its process died"))
+    return [outcomes[path] for path in paths]
+
+
+def _run(
+    paths: Sequence[Path], task: Task, jobs: int, take: Callable[[Outcome], None]
+) -> list[Path]:
+    """Build in a pool of ``jobs`` processes; returns the paths that have no outcome."""
+    lost: list[Path] = []
+    context = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(min(jobs, len(paths)), context, _prepare) as pool:
+        waiting: dict[Future[Outcome], Path] = {pool.submit(_build, p, task): p for p in paths}
+        try:
+            while waiting:
+                for future in wait(waiting, return_when=FIRST_COMPLETED).done:
+                    path = waiting.pop(future)
+                    try:
+                        take(future.result())
+                    except BrokenProcessPool:
+                        lost.append(path)
+        except BaseException:
+            pool.shutdown(wait=False, cancel_futures=True)
+            raise
+    return lost
+
+
+def _prepare() -> None:
+    """In a new process: an interrupt ends it without a word, for the parent says what there is."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+    gc.disable()
+
+
+def _build(path: Path, task: Task) -> Outcome:
+    try:
+        checked = build(path, task.out, task.job, cache=Cache(task.cache))
+    except Mistakes as mistakes:
+        return Outcome(path, mistakes=tuple(map(str, mistakes.errors)))
+    except EngraveError as error:
+        return Outcome(path, mistakes=(str(error),))
+    except Exception as error:
+        return Outcome(path, crash=f"{type(error).__name__}: {error}")
+    finally:
+        gc.collect()
+    return Outcome(path, notices=tuple(map(str, checked.notices)))
+
+
+def _refuse_namesakes(paths: Sequence[Path]) -> None:
+    by_name: dict[str, Path] = {}
+    for path in paths:
+        other = by_name.setdefault(path.stem, path)
+        if other != path or paths.count(path) > 1:
+            raise EngraveError(
+                f"{other} and {path} would be built in the same folder, {path.stem}",
+                hint="rename one of them, or build it by itself with another --out",
+            )

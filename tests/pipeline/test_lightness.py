@@ -1,0 +1,70 @@
+"""What needs no library loads none, and answers at once."""
+
+import resource
+import statistics
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.pipeline.demo import edit, lay_out
+
+HEAVY = ("music21", "verovio", "weasyprint", "jinja2", "numpy", "converter21", "pikepdf", "asyncio")
+HELP_SECONDS = 0.3
+
+_SHOW = """
+import sys
+from engrave.cli import main
+try:
+    main(sys.argv[1:])
+except SystemExit:
+    pass
+print("loaded:", *(name for name in sys.modules if "." not in name), file=sys.stderr)
+"""
+
+
+def loaded(*arguments: str) -> set[str]:
+    ran = subprocess.run(
+        [sys.executable, "-c", _SHOW, *arguments], capture_output=True, text=True, check=True
+    )
+    return set(ran.stderr.splitlines()[-1].split()) & set(HEAVY)
+
+
+@pytest.mark.parametrize("arguments", [("--help",), ("build", "--help"), ("--version",)])
+def test_help_loads_nothing(arguments: tuple[str, ...]) -> None:
+    assert loaded(*arguments) == set()
+
+
+def test_check_of_a_bad_file_loads_nothing(tmp_path: Path) -> None:
+    marks = lay_out(tmp_path)
+    edit(marks, "hand: both", "hnad: both")
+    assert loaded("check", str(marks)) == set()
+    marks.write_text("passages: [")
+    assert loaded("check", str(marks)) == set()
+    assert loaded("build", str(tmp_path / "none.yaml"), "--out", str(tmp_path)) == set()
+
+
+def test_check_of_a_known_file_loads_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    marks = lay_out(tmp_path)
+    assert loaded("check", str(marks)) != set()
+    assert loaded("check", str(marks)) == set()
+
+
+def test_help_answers_at_once() -> None:
+    """Processor time, so that what else runs on the machine does not count."""
+    seconds = []
+    for _ in range(5):
+        before = _children_seconds()
+        command = [sys.executable, "-m", "engrave.cli", "--help"]
+        subprocess.run(command, check=True, capture_output=True)
+        seconds.append(_children_seconds() - before)
+    assert statistics.median(seconds) < HELP_SECONDS
+
+
+def _children_seconds() -> float:
+    usage = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return usage.ru_utime + usage.ru_stime
