@@ -13,6 +13,9 @@ _SQUEEZED = 1.03
 _LAST = 0.5
 """How much an empty end of the last line weighs, against a stretched line."""
 
+_LONE = 0.3
+"""How much it weighs to leave one bar to the last line."""
+
 
 @dataclass(frozen=True, slots=True)
 class Widths:
@@ -40,7 +43,9 @@ def choose_breaks(widths: Widths, forced: frozenset[int], width: float) -> tuple
             if natural > width * _SQUEEZED and start < end - 1:
                 break
             last = end == count or end in forced
-            choices.append((best[start][0] + _badness(natural / width, last=last), start))
+            lone = _LONE if end == count and start == end - 1 and start not in forced else 0
+            badness = _badness(natural / width, last=last) + lone
+            choices.append((best[start][0] + badness, start))
             if start in forced:
                 break
         best.append(min(choices))

@@ -30,9 +30,9 @@ def engrave(sheet: Sheet, style: Style) -> Engraving:
 
     Raises ``EngraveError`` for a style that no music fits, or music that verovio cannot read.
     """
-    mm = style.staff_height_mm / STAFF
-    systems = _systems(sheet, style.width_mm / mm - 4 * EDGE)
-    return Engraving(tuple(stack([_line(sheet, system) for system in systems], style)))
+    width = style.width_mm * STAFF / style.staff_height_mm - 4 * EDGE
+    systems = _systems(sheet, width)
+    return Engraving(tuple(stack([_line(sheet, system, width) for system in systems], style)))
 
 
 def _systems(sheet: Sheet, width: float) -> list[System]:
@@ -86,11 +86,11 @@ def _widths(line: System) -> Widths:
     return Widths(tuple(bars), line.head)
 
 
-def _line(sheet: Sheet, system: System) -> Line:
+def _line(sheet: Sheet, system: System, width: float) -> Line:
     fixed = [ink.shape for ink in system.inks if not ink.role]
     boxes = [box for shape in fixed for box in shape.boxes()]
     crowd = Crowd(boxes)
     marks: list[Shape] = [*place_fingers(sheet, system, crowd)]
-    marks += [ink.shape for ink in place_outside(sheet, system, crowd)]
+    marks += [ink.shape for ink in place_outside(sheet, system, crowd, width + system.left)]
     boxes += [box for shape in marks for box in shape.boxes()]
     return Line((*fixed, *marks), tuple(system.staff_tops), around(boxes))

@@ -33,8 +33,11 @@ _ALONE = ("octave", "dir", "tempo", "reh")
 """Kinds whose signs need not share a line."""
 
 
-def place_outside(sheet: Sheet, system: System, crowd: Crowd) -> list[Ink]:
-    """The signs of ``system`` in their final places, and its labels, in drawing order."""
+def place_outside(sheet: Sheet, system: System, crowd: Crowd, right: float) -> list[Ink]:
+    """The signs of ``system`` in their final places, and its labels, in drawing order.
+
+    Words that would reach over the line's ``right`` end are moved to the left.
+    """
     found: list[Ink] = []
     groups: dict[int, list[Ink]] = defaultdict(list)
     for ink in system.inks:
@@ -45,7 +48,7 @@ def place_outside(sheet: Sheet, system: System, crowd: Crowd) -> list[Ink]:
             found += [Ink(text) for text in _labels(sheet, system, crowd)]
         chosen = [inks for inks in groups.values() if inks[0].role in kinds]
         for line in _lines(chosen, system, alone=kinds[0] in _ALONE):
-            found += _moved(line, system, crowd)
+            found += _moved(_within(line, right), system, crowd)
     return found
 
 
@@ -58,6 +61,13 @@ def _lines(groups: list[list[Ink]], system: System, *, alone: bool) -> Iterator[
         together = [ink for group in groups if _side(_box(group), system) is above for ink in group]
         if together:
             yield together
+
+
+def _within(line: list[Ink], right: float) -> list[Ink]:
+    over = around([box for ink in line for box in ink.shape.boxes()]).right - right
+    if over <= 0 or line[0].role not in _ALONE:
+        return line
+    return [replace(ink, shape=ink.shape.moved(-over, 0)) for ink in line]
 
 
 def _moved(line: list[Ink], system: System, crowd: Crowd) -> list[Ink]:

@@ -22,6 +22,7 @@ def test_one_line_where_one_is_enough() -> None:
 
 def test_no_lone_bar_at_the_end() -> None:
     assert [len(line) for line in lines([19] * 6, frozenset())] == [4, 2]
+    assert [len(line) for line in lines([15.8] * 7, frozenset())] == [5, 2]
 
 
 @given(widths, st.sets(st.integers(1, 23)))

@@ -5,6 +5,7 @@ import re
 import subprocess
 import sys
 from dataclasses import replace
+from fractions import Fraction
 from xml.etree import ElementTree
 
 import numpy as np
@@ -12,7 +13,7 @@ import pytest
 
 from engrave.engraver import Engraving, Picture, Style, engrave
 from engrave.errors import EngraveError
-from engrave.model import Sheet
+from engrave.model import Direction, Sheet
 from tests.engraver import gallery
 from tests.engraver.raster import MM_PER_INCH, Ink, drawn, printed, view_box
 from tests.sheets import bar, sheet
@@ -123,6 +124,15 @@ def test_short_music_keeps_its_natural_width() -> None:
     (wide,) = engrave(gallery.long_short(), Style(7.0, 190, 250)).pictures
     assert narrow.svg == wide.svg
     assert wide.width_mm < 80
+
+
+def test_words_at_the_end_of_a_full_line_stay_inside_it() -> None:
+    made = gallery.long_line()
+    words = Direction(Fraction(3, 2), 1, "words", "poco a poco rallentando", italic=True)
+    made = replace(made, bars=tuple(replace(b, directions=(words,)) for b in made.bars))
+    (picture,) = engrave(made, STYLES[0]).pictures
+    assert picture.svg.count(b"rallentando") == len(made.bars)
+    assert picture.width_mm <= STYLES[0].width_mm + 0.01
 
 
 def test_written_breaks_are_kept_and_short_lines_not_torn_apart() -> None:
