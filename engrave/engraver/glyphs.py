@@ -16,8 +16,8 @@ EM = 1000
 """Font units in an em; at 1 : 1 a staff would be this high."""
 
 _TEXT_EM = 2048
-_SERIF = 1.12
-"""How much wider than verovio's Times our text face runs, at most, over a word."""
+_SERIF = 1.16
+"""How much wider than verovio's bold Times our text face runs, at most, over a word."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +60,9 @@ def text_width(text: str, size: float) -> float:
 
 @cache
 def _widths() -> dict[str, float]:
+    """Of verovio's characters in ems; some have no advance there, only a box."""
     root = ElementTree.parse(font_folder() / "text" / "Times-bold.xml").getroot()
     return {
-        chr(int(g.get("c", "0"), 16)): float(g.get("h-a-x", 0)) / _TEXT_EM for g in root.iter("g")
+        chr(int(g.get("c", "0"), 16)): float(g.get("h-a-x") or g.get("w", 0)) / _TEXT_EM
+        for g in root.iter("g")
     }

@@ -4,7 +4,7 @@ Knows straight lines and Bézier curves (SVG 1.1, 8.3), which is all that verovi
 """
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
@@ -41,7 +41,7 @@ class Box(NamedTuple):
         )
 
 
-def around(boxes: "Iterator[Box] | list[Box] | tuple[Box, ...]") -> Box:
+def around(boxes: Iterable[Box]) -> Box:
     """The smallest box that holds all of ``boxes``, of which there is at least one."""
     lefts, tops, rights, bottoms = zip(*boxes, strict=True)
     return Box(min(lefts), min(tops), max(rights), max(bottoms))

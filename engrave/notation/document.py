@@ -21,11 +21,11 @@ _HEAD = (
 def musicxml(sheet: Sheet, *, title: str = "", part: str = "Piano") -> bytes:
     """``sheet`` as MusicXML 4.0: one part with as many staves as the sheet prints.
 
-    A note has the id ``bB-eE-tT``: tone T of event E of bar B of the sheet, counted from 0. A
-    computed finger is written in grey italics (``notes.COMPUTED``), a label as small ``words``
-    (``signs.LABEL``); the engraver knows both by these marks. Raises ``ValueError`` where a sheet
-    cannot be written: events of a voice that overlap or reach over the bar, a slur without
-    a note at its end, names that MusicXML does not know.
+    A note has the id ``bB-eE-tT``: tone T of event E of bar B of the sheet, counted from 0; rests
+    that fill an empty staff are counted after the bar's events. A computed finger is written in
+    grey italics, a label as small bold ``words``. Raises ``ValueError`` where a sheet cannot be
+    written: events of a voice that overlap or reach over the bar, a slur without a note at its end,
+    names that MusicXML does not know.
     """
     root = make("score-partwise", version="4.0")
     if title:

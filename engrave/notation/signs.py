@@ -14,7 +14,7 @@ from engrave.notation.elements import make, sub
 from engrave.notation.notes import Ink
 from engrave.units import Quarters, fraction_text
 
-LABEL = {"font-family": "measure-label", "font-size": "7"}
+LABEL = {"font-size": "7", "font-weight": "bold"}
 """How the original measure number above a note is marked."""
 
 _DYNAMICS = frozenset(
