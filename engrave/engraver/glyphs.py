@@ -63,6 +63,6 @@ def _widths() -> dict[str, float]:
     """Of verovio's characters in ems; some have no advance there, only a box."""
     root = ElementTree.parse(font_folder() / "text" / "Times-bold.xml").getroot()
     return {
-        chr(int(g.get("c", "0"), 16)): float(g.get("h-a-x") or g.get("w", 0)) / _TEXT_EM
+        chr(int(g.get("c", "0"), 16)): float(g.get("h-a-x") or g.get("w") or 0) / _TEXT_EM
         for g in root.iter("g")
     }
