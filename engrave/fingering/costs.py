@@ -43,6 +43,8 @@ RULES: dict[str, Rule] = {
     "same-finger": Rule(5.2, "finger that goes on to another key", "common practice"),
     "shift": Rule(0.1, "finger that goes on with its whole chord", "common practice"),
     "slide": Rule(4.7, "finger that slides from a black key to its neighbour", "common practice"),
+    "lift": Rule(3.0, "move for which the hand is lifted and set anew", "common practice"),
+    "lift-size": Rule(0.05, "semitone of such a move", "common practice"),
     "repeat": Rule(2.0, "quick repetition by one finger", "common practice"),
     "repeat-change": Rule(0.8, "change of finger on a repeated key", "common practice"),
     # Over two onsets.

@@ -11,7 +11,7 @@ from engrave.fingering.grips import grip_costs
 from engrave.fingering.moves import move_costs, skip_costs, skip_pace
 from engrave.fingering.search import at_best
 from engrave.fingering.solution import Solution
-from engrave.fingering.spans import Cost
+from engrave.fingering.spans import Cost, total
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,7 @@ class Explanation:
     @property
     def cost(self) -> float:
         """What the choice costs in all."""
-        return sum(amount for _, amount in self.costs)
+        return total(self.costs)
 
     def __str__(self) -> str:
         """``1-3-5: 2.30 (pass-3 1.30, weak-finger 1.00); 1-2-5 +0.70``."""

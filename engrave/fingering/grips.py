@@ -10,7 +10,7 @@ from itertools import combinations
 
 from engrave.fingering.costs import weight
 from engrave.fingering.line import Step
-from engrave.fingering.spans import Cost, priced, span_amounts
+from engrave.fingering.spans import Cost, priced, span_amounts, total
 from engrave.keyboard import (
     can_hold,
     is_black,
@@ -95,7 +95,7 @@ def _orders(count: int, keys: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
 @lru_cache(maxsize=65536)
 def grip_cost(grip: Grip, stretch_mm: float) -> float:
     """The sum of ``grip_costs``."""
-    return sum(amount for _, amount in grip_costs(grip, stretch_mm))
+    return total(grip_costs(grip, stretch_mm))
 
 
 def grip_costs(grip: Grip, stretch_mm: float) -> tuple[Cost, ...]:

@@ -11,7 +11,7 @@ from functools import lru_cache
 from engrave.fingering.costs import weight
 from engrave.fingering.grips import Grip
 from engrave.fingering.line import Step
-from engrave.fingering.spans import Cost, priced, span_amounts
+from engrave.fingering.spans import Cost, priced, span_amounts, total
 from engrave.keyboard import SEMITONE_MM, WHITE_MM, is_black, reach, signed_mm
 
 _EASE_SECONDS = 0.25
@@ -38,30 +38,36 @@ def skip_pace(middle: Step, last: Step) -> float:
     return min(pace(middle), pace(last))
 
 
-@lru_cache(maxsize=262144)
 def finger_costs(
     start: int, end: int, first: int, second: int, stretch_mm: float, chords: bool
 ) -> tuple[Cost, ...]:
     """What it costs that ``first`` takes one key and ``second`` the next, by rule.
 
-    ``chords``: both are parts of chords, between which the hand moves as one.
+    ``chords``: both are parts of chords, between which the hand moves as one. Whatever would cost
+    more than lifting the hand and setting it anew is done by lifting it.
     """
     if start == end:
-        if first == second:
-            return ()
-        return (("repeat-change", weight("repeat-change")),)
+        return () if first == second else priced((("repeat-change", 1.0),))
+    joined = _joined_costs(start, end, first, second, stretch_mm, chords)
+    lifted = priced((("lift", 1.0), ("lift-size", abs(signed_mm(start, end)) / SEMITONE_MM)))
+    return min(joined, lifted, key=total)
+
+
+def _joined_costs(
+    start: int, end: int, first: int, second: int, stretch_mm: float, chords: bool
+) -> tuple[Cost, ...]:
     if first == second:
         return _hop(start, end, chords)
     if first < second:
         low, high, span = first, second, signed_mm(start, end)
     else:
         low, high, span = second, first, signed_mm(end, start)
-    limits = reach(low, high, stretch_mm)
     if span > 0:
         return priced(span_amounts(low, high, span, stretch_mm))
     if low == 1:
         thumb, finger = (start, end) if first == 1 else (end, start)
-        return priced(_pass_costs(high, thumb, finger, span, limits.min_prac))
+        least = reach(low, high, stretch_mm).min_prac
+        return priced(_pass_costs(high, thumb, finger, span, least))
     return priced((("crossing", 1.0), ("stretch", -span / SEMITONE_MM / 2)))
 
 
@@ -81,16 +87,15 @@ def _hop(start: int, end: int, chords: bool) -> tuple[Cost, ...]:
     slide = is_black(start) and not is_black(end) and abs(end - start) == 1
     rule = "shift" if chords else "slide" if slide else "same-finger"
     size = abs(signed_mm(start, end)) / SEMITONE_MM
-    return (rule, weight(rule)), ("leap", size * weight("leap"))
+    return priced(((rule, 1.0), ("leap", size)))
 
 
-@lru_cache(maxsize=262144)
 def position_costs(
     start: int, end: int, first: int, second: int, stretch_mm: float
 ) -> tuple[Cost, ...]:
     """What it costs that the hand has moved between an onset and the next but one, by rule."""
     if start == end:
-        return () if first == second else (("key-change", weight("key-change")),)
+        return () if first == second else priced((("key-change", 1.0),))
     span, least, most = signed_mm(start, end), -WHITE_MM, WHITE_MM
     if first < second:
         limits = reach(first, second, stretch_mm)
@@ -139,7 +144,7 @@ def move_cost(before: Grip, after: Grip, step: Step, stretch_mm: float) -> float
         for end, second in after.struck
     )
     share = pace(step) / (len(before.struck) * len(after.struck))
-    return cost * share + sum(amount for _, amount in _own_costs(before, after, step))
+    return cost * share + total(_own_costs(before, after, step))
 
 
 def skip_costs(before: Grip, after: Grip, factor: float, stretch_mm: float) -> list[Cost]:
@@ -173,12 +178,12 @@ def _low(start: int, end: int) -> tuple[int, int]:
 def _finger_cost(
     start: int, end: int, first: int, second: int, stretch_mm: float, chords: bool
 ) -> float:
-    return sum(amount for _, amount in finger_costs(start, end, first, second, stretch_mm, chords))
+    return total(finger_costs(start, end, first, second, stretch_mm, chords))
 
 
 @lru_cache(maxsize=65536)
 def _position_cost(start: int, end: int, first: int, second: int, stretch_mm: float) -> float:
-    return sum(amount for _, amount in position_costs(start, end, first, second, stretch_mm))
+    return total(position_costs(start, end, first, second, stretch_mm))
 
 
 def _own_costs(before: Grip, after: Grip, step: Step) -> list[Cost]:

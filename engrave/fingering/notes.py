@@ -18,6 +18,8 @@ MOST_NAMED = 6
 """Places that one note names; a longer list is counted."""
 _WIDEST_PASS_MM = 5 * WHITE_MM
 """A thumb goes under as far as a fifth or so (widest arpeggios); further, the hand leaps."""
+_PASSED = (2, 3, 4)
+"""Fingers that the thumb passes under; beyond the little finger the whole hand moves."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,7 @@ def thumb_passes(onsets: Sequence[Onset], hand: Hand) -> tuple[ThumbPass, ...]:
         if len(before.tones) > 1 or len(after.tones) > 1 or before.pitches == after.pitches:
             continue
         first, second = _numbers(before)[0], _numbers(after)[0]
-        if first == second or 1 not in (first, second):
+        if 1 not in (first, second) or max(first, second) not in _PASSED:
             continue
         outwards = signed_mm(before.pitches[0], after.pitches[0])
         outwards *= 1 if hand is Hand.RIGHT else -1

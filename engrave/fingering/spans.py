@@ -11,10 +11,18 @@ from engrave.keyboard import SEMITONE_MM, WHITE_MM, reach
 Cost = tuple[str, float]
 """A rule by name and what it costs here."""
 
+_SPREAD_MM = 4 * WHITE_MM
+"""So far beyond rest two fingers feel that they spread; further, only the reach matters."""
+
 
 def priced(amounts: Iterable[Cost], share: float = 1.0) -> tuple[Cost, ...]:
     """The costs of so many units of each rule, those that are nothing left out."""
     return tuple((rule, amount * weight(rule) * share) for rule, amount in amounts if amount)
+
+
+def total(costs: Iterable[Cost]) -> float:
+    """The sum of costs by rule."""
+    return sum(amount for _, amount in costs)
 
 
 def span_amounts(low: int, high: int, span_mm: float, stretch_mm: float) -> Iterator[Cost]:
@@ -31,9 +39,6 @@ def span_amounts(low: int, high: int, span_mm: float, stretch_mm: float) -> Iter
     yield "relaxed-span", _semitones(within - limits.max_rel)
     yield "stretch", _semitones(within - limits.max_comf)
     yield "leap", _semitones(span_mm - limits.max_prac)
-
-
-_SPREAD_MM = 4 * WHITE_MM
 
 
 def _semitones(mm: float) -> float:

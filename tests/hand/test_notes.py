@@ -77,7 +77,7 @@ def test_a_scale_in_words() -> None:
 
 
 def test_moves_are_named_in_white_keys_and_millimetres() -> None:
-    notes = said(played("C4 E4 C5 E5", "1 3 1 3"))
+    notes = said(played("C4 E4 G4 C5 E5", "1 3 5 1 3"))
     assert any("moves up 7 white keys (165 mm, m. 1)" in note for note in notes)
 
 
