@@ -153,6 +153,9 @@ def _clefs_in_force(sheet: Sheet, start: Moment) -> Iterator[ClefChange]:
 
 
 def _tempo_in_force(mark: TempoMark | None, head: Bar) -> Iterator[Direction]:
-    stands = any(word.kind == "metronome" and word.offset == 0 for word in head.directions)
-    if mark is not None and not stands:
+    if mark is None:
+        return
+    same = (mark.beat, mark.per_minute)
+    signs = [sign for sign in head.directions if sign.kind == "metronome"]
+    if not any(sign.offset == 0 or (sign.beat_unit, sign.per_minute) == same for sign in signs):
         yield Direction(START, 1, "metronome", beat_unit=mark.beat, per_minute=mark.per_minute)
