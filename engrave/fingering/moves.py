@@ -34,8 +34,11 @@ def pace(step: Step) -> float:
 
 
 def skip_pace(middle: Step, last: Step) -> float:
-    """How much more than usual it weighs that the hand has moved over two steps."""
-    return min(pace(middle), pace(last))
+    """How much more than usual it weighs that the hand has moved over two steps.
+
+    Nothing where the last repeats the middle one: how the hand came there was counted before.
+    """
+    return 0.0 if middle.struck == last.struck else min(pace(middle), pace(last))
 
 
 def finger_costs(
@@ -47,10 +50,14 @@ def finger_costs(
     more than lifting the hand and setting it anew is done by lifting it.
     """
     if start == end:
-        return () if first == second else priced((("repeat-change", 1.0),))
+        return () if first == second else priced(((_repetition(first, second), 1.0),))
     joined = _joined_costs(start, end, first, second, stretch_mm, chords)
     lifted = priced((("lift", 1.0), ("lift-size", abs(signed_mm(start, end)) / SEMITONE_MM)))
     return min(joined, lifted, key=total)
+
+
+def _repetition(first: int, second: int) -> str:
+    return "repeat-inwards" if second < first else "repeat-outwards"
 
 
 def _joined_costs(
