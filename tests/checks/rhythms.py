@@ -78,7 +78,7 @@ def _line_findings(
         gaps = [after - before for before, after in pairwise(run.moments)]
         landed = run.moments[0] in landings
         problem = against_pattern(gaps, drill.variant, run.place, landed)
-        if problem:
+        if problem and not (hand != "both" and _is_drilled_elsewhere(drill, run, gaps, score)):
             yield f"{drill.id}: from {run.moments[0]}: {problem}"
         landings.add(run.moments[-1])
 
@@ -90,16 +90,38 @@ def _of_line(drill: DrillEntry, hand: str, onset: tuple[int, ...]) -> list[int]:
     return sorted(onset, key=lambda index: drill.source[index].hand != "right")[:1]
 
 
+def _is_drilled_elsewhere(
+    drill: DrillEntry, run: "FoundRun", gaps: list[Fraction], score: ScoreReading
+) -> bool:
+    """Whether it is one hand's turn in a run that passes between the hands, left as it was written.
+
+    Such runs have a drill of their own, as one line; they are only looked for in passages marked
+    for both hands, whose drills name their hand at the end.
+    """
+    if set(gaps) != {run.value} or not drill.id.endswith(f".{run.hand}"):
+        return False
+    staff = 2 if run.hand == "right" else 1
+    beside = {run.start - run.value, run.start + run.value * len(gaps)}
+    return any(
+        head.struck and head.staff == staff and head.time in beside
+        for heads in score.notes.values()
+        for head in heads
+    )
+
+
 @dataclass(frozen=True)
 class FoundRun:
     """A run's moments in the drill, that of its landing last where one follows without a rest.
 
     ``place`` counts its values from the source beat in which it starts; None where the measure is
-    irregular and has no certain beats.
+    irregular and has no certain beats. ``start`` is its time in the score.
     """
 
     moments: tuple[Fraction, ...]
     place: int | None
+    value: Fraction
+    hand: str
+    start: Fraction
 
 
 def _runs(
@@ -111,13 +133,20 @@ def _runs(
         gap = _joined(drill.source[index], drill.source[following], score)
         if gap is None or (stretch and gap != value):
             if len(stretch) > SHORTEST_RUN:
-                yield FoundRun(tuple(stretch), _place(drill.source[first], value, score))
+                yield _run(stretch, drill.source[first], value, score)
             stretch = []
         if gap is not None:
             first = first if stretch else index
             value, stretch = gap, [*(stretch or [moment]), after]
     if len(stretch) > SHORTEST_RUN:
-        yield FoundRun(tuple(stretch), _place(drill.source[first], value, score))
+        yield _run(stretch, drill.source[first], value, score)
+
+
+def _run(
+    stretch: list[Fraction], first: SourceEntry, value: Fraction, score: ScoreReading
+) -> FoundRun:
+    start = time_of(first, score) or Fraction(0)
+    return FoundRun(tuple(stretch), _place(first, value, score), value, first.hand, start)
 
 
 def _joined(here: SourceEntry, there: SourceEntry, score: ScoreReading) -> Fraction | None:
