@@ -60,24 +60,34 @@ def innermost(group: Group, count: int) -> int:
 
 
 def unlike(
-    groups: Sequence[Group], shared: Sequence[Fingers], choices: Sequence[Sequence[Grip]]
+    groups: Sequence[Group],
+    shared: Sequence[Fingers],
+    choices: Sequence[Sequence[Grip]],
+    paces: Sequence[float],
 ) -> list[list[float]]:
-    """What every choice costs for not being the fingers that its groups share."""
+    """What every choice costs for not being the fingers that its groups share.
+
+    ``paces``: how much more than usual that weighs at each step, as do moves.
+    """
     costs = [[0.0] * len(grips) for grips in choices]
     for group, fingers in zip(groups, shared, strict=True):
         for number in group:
-            row = costs[number]
+            row, charge = costs[number], _share() * paces[number]
             for k, grip in enumerate(choices[number]):
                 if grip.fingers != fingers:
-                    row[k] += _share()
+                    row[k] += charge
     return costs
 
 
-def difference(groups: Sequence[Group], path: Sequence[Fingers]) -> float:
+def difference(groups: Sequence[Group], path: Sequence[Fingers], paces: Sequence[float]) -> float:
     """What a whole fingering costs for the onsets that differ from the most of their groups."""
-    return _share() * sum(
-        len(group) - max(Counter(path[number] for number in group).values()) for group in groups
-    )
+    cost = 0.0
+    for group in groups:
+        weights: defaultdict[Fingers, float] = defaultdict(float)
+        for number in group:
+            weights[path[number]] += paces[number]
+        cost += sum(weights.values()) - max(weights.values())
+    return _share() * cost
 
 
 def _share() -> float:

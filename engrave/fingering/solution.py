@@ -20,6 +20,7 @@ from engrave.fingering.figures import (
 )
 from engrave.fingering.grips import Grip, grips_of
 from engrave.fingering.line import FingeringError, Step, steps_of
+from engrave.fingering.moves import pace
 from engrave.fingering.search import Lattice, Path, at_best, cheapest, lattice
 from engrave.model import Hand
 from engrave.passage import Onset
@@ -66,7 +67,8 @@ def solve(
     choices = tuple(_choices(number, step, stretch_mm) for number, step in enumerate(steps))
     bare = lattice(steps, choices, stretch_mm)
     path, bare_cost = cheapest(bare)
-    best = _alike(bare, path, choices, recurrences(steps))
+    figures = _Figures(recurrences(steps), tuple(map(pace, steps)))
+    best = _alike(bare, path, choices, figures)
     direction = 1 if hand is Hand.RIGHT else -1
     return Solution(
         steps,
@@ -89,6 +91,14 @@ def _choices(number: int, step: Step, stretch_mm: float) -> tuple[Grip, ...]:
 
 
 @dataclass(frozen=True, slots=True)
+class _Figures:
+    """The groups of like onsets, and how much more than usual each step weighs."""
+
+    groups: tuple[Group, ...]
+    paces: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class _Trial:
     """The cheapest path when every group of like onsets is to take certain fingers.
 
@@ -102,34 +112,33 @@ class _Trial:
     true_cost: float
 
 
-def _alike(bare: Lattice, path: Path, choices: Choices, groups: Sequence[Group]) -> _Trial:
+def _alike(bare: Lattice, path: Path, choices: Choices, figures: _Figures) -> _Trial:
     """The best of some ways to finger recurring figures alike.
 
     First as suits all members of a group; then as one of them has it in ``path``, the cheapest
     without regard to figures, and in the best so far: the one nearest to an end of the line, where
     the fingering has the least to follow from, or the one farthest from the ends.
     """
+    groups = figures.groups
     best_costs = at_best(bare) if groups else []
     shared = [best_shared(group, choices, best_costs) for group in groups]
-    best = _trial(bare, choices, groups, shared)
+    best = _trial(bare, choices, figures, shared)
     for number in range(_ROUNDS if groups else 0):
         fingers = _fingers(choices, best.path if number else path)
         for model in (outermost, innermost):
             shared = [fingers[model(group, len(fingers))] for group in groups]
-            best = min(best, _trial(bare, choices, groups, shared), key=lambda t: t.true_cost)
+            best = min(best, _trial(bare, choices, figures, shared), key=lambda t: t.true_cost)
     return best
 
 
-def _trial(
-    bare: Lattice, choices: Choices, groups: Sequence[Group], shared: Sequence[Fingers]
-) -> _Trial:
-    extra = unlike(groups, shared, choices)
+def _trial(bare: Lattice, choices: Choices, figures: _Figures, shared: Sequence[Fingers]) -> _Trial:
+    extra = unlike(figures.groups, shared, choices, figures.paces)
     own = [list(map(add, costs, more)) for costs, more in zip(bare.own, extra, strict=True)]
     net = replace(bare, own=own)
     path, cost = cheapest(net)
     charged = sum(more[k] for more, k in zip(extra, path, strict=True))
-    true_cost = cost - charged + difference(groups, _fingers(choices, path))
-    return _Trial(net, extra, path, cost, true_cost)
+    differing = difference(figures.groups, _fingers(choices, path), figures.paces)
+    return _Trial(net, extra, path, cost, cost - charged + differing)
 
 
 def _fingers(choices: Choices, path: Path) -> list[Fingers]:
