@@ -38,7 +38,7 @@ def as_printed(passage: Passage, hands: Sequence[Hand]) -> Printed:
     spans = tuple(
         span
         for span in passage.sheet.spans
-        if (span.voice in voices if span.kind == "slur" else span.staff in staves)
+        if ({span.voice, span.end_voice} <= voices if span.kind == "slur" else span.staff in staves)
     )
     return Printed(Sheet(bars, spans, staves), tuple(source_note(onset) for onset in onsets))
 
