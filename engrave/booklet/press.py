@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from engrave.booklet.drawings import drawings
+from engrave.booklet.library import load_weasyprint
 from engrave.booklet.tidying import tidy
 from engrave.units import MM_PER_CSS_PIXEL
 
@@ -50,6 +51,7 @@ def lay_out(html: str, pictures: Mapping[str, bytes]) -> Layout:
     Raises ``RuntimeError`` when WeasyPrint reports something it could not draw, here or in
     ``Layout.pdf``, rather than printing less than was asked.
     """
+    load_weasyprint()
     import weasyprint
     from weasyprint.text.fonts import FontConfiguration
 
