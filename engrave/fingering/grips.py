@@ -51,7 +51,7 @@ def _grips(
     stretch_mm: float,
 ) -> tuple[Grip, ...]:
     found = []
-    for kept in _subsets(held):
+    for kept in _kept(struck, held):
         keys = tuple(sorted((*struck, *kept)))
         wanted = dict(zip(struck, fixed, strict=True))
         for fingers in _orders(len(keys), keys):
@@ -73,9 +73,15 @@ def _grips(
     return tuple(plain or found)
 
 
-def _subsets(held: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
-    for size in range(len(held), -1, -1):
-        yield from combinations(held, size)
+def _kept(struck: tuple[int, ...], held: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+    """The held keys, and what is left as they are let go one by one, the farthest first."""
+
+    def reach(key: int) -> int:
+        return max(abs(key - struck[0]), abs(key - struck[-1]))
+
+    nearest = sorted(held, key=lambda key: (reach(key), key))
+    for count in range(len(held), -1, -1):
+        yield tuple(nearest[:count])
 
 
 def _orders(count: int, keys: tuple[int, ...]) -> Iterator[tuple[int, ...]]:

@@ -45,6 +45,27 @@ def lattice(steps: Sequence[Step], choices: Sequence[Sequence[Grip]], stretch_mm
     return Lattice(own, moves, skips)
 
 
+def pruned(
+    net: Lattice, choices: Sequence[Sequence[Grip]], best: Sequence[Sequence[float]], spare: float
+) -> tuple[Lattice, tuple[tuple[Grip, ...], ...], list[list[float]]]:
+    """Only the choices whose ``best`` path costs at most ``spare`` more than the cheapest."""
+    kept = [[k for k, cost in enumerate(costs) if cost <= min(costs) + spare] for costs in best]
+
+    def between(matrices: Sequence[Matrix], now: int, back: int) -> Matrix:
+        if now < back:
+            return []
+        return [[matrices[now][k][j] for j in kept[now - back]] for k in kept[now]]
+
+    steps = range(len(kept))
+    smaller = Lattice(
+        [[net.own[now][k] for k in kept[now]] for now in steps],
+        [between(net.moves, now, 1) for now in steps],
+        [between(net.skips, now, 2) for now in steps],
+    )
+    remaining = tuple(tuple(choices[now][k] for k in kept[now]) for now in steps)
+    return smaller, remaining, [[best[now][k] for k in kept[now]] for now in steps]
+
+
 def cheapest(net: Lattice) -> tuple[Path, float]:
     """The cheapest path and its cost; of equals the one with the lower grips at the end."""
     if not net.own:

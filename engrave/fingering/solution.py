@@ -21,11 +21,13 @@ from engrave.fingering.figures import (
 from engrave.fingering.grips import Grip, grips_of
 from engrave.fingering.line import FingeringError, Step, steps_of
 from engrave.fingering.moves import pace
-from engrave.fingering.search import Lattice, Path, at_best, cheapest, lattice
+from engrave.fingering.search import Lattice, Path, at_best, cheapest, lattice, pruned
 from engrave.model import Hand
 from engrave.passage import Onset
 
 Choices = tuple[tuple[Grip, ...], ...]
+_SPARE = 8.0
+"""Choices that would make the whole line so much dearer are left out when figures are compared."""
 _ROUNDS = 3
 """How often the figures are fingered anew after the best fingering found so far."""
 
@@ -33,6 +35,8 @@ _ROUNDS = 3
 @dataclass(frozen=True, slots=True)
 class Solution:
     """The cheapest ``path`` through the ``choices`` of every step, and its ``cost``.
+
+    Choices that were out of the question are left out.
 
     ``net`` holds all costs, with ``unlike``, what each choice was charged for differing from the
     fingers that its figure takes elsewhere; ``bare_cost`` is that of the cheapest path if no
@@ -64,11 +68,13 @@ def solve(
     Raises ``FingeringError`` at the onset whose fixed fingers no hand can take.
     """
     steps = steps_of(onsets, hand, quarters_per_minute)
-    choices = tuple(_choices(number, step, stretch_mm) for number, step in enumerate(steps))
-    bare = lattice(steps, choices, stretch_mm)
-    path, bare_cost = cheapest(bare)
+    every = tuple(_choices(number, step, stretch_mm) for number, step in enumerate(steps))
+    whole = lattice(steps, every, stretch_mm)
+    at_best_costs = at_best(whole)
+    bare_cost = min(at_best_costs[0]) if steps else 0.0
+    bare, choices, best_costs = pruned(whole, every, at_best_costs, _SPARE)
     figures = _Figures(recurrences(steps), tuple(map(pace, steps)))
-    best = _alike(bare, path, choices, figures)
+    best = _alike(bare, best_costs, choices, figures)
     direction = 1 if hand is Hand.RIGHT else -1
     return Solution(
         steps,
@@ -112,19 +118,20 @@ class _Trial:
     true_cost: float
 
 
-def _alike(bare: Lattice, path: Path, choices: Choices, figures: _Figures) -> _Trial:
+def _alike(
+    bare: Lattice, best_costs: Sequence[Sequence[float]], choices: Choices, figures: _Figures
+) -> _Trial:
     """The best of some ways to finger recurring figures alike.
 
-    First as suits all members of a group; then as one of them has it in ``path``, the cheapest
-    without regard to figures, and in the best so far: the one nearest to an end of the line, where
-    the fingering has the least to follow from, or the one farthest from the ends.
+    First as suits all members of a group; then as one of them has it in the cheapest path without
+    regard to figures, and in the best so far: the one nearest to an end of the line, where the
+    fingering has the least to follow from, or the one farthest from the ends.
     """
     groups = figures.groups
-    best_costs = at_best(bare) if groups else []
     shared = [best_shared(group, choices, best_costs) for group in groups]
     best = _trial(bare, choices, figures, shared)
     for number in range(_ROUNDS if groups else 0):
-        fingers = _fingers(choices, best.path if number else path)
+        fingers = _fingers(choices, best.path if number else cheapest(bare)[0])
         for model in (outermost, innermost):
             shared = [fingers[model(group, len(fingers))] for group in groups]
             best = min(best, _trial(bare, choices, figures, shared), key=lambda t: t.true_cost)
