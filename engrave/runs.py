@@ -91,15 +91,14 @@ class Crossing:
 def runs_across(
     lines: Mapping[Hand, Sequence[Onset]], meter_at: Callable[[int], Meter]
 ) -> Crossing:
-    """The runs in which both hands take part, one striking at a time, and their common line."""
+    """The runs in which both hands take part, and the common line in which they lie."""
     right = {onset.time: onset for onset in lines[Hand.RIGHT]}
     aside = tuple(onset for onset in lines[Hand.LEFT] if onset.time in right)
     alone = [onset for onset in lines[Hand.LEFT] if onset.time not in right]
     merged = sorted([*right.values(), *alone], key=lambda onset: onset.time)
     line = tuple(replace(onset, index=number) for number, onset in enumerate(_by_turns(merged)))
-    together = {onset.time for onset in aside}
-    found = _chains([onset for onset in line if onset.time not in together], line, meter_at)
-    return Crossing(line, tuple(run for run in found if _passes_between_hands(run)), aside)
+    found = (run for run in _chains(line, line, meter_at) if _passes_between_hands(run))
+    return Crossing(line, tuple(found), aside)
 
 
 def _passes_between_hands(run: Run) -> bool:

@@ -156,7 +156,7 @@ def _lay(
     nexts = [*inside[1:], landing][: len(inside)]
     for onset, following in zip(inside, nexts, strict=True):
         start = max(onset.time, link.start)
-        end = onset.time + onset.length
+        end = min(onset.time + onset.length, link.start + length)
         if following:
             end = min(end, following.time)
         elif link.arrival == link.end:
