@@ -14,9 +14,11 @@ from math import lcm
 from engrave.model import NOTE_TYPES, Meter, Tuplet, Value
 from engrave.units import Quarters, is_dyadic
 
-MAX_DOTS = 2
-LARGEST_GRID = 24
+FINEST_TUPLET = 12
 """The finest division of one beat that is still printed as a tuplet."""
+
+_PLAIN_TUPLET = 9
+"""A finer division is printed as two tuplets, of half a beat each, where no note lies across."""
 
 
 class UnprintableError(ValueError):
@@ -55,60 +57,65 @@ def spell(spans: Sequence[tuple[Quarters, Quarters]], meter: Meter, lead: Quarte
     so that beats fall where a player counts them. Raises ``UnprintableError``.
     """
     size = cell(meter)
-    grids = _grids(spans, size, lead)
+    divided = _divided(sorted({edge + lead for span in spans for edge in span}), size)
     pieces = []
     for index, (start, end) in enumerate(spans):
         now = start + lead
-        for value in _values(now, end + lead, size, grids):
+        for value in _values(now, end + lead, size, divided):
             pieces.append(Piece(index, now - lead, value))
             now += value.length
     return pieces
 
 
-def _grids(
-    spans: Iterable[tuple[Quarters, Quarters]], size: Quarters, lead: Quarters
-) -> dict[Quarters, Tuplet]:
-    """For each beat, by its start, the tuplet that its notes need; beats with none are left out."""
-    cuts: dict[Quarters, int] = {}
-    for place in (edge + lead for span in spans for edge in span):
-        if is_dyadic(place):
-            continue
-        width = _tuplet_width(size)
-        start = place // width * width
-        cuts[start] = lcm(cuts.get(start, 1), ((place - start) / width).denominator)
-    tuplets = {}
-    for start, grid in cuts.items():
-        if grid > LARGEST_GRID:
-            raise UnprintableError(f"a beat would have to be divided into {grid} parts")
-        tuplets[start] = Tuplet(grid, 1 << (grid.bit_length() - 1))
-    return tuplets
+@dataclass(frozen=True, slots=True)
+class _Divided:
+    """A stretch of a bar that a tuplet fills."""
+
+    start: Quarters
+    width: Quarters
+    tuplet: Tuplet
+
+    @property
+    def end(self) -> Quarters:
+        return self.start + self.width
 
 
-def _tuplet_width(size: Quarters) -> Quarters:
-    """The stretch that one tuplet fills: a simple beat, or the third of a compound one."""
-    return min(size, Fraction(1)) if size.numerator == 1 else size / 3
+def _divided(edges: Sequence[Quarters], size: Quarters) -> list[_Divided]:
+    """The stretches that need tuplets, beat by beat, or third by third of a compound beat."""
+    width = min(size, Fraction(1)) if size.numerator == 1 else size / 3
+    starts = sorted({edge // width * width for edge in edges if not is_dyadic(edge)})
+    return [part for start in starts for part in _divide(edges, start, width)]
+
+
+def _divide(edges: Sequence[Quarters], start: Quarters, width: Quarters) -> list[_Divided]:
+    inside = [edge for edge in edges if start < edge < start + width]
+    if all(is_dyadic(edge) for edge in inside):
+        return []
+    grid = lcm(*(((edge - start) / width).denominator for edge in inside))
+    half = width / 2
+    if grid > _PLAIN_TUPLET and start + half in inside:
+        return _divide(edges, start, half) + _divide(edges, start + half, half)
+    if grid > FINEST_TUPLET:
+        raise UnprintableError(f"a beat would have to be divided into {grid} parts")
+    return [_Divided(start, width, Tuplet(grid, 1 << (grid.bit_length() - 1)))]
 
 
 def _values(
-    start: Quarters, end: Quarters, size: Quarters, grids: dict[Quarters, Tuplet]
+    start: Quarters, end: Quarters, size: Quarters, divided: Sequence[_Divided]
 ) -> Iterable[Value]:
     now = start
     while now < end:
-        value = _next_value(now, end, size, grids)
+        value = _next_value(now, end, size, divided)
         yield value
         now += value.length
 
 
-def _next_value(
-    now: Quarters, end: Quarters, size: Quarters, grids: dict[Quarters, Tuplet]
-) -> Value:
-    tuplet_at = _tuplet_cell(now, grids, size)
-    if tuplet_at is not None:
-        start, width = tuplet_at
-        stop = min(end, start + width)
-        return _largest(stop - now, grids[start])
+def _next_value(now: Quarters, end: Quarters, size: Quarters, divided: Sequence[_Divided]) -> Value:
+    within = next((part for part in divided if part.start <= now < part.end), None)
+    if within is not None:
+        return _largest(min(end, within.end) - now, within.tuplet)
     beat = now // size * size
-    stop = min([end, *(edge for edge in grids if now < edge < end)])
+    stop = min([end, *(part.start for part in divided if now < part.start < end)])
     if stop <= beat + size or _is_syncopation(now, stop, beat, size):
         return _largest(stop - now, None)
     if now != beat:
@@ -117,14 +124,6 @@ def _next_value(
         return _largest(stop - now, None)
     cells = range((stop - now) // size, 0, -1)
     return next(value for n in cells if (value := single(n * size)))
-
-
-def _tuplet_cell(
-    now: Quarters, grids: dict[Quarters, Tuplet], size: Quarters
-) -> tuple[Quarters, Quarters] | None:
-    width = _tuplet_width(size)
-    start = now // width * width
-    return (start, width) if start in grids else None
 
 
 def _is_syncopation(now: Quarters, stop: Quarters, beat: Quarters, size: Quarters) -> bool:
