@@ -3,7 +3,7 @@
 DEMO := scores/lantern-rondo.yaml
 BIN := .venv/bin
 
-.PHONY: booklet test lint format clean
+.PHONY: booklet test lint format bench clean
 
 booklet: .venv/ready
 	$(BIN)/engrave build $(DEMO)
@@ -19,6 +19,9 @@ lint: .venv/ready-dev
 format: .venv/ready-dev
 	$(BIN)/ruff check --fix
 	$(BIN)/ruff format
+
+bench: .venv/ready-dev
+	$(BIN)/python -m tests.bench
 
 clean:
 	rm -rf .venv .mypy_cache .pytest_cache .ruff_cache .hypothesis

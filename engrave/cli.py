@@ -10,7 +10,7 @@ import gc
 import os
 import sys
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -33,7 +33,7 @@ LANGUAGES = ("de", "en")
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit code."""
     options = _parser().parse_args(arguments)
-    command = {"build": _build, "check": _check}[options.command]
+    command = {"build": _build, "check": _check, "watch": _watch}[options.command]
     try:
         with _without_sweeping():
             return command(options)
@@ -72,18 +72,7 @@ def _parser() -> argparse.ArgumentParser:
     build.add_argument(
         "marks", type=Path, nargs="+", metavar="MARKS", help="marks files (YAML), one or several"
     )
-    build.add_argument("--out", type=Path, default=Path("output"), help="folder for the output")
-    build.add_argument(
-        "--edition",
-        action="append",
-        choices=EDITIONS,
-        help="what the booklet is for, student unless named; may be given several times",
-    )
-    build.add_argument("--paper", choices=PAPERS, help="paper, instead of the marks file's")
-    build.add_argument(
-        "--language", choices=LANGUAGES, help="language, instead of the marks file's"
-    )
-    build.add_argument("--staff-mm", type=float, metavar="MM", help="staff height in millimetres")
+    _add_page_options(build)
     build.add_argument(
         "--imposed",
         action="store_true",
@@ -102,7 +91,32 @@ def _parser() -> argparse.ArgumentParser:
     check = commands.add_parser("check", help="say what would be made, and what is wrong")
     check.add_argument("marks", type=Path, metavar="MARKS", help="the marks file (YAML)")
     _add_cache_option(check)
+    watch = commands.add_parser(
+        "watch", help="show the booklet in a browser of this machine, renewed at every save"
+    )
+    watch.add_argument("marks", type=Path, metavar="MARKS", help="the marks file (YAML)")
+    _add_page_options(watch)
+    watch.add_argument(
+        "--port", type=int, default=0, help="port of the page, any free one if not given"
+    )
+    watch.add_argument("--no-browser", action="store_true", help="only say where the page is")
+    _add_cache_option(watch)
     return parser
+
+
+def _add_page_options(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--out", type=Path, default=Path("output"), help="folder for the output")
+    command.add_argument(
+        "--edition",
+        action="append",
+        choices=EDITIONS,
+        help="what the booklet is for, student unless named; may be given several times",
+    )
+    command.add_argument("--paper", choices=PAPERS, help="paper, instead of the marks file's")
+    command.add_argument(
+        "--language", choices=LANGUAGES, help="language, instead of the marks file's"
+    )
+    command.add_argument("--staff-mm", type=float, metavar="MM", help="staff height in millimetres")
 
 
 def _add_cache_option(command: argparse.ArgumentParser) -> None:
@@ -125,17 +139,23 @@ def _cache_folder(options: argparse.Namespace) -> Path | None:
     return None if options.no_cache else user_folder()
 
 
-def _build(options: argparse.Namespace) -> int:
-    from engrave.cache import Cache
-    from engrave.pipeline.stages import Job, build
+def _job(options: argparse.Namespace) -> "Job":
+    from engrave.pipeline.stages import Job
 
-    job = Job(
+    return Job(
         editions=tuple(dict.fromkeys(options.edition or EDITIONS[:1])),
         paper=options.paper,
         language=options.language,
         staff_mm=options.staff_mm,
-        imposed=options.imposed,
+        imposed=getattr(options, "imposed", False),
     )
+
+
+def _build(options: argparse.Namespace) -> int:
+    from engrave.cache import Cache
+    from engrave.pipeline.stages import build
+
+    job = _job(options)
     if len(options.marks) > 1:
         return _build_several(options, job)
     (marks,) = options.marks
@@ -204,6 +224,23 @@ def _check(options: argparse.Namespace) -> int:
             notes = len(drill.source)
             marks = drill.ladder.marks
             print(f"  {drill.id}: {notes} onsets, {marks[0]} to {marks[-1]}")
+    return 0
+
+
+def _watch(options: argparse.Namespace) -> int:
+    from engrave.pipeline.batch import Task
+    from engrave.watch import watch
+
+    def tell(address: str) -> None:
+        print(address, flush=True)
+        if not options.no_browser:
+            import webbrowser
+
+            webbrowser.open(address)
+
+    task = Task(options.out, _job(options), _cache_folder(options))
+    with suppress(KeyboardInterrupt):
+        watch(options.marks, task, options.port, tell)
     return 0
 
 

@@ -16,7 +16,7 @@ PACKAGE = "engrave"
 
 ARROWS = (
     ("cli",),
-    ("pipeline", "watch"),
+    ("watch", "pipeline"),
     ("booklet", "plan", "survey"),
     ("engraver", "notation"),
     ("drills",),
@@ -36,6 +36,7 @@ DOORS = {
     "pikepdf": {"booklet"},
     "font_source_serif_pro": {"booklet"},
     "ruamel": {"marks"},
+    "watchfiles": {"watch"},
 }
 """Which units may import a library; one that is not listed may be imported by nobody yet."""
 

@@ -35,8 +35,11 @@ class Setting:
 
     def html(self, spread: Mapping[str, float] = MappingProxyType({})) -> str:
         """The whole booklet as one page of HTML; ``spread`` is space above blocks, in mm."""
-        template = self._environment.get_template(f"{self.style.edition}.html")
-        return str(template.render(spread=spread))
+        return self.fill(f"{self.style.edition}.html", spread=spread)
+
+    def fill(self, template: str, **values: object) -> str:
+        """A template of the booklet's, filled with the book."""
+        return str(self._environment.get_template(template).render(values))
 
     def t(self, key: str, **values: object) -> str:
         """The sentence ``key`` of the word list."""

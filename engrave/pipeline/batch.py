@@ -72,8 +72,8 @@ def _run(
     """Build in a pool of ``jobs`` processes; returns the paths that have no outcome."""
     lost: list[Path] = []
     context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(min(jobs, len(paths)), context, _prepare) as pool:
-        waiting: dict[Future[Outcome], Path] = {pool.submit(_build, p, task): p for p in paths}
+    with ProcessPoolExecutor(min(jobs, len(paths)), context, prepare) as pool:
+        waiting: dict[Future[Outcome], Path] = {pool.submit(build_one, p, task): p for p in paths}
         try:
             while waiting:
                 for future in wait(waiting, return_when=FIRST_COMPLETED).done:
@@ -88,13 +88,14 @@ def _run(
     return lost
 
 
-def _prepare() -> None:
+def prepare() -> None:
     """In a new process: an interrupt ends it without a word, for the parent says what there is."""
     signal.signal(signal.SIGINT, signal.SIG_DFL)
     gc.disable()
 
 
-def _build(path: Path, task: Task) -> Outcome:
+def build_one(path: Path, task: Task) -> Outcome:
+    """Build one, in this process; raises nothing."""
     try:
         checked = build(path, task.out, task.job, cache=Cache(task.cache))
     except Mistakes as mistakes:

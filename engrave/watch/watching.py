@@ -1,0 +1,117 @@
+"""Save after save: what stands in the marks is checked, made where it changed, and shown.
+
+Enters: a marks file. Leaves: nothing but scenes on a stage, until it is interrupted.
+"""
+
+import gc
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from engrave.booklet.preview import page_files, preview
+from engrave.cache import Cache
+from engrave.errors import EngraveError, Mistakes, Source
+from engrave.pipeline.batch import Task
+from engrave.pipeline.contents import book
+from engrave.pipeline.stages import check, engravings_of, page_style_of
+from engrave.watch.pdf import PdfShelf
+from engrave.watch.server import PageServer
+from engrave.watch.stage import Line, Mistake, Scene, Stage
+
+DEBOUNCE_MS = 200
+"""Saves that follow each other at once are one, for at most this long."""
+STEP_MS = 15
+AROUND = 2
+"""Lines shown above and below a mistake's."""
+
+
+def watch(marks: Path, task: Task, port: int, tell: Callable[[str], None]) -> None:
+    """Show the booklet of ``marks`` until interrupted; ``tell`` hears the address of the page."""
+    stage = Stage()
+    shelf = PdfShelf(marks, task, stage.show_pdf)
+    server = PageServer(stage, shelf, page_files(), port)
+    server.start()
+    try:
+        tell(server.address)
+        last = None
+        for scene in _scenes(marks, task):
+            if scene != last:
+                stage.show(scene)
+                if not scene.mistakes:
+                    shelf.renew()
+            last = scene
+            gc.collect()  # now, while nobody waits
+    finally:
+        server.stop()
+        shelf.close()
+
+
+def _scenes(marks: Path, task: Task) -> Iterator[Scene]:
+    """The scene now, and one after every save in the folders of the marks and of their score."""
+    from watchfiles import watch as changes
+
+    def is_of_interest(_: object, path: str) -> bool:
+        return not Path(path).name.startswith(".")
+
+    maker = _SceneMaker(marks, task)
+    while True:
+        yield maker.scene()
+        watched = {folder for folder in maker.folders if folder.is_dir()}
+        if not watched:
+            raise EngraveError(f"there is no folder {marks.absolute().parent} to watch")
+        for _ in changes(
+            *watched,
+            watch_filter=is_of_interest,
+            debounce=DEBOUNCE_MS,
+            step=STEP_MS,
+            recursive=False,
+        ):
+            yield maker.scene()
+            if not maker.folders <= watched:
+                break
+
+
+class _SceneMaker:
+    """Makes scenes of one marks file; its scores have been in ``folders``."""
+
+    def __init__(self, marks: Path, task: Task) -> None:
+        self._marks, self._task, self._cache = marks, task, Cache(task.cache)
+        self.folders = {marks.absolute().parent}
+
+    def scene(self) -> Scene:
+        try:
+            return self._booklet()
+        except Mistakes as mistakes:
+            return Scene(mistakes=tuple(self._mistake(error) for error in mistakes.errors))
+        except EngraveError as error:
+            return Scene(mistakes=(self._mistake(error),))
+        except Exception as error:  # the tool's own: the next save may go round it
+            return Scene(mistakes=(Mistake(f"the tool failed: {type(error).__name__}: {error}"),))
+
+    def _booklet(self) -> Scene:
+        job = self._task.job
+        checked = check(self._marks, cache=self._cache)
+        self.folders.add(checked.marks.score.value.absolute().parent)
+        style = page_style_of(checked.marks, job, job.editions[0])
+        engravings = engravings_of(checked.drills, checked.marks, style, self._cache)
+        self._cache.trim()
+        seen = preview(book(checked.marks, checked.score, checked.passages, engravings), style)
+        return Scene(seen.title, seen.css, seen.passages)
+
+    def _mistake(self, error: EngraveError) -> Mistake:
+        source = error.source
+        return Mistake(
+            error.message, str(source or ""), error.hint, self._around(source) if source else ()
+        )
+
+    def _around(self, source: Source) -> tuple[Line, ...]:
+        if source.file != str(self._marks) or not source.line:
+            return ()
+        try:
+            lines = self._marks.read_text("utf-8", "replace").splitlines()
+        except OSError:
+            return ()
+        first = max(1, source.line - AROUND)
+        return tuple(
+            Line(number, text, number == source.line)
+            for number, text in enumerate(lines[first - 1 : source.line + AROUND], first)
+        )
