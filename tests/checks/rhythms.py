@@ -7,7 +7,7 @@ run is, is found again here from the score: equal onsets of an eighth or less, n
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from tests.checks.contract import DrillEntry, SourceEntry
 from tests.checks.readback import Heard, onsets_of
@@ -71,6 +71,8 @@ def _line_findings(
     if [index for _, index in line] != sorted({index for _, index in line}):
         yield f"{drill.id}: a note is lost, doubled or out of order"
     found = list(_runs(drill, line, score))
+    if hand == "both":
+        found = [run for run in found if run.passes_between_hands]
     if not found:
         yield f"{drill.id}: no run was found in its source"
     landings: set[Fraction] = set()
@@ -114,39 +116,56 @@ class FoundRun:
     """A run's moments in the drill, that of its landing last where one follows without a rest.
 
     ``place`` counts its values from the source beat in which it starts; None where the measure is
-    irregular and has no certain beats. ``start`` is its time in the score.
+    irregular and has no certain beats. ``start`` is its time in the score. ``hands`` play its
+    notes, the landing not counted.
     """
 
     moments: tuple[Fraction, ...]
     place: int | None
     value: Fraction
-    hand: str
+    hands: tuple[str, ...]
     start: Fraction
+
+    @property
+    def hand(self) -> str:
+        """The hand that begins."""
+        return self.hands[0]
+
+    @property
+    def passes_between_hands(self) -> bool:
+        """Whether each hand takes its turns, two notes or more at a time."""
+        turns = [len(list(turn)) for _, turn in groupby(self.hands)]
+        return len(turns) > 1 and min(turns) > 1
 
 
 def _runs(
     drill: DrillEntry, line: list[tuple[Fraction, int]], score: ScoreReading
 ) -> Iterator[FoundRun]:
-    stretch: list[Fraction] = []
-    value, first = Fraction(0), 0
-    for (moment, index), (after, following) in pairwise(line):
-        gap = _joined(drill.source[index], drill.source[following], score)
+    stretch: list[tuple[Fraction, int]] = []
+    value = Fraction(0)
+    for here, after in pairwise(line):
+        gap = _joined(drill.source[here[1]], drill.source[after[1]], score)
         if gap is None or (stretch and gap != value):
             if len(stretch) > SHORTEST_RUN:
-                yield _run(stretch, drill.source[first], value, score)
+                yield _run(drill, stretch, value, score)
             stretch = []
         if gap is not None:
-            first = first if stretch else index
-            value, stretch = gap, [*(stretch or [moment]), after]
+            value, stretch = gap, [*(stretch or [here]), after]
     if len(stretch) > SHORTEST_RUN:
-        yield _run(stretch, drill.source[first], value, score)
+        yield _run(drill, stretch, value, score)
 
 
 def _run(
-    stretch: list[Fraction], first: SourceEntry, value: Fraction, score: ScoreReading
+    drill: DrillEntry, stretch: list[tuple[Fraction, int]], value: Fraction, score: ScoreReading
 ) -> FoundRun:
-    start = time_of(first, score) or Fraction(0)
-    return FoundRun(tuple(stretch), _place(first, value, score), value, first.hand, start)
+    first = drill.source[stretch[0][1]]
+    return FoundRun(
+        moments=tuple(moment for moment, _ in stretch),
+        place=_place(first, value, score),
+        value=value,
+        hands=tuple(drill.source[index].hand for _, index in stretch[:-1]),
+        start=time_of(first, score) or Fraction(0),
+    )
 
 
 def _joined(here: SourceEntry, there: SourceEntry, score: ScoreReading) -> Fraction | None:
