@@ -1,7 +1,7 @@
 """Which notes stand under one tuplet number.
 
 Enters: a bar. Leaves: its tuplet groups and the signs that begin and end them. A group is complete
-when its notes fill ``normal`` of a plain value not shorter than its shortest note.
+when its notes fill ``normal`` of a plain value not shorter than its shortest note or dot.
 """
 
 from collections.abc import Iterable, Mapping
@@ -70,7 +70,12 @@ def _group(run: list[Indexed]) -> Group:
 
 def _complete(events: list[Event], tuplet: Tuplet) -> bool:
     unit = sum((event.length for event in events), Fraction(0)) / tuplet.normal
-    return unit in _PLAIN and unit >= min(NOTE_TYPES[event.value.type] for event in events)
+    return unit in _PLAIN and unit >= min(_division(event) for event in events)
+
+
+def _division(event: Event) -> Fraction:
+    """The plain value that the event is made of: the last dot's share of a dotted one."""
+    return NOTE_TYPES[event.value.type] / 2**event.value.dots
 
 
 def marks(bar: Bar, beams: Mapping[int, tuple[str, ...]]) -> dict[int, tuple[Mark, ...]]:
