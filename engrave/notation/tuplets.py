@@ -70,12 +70,12 @@ def _group(run: list[Indexed]) -> Group:
 
 def _complete(events: list[Event], tuplet: Tuplet) -> bool:
     unit = sum((event.length for event in events), Fraction(0)) / tuplet.normal
-    return unit in _PLAIN and unit >= min(_division(event) for event in events)
+    return len(events) > 1 and unit in _PLAIN and unit >= min(map(_division, events))
 
 
 def _division(event: Event) -> Fraction:
     """The plain value that the event is made of: the last dot's share of a dotted one."""
-    return NOTE_TYPES[event.value.type] / 2**event.value.dots
+    return NOTE_TYPES[event.value.type] * Fraction(1, 2**event.value.dots)
 
 
 def marks(bar: Bar, beams: Mapping[int, tuple[str, ...]]) -> dict[int, tuple[Mark, ...]]:
