@@ -76,6 +76,7 @@ def value_findings(parts: Iterable[RawPart]) -> Iterator[str]:
 def beam_findings(parts: Iterable[RawPart], by_beat: bool) -> Iterator[str]:
     """Beams that begin also end, in their measure; ``by_beat``: each within one beat of the meter.
 
+    A beam may follow a tuplet that itself reaches over beats.
     A measure marked implicit at the head of a part counts its beats from its end, as a pickup does.
     """
     for part in parts:
@@ -101,7 +102,7 @@ def _beams(measure: RawMeasure, shift: Fraction, by_beat: bool) -> Iterator[str]
                 open_at[beam] = note.onset
             elif state in ("continue", "end") and beam in open_at:
                 first = (open_at[beam] + shift) // measure.beat
-                if by_beat and (note.onset + shift) // measure.beat != first:
+                if by_beat and (note.onset + shift) // measure.beat != first and not note.in_tuplet:
                     yield f"beam {level} from {open_at[beam]} reaches into another beat"
                 if state == "end":
                     del open_at[beam]

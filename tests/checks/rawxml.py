@@ -34,6 +34,8 @@ class RawNote:
     tied_from: bool
     tied_to: bool
     rolled: bool
+    in_tuplet: bool
+    """Whether it stands in a tuplet that an earlier note began."""
 
     @property
     def loose(self) -> bool:
@@ -148,6 +150,8 @@ def _note(note: ET.Element, onset: Fraction, length: Fraction) -> RawNote:
         tied_from="stop" in ties,
         tied_to="start" in ties,
         rolled=note.find("notations/arpeggiate") is not None,
+        in_tuplet=note.find("time-modification") is not None
+        and not any(t.get("type") == "start" for t in note.findall("notations/tuplet")),
     )
 
 
