@@ -75,6 +75,16 @@ def test_every_page_prints_what_the_manifest_promises(built: Build, work: Work) 
     assert list(page_findings(output, "student")) == []
 
 
+def test_every_edition_prints_what_the_manifest_promises(tmp_path: Path) -> None:
+    marks = DEMO.write(tmp_path)
+    wanted = ["masterclass", "stand"]
+    named = [word for edition in wanted for word in ("--edition", edition)]
+    assert main(["build", str(marks), "--out", str(tmp_path), "--paper", "letter", *named]) == 0
+    output = read_output(tmp_path / marks.stem)
+    assert editions(output) == wanted
+    assert [text for edition in wanted for text in page_findings(output, edition)] == []
+
+
 MISTAKES = """piece: {title: Mistakes}
 score: movement1_exposition.mxl
 tempo: {beat: quarter, goal: quick}

@@ -81,6 +81,6 @@ def output_findings(folder: Path, score: Path, part: str = "") -> list[str]:
 
 
 def editions(output: Output) -> list[str]:
-    """The editions that were built, by their PDFs' names."""
-    pdfs = sorted(output.folder.glob(f"{output.name}-*.pdf"))
-    return [path.stem.removeprefix(f"{output.name}-") for path in pdfs]
+    """The editions that were built, by their PDFs' names; sheets for folding are none."""
+    stems = (path.stem for path in sorted(output.folder.glob(f"{output.name}-*.pdf")))
+    return [stem.removeprefix(f"{output.name}-") for stem in stems if not stem.endswith("-imposed")]

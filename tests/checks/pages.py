@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 
-from tests.checks.contract import Output
+from tests.checks.contract import DrillEntry, Output
 from tests.checks.pictures import LEAST_INK
 from tests.checks.raster import Grey, find_staves, ink_box, ink_share
 
@@ -66,10 +66,7 @@ def page_findings(output: Output, edition: str) -> Iterator[str]:
             yield f"{pdf.name}: {drill.id} stands nowhere"
             continue
         own = [box for box in boxes if box.drill == drill.id]
-        yield from (
-            f"{pdf.name}: {text}"
-            for text in _music(drill.id, own, pages, drill.staves * drill.systems)
-        )
+        yield from (f"{pdf.name}: {text}" for text in _music(drill, own, pages, edition))
 
 
 def file_findings(pdf: Path) -> Iterator[str]:
@@ -97,23 +94,28 @@ def _sheet(grey: Grey, edition: str) -> Iterator[str]:
         )
 
 
-def _music(drill: str, boxes: list[Box], pages: list[Grey], promised: int) -> Iterator[str]:
+def _music(drill: DrillEntry, boxes: list[Box], pages: list[Grey], edition: str) -> Iterator[str]:
+    """The manifest counts the systems of the first edition; others have staves of another size."""
     count = 0
     for box in boxes:
         if not 1 <= box.page <= len(pages):
-            yield f"{drill}: stands on page {box.page} of {len(pages)}"
+            yield f"{drill.id}: stands on page {box.page} of {len(pages)}"
             continue
         grey = _cut(pages[box.page - 1], box)
         if grey.size == 0:
-            yield f"{drill}: its place on page {box.page} has no size"
+            yield f"{drill.id}: its place on page {box.page} has no size"
             continue
         staves = find_staves(grey, PIXELS_PER_MM)
         count += len(staves)
         for number, staff in enumerate(staves, start=1):
             if ink_share(grey, staff) < LEAST_INK:
-                yield f"{drill}: staff {number} on page {box.page} is empty"
-    if count != promised:
-        yield f"{drill}: {count} staves are on its pages, {promised} promised"
+                yield f"{drill.id}: staff {number} on page {box.page} is empty"
+    promised = drill.staves * drill.systems
+    if next(iter(drill.places)) == edition:
+        if count != promised:
+            yield f"{drill.id}: {count} staves are on its pages, {promised} promised"
+    elif count == 0 or count % drill.staves:
+        yield f"{drill.id}: {count} staves are on its pages, systems have {drill.staves}"
 
 
 def _cut(page: Grey, box: Box) -> Grey:
