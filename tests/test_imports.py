@@ -22,7 +22,7 @@ ARROWS = (
     ("drills",),
     ("assembly", "fingering", "positions", "runs", "onsets", "passage"),
     ("marks", "score", "second_reading"),
-    ("keyboard", "tempo", "values", "cache", "words", "ranges", "model"),
+    ("keyboard", "tempo", "values", "cache", "words", "ranges", "model", "notes"),
     ("units", "errors"),
 )
 """Each unit may import itself, what stands to its right, and what stands on the lines below."""
