@@ -6,8 +6,6 @@ contract only.
 """
 
 import re
-import subprocess
-import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -134,38 +132,3 @@ def test_five_mistakes_are_told_together_and_nothing_is_touched(
     assert [(int(line), int(column)) for line, column in errors] == list(PLACES), told
     assert "Traceback" not in told
     assert snapshot(out) == before
-
-
-ANOTHER_DAY = """
-import datetime, sys, time
-class Later(datetime.date):
-    @classmethod
-    def today(cls): return cls(2031, 5, 17)
-class LaterTime(datetime.datetime):
-    @classmethod
-    def now(cls, tz=None): return cls(2031, 5, 17, 3, 4, 5, tzinfo=tz)
-datetime.date, datetime.datetime = Later, LaterTime
-clock = time.time
-time.time = lambda: clock() + 150_000_000
-from engrave.cli import main
-sys.exit(main(sys.argv[1:]))
-"""
-
-
-def test_the_same_input_gives_the_same_bytes_on_another_day_in_another_folder(
-    built: Build, tmp_path: Path
-) -> None:
-    first = built(DEMO)
-    folder = tmp_path / "elsewhere"
-    marks = DEMO.write(folder)
-    subprocess.run(
-        [sys.executable, "-c", ANOTHER_DAY, "build", marks.name, "--out", "again"],
-        cwd=folder,
-        env={"PYTHONHASHSEED": "7", "TZ": "Pacific/Auckland", "XDG_CACHE_HOME": str(tmp_path)},
-        stdin=subprocess.DEVNULL,
-        check=True,
-    )
-    again = snapshot(folder / "again" / marks.stem)
-    before = snapshot(first.folder)
-    assert sorted(again) == sorted(before)
-    assert [name for name in before if before[name] != again[name]] == []
