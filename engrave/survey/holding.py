@@ -18,14 +18,18 @@ finger is 10 to 15 semitones (Parncutt and others 1997)."""
 WEAK = frozenset((3, 4, 5))
 
 
+ROLLED = 1.25
+"""What a chord counts that is wider than the hand, however wide: it is rolled or let go."""
+
+
 def stretch(line: Line) -> Loads:
     """How far the hand is open beyond its ease, as a share of what is left to it: 1 is all.
 
     The widest pair of fingers over the reach of that pair (Parncutt and others 1997, MaxPrac),
-    which grows with the student's stretch; held keys count. More than 1 must be rolled.
+    which grows with the student's stretch; held keys count.
     """
     return tuple(
-        max((share - AT_EASE) / (1 - AT_EASE), 0.0)
+        min(max((share - AT_EASE) / (1 - AT_EASE), 0.0), ROLLED)
         for share in (
             _share_of_reach(onset, held, line.hand, line.stretch_mm)
             for onset, held in zip(line.onsets, line.held, strict=True)

@@ -107,6 +107,11 @@ class Stretch:
     drills: tuple[str, ...] = ()
 
     @property
+    def beats(self) -> int:
+        """How many beats it takes."""
+        return self.last - self.first + 1
+
+    @property
     def hand(self) -> str:
         """``right``, ``left`` or ``both``."""
         return self.hands[0] if len(self.hands) == 1 else "both"
@@ -117,14 +122,15 @@ class Level:
     """How hard the piece is as a whole, for ranking pieces.
 
     ``hardest`` is the height that a tenth of the music exceeds, ``throughout`` that of the middle
-    (both by time), ``material`` the bits of different music there are to learn; ``value`` is what
-    they come to.
+    (both by time), ``material`` how many different beats there are to learn, both hands added, and
+    ``keys`` how many keys of the keyboard they use. ``value`` is what they come to.
     """
 
     value: float
     hardest: float
     throughout: float
-    material: float
+    material: int
+    keys: int
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,11 +6,13 @@ Enters: a score and perhaps a goal. Leaves: a ``Pace``, which says where it come
 import re
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
+from math import sqrt
 
+from engrave.errors import EngraveError
 from engrave.model import Moment, Remark, Sheet
 from engrave.score import Score
 from engrave.survey.model import Pace
-from engrave.tempo import Goal
+from engrave.tempo import BEAT_UNITS, Goal
 from engrave.units import Quarters
 
 DEFAULT_BEATS = 100
@@ -32,7 +34,35 @@ TERMS: dict[str, int] = {
 """Quarter beats a minute that tempo words stand for: the middles of the ranges printed on the dials
 of metronomes (from memory; makers differ)."""
 
+OPENING = 1
+"""The last bar (from 0) whose words still name the tempo of the beginning: after a pickup."""
+
 _BACK = ("tempo i", "tempo 1", "tempo primo")
+
+
+SLOWEST, FASTEST = 10, 600
+"""Beats a minute that a goal can have."""
+
+
+def goal_of(text: str, score: Score) -> Goal:
+    """The goal that ``96`` or ``dotted-quarter=60`` names; without a beat it is the first meter's.
+
+    Raises ``EngraveError`` for what is no tempo.
+    """
+    name, has_beat, number = text.rpartition("=")
+    bars = score.sheet.bars
+    beat = BEAT_UNITS.get(name.strip()) if has_beat else bars[0].meter.beat if bars else Quarters(1)
+    try:
+        per_minute = Fraction(number.strip())
+    except (ValueError, ZeroDivisionError):
+        per_minute = Fraction(0)
+    if beat is None or not SLOWEST <= per_minute <= FASTEST:
+        raise EngraveError(
+            f"{text!r} is not a tempo",
+            hint=f"beats a minute from {SLOWEST} to {FASTEST}, as in 96 or dotted-quarter=60; "
+            f"beats are {', '.join(BEAT_UNITS)}",
+        )
+    return Goal(beat, per_minute)
 
 
 def pace_of(score: Score, goal: Goal | None = None) -> Pace:
@@ -46,7 +76,7 @@ def pace_of(score: Score, goal: Goal | None = None) -> Pace:
         changes = [(time, tempo * factor) for time, tempo in marked]
         return _pace(
             changes or [(Fraction(0), goal.quarters_per_minute)],
-            Remark.of("survey.tempo.goal", unit=goal.beat, mark=_rounded(goal.per_minute)),
+            _said("goal", goal.beat, goal.per_minute),
         )
     if marked:
         return _pace(marked, said)
@@ -58,8 +88,11 @@ def _pace(changes: Sequence[tuple[Quarters, Fraction]], said: Remark) -> Pace:
     return Pace(((Fraction(0), first), *rest), said)
 
 
-def _rounded(mark: Fraction) -> int:
-    return max(1, round(mark))
+def _said(key: str, beat: Quarters, per_minute: Fraction, **values: object) -> Remark:
+    """Where a tempo comes from, in a beat that has a name, in quarters where it has none."""
+    unit = beat if beat in BEAT_UNITS.values() else Quarters(1)
+    mark = max(1, round(per_minute * beat / unit))
+    return Remark.of(f"survey.tempo.{key}", unit=unit, mark=mark, **values)
 
 
 def _marked(score: Score) -> tuple[list[tuple[Quarters, Fraction]], Remark]:
@@ -72,31 +105,33 @@ def _marked(score: Score) -> tuple[list[tuple[Quarters, Fraction]], Remark]:
     if not changes:
         return [], Remark("")
     first = next(mark for mark in score.tempos if mark.per_minute > 0)
-    said = Remark.of("survey.tempo.marks", unit=first.beat, mark=_rounded(first.per_minute))
-    return changes, said
+    return changes, _said("marks", first.beat, first.per_minute)
 
 
 def _worded(score: Score) -> tuple[list[tuple[Quarters, Fraction]], Remark]:
-    """Tempos that words stand for: those of the score, else those of its title."""
+    """Tempos that words stand for: one at the opening or in the title, then those on the way.
+
+    Words on the way alone (an adagio at the end) say nothing of the rest.
+    """
     sheet, starts = score.sheet, score.sheet.starts
+    if not sheet.bars:
+        return [], Remark("")
+    beat = sheet.bars[0].meter.beat
     changes: list[tuple[Quarters, Fraction]] = []
-    words = ""
+    words = score.title
+    if (titled := tempo_of_words(score.title, beat)) is not None:
+        changes.append((Fraction(0), titled))
     for moment, text in _words(sheet):
         tempo = tempo_of_words(text, sheet.bars[moment.bar].meter.beat)
         if tempo is None and changes and text.casefold().startswith(_BACK):
             tempo = changes[0][1]
-        if tempo is not None:
-            words = words or text
+        if tempo is not None and moment.bar <= OPENING:
+            words, changes = text, [(Fraction(0), tempo)]
+        elif tempo is not None and changes:
             changes.append((starts[moment.bar] + moment.offset, tempo))
-    if not changes and sheet.bars:
-        tempo = tempo_of_words(score.title, sheet.bars[0].meter.beat)
-        if tempo is not None:
-            words, changes = score.title, [(Fraction(0), tempo)]
     if not changes:
         return [], Remark("")
-    beat = sheet.bars[0].meter.beat
-    mark = _rounded(changes[0][1] / beat)
-    return changes, Remark.of("survey.tempo.words", words=words, unit=beat, mark=mark)
+    return changes, _said("words", beat, changes[0][1] / beat, words=words)
 
 
 def _words(sheet: Sheet) -> Iterable[tuple[Moment, str]]:
@@ -110,25 +145,24 @@ def tempo_of_words(text: str, beat: Quarters) -> Fraction | None:
     """Quarter notes a minute that tempo words stand for in a meter of that beat; None without any.
 
     Several words meet in the middle (allegro moderato). A longer beat goes slower, but not as much
-    slower as it is longer: by its root of 0.6 (common practice, no source).
+    slower as it is longer: by its square root (common practice, no source).
     """
     found = [TERMS[word] for word in re.findall(r"[^\W\d_]+", text.casefold()) if word in TERMS]
     if not found:
         return None
-    per_minute = sum(found) / len(found) * float(beat) ** -0.6
+    per_minute = sum(found) / len(found) / sqrt(beat)
     return Fraction(round(per_minute)) * beat
 
 
 def _default(score: Score) -> Pace:
     bars = score.sheet.bars
     beat = bars[0].meter.beat if bars else Fraction(1)
-    per_minute = DEFAULT_BEATS * float(beat) ** -0.6
+    per_minute = DEFAULT_BEATS / sqrt(beat)
     quick = _quick_notes(score.sheet)
     if quick:
         per_minute = min(per_minute, 60 * QUICKEST_DEFAULT / (quick * float(beat)))
-    mark = _rounded(Fraction(per_minute))
-    said = Remark.of("survey.tempo.default", unit=beat, mark=mark)
-    return Pace(((Fraction(0), mark * beat),), said)
+    mark = Fraction(max(1, round(per_minute)))
+    return Pace(((Fraction(0), mark * beat),), _said("default", beat, mark))
 
 
 def _quick_notes(sheet: Sheet) -> float:

@@ -5,6 +5,7 @@ from a peak as long as it stays hard, takes in whole runs and where they and the
 a bar line where most of the measure is in it, and stands for all places where it comes back.
 """
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -14,7 +15,6 @@ from engrave.runs import Run, runs
 from engrave.survey.cells import cell_at
 from engrave.survey.lines import Line
 from engrave.survey.model import Cell, Part, Side, Stretch, Terrain
-from engrave.survey.moving import leaps
 from engrave.survey.recurrence import Contents
 from engrave.survey.table import square
 from engrave.units import Quarters
@@ -23,9 +23,10 @@ SHOULDER = 0.75
 """A stretch goes on as long as the beats are this share of its peak."""
 
 LONGEST = Quarters(12)
+MOST_MEASURES = 4
 LONGEST_RUN = Quarters(16)
-"""Quarters that a stretch grows to, and that it takes in for the sake of a run; a run without end
-is left at a bar line, on the beat where it lands."""
+"""Quarters and measures that a stretch grows to, and quarters that it takes in for the sake of a
+run; a run without end is left at a bar line, on the beat where it lands."""
 
 ONE_HAND = 0.7
 """The share of both hands' squares from which a stretch is one hand's trouble."""
@@ -36,10 +37,13 @@ HEAVY = 0.04
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """How much of a piece is wanted: so many stretches, or such a share of its measures."""
+    """How much of a piece is wanted: so many stretches, or such a share of its beats (0 to 1)."""
 
-    count: int | None = 6
+    count: int | None = None
     share: float | None = None
+
+
+SIX = Wanted(count=6)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +54,8 @@ class Piece:
     terrain: Terrain
     contents: Contents
     meters: Sequence[Meter]
+    leaping: Mapping[Hand, Sequence[bool]]
+    """For every hand and onset, whether the hand leaps to it."""
 
     @property
     def cells(self) -> tuple[Cell, ...]:
@@ -58,24 +64,21 @@ class Piece:
 
 
 def stretches_of(piece: Piece, wanted: Wanted) -> tuple[Stretch, ...]:
-    """The stretches wanted, hardest first; a share always gives one at least."""
+    """The stretches wanted, hardest first; a share gives one at least, and half of the last may
+    be over."""
     found: list[Stretch] = []
-    measures = len({cell.bar for cell in piece.cells})
-    taken = 0
+    left = (1.0 if wanted.share is None else wanted.share) * len(piece.cells)
     for stretch in _hardest(piece):
-        size = len({cell.bar for cell in piece.cells[stretch.first : stretch.last + 1]})
-        if wanted.count is not None and len(found) >= wanted.count:
-            break
-        if wanted.share is not None and found and taken + size > wanted.share * measures:
+        enough = wanted.count is not None and len(found) >= wanted.count
+        if enough or (found and stretch.beats / 2 > left):
             break
         found.append(stretch)
-        taken += size
+        left -= stretch.beats
     return tuple(found)
 
 
 def _hardest(piece: Piece) -> Iterator[Stretch]:
     heights = piece.terrain.whole
-    all_runs = {hand: _plain_runs(line, piece.meters) for hand, line in piece.lines.items()}
     free = [height > 0 for height in heights]
     peaks = sorted(range(len(heights)), key=lambda index: (-heights[index], index))
     near = set[int]()
@@ -84,7 +87,7 @@ def _hardest(piece: Piece) -> Iterator[Stretch]:
             continue
         first, last = _grown(piece, peak, free)
         hands = _hands(piece, first, last)
-        found = [run for hand in hands for run in all_runs[hand]]
+        found = [run for hand in hands for run in _plain_runs(piece, hand, first, last)]
         first, last = _with_runs(piece, first, last, found, free)
         first = _with_leap(piece, first, hands, free)
         first, last = _to_bar_lines(piece, first, last, free)
@@ -96,13 +99,19 @@ def _hardest(piece: Piece) -> Iterator[Stretch]:
         yield _stretch(piece, first, last, hands, heights[peak], others)
 
 
-def _plain_runs(line: Line, meters: Sequence[Meter]) -> list[Run]:
-    """The runs of a hand; where it leaps meanwhile it plays an accompaniment, and no run."""
-    leaping = [figure > 0 for figure in leaps(line)]
+def _plain_runs(piece: Piece, hand: Hand, first: int, last: int) -> list[Run]:
+    """The runs of a hand around some cells, as far as a stretch may reach for them.
+
+    Where the hand leaps meanwhile it plays an accompaniment, and no run.
+    """
+    line = piece.lines[hand]
+    times = [onset.time for onset in line.onsets]
+    begin = bisect_left(times, piece.cells[first].start - LONGEST_RUN)
+    end = bisect_right(times, piece.cells[last].end + LONGEST_RUN)
     return [
         run
-        for run in runs(line.onsets, lambda bar: meters[bar])
-        if not any(leaping[note.index] for note in run.notes[1:])
+        for run in runs(line.onsets[begin:end], lambda bar: piece.meters[bar])
+        if not any(piece.leaping[hand][note.index] for note in run.notes[1:])
     ]
 
 
@@ -121,7 +130,8 @@ def _grown(piece: Piece, peak: int, free: Sequence[bool]) -> tuple[int, int]:
             return first, last
         best = max(sides, key=lambda index: heights[index])
         new = min(first, best), max(last, best)
-        if cells[new[1]].end - cells[new[0]].start > LONGEST:
+        bars = cells[new[1]].bar - cells[new[0]].bar + 1
+        if cells[new[1]].end - cells[new[0]].start > LONGEST or bars > MOST_MEASURES:
             return first, last
         first, last = new
 
@@ -200,9 +210,7 @@ def _with_leap(piece: Piece, first: int, hands: Sequence[Hand], free: Sequence[b
     return first
 
 
-def _to_bar_lines(
-    piece: Piece, first: int, last: int, free: Sequence[bool]
-) -> tuple[int, int]:
+def _to_bar_lines(piece: Piece, first: int, last: int, free: Sequence[bool]) -> tuple[int, int]:
     """Whole measures where more than half of a measure's beats are in."""
     cells = piece.cells
     opening = _measure_start(cells, first)
@@ -262,9 +270,7 @@ def label_of(measures: MeasureRange) -> str:
     return str(measures).replace("-", "–")
 
 
-def _parts(
-    terrain: Terrain, first: int, last: int, hands: Sequence[Hand]
-) -> tuple[Part, ...]:
+def _parts(terrain: Terrain, first: int, last: int, hands: Sequence[Hand]) -> tuple[Part, ...]:
     """The loads of the stretch's hands, and of both together, by their share of the squares."""
     sides = [Side(hand) for hand in hands] + ([Side.TOGETHER] if len(hands) > 1 else [])
     sums: dict[tuple[Side, str], float] = {}

@@ -12,9 +12,10 @@ from engrave.survey.cells import Clock, cells_of
 from engrave.survey.level import level_of
 from engrave.survey.lines import line_of
 from engrave.survey.model import Survey
+from engrave.survey.moving import leaps
 from engrave.survey.pace import pace_of
 from engrave.survey.recurrence import Contents
-from engrave.survey.stretches import Piece, Wanted, stretches_of
+from engrave.survey.stretches import SIX, Piece, Wanted, stretches_of
 from engrave.survey.terrain import terrain_of
 from engrave.tempo import Goal
 
@@ -23,7 +24,7 @@ def survey(
     score: Score,
     goal: Goal | None = None,
     stretch_mm: Mapping[Hand, float] | None = None,
-    wanted: Wanted = Wanted(),
+    wanted: Wanted = SIX,
 ) -> Survey:
     """The terrain of ``score`` at the goal and for those hands, its level, its hardest stretches.
 
@@ -37,7 +38,13 @@ def survey(
     lines = {hand: line_of(score.sheet, hand, hands[hand], clock) for hand in Hand}
     terrain = terrain_of(lines, cells)
     contents = Contents(lines, cells)
-    meters = [bar.meter for bar in score.sheet.bars]
+    piece = Piece(
+        lines,
+        terrain,
+        contents,
+        meters=[bar.meter for bar in score.sheet.bars],
+        leaping={hand: [load > 0 for load in leaps(line)] for hand, line in lines.items()},
+    )
     return Survey(
         title=score.title,
         composer=score.composer,
@@ -47,6 +54,6 @@ def survey(
         pace=pace,
         stretch_mm=hands,
         terrain=terrain,
-        level=level_of(terrain, contents),
-        stretches=stretches_of(Piece(lines, terrain, contents, meters), wanted),
+        level=level_of(terrain, contents, lines),
+        stretches=stretches_of(piece, wanted),
     )

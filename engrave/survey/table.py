@@ -8,6 +8,7 @@ stands beside each; no published set of them was found that measures the same th
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from math import log
 
 from engrave.model import Hand
 from engrave.survey import holding, moving, reading_loads, together
@@ -52,13 +53,13 @@ HAND_LOADS: tuple[HandLoad, ...] = (
              ("rhythms", "bursts"), count=moving.speed),
     HandLoad("travel", "mm/s", 700, 0.5, "the arm has to be everywhere, but it may be prepared",
              ("outline", "blocks"), count=moving.travel),
-    HandLoad("leaps", "bits/s", 12, 1.0, "a missed leap is heard by everybody",
+    HandLoad("leaps", "bits/s", 14, 0.6, "a missed leap is heard by everybody",
              ("leaps",), rate=False, count=moving.leaps),
     HandLoad("passes", "passes/s", 3.5, 0.5, "bumps in runs come from the thumb",
              ("rhythms", "accents"), count=moving.passes),
     HandLoad("changes", "changes/s", 4, 0.3, "each is a small travel with a new shape",
              ("blocks", "outline"), count=moving.changes),
-    HandLoad("stretch", "of the hand", 1, 0.12, "wide is tiring, but slow wide chords can be placed",
+    HandLoad("stretch", "of the hand", 1, 0.12, "wide is tiring, but it can be placed when slow",
              ("blocks",), rate=False, count=holding.stretch),
     HandLoad("weak-fingers", "pairs/s", 5, 0.3, "fourth and fifth finger are slower and less even",
              ("accents", "rhythms"), count=holding.weak_fingers),
@@ -93,6 +94,11 @@ SCALE = 100.0
 
 
 def square(load: str, figure: float) -> float:
-    """What a figure adds to the square of the height."""
+    """What a figure adds to the square of the height.
+
+    Beyond full it counts by its logarithm: nobody plays that much more, one takes time.
+    """
     entry = LOADS[load]
-    return entry.weight * (SCALE * figure / entry.full) ** 2
+    ratio = figure / entry.full
+    asked = ratio if ratio <= 1 else 1 + log(ratio)
+    return entry.weight * (SCALE * asked) ** 2

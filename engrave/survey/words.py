@@ -1,0 +1,30 @@
+"""What a survey says in sentences.
+
+Enters: a stretch or a pace. Leaves: text of one language, from the word lists.
+"""
+
+from itertools import groupby
+
+from engrave.model import Remark
+from engrave.survey.model import Part, Side, Stretch
+from engrave.words import say
+
+TOLD = 4
+"""How many parts of a stretch are told."""
+
+
+def trouble(stretch: Stretch, language: str = "en") -> str:
+    """The stretch's heaviest parts in figures, side by side: ``Right hand: 8.0 notes a second.``"""
+    told = sorted(stretch.parts[:TOLD], key=lambda part: list(Side).index(part.side))
+    sides = groupby(told, key=lambda part: part.side)
+    return " ".join(
+        say(
+            Remark.of("survey.trouble", hand=side, figures=[_figure(part) for part in parts]),
+            language,
+        )
+        for side, parts in sides
+    )
+
+
+def _figure(part: Part) -> Remark:
+    return Remark.of(f"survey.load.{part.load}", figure=part.figure)
