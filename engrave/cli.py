@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from engrave import __version__
+from engrave.cli_survey import add_new, add_survey, run_new, run_survey
 from engrave.errors import EngraveError, Mistakes
 
 if TYPE_CHECKING:
@@ -33,7 +34,13 @@ LANGUAGES = ("de", "en")
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit code."""
     options = _parser().parse_args(arguments)
-    command = {"build": _build, "check": _check, "watch": _watch}[options.command]
+    command = {
+        "build": _build,
+        "check": _check,
+        "watch": _watch,
+        "survey": run_survey,
+        "new": run_new,
+    }[options.command]
     try:
         with _without_sweeping():
             return command(options)
@@ -101,6 +108,8 @@ def _parser() -> argparse.ArgumentParser:
     )
     watch.add_argument("--no-browser", action="store_true", help="only say where the page is")
     _add_cache_option(watch)
+    add_survey(commands)
+    add_new(commands)
     return parser
 
 

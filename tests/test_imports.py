@@ -15,7 +15,7 @@ ROOT = Path(__file__).resolve().parent.parent
 PACKAGE = "engrave"
 
 ARROWS = (
-    ("cli",),
+    ("cli", "cli_survey"),
     ("watch", "pipeline"),
     ("booklet", "plan", "survey"),
     ("engraver", "notation"),
