@@ -32,23 +32,20 @@ _NOWHERE = Source("")
 
 
 def answered(survey: Survey, score: Score, differences: Sequence[Difference] = ()) -> Survey:
-    """The survey with the drills of its stretches.
-
-    A stretch that cannot be cut at its beats (a tuplet lies across the edge) is taken by whole
-    measures; one that cannot be drilled at all, or in which a second reader found other notes
-    (``differences``), gets none.
-    """
-    return replace(
-        survey,
-        stretches=tuple(
-            _answered(stretch, survey, score, differences) for stretch in survey.stretches
-        ),
-    )
+    """The survey with the drills of its stretches; see ``answer``."""
+    stretches = tuple(answer(each, survey, score, differences) for each in survey.stretches)
+    return replace(survey, stretches=stretches)
 
 
-def _answered(
+def answer(
     stretch: Stretch, survey: Survey, score: Score, differences: Sequence[Difference]
 ) -> Stretch:
+    """The stretch with the drills that answer it.
+
+    One that cannot be cut at its beats (a tuplet lies across the edge) is taken by whole measures;
+    one that cannot be drilled at all, or in which a second reader found other notes
+    (``differences``), gets none.
+    """
     whole = MeasureRange(stretch.measures.first, None, stretch.measures.last, None)
     for measures in dict.fromkeys((stretch.measures, whole)):
         try:

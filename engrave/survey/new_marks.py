@@ -91,7 +91,7 @@ def _tempo(survey: Survey, score: Score, language: str) -> Iterator[str]:
     else:
         first = survey.pace.changes[0][1]
         yield f"tempo: {_goal(first, score.sheet.bars[0].meter.beat)}"
-        yield "# Beside the goal may stand start: 48, where to begin, and reached: 60, what is clean."
+        yield "# Beside the goal: start: 48, where to begin, and reached: 60, what is clean."
 
 
 def _is_marked(survey: Survey) -> bool:

@@ -33,13 +33,9 @@ class Contents:
         found: list[int] = []
         for start in range(len(self._beats) - count + 1):
             apart = all(abs(start - other) >= count for other in (first, *found))
-            if apart and self._beats[start] == self._beats[first]:
-                alike = sum(
-                    all(_is_alike(line[first + k], line[start + k]) for line in lines)
-                    for k in range(count)
-                )
-                if alike >= ALIKE * count:
-                    found.append(start)
+            begins_alike = self._beats[start] == self._beats[first]
+            if begins_alike and apart and _comes_back(lines, first, start, count):
+                found.append(start)
         return found
 
     def different(self) -> int:
@@ -60,6 +56,17 @@ def _struck(line: Line, cells: Sequence[Cell]) -> list[Struck]:
         keys = tuple(pitch.midi for pitch in onset.pitches)
         found[at].append((onset.time - cells[at].start, keys))
     return [tuple(entry) for entry in found]
+
+
+def _comes_back(lines: Sequence[Sequence[Struck]], first: int, start: int, count: int) -> bool:
+    """Whether enough of the ``count`` cells from ``start`` hold what those from ``first`` hold."""
+    unlike = 0
+    for k in range(count):
+        if not all(_is_alike(line[first + k], line[start + k]) for line in lines):
+            unlike += 1
+            if count - unlike < ALIKE * count:
+                return False
+    return True
 
 
 def _is_alike(mine: Struck, other: Struck) -> bool:

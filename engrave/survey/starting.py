@@ -12,15 +12,12 @@ from engrave.errors import EngraveError
 from engrave.model import Hand
 from engrave.score import movements_of
 from engrave.score.twice import TwiceRead
-from engrave.survey.answers import answered
+from engrave.survey.answers import answer
 from engrave.survey.model import Stretch, Survey
 from engrave.survey.new_marks import ScoreFile, marks_text
 from engrave.survey.stretches import Wanted
 from engrave.survey.surveying import survey
 from engrave.tempo import Goal
-
-SPARE = 3
-"""How many times as many measures are looked at as are wanted: some may refuse to be drilled."""
 
 
 def score_file(score: Path, marks: Path, part: str = "", movement: int | None = None) -> ScoreFile:
@@ -52,9 +49,8 @@ def first_marks(
         raise EngraveError(
             f"{score.file} has several movements", hint="name one, as in --movement 1"
         )
-    found = survey(score, goal, stretch_mm, Wanted(share=min(share * SPARE, 1.0)))
-    known = answered(found, score, twice.differences)
-    chosen = _within(known, share)
+    known = survey(score, goal, stretch_mm, Wanted(share=1.0))
+    chosen = _within(known, twice, share)
     if not chosen:
         raise EngraveError(
             f"no measures of {score.file} could be chosen",
@@ -63,13 +59,18 @@ def first_marks(
     return marks_text(replace(known, stretches=chosen), score, file, language)
 
 
-def _within(known: Survey, share: float) -> tuple[Stretch, ...]:
+def _within(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...]:
     """The hardest stretches with drills, as long as half of one fits; the first always does."""
     chosen: list[Stretch] = []
     left = share * len(known.terrain.cells)
     for stretch in known.stretches:
-        if stretch.drills and (stretch.beats / 2 <= left or not chosen):
-            chosen.append(stretch)
+        if chosen and left <= 0:
+            break
+        if chosen and stretch.beats / 2 > left:
+            continue
+        drilled = answer(stretch, known, twice.score, twice.differences)
+        if drilled.drills:
+            chosen.append(drilled)
             left -= stretch.beats
     return tuple(chosen)
 
