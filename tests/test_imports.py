@@ -154,6 +154,12 @@ def test_libraries_load_on_first_use() -> None:
     assert [str(each) for each in FOREIGN if each.eager] == []
 
 
+def test_the_checks_share_no_code_with_what_they_check() -> None:
+    checks = sorted((ROOT / "tests" / "checks").glob("*.py"))
+    assert len(checks) > 10
+    assert [path.name for path in checks if f"from {PACKAGE}" in path.read_text("utf-8")] == []
+
+
 @pytest.mark.parametrize("module", MODULES)
 def test_a_module_says_what_it_is(module: str) -> None:
     assert ast.get_docstring(TREES[module])
