@@ -7,13 +7,10 @@ from collections.abc import Mapping, Sequence
 
 from engrave.booklet import Book, DrillPage, PassagePages
 from engrave.engraver import Engraving
-from engrave.fingering.notes import fingering_notes
 from engrave.marks import Marks
 from engrave.marks.schema import WEEKDAYS
-from engrave.model import Drill, Remark
-from engrave.passage import Passage
+from engrave.model import Drill
 from engrave.pipeline.drilling import Drilled
-from engrave.positions import positions
 from engrave.score import Score
 
 
@@ -39,20 +36,8 @@ def book(
                 passage=drilled.passage,
                 written=page(drilled.written),
                 drills=tuple(page(each) for each in drilled.drills[1:]),
-                notes=tuple(_notes(drilled.passage)),
+                notes=drilled.notes,
             )
             for drilled in passages
         ),
     )
-
-
-def _notes(passage: Passage) -> list[Remark]:
-    return [
-        remark
-        for hand in passage.hands
-        for remark in fingering_notes(
-            passage.lines[hand],
-            positions(passage.lines[hand], hand, passage.stretch_mm[hand]),
-            hand,
-        )
-    ]

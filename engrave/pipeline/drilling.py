@@ -21,12 +21,14 @@ if TYPE_CHECKING:
 class Drilled:
     """A passage with its drills; the first is the passage as written.
 
-    ``refused`` are the families that left something out, and what they say of it.
+    ``refused`` are the families that left something out, and what they say of it; ``notes`` are
+    the fingering notes.
     """
 
     passage: Passage
     drills: tuple[Drill, ...]
     refused: tuple[tuple[str, Remark], ...] = ()
+    notes: tuple[Remark, ...] = ()
 
     @property
     def written(self) -> Drill:
@@ -62,7 +64,22 @@ def drill(passage: Passage) -> Drilled:
         refused += [(family.name, remark) for remark in made.refused]
     if errors:
         raise Mistakes(errors)
-    return Drilled(passage, tuple(drills), tuple(refused))
+    return Drilled(passage, tuple(drills), tuple(refused), tuple(_notes(passage)))
+
+
+def _notes(passage: Passage) -> list[Remark]:
+    from engrave.fingering.notes import fingering_notes
+    from engrave.positions import positions
+
+    return [
+        remark
+        for hand in passage.hands
+        for remark in fingering_notes(
+            passage.lines[hand],
+            positions(passage.lines[hand], hand, passage.stretch_mm[hand]),
+            hand,
+        )
+    ]
 
 
 def _requests(passage: Passage) -> "Iterable[tuple[Family, DrillRequest]]":

@@ -6,6 +6,7 @@ without the words beside them, wherever in the file they stand, so that words an
 change. Modules that only make what is found are not even loaded.
 """
 
+import hashlib
 from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass, replace
 from pathlib import Path
@@ -17,13 +18,16 @@ from engrave.errors import Source
 from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, TempoMark
 from engrave.model import Sheet
 from engrave.pipeline.drilling import Drilled, drill
-from engrave.score.files import read_bytes
 from engrave.score.score import Score
-from engrave.score.twice import TwiceRead
+from engrave.second_reading import Difference
 
 T = TypeVar("T")
 
 _NOWHERE = Source("")
+
+
+TwiceRead = tuple[Score, tuple[Difference, ...]]
+"""A score, and where two readers of its file differ."""
 
 
 def read_score(marks: Marks, cache: Cache) -> TwiceRead:
@@ -34,9 +38,15 @@ def read_score(marks: Marks, cache: Cache) -> TwiceRead:
     def make() -> TwiceRead:
         from engrave.score.twice import read_twice
 
-        return read_twice(path, part=part, movement=movement)
+        twice = read_twice(path, part=part, movement=movement)
+        return twice.score, twice.differences
 
-    return cache.made(key_of("score", read_bytes(path)[1], path.name, part, movement), make)
+    try:
+        with path.open("rb") as file:
+            digest = hashlib.file_digest(file, "sha256").hexdigest()
+    except OSError:
+        return make()  # which says what is wrong
+    return cache.made(key_of("score", digest, path.name, part, movement), make)
 
 
 def drill_passage(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -> Drilled:
@@ -46,7 +56,8 @@ def drill_passage(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -
     def make() -> Drilled:
         from engrave.assembly import assemble
 
-        return _dressed(drill(assemble(bare.passages[0], bare, score)), _unplaced(mark), bare=True)
+        drilled = drill(assemble(bare.passages[0], bare, score))
+        return _dressed(drilled, _unplaced(mark), bare=True)
 
     key = key_of("drills", score.sha256, score.file, score.part, _unplaced(bare))
     return _dressed(cache.made(key, make), mark)

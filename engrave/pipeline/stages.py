@@ -20,9 +20,8 @@ from engrave.pipeline.drilling import Drilled
 from engrave.pipeline.manifest import DrillFiles, manifest
 from engrave.pipeline.reading import read_checked_marks
 from engrave.pipeline.writing import MARKER, write_folder
-from engrave.score import Score, locate
-from engrave.score.twice import TwiceRead
-from engrave.second_reading import refusal, touched
+from engrave.score import Score
+from engrave.second_reading import Difference, refusal, touched
 from engrave.words import say, say_variant
 
 Tell = Callable[[str], None]
@@ -60,7 +59,7 @@ def check(path: Path, tell: Tell = lambda _: None, cache: Cache = NO_CACHE) -> C
     marks = read_checked_marks(path)
     tell("score")
     try:
-        twice = keeping.read_score(marks, cache)
+        score, differences = keeping.read_score(marks, cache)
     except EngraveError as error:
         place = marks.part.source if marks.part and "part" in error.message else marks.score.source
         raise Mistakes([error.at(place)]) from error
@@ -71,23 +70,27 @@ def check(path: Path, tell: Tell = lambda _: None, cache: Cache = NO_CACHE) -> C
         if mark.status == "done":
             continue
         try:
-            passages.append(keeping.drill_passage(mark, marks, twice.score, cache))
-            _refuse_doubtful(mark, twice)
+            passages.append(keeping.drill_passage(mark, marks, score, cache))
+            _refuse_doubtful(mark, score, differences)
         except Mistakes as mistakes:
             errors += mistakes.errors
     if errors:
         raise Mistakes(errors)
     if not passages:
         raise Mistakes([_all_done(marks)])
-    notices = (*twice.score.notices, *(notice for each in passages for notice in each.notices))
-    return Checked(marks, twice.score, tuple(passages), notices)
+    notices = (*score.notices, *(notice for each in passages for notice in each.notices))
+    return Checked(marks, score, tuple(passages), notices)
 
 
-def _refuse_doubtful(mark: PassageMark, twice: TwiceRead) -> None:
+def _refuse_doubtful(mark: PassageMark, score: Score, differences: Sequence[Difference]) -> None:
     """No drill is made of measures in which two readers of the score find different notes."""
-    differences = touched(twice.differences, *locate(twice.score, mark.measures.value))
-    if differences:
-        raise Mistakes([refusal(differences).at(mark.measures.source)])
+    if not differences:
+        return
+    from engrave.score import locate
+
+    here = touched(differences, *locate(score, mark.measures.value))
+    if here:
+        raise Mistakes([refusal(here).at(mark.measures.source)])
 
 
 def _all_done(marks: Marks) -> EngraveError:

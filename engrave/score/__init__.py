@@ -1,11 +1,32 @@
-"""Scores are read here, and passages cut from them; the only place that knows music21."""
+"""Scores are read here, and passages cut from them; the only place that knows music21.
 
-from engrave.score.cut import cut
-from engrave.score.measures import measures_of, movements_of, offset_in_measure, place_name
-from engrave.score.places import locate
-from engrave.score.reading import read_score
+What reads and cuts is loaded when it is first asked for: most scores of most builds were read
+before.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
 from engrave.score.score import Score, TempoMark, tempo_at
-from engrave.score.twice import TwiceRead, read_twice
+
+if TYPE_CHECKING:
+    from engrave.score.cut import cut
+    from engrave.score.measures import measures_of, movements_of, offset_in_measure, place_name
+    from engrave.score.places import locate
+    from engrave.score.reading import read_score
+    from engrave.score.twice import TwiceRead, read_twice
+
+_HOMES = {
+    "TwiceRead": "twice",
+    "cut": "cut",
+    "locate": "places",
+    "measures_of": "measures",
+    "movements_of": "measures",
+    "offset_in_measure": "measures",
+    "place_name": "measures",
+    "read_score": "reading",
+    "read_twice": "twice",
+}
 
 __all__ = [
     "Score",
@@ -21,3 +42,9 @@ __all__ = [
     "read_twice",
     "tempo_at",
 ]
+
+
+def __getattr__(name: str) -> object:
+    if name not in _HOMES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)
