@@ -1,16 +1,15 @@
 """Scores are read here, and passages cut from them; the only place that knows music21.
 
-What reads and cuts is loaded when it is first asked for: most scores of most builds were read
-before.
+What reads is loaded when it is first asked for: most scores of most builds were read before.
 """
 
 from importlib import import_module
 from typing import TYPE_CHECKING
 
+from engrave.score.cut import cut  # now: later, its module would stand in its place
 from engrave.score.score import Score, TempoMark, tempo_at
 
 if TYPE_CHECKING:
-    from engrave.score.cut import cut
     from engrave.score.measures import measures_of, movements_of, offset_in_measure, place_name
     from engrave.score.places import locate
     from engrave.score.reading import read_score
@@ -18,7 +17,6 @@ if TYPE_CHECKING:
 
 _HOMES = {
     "TwiceRead": "twice",
-    "cut": "cut",
     "locate": "places",
     "measures_of": "measures",
     "movements_of": "measures",
