@@ -102,7 +102,7 @@ def _hardest(piece: Piece) -> Iterator[Stretch]:
 def _plain_runs(piece: Piece, hand: Hand, first: int, last: int) -> list[Run]:
     """The runs of a hand around some cells, as far as a stretch may reach for them.
 
-    Where the hand leaps meanwhile it plays an accompaniment, and no run.
+    Where the hand leaps at every fourth note or more it plays an accompaniment, and no run.
     """
     line = piece.lines[hand]
     times = [onset.time for onset in line.onsets]
@@ -111,7 +111,7 @@ def _plain_runs(piece: Piece, hand: Hand, first: int, last: int) -> list[Run]:
     return [
         run
         for run in runs(line.onsets[begin:end], lambda bar: piece.meters[bar])
-        if not any(piece.leaping[hand][note.index] for note in run.notes[1:])
+        if 4 * sum(piece.leaping[hand][note.index] for note in run.notes[1:]) < len(run.notes)
     ]
 
 
