@@ -307,13 +307,16 @@ class SourceNote:
 
 @dataclass(frozen=True, slots=True)
 class LeapFigures:
-    """A leap in figures: indices into the drill's source, centre-to-centre distance, landing key.
+    """A leap in figures: indices into the drill's source, the keys of its two ends that lie
+    nearest to each other, and the distance between their centres.
 
     ``index_of_difficulty`` is log2(D/W + 1) in bits (Shannon form of Fitts's law, MacKenzie 1992).
     """
 
     start: int
     end: int
+    start_pitch: Pitch
+    end_pitch: Pitch
     distance_mm: float
     distance_keys: int
     landing_key: str
@@ -338,7 +341,7 @@ class Drill:
     ``source`` lists, in source order, the notes that the drill rewrites; ``written`` gives, for
     every onset of the drill in order (both hands together), the indices into ``source`` that it
     plays. ``octaves`` moves what is played away from the source (``other-hand`` only).
-    ``remarks`` stand beside the music, ``left_out`` says what the drill dropped.
+    ``remarks`` are sentences beside the music, ``left_out`` names what the drill dropped.
     """
 
     passage: str

@@ -193,7 +193,7 @@ def clef_at(passage: Passage, staff: int, time: Quarters) -> Clef | None:
 
 
 def left_out_of(onsets: Iterable[Onset]) -> list[Remark]:
-    """What a plain rewriting drops of these onsets, in words: grace notes and ornaments."""
+    """What a plain rewriting drops of these onsets: grace notes and ornaments."""
     onsets = list(onsets)
     remarks = []
     graces = sum(onset.graces for onset in onsets)
@@ -201,7 +201,7 @@ def left_out_of(onsets: Iterable[Onset]) -> list[Remark]:
         remarks.append(Remark.of("left-out.graces", count=graces))
     for ornament in dict.fromkeys(name for onset in onsets for name in onset.ornaments):
         count = sum(ornament in onset.ornaments for onset in onsets)
-        remarks.append(Remark.of("left-out.ornament", ornament=ornament, count=count))
+        remarks.append(Remark.of(f"ornament.{ornament}", count=count))
     return remarks
 
 

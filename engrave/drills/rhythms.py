@@ -73,8 +73,6 @@ def make(passage: Passage, options: Options) -> Made:
                 drills.append(_drill(passage, strand, pattern, options))
             except UnprintableError as reason:
                 refused.append(_refusal(strand, pattern, options, reason))
-    if drills:
-        drills[0] = replace(drills[0], remarks=(Remark.of("rhythms.speed"), *drills[0].remarks))
     return Made(tuple(drills), tuple(refused))
 
 
@@ -229,6 +227,7 @@ def _is_held(event: Event) -> bool:
 
 
 def _remarks(hand_runs: Sequence[Run], pattern: Pattern) -> Iterator[Remark]:
+    yield Remark.of("rhythms.speed")
     size = hand_runs[0].group
     cycle = lcm(pattern.size, size)
     if cycle not in (size, pattern.size):

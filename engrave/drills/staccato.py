@@ -11,6 +11,7 @@ from engrave.drills.family import Family, Made, Options, played, scaled_ladder
 from engrave.model import Drill, Event, Remark, Sheet
 from engrave.passage import Passage
 
+_DROPPED = {"slur": "left-out.slurs", "pedal": "left-out.pedal"}
 _LENGTHENING = frozenset({"tenuto", "detached-legato", "staccato", "staccatissimo"})
 
 
@@ -21,8 +22,8 @@ def make(passage: Passage, options: Options) -> Made:
         replace(bar, events=tuple(_short(event) for event in bar.events))
         for bar in printed.sheet.bars
     )
-    dropped = [span for span in printed.sheet.spans if span.kind in ("slur", "pedal")]
-    kept = tuple(span for span in printed.sheet.spans if span not in dropped)
+    kinds = {span.kind for span in printed.sheet.spans}
+    kept = tuple(span for span in printed.sheet.spans if span.kind not in _DROPPED)
     drill = Drill(
         passage=passage.id,
         family="staccato",
@@ -32,7 +33,7 @@ def make(passage: Passage, options: Options) -> Made:
         ladder=scaled_ladder(passage, options, Fraction(1), passage.goal.beat),
         source=printed.source,
         written=played(printed.sheet),
-        left_out=(Remark.of("left-out.slurs"),) if dropped else (),
+        left_out=tuple(Remark.of(_DROPPED[kind]) for kind in _DROPPED if kind in kinds),
     )
     return Made((drill,))
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from engrave.booklet import Place
 from engrave.marks.model import Marks
-from engrave.model import BlockFigures, Drill, LeapFigures, SourceNote
+from engrave.model import BlockFigures, Drill, LeapFigures, Remark, SourceNote
 from engrave.pipeline.drilling import Drilled
 from engrave.score import Score
 from engrave.units import fraction_text
@@ -80,7 +80,7 @@ def _drill(
         "ladder": list(drill.ladder.marks),
         "reached": drill.ladder.reached,
         "files": {"musicxml": files.musicxml, "svg": list(files.svg)},
-        "left_out": [say(remark) for remark in drill.left_out],
+        "left_out": [say(Remark.of("left-out.sentence", items=(item,))) for item in drill.left_out],
         "staves": files.staves,
         "systems": files.systems,
         "places": {

@@ -204,11 +204,21 @@ def test_figures_are_those_of_what_the_step_plays() -> None:
     assert distances == {"step-1": 9, "step-2": 14, "step-3": 9, "step-4": 9}
 
 
-def test_leaps_between_black_keys_are_marked() -> None:
+def test_figures_name_the_keys_and_their_colours() -> None:
     notes = [("Db2", "1"), ("Ab3 Db4 F4", "1"), ("C2", "1"), ("G3 C4 E4", "1")]
-    drill = made(left(notes))["step-1"]
-    told = {remark.key: remark for remark in drill.remarks}
-    assert len(dict(told["leaps.between-black"].values)["leaps"]) == 1  # type: ignore[arg-type]
+    for step, way in (("step-1", ("Db2", "Ab3")), ("step-2", ("Db2", "F4"))):
+        leap = made(left(notes))[step].leaps[0]
+        assert (leap.start_pitch.spelling, leap.end_pitch.spelling) == way
+        assert (leap.start_key, leap.landing_key) == (
+            "black",
+            "black" if step == "step-1" else "white",
+        )
+
+
+def test_the_sign_of_the_worst_is_explained_where_it_stands() -> None:
+    few, many = made(left(MARCH[:2])), made(left([*MARCH, ("F1", "1"), ("F3 A3 C4", "1")]))
+    assert "leaps.worst" not in {remark.key for remark in few["step-1"].remarks}
+    assert {remark.key for remark in many["step-4"].remarks} >= {"leaps.rounds", "leaps.worst"}
 
 
 def test_the_ladder_is_in_the_sources_beat() -> None:
@@ -259,7 +269,7 @@ def test_what_takes_no_part_is_left_out_and_said() -> None:
     notes = [*even("C4 D4 E4 F4 G4 A4 B4 C5", "1/4"), ("C4", "1"), ("C6", "1")]
     drill = made(right(notes))["step-1"]
     assert rounds(drill)[0] == ["C4", "C6"]
-    assert [remark.key for remark in drill.left_out] == ["leaps.left-out"]
+    assert [remark.key for remark in drill.left_out] == ["left-out.outside-the-leaps"]
     assert dict(drill.left_out[0].values)["count"] == 8
 
 

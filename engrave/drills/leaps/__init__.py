@@ -23,7 +23,7 @@ from engrave.drills.family import (
     source_note,
     suffix,
 )
-from engrave.drills.leaps.figures import remarks, shown_leaps
+from engrave.drills.leaps.figures import leap_figures, remarks
 from engrave.drills.leaps.places import named
 from engrave.drills.leaps.rounds import Ends, Round, Stretch, in_time, stretches_of, with_waits
 from engrave.drills.leaps.steps import STEPS, Strike, leaps_of_step, strikes
@@ -51,8 +51,7 @@ def make(passage: Passage, options: Options) -> Made:
                 continue
             laid.append(alike)
             try:
-                is_first = len(laid) == 1
-                drills.append(_drill(passage, hand, found, step, options, is_first))
+                drills.append(_drill(passage, hand, found, step, options))
             except UnprintableError as reason:
                 refused.append(Remark.of("leaps.refused", step=step, hand=hand, reason=str(reason)))
     if not drills and not refused:
@@ -79,12 +78,7 @@ def _leaps(passage: Passage, hand: Hand) -> tuple[Leap, ...]:
 
 
 def _drill(
-    passage: Passage,
-    hand: Hand,
-    found: Sequence[Leap],
-    step: int,
-    options: Options,
-    is_first: bool,
+    passage: Passage, hand: Hand, found: Sequence[Leap], step: int, options: Options
 ) -> Drill:
     line = passage.lines[hand]
     in_step = leaps_of_step(line, found, hand, step)
@@ -96,7 +90,7 @@ def _drill(
     first = with_waits(passage, stretches, frozenset(flags), source)
     second = in_time(passage, stretches, source, first.length)
     sheet = _signed(_sheet(passage, hand, stretches, first, second), hand, first, flags)
-    shown = shown_leaps(stretches, flags, source, hand)
+    figures = leap_figures(stretches, flags, source, hand)
     return Drill(
         passage=passage.id,
         family="leaps",
@@ -107,9 +101,9 @@ def _drill(
         source=tuple(source_note(strike.onset, strike.kept) for strike in kept),
         written=played(sheet),
         suffix=suffix(passage, hand),
-        remarks=tuple(remarks(shown, is_first)),
+        remarks=tuple(remarks(figures)),
         left_out=tuple(_left_out(passage, hand, found, kept)),
-        leaps=tuple(each.figures for each in shown),
+        leaps=figures,
     )
 
 
@@ -186,7 +180,7 @@ def _left_out(
     line = passage.lines[hand]
     others = len(line) - len(strikes(line, found, hand, 1))
     if others:
-        yield Remark.of("leaps.left-out", count=others)
+        yield Remark.of("left-out.outside-the-leaps", count=others)
     yield from left_out_of([strike.onset for strike in kept])
 
 
