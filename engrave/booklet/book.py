@@ -9,6 +9,8 @@ from datetime import date
 from itertools import groupby
 from typing import Protocol
 
+from engrave.booklet.leap_rows import LeapRow, leap_rows
+from engrave.booklet.said import Said, said_of_all
 from engrave.model import Drill, Remark
 from engrave.passage import Passage
 from engrave.ranges import MeasureRange, parse_range
@@ -44,6 +46,27 @@ class DrillPage:
 
 
 @dataclass(frozen=True, slots=True)
+class FamilyPages:
+    """The drills of one family in a passage, and what is said of all of them."""
+
+    name: str
+    drills: tuple[DrillPage, ...]
+
+    @property
+    def said(self) -> Said:
+        """What every drill says, if there are several."""
+        return said_of_all([page.drill for page in self.drills])
+
+    @property
+    def leap_tables(self) -> list[tuple[str, tuple[LeapRow, ...]]]:
+        """The leaps of each hand in figures, as its first step measures them."""
+        firsts: dict[str, Drill] = {}
+        for page in self.drills:
+            firsts.setdefault(page.drill.hand, page.drill)
+        return [(hand, leap_rows(drill)) for hand, drill in firsts.items() if drill.leaps]
+
+
+@dataclass(frozen=True, slots=True)
 class PassagePages:
     """A passage, as written and drilled, in playing order. ``notes`` are the fingering notes."""
 
@@ -63,10 +86,10 @@ class PassagePages:
         return self.passage.hands[0] if len(self.passage.hands) == 1 else "both"
 
     @property
-    def families(self) -> list[tuple[str, list[DrillPage]]]:
+    def families(self) -> list[FamilyPages]:
         """The drills by family, families in the order of their first drill."""
         return [
-            (family, list(drills))
+            FamilyPages(family, tuple(drills))
             for family, drills in groupby(self.drills, lambda page: page.drill.family)
         ]
 

@@ -13,6 +13,7 @@ from types import MappingProxyType
 from typing import Any
 
 from engrave.booklet.book import Book, DrillPage, PassagePages
+from engrave.booklet.said import said_of
 from engrave.booklet.signs import note_sign
 from engrave.booklet.style import PageStyle
 from engrave.model import Ladder, Remark
@@ -70,6 +71,7 @@ class Setting:
             say=lambda remark: say(remark, self.language),
             family=lambda family: say_family(family, self.language),
             variant=self._variant,
+            said=lambda page: said_of(page.drill),
             hand=lambda hand: self.t(f"hand.{hand}"),
             heading=self._heading,
             family_names=self._family_names,
@@ -110,7 +112,7 @@ class Setting:
         return self.t("text.heading", count=count, range=measures)
 
     def _family_names(self, pages: PassagePages) -> str:
-        names = [say_family(family, self.language) for family, _ in pages.families]
+        names = [say_family(family.name, self.language) for family in pages.families]
         return listed(names, self.language)
 
     def _alternative(self, page: DrillPage, pages: PassagePages) -> str:
@@ -141,7 +143,8 @@ class Setting:
                 sign=note_sign(unit),
                 next=next_mark(ladder),
                 box=self.style.tempo_box,
-                most=self.style.tempo_boxes_a_row,
+                per_row=self.style.tempo_boxes_a_row(len(ladder.marks)),
+                width=self.style.tempo_width_mm(len(ladder.marks)),
             )
             self.pictures[name] = svg.encode()
         return name

@@ -38,6 +38,12 @@ STAFF_MM = {Edition.STUDENT: 7.0, Edition.STAND: 8.0, Edition.MASTERCLASS: 7.0}
 """Gould, Behind Bars: 7.0 mm piano, 7.9 mm teaching."""
 
 
+TEMPO_NOTE_MM = 10.0
+"""Room before a tempo row, where the note stands that names the beat."""
+TEMPO_EDGE_MM = 0.8
+"""Both edges of a tempo row, as wide as a heavy frame's stroke reaches."""
+
+
 @dataclass(frozen=True, slots=True)
 class TempoBox:
     """One box of a tempo row, in millimetres: its ``figures`` are so high, ``dated`` boxes have a
@@ -86,10 +92,15 @@ class PageStyle:
         height = 10.5 if dated else 5.7
         return TempoBox(12, height, 3.3, dated) if self.small else TempoBox(15, height, 3.8, dated)
 
-    @property
-    def tempo_boxes_a_row(self) -> int:
-        """How many boxes fit beside the note that names the beat."""
-        return int((self.music_width_mm - 10.8) // self.tempo_box.width)
+    def tempo_boxes_a_row(self, marks: int) -> int:
+        """How many boxes stand in each row of a ladder of ``marks``: rows as even as can be."""
+        most = int((self.music_width_mm - TEMPO_NOTE_MM - TEMPO_EDGE_MM) // self.tempo_box.width)
+        return -(-marks // -(-marks // most))
+
+    def tempo_width_mm(self, marks: int) -> float:
+        """Width of the rows of a ladder of ``marks``, with the note that names the beat."""
+        boxes = self.tempo_boxes_a_row(marks) * self.tempo_box.width
+        return TEMPO_NOTE_MM + boxes + TEMPO_EDGE_MM
 
     @property
     def small(self) -> bool:

@@ -18,9 +18,11 @@ PICTURES = {
     name: f"{HEAD} font-family='Source Serif Pro'>{body}</svg>"
     for name, body in {
         "lines": """<path fill="none" stroke="#000" stroke-width="6" stroke-linecap="round"
-            d="M0 0L300 40l100-40H500h50V200v90M600 0l50 50m-90 90l.5.5 90 0zM10 300h100v50h-9z"/>""",
+            d="M0 0L300 40l100-40H500h50V200v90M600 0l50 50m-90 90l.5.5 90 0z
+            M10 300h100v50h-9z"/>""",
         "curves": """<path d="M0 100c50-90 150-90 200 0 20 30 40-30 60 0C300 200 400 200 450 90z"/>
-            <g transform="translate(500 100) scale(2)"><ellipse cx="30" cy="30" rx="20" ry="9"/></g>""",
+            <g transform="translate(500 100) scale(2)">
+            <ellipse cx="30" cy="30" rx="20" ry="9"/></g>""",
         "text": """<text x="20" y="60" font-size="60">1</text>
             <text x="100 160 220" y="60 80 100" font-size="60" font-weight="bold">234</text>
             <text x="400" y="200" font-size="60" text-anchor="middle" fill="#666">5</text>

@@ -1,0 +1,38 @@
+"""The leaps of a drill as the rows of a table.
+
+Enters: a drill. Leaves: ``LeapRow``s. Knows neither language nor page.
+"""
+
+from dataclasses import dataclass
+
+from engrave.model import Drill, LeapFigures, Pitch, Remark
+
+
+@dataclass(frozen=True, slots=True)
+class LeapRow:
+    """A leap, and its way back where that is as wide and lands on a key of the same colour."""
+
+    measure: str
+    way: Remark
+    colours: Remark
+    figures: LeapFigures
+
+
+def leap_rows(drill: Drill) -> tuple[LeapRow, ...]:
+    """Each leap once, in the order in which it first comes; ``measure`` is where it lands."""
+    by_ends = {(leap.start_pitch, leap.end_pitch): leap for leap in drill.leaps}
+    told: set[tuple[Pitch, Pitch]] = set()
+    rows = []
+    for (start, end), leap in by_ends.items():
+        if (start, end) in told:
+            continue
+        back = by_ends.get((end, start))
+        both = back is not None and (back.landing_key, back.flagged) == (
+            leap.landing_key,
+            leap.flagged,
+        )
+        told |= {(start, end), (end, start)} if both else {(start, end)}
+        way = Remark.of("leaps.both-ways" if both else "leaps.one-way", start=start, end=end)
+        colours = Remark.of(f"leaps.{leap.start_key}-to-{leap.landing_key}")
+        rows.append(LeapRow(drill.source[leap.end].measure, way, colours, leap))
+    return tuple(rows)

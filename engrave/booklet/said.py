@@ -1,0 +1,52 @@
+"""What is said in words beside a drill, and what all drills of a family say, once at its head.
+
+Enters: drills. Leaves: ``Said``. Knows neither language nor page.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import reduce
+
+from engrave.model import Drill, Remark
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """Remarks, what is left out, and why a ladder counts in another unit than asked for."""
+
+    remarks: tuple[Remark, ...] = ()
+    left_out: tuple[Remark, ...] = ()
+    moved: tuple[Remark, ...] = ()
+
+    @property
+    def sentences(self) -> tuple[Remark, ...]:
+        """All of it in order; what is left out makes one sentence."""
+        left_out = [Remark.of("left-out.sentence", items=self.left_out)] if self.left_out else []
+        return (*self.remarks, *left_out, *self.moved)
+
+    def shared(self, other: "Said") -> "Said":
+        """What both say."""
+        return Said(
+            tuple(each for each in self.remarks if each in other.remarks),
+            tuple(each for each in self.left_out if each in other.left_out),
+            tuple(each for each in self.moved if each in other.moved),
+        )
+
+    def but(self, other: "Said") -> "Said":
+        """What this says and ``other`` does not."""
+        return Said(
+            tuple(each for each in self.remarks if each not in other.remarks),
+            tuple(each for each in self.left_out if each not in other.left_out),
+            tuple(each for each in self.moved if each not in other.moved),
+        )
+
+
+def said_of(drill: Drill) -> Said:
+    """All that is said of one drill."""
+    moved = drill.ladder.moved
+    return Said(drill.remarks, drill.left_out, (moved,) if moved else ())
+
+
+def said_of_all(drills: Sequence[Drill]) -> Said:
+    """What each of several drills says; nothing where there is but one, which says it itself."""
+    return reduce(Said.shared, map(said_of, drills)) if len(drills) > 1 else Said()

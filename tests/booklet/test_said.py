@@ -1,0 +1,125 @@
+"""What is said beside drills: once for all of a family, and the leaps in figures."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+from engrave.booklet import DrillPage, PassagePages, page_style
+from engrave.booklet.leap_rows import leap_rows
+from engrave.booklet.said import said_of, said_of_all
+from engrave.booklet.setting import Setting
+from engrave.keyboard import WHITE_MM
+from engrave.model import Drill, Hand, Ladder, LeapFigures, Pitch, Remark
+from engrave.words import LANGUAGES, say, words
+from tests.booklet.samples import book, drawing, drill, passage_pages
+
+SPEED, ONCE = Remark.of("rhythms.speed"), Remark.of("leaps.once")
+SLURS, HAIRPINS = Remark.of("left-out.slurs"), Remark.of("left-out.hairpins")
+GRACES = Remark.of("left-out.graces", count=2)
+MOVED = Remark.of("ladder.moved", unit=Fraction(3, 4), asked=Fraction(3, 2))
+
+
+def rhythm(variant: str, marks: Ladder | None = None, **values: object) -> Drill:
+    return drill("passage-1", "rhythms", variant, marks=marks, **values)
+
+
+LONG_SHORT = rhythm("long-short", remarks=(SPEED, ONCE), left_out=(SLURS, HAIRPINS))
+IN_FOURS = rhythm(
+    "in-fours-1",
+    Ladder(Fraction(3, 4), (60, 66), moved=MOVED),
+    remarks=(SPEED,),
+    left_out=(SLURS, HAIRPINS, GRACES),
+)
+
+
+def test_what_all_drills_say_is_said_once() -> None:
+    said = said_of_all([LONG_SHORT, IN_FOURS])
+    assert [say(sentence) for sentence in said.sentences] == [
+        "At the last mark the shortest note is as fast as the run at the goal.",
+        "Left out: the slurs and the hairpins.",
+    ]
+    assert said_of(LONG_SHORT).but(said).sentences == (ONCE,)
+    assert [say(sentence) for sentence in said_of(IN_FOURS).but(said).sentences] == [
+        "Left out: 2 grace notes.",
+        "Counted in dotted eighth notes: every mark is then on the metronome.",
+    ]
+
+
+def test_a_drill_alone_speaks_for_itself() -> None:
+    assert said_of_all([LONG_SHORT]).sentences == ()
+
+
+def test_what_is_left_out_is_one_sentence_in_german_too() -> None:
+    *_, left_out, moved = said_of(IN_FOURS).sentences
+    assert say(left_out, "de") == (
+        "Ausgelassen: die Bögen, die Crescendo- und Decrescendogabeln und 2 Vorschläge."
+    )
+    assert say(moved, "de").startswith("Gezählt wird die punktierte Achtelnote")
+
+
+def test_every_ornament_is_named_in_both_numbers() -> None:
+    names = words("en")["ornament"]
+    for language in LANGUAGES:
+        for name in names:
+            one, two = (say(Remark.of(f"ornament.{name}", count=n), language) for n in (1, 2))
+            assert one.startswith("1 ")
+            assert two.startswith("2 ")
+
+
+def pages_of(*drills: Drill) -> PassagePages:
+    """A passage with these drills, all of the same picture."""
+    pages = tuple(DrillPage(each, (drawing(100),)) for each in drills)
+    return replace(passage_pages(1), drills=pages)
+
+
+def test_the_head_of_the_family_says_it_and_the_drills_do_not() -> None:
+    for edition in ("student", "masterclass"):
+        html = Setting(book(passages=(pages_of(LONG_SHORT, IN_FOURS),)), page_style(edition)).html()
+        assert html.count(say(SPEED)) == 1
+        assert html.count("the slurs") == 1
+        assert html.index(say(SPEED)) < html.index("long–short")
+        assert html.index("2 grace notes") > html.index("in fours")
+
+
+def leap(start: str, end: str, keys: int, flagged: bool = False) -> LeapFigures:
+    """A leap between white keys."""
+    pitches = Pitch.parse(start), Pitch.parse(end)
+    return LeapFigures(0, 1, *pitches, keys * WHITE_MM, keys, "white", "white", 3.25, flagged)
+
+
+LEAPS = (
+    leap("C2", "E3", 9),
+    leap("E3", "G2", 5),
+    leap("G2", "E3", 5),
+    leap("C2", "A3", 12, flagged=True),
+    leap("A3", "C2", 12),
+)
+
+
+def leaping(hand: Hand, step: int, *leaps: LeapFigures) -> Drill:
+    made = drill("passage-1", "leaps", f"step-{step}", (hand,))
+    return replace(made, leaps=leaps)
+
+
+def test_a_leap_and_its_way_back_share_a_row_where_they_are_alike() -> None:
+    rows = leap_rows(leaping(Hand.LEFT, 1, *LEAPS))
+    assert [say(row.way).replace("\N{NO-BREAK SPACE}", " ") for row in rows] == [
+        "C 2 to E 3",
+        "E 3 to G 2 and back",
+        "C 2 to A 3",
+        "A 3 to C 2",
+    ]
+    assert [row.figures.flagged for row in rows] == [False, False, True, False]
+    assert {say(row.colours, "de") for row in rows} == {"weiß auf weiß"}
+
+
+def test_each_hand_has_one_table_from_its_first_step() -> None:
+    left = [leaping(Hand.LEFT, step, *LEAPS) for step in (1, 2)]
+    right = leaping(Hand.RIGHT, 1, leap("C5", "C7", 14))
+    pages = pages_of(*left, right)
+    (family,) = pages.families
+    assert [(hand, len(rows)) for hand, rows in family.leap_tables] == [("left", 4), ("right", 1)]
+    tables = {
+        edition: Setting(book(passages=(pages,)), page_style(edition)).html().count('class="leaps"')
+        for edition in ("student", "stand", "masterclass")
+    }
+    assert tables == {"student": 2, "stand": 0, "masterclass": 2}
