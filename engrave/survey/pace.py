@@ -6,7 +6,7 @@ Enters: a score and perhaps a goal. Leaves: a ``Pace``, which says where it come
 import re
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
-from math import sqrt
+from math import inf, sqrt
 
 from engrave.errors import EngraveError
 from engrave.model import Moment, Remark, Sheet
@@ -18,9 +18,9 @@ from engrave.units import Quarters
 DEFAULT_BEATS = 100
 """Beats a minute where nothing says anything: a moderate tempo (common practice, no source)."""
 
-QUICKEST_DEFAULT = 8.0
-"""Onsets a second of a hand's quick notes that a default tempo may ask: nobody writes a piece to be
-played faster than that without saying so (common practice, no source)."""
+QUICKEST = {"default": 8.0, "words": 10.0}
+"""Onsets a second of a hand's quick notes that a tempo may ask that is not a mark: nobody writes a
+piece to be played faster than that without a number (common practice, no source)."""
 
 TERMS: dict[str, int] = {
     "larghissimo": 40, "grave": 42, "largo": 48, "larghetto": 62, "lento": 54, "adagio": 60,
@@ -29,6 +29,7 @@ TERMS: dict[str, int] = {
     "langsam": 54, "ruhig": 66, "gehend": 80, "mäßig": 96, "mässig": 96, "bewegt": 116,
     "lebhaft": 136, "munter": 126, "rasch": 148, "schnell": 152, "geschwind": 144,
     "lent": 54, "modéré": 96, "animé": 132, "vif": 148, "vite": 152,
+    "troppo": 104, "tanto": 104,
     "slow": 56, "slowly": 56, "moderate": 100, "moderately": 100, "lively": 132, "fast": 152,
 }  # fmt: skip
 """Quarter beats a minute that tempo words stand for: the middles of the ranges printed on the dials
@@ -131,6 +132,9 @@ def _worded(score: Score) -> tuple[list[tuple[Quarters, Fraction]], Remark]:
             changes.append((starts[moment.bar] + moment.offset, tempo))
     if not changes:
         return [], Remark("")
+    most = _quickest(sheet, "words") / changes[0][1]
+    if most < 1:
+        changes = [(time, Fraction(max(1, round(tempo * most)))) for time, tempo in changes]
     return changes, _said("words", beat, changes[0][1] / beat, words=words)
 
 
@@ -158,11 +162,14 @@ def _default(score: Score) -> Pace:
     bars = score.sheet.bars
     beat = bars[0].meter.beat if bars else Fraction(1)
     per_minute = DEFAULT_BEATS / sqrt(beat)
-    quick = _quick_notes(score.sheet)
-    if quick:
-        per_minute = min(per_minute, 60 * QUICKEST_DEFAULT / (quick * float(beat)))
-    mark = Fraction(max(1, round(per_minute)))
+    mark = Fraction(max(1, round(min(per_minute, _quickest(score.sheet, "default") / beat))))
     return Pace(((Fraction(0), mark * beat),), _said("default", beat, mark))
+
+
+def _quickest(sheet: Sheet, source: str) -> float:
+    """Quarters a minute at which the quick notes are as quick as a tempo of that source may ask."""
+    quick = _quick_notes(sheet)
+    return 60 * QUICKEST[source] / quick if quick else inf
 
 
 def _quick_notes(sheet: Sheet) -> float:

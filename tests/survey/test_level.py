@@ -1,0 +1,86 @@
+"""The level ranks pieces as teachers grade them, and does not grow with repetition."""
+
+from dataclasses import replace
+from functools import cache
+from itertools import combinations
+
+import pytest
+
+from engrave.model import Bar, Hand
+from engrave.score import read_score
+from engrave.survey import Level, survey
+from tests.sheets import bar
+from tests.survey.pieces import KINDS, easy, planted, score, with_hand
+from tests.works import corpus
+
+# Grades from 1 to 9 as publishers and examiners give them, from memory; those of a whole piece.
+GRADES = {
+    "liliuokalani/aloha_oe.mxl": 2,
+    "bach/bwv846.mxl": 2,
+    "schumann_robert/opus48no2.mxl": 2,
+    "schumann_clara/polonaise_op1n4.mxl": 4,
+    "schumann_clara/polonaise_op1n2.mxl": 4,
+    "mozart/k545/movement1_exposition.mxl": 4,
+    "schumann_clara/polonaise_op1n1.mxl": 5,
+    "schumann_clara/polonaise_op1n3.mxl": 5,
+    "joplin/maple_leaf_rag.mxl": 6,
+}
+
+
+@cache
+def level(work: str) -> float:
+    return survey(read_score(corpus() / work)).level.value
+
+
+@pytest.mark.parametrize(
+    ("easier", "harder"),
+    [pair for pair in combinations(GRADES, 2) if GRADES[pair[1]] - GRADES[pair[0]] >= 2],
+)
+def test_real_pieces_two_grades_apart_are_told_apart(easier: str, harder: str) -> None:
+    assert level(easier) < level(harder)
+
+
+def test_ranks_agree_with_the_grades(capsys: pytest.CaptureFixture[str]) -> None:
+    """Kendall's tau over the pairs of different grades."""
+    pairs = [pair for pair in combinations(GRADES, 2) if GRADES[pair[0]] != GRADES[pair[1]]]
+    agree = sum(level(easier) < level(harder) for easier, harder in pairs)
+    tau = 2 * agree / len(pairs) - 1
+    with capsys.disabled():
+        print(f"\ngrades of {len(GRADES)} real pieces: tau {tau:.2f}", end=" ")
+    assert tau > 0.8
+
+
+def of(bars: list[Bar], mark: int | None = 96) -> Level:
+    named = [replace(each, name=str(number)) for number, each in enumerate(bars, 1)]
+    return survey(score(named, mark)).level
+
+
+# A method book's way: a tune, a held bass, quavers against it, then runs, then leaps under runs.
+TUNE = [bar("C4:4 D4:4 E4:4 C4:4", "R:1", meter="4/4"), bar("E4:4 F4:4 G4:2", "R:1", meter="4/4")]
+WITH_BASS = [with_hand(each, Hand.LEFT, "C3:1") for each in easy(8)]
+BROKEN = [
+    replace(each, events=each.of(Hand.RIGHT) + with_hand(each, Hand.LEFT, "C3:8 G3:8 E3:8 G3:8 " * 2
+    ).of(Hand.LEFT)) for each in easy(8)
+]  # fmt: skip
+RUNS = planted(BROKEN, {2: KINDS["runs"][1], 6: KINDS["runs"][1]})
+LEAPS = planted(RUNS, {4: KINDS["leaps"][2], 0: KINDS["leaps"][1]})
+BOOK = {"tune": TUNE * 4, "bass": easy(8), "broken": BROKEN, "runs": RUNS, "leaps": LEAPS}
+
+
+def test_a_method_book_goes_up() -> None:
+    levels = [of(music).value for music in BOOK.values()]
+    assert levels == sorted(levels)
+    assert len(set(levels)) == len(levels)
+
+
+def test_to_play_a_piece_twice_makes_it_no_harder() -> None:
+    music = planted(easy(40), {4: KINDS["runs"][1], 20: KINDS["leaps"][1], 30: KINDS["chords"][1]})
+    once, twice = of(music), of(music * 2)
+    assert twice.value == pytest.approx(once.value, rel=0.02)
+    assert twice.material == once.material
+
+
+def test_one_hard_measure_does_not_make_a_long_piece_hard() -> None:
+    long = easy(80)
+    spoilt = planted(long, {40: KINDS["leaps"][2]})
+    assert of(spoilt).value == pytest.approx(of(long).value, rel=0.05)
