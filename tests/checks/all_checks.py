@@ -12,7 +12,12 @@ from tests.checks.rawxml import read_raw
 from tests.checks.readback import finger_findings, pitch_findings, read_with_partitura
 from tests.checks.rhythms import rhythm_findings
 from tests.checks.schema import schema_findings
-from tests.checks.sources import ScoreReading, read_score, source_findings
+from tests.checks.sources import (
+    ScoreReading,
+    completeness_findings,
+    read_score,
+    source_findings,
+)
 from tests.checks.timemap import timemap_findings
 
 BEAMED_BY_BEAT = {"rhythms", "bursts"}
@@ -38,6 +43,8 @@ def music_findings(drill: DrillEntry, score: ScoreReading) -> Iterator[str]:
     yield from finger_findings(drill, heard)
     yield from source_findings(drill, score)
     yield from timemap_findings(path, parts)
+    if drill.family == "as-written" and drill.hand == "both":
+        yield from completeness_findings(drill, score)
     if drill.family == "rhythms":
         yield from rhythm_findings(drill, heard, score)
 

@@ -120,3 +120,24 @@ def time_of(entry: SourceEntry, score: ScoreReading) -> Fraction | None:
     """When the entry stands in the score, in quarters from its start."""
     start = score.starts.get(entry.measure)
     return None if start is None else start + entry.offset
+
+
+def completeness_findings(drill: DrillEntry, score: ScoreReading) -> Iterator[str]:
+    """A drill of both hands as written leaves out no key that the score strikes meanwhile.
+
+    Measures whose name stands twice in the score are passed over.
+    """
+    times = [time for entry in drill.source if (time := time_of(entry, score)) is not None]
+    played: dict[Place, set[Pitch]] = defaultdict(set)
+    for entry in drill.source:
+        played[entry.measure, entry.offset] |= set(entry.pitches)
+    for (measure, offset), heads in score.notes.items():
+        struck = {
+            head.pitch
+            for head in heads
+            if head.struck and min(times) <= head.time <= max(times)
+        }  # fmt: skip
+        if any(head.time != score.starts[measure] + offset for head in heads):
+            continue
+        for pitch in sorted(struck - played.get((measure, offset), set())):
+            yield f"{drill.id}: measure {measure}, offset {offset}: {pitch} is left out"

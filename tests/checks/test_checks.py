@@ -10,7 +10,9 @@ import pytest
 
 from tests.checks import sample
 from tests.checks.all_checks import output_findings
+from tests.checks.contract import read_output
 from tests.checks.rawxml import read_raw
+from tests.checks.sources import completeness_findings, read_score
 from tests.checks.timemap import timemap_findings
 
 
@@ -190,3 +192,15 @@ def test_a_timemap_of_other_music_is_found(built: tuple[Path, Path]) -> None:
     found = list(timemap_findings(drill, read_raw(built[1])))
     assert any("strikes nothing at 1/4 quarters" in finding for finding in found)
     assert any("strikes something at 1375.0 ms, the file nothing" in finding for finding in found)
+
+
+def test_a_note_left_out_of_the_whole_is_found(built: tuple[Path, Path]) -> None:
+    def leave_out(drill: dict[str, Any]) -> None:
+        drill.update(family="as-written", variant="whole", hand="both", id="1-2.as-written.whole")
+        del drill["source"][3]
+
+    edit_manifest(built[0], leave_out)
+    (drill,) = read_output(built[0]).drills
+    assert list(completeness_findings(drill, read_score(built[1]))) == [
+        "1-2.as-written.whole: measure 1, offset 3/4: ('C', 0, 5) is left out"
+    ]
