@@ -5,7 +5,7 @@ Enters: marks, score, passages and their pictures. Leaves: a ``Book``. Knows nei
 
 from collections.abc import Mapping, Sequence
 
-from engrave.booklet import Book, DrillPage, PassagePages
+from engrave.booklet import Book, DrillPage, PassagePages, Terrain
 from engrave.engraver import Engraving
 from engrave.marks import Marks
 from engrave.marks.schema import WEEKDAYS
@@ -15,9 +15,13 @@ from engrave.score import Score
 
 
 def book(
-    marks: Marks, score: Score, passages: Sequence[Drilled], engravings: Mapping[str, Engraving]
+    marks: Marks,
+    score: Score,
+    passages: Sequence[Drilled],
+    engravings: Mapping[str, Engraving],
+    terrain: Terrain | None = None,
 ) -> Book:
-    """The booklet of ``passages``; ``engravings`` by drill id."""
+    """The booklet of ``passages``; ``engravings`` by drill id, ``terrain`` where it is shown."""
 
     def page(each: Drill) -> DrillPage:
         return DrillPage(each, engravings[each.id].pictures)
@@ -40,4 +44,5 @@ def book(
             )
             for drilled in passages
         ),
+        terrain=terrain,
     )

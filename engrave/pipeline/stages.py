@@ -7,6 +7,7 @@ mistakes of the marks file are raised together as ``Mistakes``.
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from engrave.booklet import FOLDED, Bound, PageStyle, Place, bind, impose, page_style
 from engrave.cache import NO_CACHE, Cache
@@ -19,10 +20,14 @@ from engrave.pipeline.contents import book
 from engrave.pipeline.drilling import Drilled
 from engrave.pipeline.manifest import DrillFiles, manifest
 from engrave.pipeline.reading import read_checked_marks
+from engrave.pipeline.terrain import survey_piece, terrain
 from engrave.pipeline.writing import MARKER, write_folder
 from engrave.score import Score
 from engrave.second_reading import Difference, refusal, touched
 from engrave.words import say, say_variant
+
+if TYPE_CHECKING:
+    from engrave.survey import Survey
 
 Tell = Callable[[str], None]
 
@@ -115,15 +120,17 @@ def build(
     files = notation(checked, cache)
     places: dict[str, Mapping[str, Sequence[Place]]] = {}
     listed: dict[str, DrillFiles] = {}
+    tell("survey")
+    surveyed = survey_piece(checked.marks, checked.score, cache)
     for edition in job.editions:
         style = page_style_of(checked.marks, job, edition)
-        engravings, bound = _print(checked, style, tell, cache)
+        engravings, bound = _print(checked, surveyed, style, tell, cache)
         listed = listed or _list_pictures(engravings, files)
         files[f"{name}-{edition}.pdf"] = bound.pdf
         places[edition] = bound.places
         if job.imposed:
             folded = page_style_of(checked.marks, job, edition, folded=True)
-            sheets = impose(_print(checked, folded, tell, cache)[1].pdf)
+            sheets = impose(_print(checked, surveyed, folded, tell, cache)[1].pdf)
             files[f"{name}-{edition}-imposed.pdf"] = sheets
     files[MARKER] = manifest(checked.marks, checked.score, checked.passages, listed, places)
     tell("writing")
@@ -174,12 +181,14 @@ def page_style_of(marks: Marks, job: Job, edition: str, folded: bool = False) ->
 
 
 def _print(
-    checked: Checked, style: PageStyle, tell: Tell, cache: Cache
+    checked: Checked, surveyed: "Survey", style: PageStyle, tell: Tell, cache: Cache
 ) -> tuple[Mapping[str, Engraving], Bound]:
     tell(f"engraving, {style.edition}")
     engravings = engravings_of(checked.drills, checked.marks, style, cache)
     tell(f"booklet, {style.edition}")
-    content = book(checked.marks, checked.score, checked.passages, engravings)
+    width = style.music_width_mm
+    strip = terrain(surveyed, checked.score, checked.passages, width, style.language)
+    content = book(checked.marks, checked.score, checked.passages, engravings, strip)
     return engravings, bind(content, style)
 
 
