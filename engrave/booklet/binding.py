@@ -19,7 +19,9 @@ def bind(book: Book, style: PageStyle) -> Bound:
     setting = Setting(book, style)
     layout = lay_out(setting.html(), setting.pictures)
     if style.edition is Edition.STAND:
-        layout = lay_out(setting.html(spread(layout.boxes, style)), setting.pictures)
+        spaces = spread(layout.boxes, style)
+        del layout  # two would be too much to hold
+        layout = lay_out(setting.html(spaces), setting.pictures)
     places = {
         page.drill.id: tuple(
             Place(*box)

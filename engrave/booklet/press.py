@@ -4,6 +4,7 @@ Enters: HTML, the pictures it names, the font. Leaves: PDF bytes and the boxes o
 Whatever else the page asks for is refused: no file, no network. Knows nothing of drills.
 """
 
+import gc
 import logging
 import os
 from collections.abc import Iterator, Mapping
@@ -19,6 +20,9 @@ from engrave.units import MM_PER_CSS_PIXEL
 Box = tuple[int, float, float, float, float]
 """Page from 1, then x, y, width and height in millimetres from the page's top left."""
 
+
+_MANY = 1_000_000
+"""Objects made and kept from which on those that only hold each other are worth looking for."""
 
 VARIANT = "pdf/ua-1"
 """Tagged for reading aloud: ISO 14289-1."""
@@ -41,6 +45,7 @@ class Layout:
 
     def pdf(self) -> bytes:
         """The file, of the same bytes on any day."""
+        _sweep()
         with _no_complaints(), _fixed_dates():
             return bytes(self._document.write_pdf(pdf_variant=VARIANT, finisher=tidy))
 
@@ -51,6 +56,7 @@ def lay_out(html: str, pictures: Mapping[str, bytes]) -> Layout:
     Raises ``RuntimeError`` when WeasyPrint reports something it could not draw, here or in
     ``Layout.pdf``, rather than printing less than was asked.
     """
+    _sweep()
     load_weasyprint()
     import weasyprint
     from weasyprint.text.fonts import FontConfiguration
@@ -68,6 +74,12 @@ def lay_out(html: str, pictures: Mapping[str, bytes]) -> Layout:
         fonts = FontConfiguration()
         images = drawings(html, pictures, fonts)
         return Layout(page.render(font_config=fonts, pdf_variant=VARIANT, cache=images))
+
+
+def _sweep() -> None:
+    """Free what a long layout left behind, also while Python is told not to look for it."""
+    if gc.get_count()[0] > _MANY:
+        gc.collect()
 
 
 def _boxes(document: Any) -> dict[str, list[Box]]:
