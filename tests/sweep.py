@@ -28,6 +28,7 @@ from engrave.passage import Passage
 from engrave.pipeline.drilling import Drilled
 from engrave.pipeline.manifest import DrillFiles, manifest
 from engrave.score import Score, read_score
+from engrave.values import UnprintableError
 from tests.checks import sources
 from tests.checks.all_checks import music_findings
 from tests.checks.contract import drill_entry
@@ -119,6 +120,9 @@ def _make(
         made = family.make(passage, Options(options))
     except EngraveError as error:
         counts.refusals[f"{family.name}: {_kind(error)}"] += 1
+        return ()
+    except UnprintableError as reason:
+        counts.refusals[f"{family.name}: {reason}"] += 1
         return ()
     except Exception:
         last = traceback.format_exc(limit=-2).strip()

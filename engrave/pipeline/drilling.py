@@ -11,6 +11,7 @@ from engrave.errors import EngraveError, Mistakes, Notice
 from engrave.marks.model import DrillRequest
 from engrave.model import Drill, Remark
 from engrave.passage import Passage
+from engrave.values import UnprintableError
 from engrave.words import say
 
 if TYPE_CHECKING:
@@ -59,6 +60,10 @@ def drill(passage: Passage) -> Drilled:
             source = request.source or error.source
             placed = EngraveError(error.message, source, error.hint)
             errors.append(placed.at(passage.source))
+            continue
+        except UnprintableError as reason:
+            told = Remark.of("drills.unprintable", name=family.name, reason=str(reason))
+            refused.append((family.name, told))
             continue
         drills += made.drills
         refused += [(family.name, remark) for remark in made.refused]
