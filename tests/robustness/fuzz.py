@@ -3,7 +3,7 @@
 ``python -m tests.robustness.fuzz --marks 10000 --scores 2000`` breaks so many files, sends every
 one through ``engrave check``, and each tenth that passes through ``engrave build``. What must hold:
 exit code 0 or 2, every line of an error in the agreed form, no traceback, no half-written output,
-20 s a case, 1 GB in all. Seeds that fail are printed; those that failed once are kept in
+20 s of the processor a case, 1 GB in all. Seeds that fail are printed; those that failed once are kept in
 ``test_fuzz.py``.
 """
 
@@ -191,15 +191,15 @@ def run(arguments: Sequence[str]) -> tuple[int, str]:
     def stop(signal_: int, frame: FrameType | None) -> None:
         raise TooLongError
 
-    signal.signal(signal.SIGALRM, stop)
-    signal.alarm(SECONDS)
+    signal.signal(signal.SIGPROF, stop)
+    signal.setitimer(signal.ITIMER_PROF, SECONDS)
     try:
         with contextlib.redirect_stderr(told), contextlib.redirect_stdout(io.StringIO()):
             return engrave(arguments), told.getvalue()
     except (Exception, SystemExit, TooLongError):
         return -1, traceback.format_exc(limit=-4)
     finally:
-        signal.alarm(0)
+        signal.setitimer(signal.ITIMER_PROF, 0)
 
 
 def failures(cases: Sequence[Case], counts: Counter[str]) -> Iterator[tuple[Case, str]]:
