@@ -3,8 +3,8 @@
 ``python -m tests.robustness.fuzz --marks 10000 --scores 2000`` breaks so many files, sends every
 one through ``engrave check``, and each tenth that passes through ``engrave build``. What must hold:
 exit code 0 or 2, every line of an error in the agreed form, no traceback, no half-written output,
-20 s of the processor a case, 1 GB in all. Seeds that fail are printed; those that failed once are kept in
-``test_fuzz.py``.
+20 s of the processor a case, 1 GB in all. Seeds that fail are printed; those that failed once are
+kept in ``test_fuzz.py``.
 """
 
 import argparse
