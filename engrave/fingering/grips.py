@@ -54,7 +54,7 @@ def _grips(
     for kept in _kept(struck, held):
         keys = tuple(sorted((*struck, *kept)))
         wanted = dict(zip(struck, fixed, strict=True))
-        for fingers in _orders(len(keys), keys):
+        for fingers in _orders(keys, 1 in fixed):
             if any(wanted.get(key) not in (None, finger)
                    for key, finger in zip(keys, fingers, strict=True)):  # fmt: skip
                 continue
@@ -84,14 +84,16 @@ def _kept(struck: tuple[int, ...], held: tuple[int, ...]) -> Iterator[tuple[int,
         yield tuple(nearest[:count])
 
 
-def _orders(count: int, keys: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+def _orders(keys: tuple[int, ...], thumb_asked: bool) -> Iterator[tuple[int, ...]]:
     """Fingers that rise with the keys; the thumb may take the two lowest if they are neighbours.
 
-    More keys than fingers can only be rolled, by fingers spread evenly over them.
+    Of two keys alone it takes both only where somebody asks for it. More keys than fingers can only
+    be rolled, by fingers spread evenly over them.
     """
+    count = len(keys)
     if count <= 5:
         yield from combinations(range(1, 6), count)
-    if 3 <= count <= 6 and thumb_takes_both(keys[0], keys[1]):
+    if (2 if thumb_asked else 3) <= count <= 6 and thumb_takes_both(keys[0], keys[1]):
         for rest in combinations(range(2, 6), count - 2):
             yield (1, 1, *rest)
     if count > 5:

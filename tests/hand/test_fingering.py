@@ -119,6 +119,12 @@ def test_fixed_fingers_are_kept(
         assert all(a in (None, b) for a, b in zip(wanted, chosen, strict=True))
 
 
+def test_a_thumb_asked_for_on_two_white_keys_side_by_side_is_kept() -> None:
+    assert finger(fingered(line("C4-D4"), words("1-1")), Hand.RIGHT) == ((1, 1),)
+    with pytest.raises(FingeringError):
+        finger(fingered(line("C4-C#4"), words("1-1")), Hand.RIGHT)
+
+
 def test_impossible_fixed_fingers_name_their_onset() -> None:
     onsets = fingered(line("C4 D4 C4-E4-G4"), words("1 2 5-3-1"))
     with pytest.raises(FingeringError) as caught:
