@@ -1,10 +1,17 @@
 """What the whole suite shares: builds of real scores, each made once a session."""
 
+import os
 from collections.abc import Callable
 
 import pytest
+from hypothesis import settings
 
 from tests.works import Built, Work, build
+
+# The suite generates the same music each time; HYPOTHESIS_PROFILE=explore looks for other music.
+settings.register_profile("repeat", derandomize=True, deadline=None)
+settings.register_profile("explore", deadline=None)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "repeat"))
 
 
 @pytest.fixture(scope="session")
