@@ -1,7 +1,7 @@
 """The direct way to the same booklet: what the tool is measured against.
 
-``python -m tests.bench.direct MARKS PDF``. The drills and the words are the tool's own; what lies
-between goes the way that the libraries offer first: music21 exports every drill, verovio draws it,
+``python -m tests.bench.direct MARKS PDF``. The drills, the words and the survey of the piece are the
+tool's own; what lies between goes the way that the libraries offer first: music21 exports every drill, verovio draws it,
 its SVG is mended only so far that WeasyPrint shows it, all of it stands inline in one page of HTML,
 and WeasyPrint prints that with the tool's PDF variant.
 """
@@ -17,10 +17,12 @@ from engrave.assembly import assemble
 from engrave.booklet import page_style
 from engrave.booklet.press import VARIANT, font_file
 from engrave.booklet.setting import Setting
+from engrave.cache import NO_CACHE
 from engrave.marks import read_marks
 from engrave.model import Sheet
 from engrave.pipeline.contents import book
 from engrave.pipeline.drilling import drill
+from engrave.pipeline.terrain import survey_piece, terrain
 from engrave.score import read_score
 from tests.bench.streams import stream_of
 
@@ -60,7 +62,9 @@ def direct(path: Path, pdf: Path) -> None:
         for drilled in passages
         for each in drilled.drills
     }
-    setting = Setting(book(marks, score, passages, engravings), style)
+    surveyed = survey_piece(marks, score, NO_CACHE)
+    strip = terrain(surveyed, score, passages, style.music_width_mm, style.language)
+    setting = Setting(book(marks, score, passages, engravings, strip), style)
     html = inlined(setting.html(), setting.pictures)
     page = weasyprint.HTML(string=html, base_url="booklet:", url_fetcher=_fetcher())
     pdf.write_bytes(page.write_pdf(pdf_variant=VARIANT))

@@ -62,7 +62,7 @@ def rag(folder: Path) -> Job:
     return Job(
         "Maple Leaf Rag, 6 passages",
         marks,
-        lambda text, n: text.replace("comes late", f"comes late, {n}"),
+        lambda text, n: text.replace("comes late", f"comes late {n}"),
         lambda text, n: text.replace("5-6", f"5.{n % 2 + 1}-6"),
     )
 
