@@ -1,9 +1,9 @@
 """The direct way to the same booklet: what the tool is measured against.
 
-``python -m tests.bench.direct MARKS PDF``. The drills, the words and the survey of the piece are the
-tool's own; what lies between goes the way that the libraries offer first: music21 exports every drill, verovio draws it,
-its SVG is mended only so far that WeasyPrint shows it, all of it stands inline in one page of HTML,
-and WeasyPrint prints that with the tool's PDF variant.
+``python -m tests.bench.direct MARKS PDF``. The drills, the words and the survey of the piece are
+the tool's own; what lies between goes the way that the libraries offer first: music21 exports every
+drill, verovio draws it, its SVG is mended only so far that WeasyPrint shows it, all of it stands
+inline in one page of HTML, and WeasyPrint prints that with the tool's PDF variant.
 """
 
 import re
