@@ -20,7 +20,7 @@ WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", 
 """Names of the weekdays as the marks file writes them, in the order of ``date.weekday``."""
 
 DEFAULT_DAYS = 28
-LONGEST_DAYS = 56
+"""Days of a plan of which no beginning is stated."""
 LONGEST_SITTING = 20
 """Minutes; beyond that the day is divided. Common practice, no source."""
 BLOCK = 8
@@ -76,10 +76,10 @@ def plan(
 ) -> Plan:
     """Spread ``passages`` over the days before ``performance``.
 
-    Begins on ``begin``, or four weeks before the performance where none is stated, and never more
-    than eight weeks before. Every day that is no rest day adds up to ``minutes_a_day``; no passage
-    stands first on two days of practice running; the last three belong to the whole piece. Raises
-    ``EngraveError`` when the performance is not after ``begin``.
+    Begins on ``begin``, or four weeks before the performance where none is stated. Every day that
+    is no rest day adds up to ``minutes_a_day``; no passage stands first on two days of practice
+    running; the last three belong to the whole piece. Raises ``EngraveError`` when the performance
+    is not after ``begin``.
     """
     if begin is not None and begin >= performance:
         raise EngraveError(
@@ -88,8 +88,7 @@ def plan(
         )
     if minutes_a_day < 1:
         raise EngraveError(f"{minutes_a_day} minutes a day are no practice", hint="at least 1")
-    earliest = performance - timedelta(days=LONGEST_DAYS)
-    first = performance - timedelta(days=DEFAULT_DAYS) if begin is None else max(begin, earliest)
+    first = begin or performance - timedelta(days=DEFAULT_DAYS)
     dates = [first + timedelta(days=n) for n in range((performance - first).days)]
     practice = [day for day in dates if WEEKDAYS[day.weekday()] not in rest_days]
     last = practice[-LAST_DAYS:]

@@ -4,7 +4,9 @@ Enters: a path. Leaves: ``Marks``, or all mistakes of the file together. Looks a
 never into the score.
 """
 
+from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 from engrave.errors import EngraveError, Mistakes, Source
@@ -21,6 +23,8 @@ from engrave.model import Hand
 from engrave.words import LANGUAGES
 
 MOST_PASSAGES = 200
+MOST_DAYS = 182
+"""Half a year of practice: five pages of plan."""
 NARROWEST_CM, WIDEST_CM = 12, 30
 """Stretches of hands that exist, with room to spare."""
 
@@ -62,7 +66,7 @@ def _marks(path: Path, root: Node, errors: Errors) -> Marks:
     nowhere = Placed(path, root.source)
     with Form(root, errors, hint="a marks file holds score: and passages:") as form:
         file_tempo = form.get("tempo", tempo, TempoMark())
-        return Marks(
+        marks = Marks(
             file=path,
             source=Source(str(path)),
             score=form.require("score", _score(path), hint="score: rondo.musicxml") or nowhere,
@@ -78,12 +82,42 @@ def _marks(path: Path, root: Node, errors: Errors) -> Marks:
             student=form.get("student", _student, Student()),
             teacher=form.get("teacher", _line, ""),
             performance=form.get("performance", placed(value(day)), None),
+            begin=form.get("begin", placed(value(day)), None),
             practice=form.get("practice", _practice, Practice()),
             tempo=file_tempo,
             language=form.get("language", value(name("language", LANGUAGES)), "en"),
             paper=form.get("paper", value(name("paper", schema.PAPERS)), "a4"),
             staff_mm=form.get("staff_mm", _staff_mm, None),
             show_student=form.get("show_student", value(yes_or_no), False),
+        )
+    errors.extend(_wrong_days(marks.begin, marks.performance))
+    return marks
+
+
+def _wrong_days(
+    begin: Placed[date] | None, performance: Placed[date] | None
+) -> Iterator[EngraveError]:
+    """What is wrong with a practice plan from one day to the other."""
+    if begin is None:
+        return
+    if performance is None:
+        yield EngraveError(
+            "there is no performance that the plan could lead up to",
+            begin.source,
+            "performance: 2027-03-14, or leave begin out",
+        )
+        return
+    days = (performance.value - begin.value).days
+    if days < 1:
+        yield EngraveError(
+            f"the performance, {performance.value}, is not after the day on which the plan "
+            f"begins, {begin.value}",
+            performance.source,
+            "begin on an earlier day, or leave begin out",
+        )
+    if days > MOST_DAYS:
+        yield EngraveError(
+            f"a plan of {days} days is too long", begin.source, f"at most {MOST_DAYS} days"
         )
 
 

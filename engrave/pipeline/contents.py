@@ -33,6 +33,7 @@ def book(
         student=marks.student.name,
         teacher=marks.teacher,
         performance=marks.performance.value if marks.performance else None,
+        begin=marks.begin.value if marks.begin else None,
         minutes_a_day=marks.practice.minutes_a_day or 30,
         rest_days=tuple(WEEKDAYS[day] for day in marks.practice.rest_days),
         passages=tuple(

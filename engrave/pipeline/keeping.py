@@ -96,6 +96,7 @@ def _bare(mark: PassageMark, marks: Marks) -> Marks:
         student=replace(marks.student, name=""),
         teacher="",
         performance=None,
+        begin=None,
         practice=Practice(),
         tempo=TempoMark(),
         language="",

@@ -77,7 +77,8 @@ def _head(survey: Survey, file: ScoreFile, language: str) -> Iterator[str]:
     yield "  # how far each hand opens, thumb to little finger:"
     yield f"  stretch_cm: {{left: {left:.1f}, right: {right:.1f}}}"
     yield "# teacher: …"
-    yield "# performance: 2030-05-31            # the practice plan counts back from this day"
+    yield "# performance: 2030-05-31            # the practice plan leads up to this day"
+    yield "# begin: 2030-05-03                  # its first day; else four weeks before"
     yield "practice: {minutes_a_day: 30}        # and rest_days: [sunday], say"
 
 

@@ -64,6 +64,12 @@ def test_what_stands_at_the_head(marks: Marks, tmp_path: Path) -> None:
     assert value_of(marks.tempo) == (1, 120, 60, 2, 76)
 
 
+def test_the_first_day_of_the_plan(tmp_path: Path) -> None:
+    marks = read(tmp_path, EXAMPLE.replace("teacher: Mrs Lunde", "begin: 2027-02-01"))
+    assert marks.begin is not None
+    assert marks.begin.value == date(2027, 2, 1)
+
+
 def test_a_passage(marks: Marks, tmp_path: Path) -> None:
     file = str(tmp_path / "marks.yaml")
     passage = marks.passages[0]
