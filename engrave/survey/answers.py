@@ -18,7 +18,7 @@ from engrave.ranges import MeasureRange
 from engrave.score import Score, locate
 from engrave.second_reading import Difference, touched
 from engrave.survey.model import Stretch, Survey
-from engrave.survey.stretches import label_of
+from engrave.survey.naming import label_of
 from engrave.survey.table import LOADS
 
 MOST_FAMILIES = 3

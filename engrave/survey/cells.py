@@ -5,7 +5,6 @@ Enters: a sheet and a pace. Leaves: ``Cell``s, and seconds for any time. Knows n
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from fractions import Fraction
 from itertools import accumulate
 
 from engrave.model import Sheet
@@ -62,8 +61,3 @@ def cells_of(sheet: Sheet, clock: Clock) -> tuple[Cell, ...]:
 def cell_at(starts: Sequence[Quarters], time: Quarters) -> int:
     """The index of the cell in which ``time`` lies, given the cells' starts."""
     return max(bisect_right(starts, time) - 1, 0)
-
-
-def cells_after(cells: Sequence[Cell], time: Quarters) -> int:
-    """The index of the last cell that begins before ``time``."""
-    return cell_at([cell.start for cell in cells], max(time - Fraction(1, 10000), Fraction(0)))

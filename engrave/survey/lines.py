@@ -8,18 +8,15 @@ faster tempo can only make a place harder.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
-from engrave.fingering import FingeringError, finger
 from engrave.keyboard import DEFAULT_STRETCH_MM
-from engrave.model import Finger, FingerOrigin, Hand, Key, Pitch, Sheet
+from engrave.model import Hand, Key, Pitch, Sheet
 from engrave.onsets import onsets
 from engrave.passage import Onset
 from engrave.positions import Position, positions
 from engrave.survey.cells import Clock
-
-MIDDLE_TEMPO = Fraction(96)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +42,8 @@ class Line:
 
 def line_of(sheet: Sheet, hand: Hand, stretch_mm: float, clock: Clock) -> Line:
     """The line of ``hand``, every tone with a finger."""
+    from engrave.survey.fingers import fingered  # a survey that was kept needs none
+
     found = fingered(onsets(sheet, hand), hand)
     return Line(
         hand=hand,
@@ -55,34 +54,6 @@ def line_of(sheet: Sheet, hand: Hand, stretch_mm: float, clock: Clock) -> Line:
         held=_held(found),
         places=positions(found, hand, DEFAULT_STRETCH_MM),
     )
-
-
-def fingered(line: Sequence[Onset], hand: Hand) -> tuple[Onset, ...]:
-    """The onsets with fingers: the score's where a hand can take them, else computed ones."""
-    open_line = list(line)
-    while True:
-        try:
-            found = finger(open_line, hand, DEFAULT_STRETCH_MM, MIDDLE_TEMPO)
-            break
-        except FingeringError as error:
-            here = open_line[error.onset]
-            if not any(tone.finger for tone in here.tones):
-                raise
-            open_line[error.onset] = _without_fingers(here)
-    return tuple(
-        replace(
-            onset,
-            tones=tuple(
-                replace(tone, finger=tone.finger or Finger(number, FingerOrigin.COMPUTED))
-                for tone, number in zip(onset.tones, numbers, strict=True)
-            ),
-        )
-        for onset, numbers in zip(open_line, found, strict=True)
-    )
-
-
-def _without_fingers(onset: Onset) -> Onset:
-    return replace(onset, tones=tuple(replace(tone, finger=None) for tone in onset.tones))
 
 
 def _held(line: Sequence[Onset]) -> tuple[tuple[tuple[Pitch, int], ...], ...]:

@@ -11,7 +11,7 @@ from itertools import groupby
 
 from engrave.model import Hand, Remark
 from engrave.survey.model import Side, Survey, Terrain
-from engrave.survey.stretches import label_of, range_of
+from engrave.survey.naming import label_of, range_of
 from engrave.units import Quarters
 from engrave.words import say
 

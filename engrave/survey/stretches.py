@@ -10,11 +10,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from engrave.model import Hand, Meter
-from engrave.ranges import MeasureRange
 from engrave.runs import Run, runs
 from engrave.survey.cells import cell_at
 from engrave.survey.lines import Line
 from engrave.survey.model import Cell, Part, Side, Stretch, Terrain
+from engrave.survey.naming import label_of, range_of
 from engrave.survey.recurrence import Contents
 from engrave.survey.table import square
 from engrave.units import Quarters
@@ -153,22 +153,26 @@ def _square(terrain: Terrain, side: Side, index: int) -> float:
 def _with_runs(
     piece: Piece, first: int, last: int, found: Sequence[Run], free: Sequence[bool]
 ) -> tuple[int, int]:
-    """As far as the runs reach that the stretch cuts, up to where they land."""
+    """As far as the quickest runs reach that the stretch cuts, up to where they land.
+
+    A run that would take it too far is left at a bar line, on the beat where it lands.
+    """
     cells = piece.cells
     starts = [cell.start for cell in cells]
-    for run in found:
-        if run.end <= cells[first].start or run.start >= cells[last].end:
+    start, end = cells[first].start, cells[last].end
+    inside = [run for run in found if run.end > start and run.start < end]
+    quickest = min((run.value for run in inside), default=None)
+    firsts, lasts = [first], [last]
+    for run in inside:
+        if run.value != quickest:
             continue
         lands = run.landing.time if run.landing else run.notes[-1].time
-        new_first, new_last = first, last
-        if run.start < cells[first].start:
-            new_first = cell_at(starts, run.start)
-        if lands >= cells[last].end:
-            new_last = cell_at(starts, lands)
-        if cells[new_last].end - cells[new_first].start > LONGEST_RUN:
-            new_first, new_last = _measure_start(cells, first), _next_measure(cells, last)
-        first, last = _while_free(first, new_first, free), _while_free(last, new_last, free)
-    return first, last
+        ends = min(first, cell_at(starts, run.start)), max(last, cell_at(starts, lands))
+        if cells[ends[1]].end - cells[ends[0]].start > LONGEST_RUN:
+            ends = _measure_start(cells, first), _next_measure(cells, last)
+        firsts.append(ends[0])
+        lasts.append(ends[1])
+    return _while_free(first, min(firsts), free), _while_free(last, max(lasts), free)
 
 
 def _measure_start(cells: Sequence[Cell], index: int) -> int:
@@ -252,22 +256,6 @@ def _stretch(
         parts=_parts(piece.terrain, first, last, hands),
         others=tuple(label_of(range_of(piece.cells, at, at + length)) for at in others),
     )
-
-
-def range_of(cells: Sequence[Cell], first: int, last: int) -> MeasureRange:
-    """The measures of some cells, with beats where they do not begin or end with the measure."""
-    start, end = cells[first], cells[last]
-    return MeasureRange(
-        start.measure,
-        None if start.opens else Quarters(start.beat),
-        end.measure,
-        None if end.closes else Quarters(end.beat),
-    )
-
-
-def label_of(measures: MeasureRange) -> str:
-    """``46–48.1``."""
-    return str(measures).replace("-", "–")
 
 
 def _parts(terrain: Terrain, first: int, last: int, hands: Sequence[Hand]) -> tuple[Part, ...]:

@@ -1,0 +1,26 @@
+"""How some beats of a score are named: by their measures.
+
+Enters: cells. Leaves: a ``MeasureRange``, or text. Knows no difficulty.
+"""
+
+from collections.abc import Sequence
+
+from engrave.ranges import MeasureRange
+from engrave.survey.model import Cell
+from engrave.units import Quarters
+
+
+def range_of(cells: Sequence[Cell], first: int, last: int) -> MeasureRange:
+    """The measures of some cells, with beats where they do not begin or end with the measure."""
+    start, end = cells[first], cells[last]
+    return MeasureRange(
+        start.measure,
+        None if start.opens else Quarters(start.beat),
+        end.measure,
+        None if end.closes else Quarters(end.beat),
+    )
+
+
+def label_of(measures: MeasureRange) -> str:
+    """``46–48.1``."""
+    return str(measures).replace("-", "–")
