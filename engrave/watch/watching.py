@@ -10,6 +10,7 @@ from pathlib import Path
 from engrave.booklet.preview import page_files, preview
 from engrave.cache import Cache
 from engrave.errors import EngraveError, Mistakes, Source
+from engrave.marks import Marks
 from engrave.pipeline.batch import Task
 from engrave.pipeline.contents import book
 from engrave.pipeline.stages import check, engravings_of, page_style_of
@@ -20,6 +21,7 @@ from engrave.watch.stage import Line, Mistake, Scene, Stage
 DEBOUNCE_MS = 200
 """Saves that follow each other at once are one, for at most this long."""
 STEP_MS = 15
+LOOK_MS = 500
 AROUND = 2
 """Lines shown above and below a mistake's."""
 
@@ -30,52 +32,63 @@ def watch(marks: Path, task: Task, port: int, tell: Callable[[str], None]) -> No
     shelf = PdfShelf(marks, task, stage.show_pdf)
     server = PageServer(stage, shelf, page_files(), port)
     server.start()
+    maker = _SceneMaker(marks, task)
+    shown, printed = None, None
     try:
         tell(server.address)
-        last = None
-        for scene in _scenes(marks, task):
-            if scene != last:
+        for scene in _scenes(maker):
+            if scene != shown:
                 stage.show(scene)
-                if not scene.mistakes:
-                    shelf.renew()
-            last = scene
+                shown = scene
+            if not scene.mistakes and maker.content != printed:
+                shelf.renew()
+                printed = maker.content
             gc.collect()  # now, while nobody waits
     finally:
         server.stop()
         shelf.close()
 
 
-def _scenes(marks: Path, task: Task) -> Iterator[Scene]:
+def _scenes(maker: "_SceneMaker") -> Iterator[Scene]:
     """The scene now, and one after every save in the folders of the marks and of their score."""
     from watchfiles import watch as changes
 
     def is_of_interest(_: object, path: str) -> bool:
         return not Path(path).name.startswith(".")
 
-    maker = _SceneMaker(marks, task)
     while True:
         yield maker.scene()
         watched = {folder for folder in maker.folders if folder.is_dir()}
         if not watched:
-            raise EngraveError(f"there is no folder {marks.absolute().parent} to watch")
-        for _ in changes(
+            raise EngraveError("the folder of the marks has gone")
+        is_missed = True  # a save between the scene and the first look
+        for changed in changes(
             *watched,
             watch_filter=is_of_interest,
             debounce=DEBOUNCE_MS,
             step=STEP_MS,
+            rust_timeout=LOOK_MS,
+            yield_on_timeout=True,
             recursive=False,
         ):
-            yield maker.scene()
+            if changed or is_missed:
+                yield maker.scene()
+            is_missed = False
             if not maker.folders <= watched:
                 break
 
 
 class _SceneMaker:
-    """Makes scenes of one marks file; its scores have been in ``folders``."""
+    """Makes scenes of one marks file.
+
+    ``folders`` are those in which it and its scores have been; ``content`` tells one booklet from
+    another, also where they differ on pages that a scene does not show.
+    """
 
     def __init__(self, marks: Path, task: Task) -> None:
         self._marks, self._task, self._cache = marks, task, Cache(task.cache)
         self.folders = {marks.absolute().parent}
+        self.content: tuple[Marks, str] | None = None
 
     def scene(self) -> Scene:
         try:
@@ -91,6 +104,7 @@ class _SceneMaker:
         job = self._task.job
         checked = check(self._marks, cache=self._cache)
         self.folders.add(checked.marks.score.value.absolute().parent)
+        self.content = checked.marks, checked.score.sha256
         style = page_style_of(checked.marks, job, job.editions[0])
         engravings = engravings_of(checked.drills, checked.marks, style, self._cache)
         self._cache.trim()

@@ -163,7 +163,8 @@ def test_two_browsers_show_the_same(watched: Watcher, page: Page) -> None:
 
 
 def test_the_pdf_follows(watched: Watcher, page: Page) -> None:
-    edit(watched.marks, "teacher: Tobias Quern", "teacher: Ada Nobody")
+    page.wait_for("document.querySelector('#status').innerText === 'lantern-rondo-student.pdf'", 60)
+    edit(watched.marks, "teacher: Tobias Quern", "teacher: Ada Nobody")  # on no passage's page
     page.wait_for("document.querySelector('#status').innerText.includes('is being renewed')")
     page.wait_for("document.querySelector('#status').innerText === 'lantern-rondo-student.pdf'", 60)
     pdf = watched.out / "lantern-rondo" / "lantern-rondo-student.pdf"
