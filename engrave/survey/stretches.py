@@ -8,6 +8,7 @@ a bar line where most of the measure is in it, and stands for all places where i
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import sqrt
 
 from engrave.model import Hand, Meter
 from engrave.runs import Run, runs
@@ -21,6 +22,10 @@ from engrave.units import Quarters
 
 SHOULDER = 0.75
 """A stretch goes on as long as the beats are this share of its peak."""
+
+EASY = 0.6
+"""A beat that is by itself no harder than this share of the peak neither begins nor ends a stretch,
+unless a run starts or lands there."""
 
 LONGEST = Quarters(12)
 MOST_MEASURES = 4
@@ -85,7 +90,7 @@ def _hardest(piece: Piece) -> Iterator[Stretch]:
     for peak in peaks:
         if not free[peak] or peak in near:
             continue
-        first, last = _grown(piece, peak, free)
+        first, last = _trimmed(piece, *_grown(piece, peak, free), heights[peak])
         hands = _hands(piece, first, last)
         found = [run for hand in hands for run in _plain_runs(piece, hand, first, last)]
         first, last = _with_runs(piece, first, last, found, free)
@@ -134,6 +139,14 @@ def _grown(piece: Piece, peak: int, free: Sequence[bool]) -> tuple[int, int]:
         if cells[new[1]].end - cells[new[0]].start > LONGEST or bars > MOST_MEASURES:
             return first, last
         first, last = new
+
+
+def _trimmed(piece: Piece, first: int, last: int, height: float) -> tuple[int, int]:
+    """Without easy beats at the ends, which only stand beside hard ones; one beat always stays."""
+    own = [sqrt(sum(_square(piece.terrain, side, index) for side in piece.terrain.figures))
+           for index in range(first, last + 1)]  # fmt: skip
+    hard = [index for index, beat in enumerate(own, first) if beat >= EASY * height]
+    return (hard[0], hard[-1]) if hard else (first, last)
 
 
 def _hands(piece: Piece, first: int, last: int) -> tuple[Hand, ...]:
