@@ -10,7 +10,7 @@ from itertools import groupby
 from typing import Protocol
 
 from engrave.booklet.leap_rows import LeapRow, leap_rows
-from engrave.booklet.said import Said, said_of_all
+from engrave.booklet.said import Said, said_of, said_of_all
 from engrave.model import Drill, Remark
 from engrave.passage import Passage
 from engrave.ranges import MeasureRange, parse_range
@@ -58,12 +58,32 @@ class FamilyPages:
         return said_of_all([page.drill for page in self.drills])
 
     @property
+    def said_by_hand(self) -> list[tuple[str, Said]]:
+        """What every drill of a hand says besides, where not all drills are for the same hand."""
+        if len(self._hands) == 1:
+            return []
+        return [
+            (hand, said_of_all([page.drill for page in self._of(hand)]).but(self.said))
+            for hand in self._hands
+        ]
+
+    def own(self, page: DrillPage) -> Said:
+        """What is left to say of one drill."""
+        by_hand = dict(self.said_by_hand).get(page.drill.hand, Said())
+        return said_of(page.drill).but(self.said).but(by_hand)
+
+    @property
     def leap_tables(self) -> list[tuple[str, tuple[LeapRow, ...]]]:
         """The leaps of each hand in figures, as its first step measures them."""
-        firsts: dict[str, Drill] = {}
-        for page in self.drills:
-            firsts.setdefault(page.drill.hand, page.drill)
+        firsts = {hand: self._of(hand)[0].drill for hand in self._hands}
         return [(hand, leap_rows(drill)) for hand, drill in firsts.items() if drill.leaps]
+
+    @property
+    def _hands(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(page.drill.hand for page in self.drills))
+
+    def _of(self, hand: str) -> list[DrillPage]:
+        return [page for page in self.drills if page.drill.hand == hand]
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ the style sheet; all else about the page is in ``templates/*.css``.
 
 from dataclasses import dataclass
 from enum import StrEnum
+from math import ceil
 
 
 class Edition(StrEnum):
@@ -42,6 +43,13 @@ TEMPO_NOTE_MM = 10.0
 """Room before a tempo row, where the note stands that names the beat."""
 TEMPO_EDGE_MM = 0.8
 """Both edges of a tempo row, as wide as a heavy frame's stroke reaches."""
+
+
+CHARACTER_MM, LINE_MM = 1.65, 4.94
+"""An average character of a text of one rem on large paper, and its line, in millimetres."""
+GUTTER_MM = 6.0
+SHORTEST_LINE = 34
+"""Characters that a column of text needs in a line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +109,19 @@ class PageStyle:
         """Width of the rows of a ladder of ``marks``, with the note that names the beat."""
         boxes = self.tempo_boxes_a_row(marks) * self.tempo_box.width
         return TEMPO_NOTE_MM + boxes + TEMPO_EDGE_MM
+
+    def is_shorter_beside(
+        self, characters: int, size_rem: float, width_mm: float, height_mm: float
+    ) -> bool:
+        """Whether a text takes less of the page beside a picture than below it, by estimate."""
+        rem = size_rem * (0.86 if self.small else 1)
+        room = self.music_width_mm - width_mm - GUTTER_MM
+
+        def height(column_mm: float) -> float:
+            return ceil(characters * CHARACTER_MM * rem / column_mm) * LINE_MM * rem
+
+        wide_enough = room >= SHORTEST_LINE * CHARACTER_MM * rem
+        return wide_enough and height(room) <= height_mm + height(self.music_width_mm)
 
     @property
     def small(self) -> bool:

@@ -1,6 +1,6 @@
 """What a printed booklet shows to readers that are not its printer: pixels, vectors, text, tags."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from ctypes import byref, c_float
 from io import BytesIO
 from typing import Any
@@ -9,11 +9,15 @@ import numpy as np
 import pypdfium2
 import pypdfium2.raw as pdfium
 
+from engrave.booklet import PageStyle, Place
+
 DPI = 100
 PIXELS_PER_MM = DPI / 25.4
 MM_PER_POINT = 25.4 / 72
 INK = 200
 """Grey levels below this are ink."""
+LETTER_MM = 0.5
+"""Less than the height of any letter: music is cut to its ink, its own letters lie inside."""
 
 
 def pages(pdf: bytes) -> list[np.ndarray]:
@@ -96,3 +100,45 @@ def _walk(node: Any) -> Iterator[tuple[str, str]]:
         yield str(node.S)[1:], str(node.get("/Alt", ""))
         if "/K" in node:
             yield from _walk(node.K)
+
+
+def fullness(page: np.ndarray, style: PageStyle) -> float:
+    """How far down the text block of a page its last ink stands, 1 at its foot."""
+    top, foot = (round(mm * PIXELS_PER_MM) for mm in (style.top_mm, style.bottom_mm))
+    box = ink_box(page[top:-foot])
+    return 0.0 if box is None else box[3] / style.text_height_mm
+
+
+def near_empty(pdf: bytes, sheets: Sequence[np.ndarray], style: PageStyle) -> list[int]:
+    """Pages, from 1, that are less than a third full, the last of each section aside."""
+    sections = {page for level, _, page in bookmarks(pdf) if level == 0}
+    return [
+        number
+        for number, sheet in enumerate(sheets[:-1], start=1)
+        if number not in sections and fullness(sheet, style) < 1 / 3
+    ]
+
+
+def crowded(pdf: bytes, places: Sequence[Place], clear_mm: float) -> list[tuple[int, str]]:
+    """Pages, and the words on them, where something printed comes too near to music."""
+    found = []
+    with pypdfium2.PdfDocument(pdf) as document:
+        for number in sorted({place.page for place in places}):
+            music = [place for place in places if place.page == number]
+            page = document[number - 1]
+            text, height = page.get_textpage(), page.get_height()
+            for index, letter in enumerate(text.get_text_range()[: text.count_chars()]):
+                left, bottom, right, top = text.get_charbox(index)
+                box = [n * MM_PER_POINT for n in (left, height - top, right, height - bottom)]
+                if not letter.isspace() and any(_is_near(box, each, clear_mm) for each in music):
+                    found.append((number, text.get_text_range(max(0, index - 9), 20)))
+    return found
+
+
+def _is_near(box: Sequence[float], place: Place, clear_mm: float) -> bool:
+    """Whether a letter is outside of the music, but not as far as it should be."""
+    left, top, right, bottom = box
+    beside = max(place.x_mm - right, left - place.x_mm - place.width_mm)
+    below = max(place.y_mm - bottom, top - place.y_mm - place.height_mm)
+    inside = beside < -LETTER_MM and below < -LETTER_MM
+    return not inside and max(beside, below) < clear_mm

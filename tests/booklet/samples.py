@@ -1,6 +1,6 @@
 """Books to print: drills of an invented piece, their staves drawn by hand, not engraved."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
@@ -130,9 +130,8 @@ def passage_pages(
     marked = passage(number, measures, **values)
     music = (drawing(width_mm),) * systems
     written = drill(
-        marked.id, "as-written", "whole", marked.hands,
-        left_out=(Remark.of("ladder.moved", unit=Fraction(1), asked=Fraction(2)),),
-    )  # fmt: skip
+        marked.id, "as-written", "whole", marked.hands, left_out=(Remark.of("left-out.slurs"),)
+    )
     return PassagePages(
         marked,
         DrillPage(written, (drawing(width_mm, staves=2),)),
@@ -144,8 +143,40 @@ def passage_pages(
     )
 
 
-def book(count: int = 3, width_mm: float = 168, **values: object) -> Book:
-    """A rondo by nobody, with ``count`` passages."""
+MANY_MARKS = tuple(range(60, 208, 4))
+"""A ladder of one mark at a time: its row is as wide as the page, and there are several."""
+
+
+def sample_passages(width_mm: float) -> tuple[PassagePages, ...]:
+    """Wide music with a long ladder, and narrow music with all that can be said beside it."""
+    wide = passage_pages(1, "41-44", width_mm=width_mm)
+    marks = Ladder(Fraction(1), MANY_MARKS, reached=84)
+    last = wide.drills[-1]
+    long = replace(last, drill=replace(last.drill, ladder=marks))
+    narrow = passage_pages(
+        2, "81-84", width_mm=width_mm / 2, remarks="Sing it first.", private="Ask about the wrist."
+    )
+    drills = tuple(
+        replace(page, drill=replace(page.drill, remarks=REMARKS[:n], left_out=LEFT_OUT))
+        for n, page in enumerate(narrow.drills)
+    )
+    return replace(wide, drills=(*wide.drills[:-1], long)), replace(narrow, drills=drills)
+
+
+REMARKS = (
+    Remark.of("rhythms.speed"),
+    Remark.of("rhythms.cycle", count=12),
+    *(Remark.of(f"blocks.{key}") for key in ("step-1", "step-2", "as-often", "as-fast")),
+)
+LEFT_OUT = (Remark.of("left-out.slurs"), Remark.of("left-out.graces", count=2))
+
+
+def book(count: int = 0, width_mm: float = 168, **values: object) -> Book:
+    """A rondo by nobody, with ``count`` passages, or with those of the sample."""
+    plain = tuple(
+        passage_pages(n, f"{40 * n + 1}-{40 * n + 4}", width_mm=width_mm)
+        for n in range(1, count + 1)
+    )
     defaults: dict[str, object] = {
         "title": "Rondo in D",
         "composer": "Ottilie Brandes",
@@ -154,9 +185,6 @@ def book(count: int = 3, width_mm: float = 168, **values: object) -> Book:
         "teacher": "Anselm Ruge",
         "performance": date(2027, 3, 14),
         "rest_days": ("sunday",),
-        "passages": tuple(
-            passage_pages(n, f"{40 * n + 1}-{40 * n + 4}", width_mm=width_mm)
-            for n in range(1, count + 1)
-        ),
+        "passages": plain or sample_passages(width_mm),
     }
     return Book(**(defaults | values))  # type: ignore[arg-type]

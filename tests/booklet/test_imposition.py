@@ -6,9 +6,8 @@ import pikepdf
 import pypdfium2
 import pytest
 
-from engrave.booklet import bind, page_style
 from engrave.booklet.imposition import impose, saddle_stitch
-from tests.booklet.samples import book
+from tests.booklet.printed import printed
 
 
 def test_eight_pages_by_the_handbook() -> None:
@@ -33,10 +32,11 @@ def test_no_pages_are_no_booklet() -> None:
         saddle_stitch(0)
 
 
-@pytest.mark.parametrize("paper", ["a5", "half-letter"])
-def test_sheets_carry_the_pages_that_their_labels_name(paper: str) -> None:
-    style = page_style(paper=paper)
-    bound = bind(book(1, width_mm=style.music_width_mm), style)
+@pytest.mark.parametrize(
+    "which", [("student", "a5", "de"), ("masterclass", "half-letter", "en")], ids="-".join
+)
+def test_sheets_carry_the_pages_that_their_labels_name(which: tuple[str, str, str]) -> None:
+    style, bound = printed(*which)
     sheets = impose(bound.pdf)
     assert sheets == impose(bound.pdf)
     with pypdfium2.PdfDocument(bound.pdf) as pages, pypdfium2.PdfDocument(sheets) as document:
@@ -59,7 +59,7 @@ def test_sheets_carry_the_pages_that_their_labels_name(paper: str) -> None:
 
 
 def test_sheets_are_sound() -> None:
-    sheets = impose(bind(book(1), page_style()).pdf)
+    sheets = impose(printed("masterclass", "half-letter", "en")[1].pdf)
     with pikepdf.open(BytesIO(sheets)) as document:
         assert document.check_pdf_syntax() == []
         assert str(document.docinfo["/Title"]) == "Rondo in D – Practice drills"

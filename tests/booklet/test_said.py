@@ -40,7 +40,7 @@ def test_what_all_drills_say_is_said_once() -> None:
     assert said_of(LONG_SHORT).but(said).sentences == (ONCE,)
     assert [say(sentence) for sentence in said_of(IN_FOURS).but(said).sentences] == [
         "Left out: 2 grace notes.",
-        "Counted in dotted eighth notes: every mark is then on the metronome.",
+        "Counted in dotted eighth notes, to stay between the metronome’s 40 and 208.",
     ]
 
 
@@ -65,6 +65,21 @@ def test_every_ornament_is_named_in_both_numbers() -> None:
             assert two.startswith("2 ")
 
 
+def test_what_all_drills_of_a_hand_say_is_said_once_for_the_hand() -> None:
+    right = [rhythm(variant, left_out=(SLURS, GRACES)) for variant in ("long-short", "short-long")]
+    left = [
+        drill("passage-1", "rhythms", variant, (Hand.LEFT,), left_out=(SLURS,), remarks=remarks)
+        for variant, remarks in (("long-short", (SPEED,)), ("short-long", ()))
+    ]
+    (family,) = pages_of(*right, *left).families
+    assert family.said.left_out == (SLURS,)
+    assert [(hand, said.sentences) for hand, said in family.said_by_hand] == [
+        ("right", (Remark.of("left-out.sentence", items=(GRACES,)),)),
+        ("left", ()),
+    ]
+    assert [family.own(page).sentences for page in family.drills] == [(), (), (SPEED,), ()]
+
+
 def pages_of(*drills: Drill) -> PassagePages:
     """A passage with these drills, all of the same picture."""
     pages = tuple(DrillPage(each, (drawing(100),)) for each in drills)
@@ -75,7 +90,7 @@ def test_the_head_of_the_family_says_it_and_the_drills_do_not() -> None:
     for edition in ("student", "masterclass"):
         html = Setting(book(passages=(pages_of(LONG_SHORT, IN_FOURS),)), page_style(edition)).html()
         assert html.count(say(SPEED)) == 1
-        assert html.count("the slurs") == 1
+        assert html.count("the slurs and the hairpins") == 1
         assert html.index(say(SPEED)) < html.index("long–short")
         assert html.index("2 grace notes") > html.index("in fours")
 

@@ -2,22 +2,20 @@
 
 import re
 from collections.abc import Iterator
-from functools import cache
 from io import BytesIO
 from typing import Any
 
 import pikepdf
 import pytest
 
-from engrave.booklet import bind, page_style
-from tests.booklet.samples import book
+from tests.booklet.printed import STYLES, printed
 
-EDITIONS = pytest.mark.parametrize("edition", ["student", "stand", "masterclass"])
+EVERY = pytest.mark.parametrize("style", STYLES, ids="-".join)
+Which = tuple[str, str, str]
 
 
-@cache
-def printed(edition: str) -> bytes:
-    return bind(book(2), page_style(edition)).pdf
+def opened(style: Which) -> pikepdf.Pdf:
+    return pikepdf.open(BytesIO(printed(*style)[1].pdf))
 
 
 def elements(node: Any) -> Iterator[Any]:
@@ -34,20 +32,21 @@ def kids(element: Any) -> list[Any]:
     return list(found) if isinstance(found, pikepdf.Array) else [found]
 
 
-@EDITIONS
-def test_it_says_that_it_is_tagged_and_in_which_language(edition: str) -> None:
-    with pikepdf.open(BytesIO(printed(edition))) as document:
+@EVERY
+def test_it_says_that_it_is_tagged_and_in_which_language(style: Which) -> None:
+    with opened(style) as document:
         assert document.Root.MarkInfo.Marked
-        assert str(document.Root.Lang) == "en"
+        assert str(document.Root.Lang) == style[2]
         assert document.Root.ViewerPreferences.DisplayDocTitle
         assert document.open_metadata()["pdfuaid:part"] == "1"  # ISO 14289-1, 5
-        assert document.docinfo["/Title"] == "Rondo in D – Practice drills"
+        kind = {"en": "Practice drills", "de": "Übungen"}[style[2]]
+        assert document.docinfo["/Title"] == f"Rondo in D – {kind}"
 
 
-@EDITIONS
-def test_every_mark_is_in_the_tree_or_an_artifact(edition: str) -> None:
+@EVERY
+def test_every_mark_is_in_the_tree_or_an_artifact(style: Which) -> None:
     # ISO 14289-1, 7.1: content is marked as real content or as an artifact.
-    with pikepdf.open(BytesIO(printed(edition))) as document:
+    with opened(style) as document:
         held: set[tuple[int, int]] = set()
         for element in elements(document.Root.StructTreeRoot.K):
             page = element.get("/Pg")
@@ -58,17 +57,17 @@ def test_every_mark_is_in_the_tree_or_an_artifact(edition: str) -> None:
             assert marks == {mark for number, mark in held if number == page.obj.objgen[0]}
 
 
-@EDITIONS
-def test_running_heads_and_page_numbers_are_no_content(edition: str) -> None:
-    with pikepdf.open(BytesIO(printed(edition))) as document:
+@EVERY
+def test_running_heads_and_page_numbers_are_no_content(style: Which) -> None:
+    with opened(style) as document:
         for page in list(document.pages)[1:]:
             assert page.Contents.read_bytes().count(b"/Pagination") == 2
 
 
-@EDITIONS
-def test_links_print_and_stand_in_link_elements(edition: str) -> None:
+@EVERY
+def test_links_print_and_stand_in_link_elements(style: Which) -> None:
     # ISO 14289-1, 7.18.5.
-    with pikepdf.open(BytesIO(printed(edition))) as document:
+    with opened(style) as document:
         links = [note for page in document.pages for note in page.get("/Annots", [])]
         assert links
         assert all(note.F == 4 for note in links)
@@ -82,16 +81,16 @@ def test_links_print_and_stand_in_link_elements(edition: str) -> None:
         assert {note.objgen for note in links} == linked
 
 
-@EDITIONS
-def test_every_table_has_headers(edition: str) -> None:
+@EVERY
+def test_every_table_has_headers(style: Which) -> None:
     # ISO 14289-1, 7.5.
-    with pikepdf.open(BytesIO(printed(edition))) as document:
+    with opened(style) as document:
         for element in elements(document.Root.StructTreeRoot.K):
             if element.S == "/Table":
                 assert any(part.S == "/TH" for part in elements(element.K))
 
 
-@EDITIONS
-def test_the_file_is_sound(edition: str) -> None:
-    with pikepdf.open(BytesIO(printed(edition))) as document:
+@EVERY
+def test_the_file_is_sound(style: Which) -> None:
+    with opened(style) as document:
         assert document.check_pdf_syntax() == []

@@ -1,21 +1,19 @@
 """Tempo rows: every mark in its box, inside the page, with the note that names the beat."""
 
-from dataclasses import replace
 from fractions import Fraction
 from xml.etree import ElementTree
 
 import pytest
 
-from engrave.booklet import PAPERS, Edition, bind, page_style
+from engrave.booklet import PAPERS, Edition, page_style
 from engrave.booklet.setting import Setting, next_mark
 from engrave.booklet.signs import note_sign
 from engrave.model import Ladder
 from engrave.tempo import BEAT_UNITS
-from tests.booklet import pdf
-from tests.booklet.samples import book, passage_pages
+from tests.booklet.samples import MANY_MARKS, book
 
 SVG = "{http://www.w3.org/2000/svg}"
-MARKS = {5: (100, 112, 120), 10: tuple(range(60, 100, 4)), 37: tuple(range(60, 208, 4))}
+MARKS = {5: (100, 112, 120), 10: tuple(range(60, 100, 4)), 37: MANY_MARKS}
 
 
 def row(ladder: Ladder, edition: str = "student", paper: str = "a4") -> ElementTree.Element:
@@ -36,22 +34,6 @@ def test_rows_wrap_inside_the_page(edition: str, paper: str, marks: tuple[int, .
     lines = {text.attrib["y"] for text in numbers}
     counts = sorted(sum(text.attrib["y"] == y for text in numbers) for y in lines)
     assert counts[-1] - counts[0] < len(counts), "rows are as even as they can be"
-
-
-@pytest.mark.parametrize("edition", ["student", "stand"])
-@pytest.mark.parametrize("paper", ["a4", "a5"])
-@pytest.mark.parametrize("marks", [MARKS[10], MARKS[37]], ids=len)
-def test_rows_stay_inside_the_margins(edition: str, paper: str, marks: tuple[int, ...]) -> None:
-    style = page_style(edition, paper)
-    one = {"rhythms": ("long-short",)}
-    pages = passage_pages(1, families=one, width_mm=style.music_width_mm)
-    drill = replace(pages.written.drill, ladder=Ladder(Fraction(1), marks, reached=84))
-    long = replace(pages, written=replace(pages.written, drill=drill))
-    for number, page in enumerate(pdf.pages(bind(book(passages=(long,)), style).pdf), start=1):
-        box = pdf.ink_box(page)
-        assert box is not None
-        margin = style.outer_mm if number % 2 else style.inner_mm
-        assert box[2] <= style.paper.width_mm - margin + 0.5
 
 
 @pytest.mark.parametrize(
