@@ -97,6 +97,9 @@ def _parser() -> argparse.ArgumentParser:
     _add_cache_option(build)
     check = commands.add_parser("check", help="say what would be made, and what is wrong")
     check.add_argument("marks", type=Path, metavar="MARKS", help="the marks file (YAML)")
+    check.add_argument(
+        "--why", metavar="ID", help="explain the fingering of one passage, rule by rule"
+    )
     _add_cache_option(check)
     watch = commands.add_parser(
         "watch", help="show the booklet in a browser of this machine, renewed at every save"
@@ -225,6 +228,11 @@ def _check(options: argparse.Namespace) -> int:
 
     checked = check(options.marks, _progress, Cache(_cache_folder(options)))
     _print_notices(checked)
+    if options.why:
+        from engrave.pipeline.explaining import why
+
+        print(*why(checked, options.why), sep="\n")
+        return 0
     for drilled in checked.passages:
         passage = drilled.passage
         count = len(drilled.drills)
