@@ -20,6 +20,7 @@ from engrave.second_reading import Difference, touched
 from engrave.survey.model import Stretch, Survey
 from engrave.survey.naming import label_of
 from engrave.survey.table import LOADS
+from engrave.values import UnprintableError
 
 MOST_FAMILIES = 3
 LEAST_SHARE = 0.08
@@ -103,6 +104,6 @@ def _made(passage: Passage, families: Sequence[str]) -> list[str]:
         try:
             if by_name[name].make(passage, Options()).drills:
                 found.append(name)
-        except EngraveError:
+        except (EngraveError, UnprintableError):
             continue
     return found

@@ -5,6 +5,7 @@ Enters: a ``Score``, a goal, the hands' stretch, how much is wanted. Leaves: a `
 
 from collections.abc import Mapping
 
+from engrave.errors import EngraveError
 from engrave.keyboard import DEFAULT_STRETCH_MM
 from engrave.model import Hand
 from engrave.score import Score, measures_of
@@ -30,11 +31,14 @@ def survey(
 
     Without a goal the score's own marks hold, then its tempo words, then a default; the pace says
     which. ``stretch_mm`` is thumb to little finger of each hand, 205 mm where nothing is said.
+    Raises ``EngraveError`` for a score without time.
     """
     hands = {hand: (stretch_mm or {}).get(hand, DEFAULT_STRETCH_MM) for hand in Hand}
     pace = pace_of(score, goal)
     clock = Clock(pace)
     cells = cells_of(score.sheet, clock)
+    if not cells:
+        raise EngraveError(f"{score.file} has no measures that last any time")
     lines = {hand: line_of(score.sheet, hand, hands[hand], clock) for hand in Hand}
     terrain = terrain_of(lines, cells)
     contents = Contents(lines, cells)
