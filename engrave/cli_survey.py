@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from engrave.errors import EngraveError
+from engrave.errors import EngraveError, Notice
 
 if TYPE_CHECKING:
     from engrave.model import Hand
@@ -99,6 +99,7 @@ def _number(text: str, least: float, most: float) -> float:
 
 def run_survey(options: argparse.Namespace) -> int:
     """Print the hardest stretches, and draw the picture."""
+    from engrave.score import movements_of
     from engrave.survey import Wanted, survey
     from engrave.survey.answers import answered
     from engrave.survey.report import as_json, as_lines
