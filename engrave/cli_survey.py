@@ -105,6 +105,9 @@ def run_survey(options: argparse.Namespace) -> int:
     from engrave.survey.report import as_json, as_lines
 
     twice = _read(options)
+    if len(movements_of(twice.score.sheet)) > 1:
+        several = Notice("several movements: --movement 1 surveys the first alone")
+        print(several, file=sys.stderr)
     found = survey(twice.score, _goal(options, twice), _hands(options), Wanted(count=options.count))
     found = answered(found, twice.score, twice.differences)
     if options.picture:
