@@ -124,12 +124,15 @@ class Terrain:
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """Everything that a booklet says. Empty text and None are left off the page."""
+    """Everything that a booklet says. Empty text and None are left off the page.
+
+    ``movement`` counts from 1.
+    """
 
     title: str
     passages: tuple[PassagePages, ...]
     composer: str = ""
-    movement: str = ""
+    movement: int | None = None
     student: str = ""
     teacher: str = ""
     performance: date | None = None

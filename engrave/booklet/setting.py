@@ -73,6 +73,7 @@ class Setting:
             variant=self._variant,
             said=lambda page: said_of(page.drill),
             hand=lambda hand: self.t(f"hand.{hand}"),
+            paragraphs=lambda text: re.split(r"\n\s*\n", text.strip()),
             heading=self._heading,
             family_names=self._family_names,
             alternative=self._alternative,

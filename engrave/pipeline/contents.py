@@ -29,7 +29,7 @@ def book(
     return Book(
         title=marks.piece.title or score.title,
         composer=marks.piece.composer or score.composer,
-        movement=str(marks.piece.movement or ""),
+        movement=marks.piece.movement,
         student=marks.student.name,
         teacher=marks.teacher,
         performance=marks.performance.value if marks.performance else None,

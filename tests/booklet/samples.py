@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from engrave.booklet import Book, DrillPage, PassagePages
 from engrave.errors import Source
+from engrave.keyboard import WHITE_MM
 from engrave.model import (
     BASS,
     TREBLE,
@@ -16,6 +17,7 @@ from engrave.model import (
     Hand,
     Key,
     Ladder,
+    LeapFigures,
     Meter,
     Pitch,
     Remark,
@@ -147,6 +149,21 @@ MANY_MARKS = tuple(range(60, 208, 4))
 """A ladder of one mark at a time: its row is as wide as the page, and there are several."""
 
 
+def leap(start: str, end: str, keys: int, flagged: bool = False) -> LeapFigures:
+    """A leap between white keys."""
+    pitches = Pitch.parse(start), Pitch.parse(end)
+    return LeapFigures(0, 1, *pitches, keys * WHITE_MM, keys, "white", "white", 3.25, flagged)
+
+
+LEAPS = (
+    leap("C2", "E3", 9),
+    leap("E3", "G2", 5),
+    leap("G2", "E3", 5),
+    leap("C2", "A3", 12, flagged=True),
+    leap("A3", "C2", 12),
+)
+
+
 def sample_passages(width_mm: float) -> tuple[PassagePages, ...]:
     """Wide music with a long ladder, and narrow music with all that can be said beside it."""
     wide = passage_pages(1, "41-44", width_mm=width_mm)
@@ -160,7 +177,11 @@ def sample_passages(width_mm: float) -> tuple[PassagePages, ...]:
         replace(page, drill=replace(page.drill, remarks=REMARKS[:n], left_out=LEFT_OUT))
         for n, page in enumerate(narrow.drills)
     )
-    return replace(wide, drills=(*wide.drills[:-1], long)), replace(narrow, drills=drills)
+    leaps = drill("passage-2", "leaps", "step-1", leaps=LEAPS)
+    return (
+        replace(wide, drills=(*wide.drills[:-1], long)),
+        replace(narrow, drills=(*drills, DrillPage(leaps, (drawing(width_mm / 2),)))),
+    )
 
 
 REMARKS = (
@@ -180,7 +201,7 @@ def book(count: int = 0, width_mm: float = 168, **values: object) -> Book:
     defaults: dict[str, object] = {
         "title": "Rondo in D",
         "composer": "Ottilie Brandes",
-        "movement": "Third movement",
+        "movement": 3,
         "student": "Mira Holm",
         "teacher": "Anselm Ruge",
         "performance": date(2027, 3, 14),

@@ -36,7 +36,7 @@ def test_a_masterclass_does_not_name_the_student_unless_asked() -> None:
 
 
 def test_a_booklet_without_people_or_date() -> None:
-    bare = book(1, student="", teacher="", composer="", movement="", performance=None)
+    bare = book(1, student="", teacher="", composer="", movement=None, performance=None)
     html = Setting(bare, page_style()).html()
     assert "Rondo in D" in html
     assert "Plan up to" not in html
