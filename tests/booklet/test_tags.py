@@ -60,8 +60,9 @@ def test_every_mark_is_in_the_tree_or_an_artifact(style: Which) -> None:
 @EVERY
 def test_running_heads_and_page_numbers_are_no_content(style: Which) -> None:
     with opened(style) as document:
-        for page in list(document.pages)[1:]:
-            assert page.Contents.read_bytes().count(b"/Pagination") == 2
+        heads = [page.Contents.read_bytes().count(b"/Pagination") for page in document.pages]
+        front = 2 if style == ("masterclass", "half-letter", "en") else 1
+        assert heads == [0] * front + [2] * (len(heads) - front)
 
 
 @EVERY
