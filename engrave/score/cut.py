@@ -10,6 +10,7 @@ from dataclasses import replace
 from engrave.errors import EngraveError
 from engrave.model import Bar, ClefChange, Direction, Event, Moment, Sheet
 from engrave.score.beams import mended
+from engrave.score.crowding import refuse_crowded
 from engrave.score.edges import clipped
 from engrave.score.measures import movements_of, place_name
 from engrave.score.repeats import without_torn_repeats
@@ -28,12 +29,13 @@ def cut(score: Score, start: Moment, end: Moment) -> Sheet:
     across an edge becomes a note of what sounds inside; slurs, wedges, pedals and octave lines are
     closed at the edge, a slur or wedge of a single onset is dropped; repeat signs and endings
     whose other half is outside are dropped. Bars that the edges shorten are implicit. Raises
-    ``EngraveError`` where an edge tears a tuplet.
+    ``EngraveError`` where an edge tears a tuplet or a hand has more voices than can be engraved.
     """
     sheet = score.sheet
     start, end = _normal(sheet, start, end)
     _refuse_torn_tuplets(sheet, start, end)
     bars = [_cut_bar(sheet, index, start, end) for index in range(start.bar, end.bar + 1)]
+    refuse_crowded(bars)
     head = replace(
         bars[0],
         clefs=(*_clefs_in_force(sheet, start), *bars[0].clefs),

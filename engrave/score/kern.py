@@ -33,7 +33,8 @@ def kern_score(text: str, name: str) -> Any:
     file = HumdrumFile()
     file.readString(text)
     if not file.isValid:
-        raise EngraveError(f"{name} is not valid kern: {file.parseError or 'no reason given'}")
+        said = " ".join((file.parseError or "no reason given").split())
+        raise EngraveError(f"{name} is not valid kern: {said[:200]}")
     score = file.createMusic21Stream()
     # spines run from the lowest staff to the highest, the score's parts from the highest down
     tracks = sorted(token.track for token in file.spineStartList if token.isKern)

@@ -20,6 +20,8 @@ MOST_NOTES = 60_000
 """Notes of one part; a long sonata movement has a fifth of this."""
 MOST_NOTES_ELSEWHERE = 20_000
 """The same for the formats whose readers are slower."""
+MOST_IN_BAR = 2_000
+"""Notes of a bar, chords counted once; the longest cadenza printed as one bar has a fifth."""
 MOST_BEATS = 128
 """Beats of a bar; readers divide a meter into its beats, and would never end at a million."""
 
@@ -63,6 +65,7 @@ def refuse_impossible(bars: Sequence[RawBar], name: str) -> None:
     if all(item.element.isRest for bar in bars for item in bar.items):
         raise EngraveError(f"{name} has no notes")
     for bar in bars:
+        refuse_endless(len(bar.items), MOST_IN_BAR, f"measure {bar.name}")
         for item in bar.items:
             problem = _problem(item)
             if problem:
@@ -73,6 +76,8 @@ def refuse_impossible(bars: Sequence[RawBar], name: str) -> None:
 
 def _problem(item: Item) -> str | None:
     duration = item.element.duration
+    if item.staff not in (1, 2):
+        return f"a note stands on staff {item.staff}"
     if not item.offset + duration.quarterLength <= LONGEST_BAR:
         return f"it is longer than {LONGEST_BAR} quarters"
     if any(piece.dots > MOST_DOTS for piece in duration.components):

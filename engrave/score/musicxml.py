@@ -63,10 +63,9 @@ def _entry(index: int, part: Element, listing: dict[str | None, Element]) -> Par
     listed = listing.get(part.get("id"))
     named = listed.findtext("part-name") if listed is not None else None
     name = named or part.get("id") or str(index + 1)
-    staves = max(
-        (int(count.text or 1) for count in part.iterfind("measure/attributes/staves")), default=1
-    )
-    return PartEntry(index, " ".join(name.split()), staves)
+    said = (int(count.text or 1) for count in part.iterfind("measure/attributes/staves"))
+    lower = any((staff.text or "").strip() == "2" for staff in part.iterfind("measure/note/staff"))
+    return PartEntry(index, " ".join(name.split()), max([1 + lower, *said]))
 
 
 def _part(importer: Any, part: Element) -> RawPart:

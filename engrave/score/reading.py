@@ -15,6 +15,7 @@ from engrave.score.bars import build_bars, tempos_of
 from engrave.score.files import read_bytes
 from engrave.score.formats import read_raw
 from engrave.score.fullness import told_fullness
+from engrave.score.layers import separate
 from engrave.score.limits import refuse_impossible
 from engrave.score.movements import choose_movement
 from engrave.score.raw import RawScore
@@ -72,6 +73,7 @@ def _one_error(name: str) -> Iterator[None]:
 
 def _built(raw: RawScore, digest: str, name: str) -> Score:
     settle(raw.part.bars)
+    separate(raw.part)
     voices = Voices(raw.part.bars)
     spans, single = join(raw.part, voices)
     bars = build_bars(raw.part, voices)
