@@ -17,7 +17,7 @@ from engrave.onsets import Origin, onsets
 from engrave.passage import Onset, Passage
 from engrave.ranges import MeasureRange
 from engrave.score import Score, cut, locate, movements_of, offset_in_measure, tempo_at
-from engrave.tempo import Goal
+from engrave.tempo import LOWEST, Goal, ladder
 from engrave.units import Quarters
 
 
@@ -29,7 +29,7 @@ def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
     except EngraveError as error:
         raise Mistakes([error.at(mark.measures.source)]) from error
     errors: list[EngraveError] = []
-    goal = _goal(mark, score, sheet, start, errors)
+    goal = _goal(mark, marks, score, sheet, start, errors)
     origins = dict(enumerate(_origins(score, start, end)))
     lines = {
         hand: _fingered(onsets(sheet, hand, origins), hand, mark, score, start, goal, marks, errors)
@@ -76,13 +76,23 @@ def _silent(mark: PassageMark) -> EngraveError:
 
 
 def _goal(
-    mark: PassageMark, score: Score, sheet: Sheet, start: Moment, errors: list[EngraveError]
+    mark: PassageMark,
+    marks: Marks,
+    score: Score,
+    sheet: Sheet,
+    start: Moment,
+    errors: list[EngraveError],
 ) -> Goal:
+    """The goal that the marks give, else the score's; told where the rest does not go with it."""
     tempo, printed = mark.tempo, tempo_at(score, start)
     beat = tempo.beat.value if tempo.beat else None
     if tempo.goal:
-        return _marked_goal(tempo, tempo.goal.value, beat or sheet.bars[0].meter.beat)
-    if printed is None:
+        goal = _with_steps(tempo, tempo.goal.value, beat or sheet.bars[0].meter.beat)
+    elif printed:
+        unit = beat or printed.beat
+        goal = _with_steps(tempo, printed.per_minute * printed.beat / unit, unit)
+        _refuse_above(goal, mark, marks, errors)
+    else:
         errors.append(
             EngraveError(
                 f"there is no goal: the score has no metronome mark at or before measure "
@@ -92,11 +102,11 @@ def _goal(
             )
         )
         return Goal(Fraction(1), Fraction(96))
-    unit = beat or printed.beat
-    return _marked_goal(tempo, printed.per_minute * printed.beat / unit, unit)
+    _refuse_uncountable(goal, mark, errors)
+    return goal
 
 
-def _marked_goal(tempo: MarkedTempo, per_minute: Fraction, beat: Quarters) -> Goal:
+def _with_steps(tempo: MarkedTempo, per_minute: Fraction, beat: Quarters) -> Goal:
     return Goal(
         beat,
         per_minute,
@@ -104,6 +114,45 @@ def _marked_goal(tempo: MarkedTempo, per_minute: Fraction, beat: Quarters) -> Go
         tempo.step.value if tempo.step else 2,
         tempo.reached.value if tempo.reached else None,
     )
+
+
+def _refuse_above(goal: Goal, mark: PassageMark, marks: Marks, errors: list[EngraveError]) -> None:
+    """Tell a start, and a mark reached in the passage itself, above the goal of the score.
+
+    What the file says was reached in all passages may well be above the goal of one.
+    """
+    start, reached = mark.tempo.start, mark.tempo.reached
+    if reached and marks.tempo.reached and reached.source == marks.tempo.reached.source:
+        reached = None
+    for name, found in (("start", start), ("reached", reached)):
+        if found and found.value > goal.per_minute:
+            errors.append(
+                EngraveError(
+                    f"{name} {float(found.value):g} is above the goal {float(goal.per_minute):g}, "
+                    f"which the score gives for measure {mark.measures.value.first}",
+                    found.source,
+                    "give the passage a goal of its own, or a lower mark here",
+                )
+            )
+
+
+def _refuse_uncountable(goal: Goal, mark: PassageMark, errors: list[EngraveError]) -> None:
+    """Tell a goal that is on no metronome, and a start too far below it to be on the same."""
+    tempo = mark.tempo
+    try:
+        lowest = LOWEST * ladder(goal).beat_unit / goal.beat
+    except EngraveError as error:
+        errors.append(error.at(tempo.goal.source if tempo.goal else mark.source))
+        return
+    if tempo.start and goal.start and goal.start < lowest:
+        errors.append(
+            EngraveError(
+                f"start {float(goal.start):g} is too far below the goal "
+                f"{float(goal.per_minute):g}: in no beat are both on the metronome",
+                tempo.start.source,
+                f"start at {float(lowest):g} or above",
+            )
+        )
 
 
 def _fingered(

@@ -59,8 +59,9 @@ class EngraveError(Exception):
 
 
 class Mistakes(Exception):
-    """All mistakes of one input, in the order of their places."""
+    """All mistakes of one input, each once, in the order of their places."""
 
     def __init__(self, errors: Iterable[EngraveError]) -> None:
-        self.errors = tuple(sorted(errors, key=lambda e: e.source or Source("")))
+        each_once = {str(error): error for error in errors}.values()
+        self.errors = tuple(sorted(each_once, key=lambda e: e.source or Source("")))
         super().__init__(f"{len(self.errors)} mistakes")

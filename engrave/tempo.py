@@ -7,8 +7,9 @@ import math
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from engrave.errors import EngraveError
 from engrave.model import Ladder, Remark
-from engrave.units import Quarters
+from engrave.units import Quarters, fraction_text
 
 SCALE: tuple[int, ...] = (
     *range(40, 60, 2),
@@ -32,6 +33,9 @@ BEAT_UNITS: dict[str, Quarters] = {
     "16th": Fraction(1, 4),
 }
 """Beat units by the names that the marks file uses, in quarters."""
+
+UNITS: tuple[Quarters, ...] = (*sorted(BEAT_UNITS.values(), reverse=True), Fraction(3, 8))
+"""Beat units in which a ladder can be counted, plain and dotted, each kind from long to short."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,20 +85,17 @@ def ladder(goal: Goal) -> Ladder:
     """The marks from the start to the goal, two (``goal.step``) of the scale at a time.
 
     Starts at half the goal, rounded down onto the scale; the goal comes last whatever the
-    remainder. When a mark would fall below 40 or above 208 the whole ladder moves to the double or
-    half unit and says so ("start slow, raise by two marks": common practice, no source).
+    remainder. When a mark would fall below 40 or above 208 the whole ladder moves to another unit
+    and says so; where no unit holds both ends, it starts at 40 ("start slow, raise by two marks":
+    common practice, no source). Raises ``EngraveError`` where no unit holds the goal.
     """
-    moved, asked = None, goal
-    while goal.per_minute > HIGHEST:
-        goal = goal.scaled(Fraction(1, 2), goal.beat * 2)
-    while _first(goal) < LOWEST and goal.per_minute * 2 <= HIGHEST:
-        goal = goal.scaled(Fraction(2), goal.beat / 2)
+    asked, goal = goal, _countable(goal)
+    moved = None
     if goal.beat != asked.beat:
         moved = Remark.of("ladder.moved", asked=asked.beat, unit=goal.beat)
     last = _whole(goal.per_minute)
-    first = min(max(floor_to_scale(_first(goal)), LOWEST), last)
-    if goal.start is not None:
-        first = min(_whole(goal.start), last)
+    first = floor_to_scale(_first(goal)) if goal.start is None else _whole(goal.start)
+    first = min(max(first, LOWEST), last)
     above = [mark for mark in SCALE if first < mark < last]
     marks = [first, *above[goal.step - 1 :: goal.step]]
     if marks[-1] != last:
@@ -103,6 +104,36 @@ def ladder(goal: Goal) -> Ladder:
     if goal.reached is not None:
         reached = max((mark for mark in marks if mark <= _whole(goal.reached)), default=None)
     return Ladder(goal.beat, tuple(marks), reached, moved)
+
+
+def _countable(goal: Goal) -> Goal:
+    """The goal in the unit nearest its own in which all marks are on the metronome.
+
+    Where there is none, in the shortest in which the goal is.
+    """
+    is_dotted = goal.beat.numerator == 3
+    units = [unit for unit in UNITS if (unit.numerator == 3) is is_dotted]
+    told = [goal.scaled(goal.beat / unit, unit) for unit in units]
+    possible = [each for each in told if LOWEST <= each.per_minute <= HIGHEST]
+    if not possible:
+        pace = "fast" if goal.quarters_per_minute > HIGHEST else "slow"
+        raise EngraveError(
+            f"a goal of {float(goal.per_minute):g} {_name(goal.beat)}s a minute is too {pace} "
+            "for a metronome",
+            hint=f"a goal lies between {LOWEST} and {HIGHEST} in some beat, as in "
+            "tempo: {beat: quarter, goal: 96}",
+        )
+
+    def distance(each: Goal) -> Fraction:
+        return max(each.beat / goal.beat, goal.beat / each.beat)
+
+    whole = [each for each in possible if _whole(_first(each)) >= LOWEST]
+    return min(whole, key=distance) if whole else possible[-1]
+
+
+def _name(beat: Quarters) -> str:
+    names = {unit: name for name, unit in BEAT_UNITS.items()}
+    return names.get(beat, f"beat of {fraction_text(beat)} quarter").replace("-", " ")
 
 
 def _first(goal: Goal) -> Fraction:

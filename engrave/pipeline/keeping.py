@@ -98,12 +98,19 @@ def _bare(mark: PassageMark, marks: Marks) -> Marks:
         performance=None,
         begin=None,
         practice=Practice(),
-        tempo=TempoMark(),
+        tempo=_inherited(mark, marks),
         language="",
         paper="",
         staff_mm=None,
         show_student=False,
     )
+
+
+def _inherited(mark: PassageMark, marks: Marks) -> TempoMark:
+    """What the passage was given of the file's tempo, as far as that makes a difference."""
+    own, everywhere = mark.tempo.reached, marks.tempo.reached
+    is_its_own = own is None or everywhere is None or own.source != everywhere.source
+    return TempoMark() if is_its_own else TempoMark(reached=own)
 
 
 def _dressed(drilled: Drilled, mark: PassageMark, bare: bool = False) -> Drilled:
