@@ -46,6 +46,7 @@ def make(passage: Passage, options: Options) -> Made:
             "accents",
             f"its groups have three notes, and {' and '.join(asked or ())} asks for another",
             "ask for accent-1, accent-2 or accent-3",
+            options.sources.get("variants"),
         )
     return Made(tuple(drills))
 

@@ -55,6 +55,7 @@ def make(passage: Passage, options: Options) -> Made:
             "bursts",
             f"its longest run has {longest} notes",
             f"ask for bursts of fewer than {longest} notes",
+            options.sources.get("sizes"),
         )
     return Made(tuple(drills))
 

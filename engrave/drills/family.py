@@ -31,10 +31,13 @@ from engrave.units import Quarters
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """A family's options as the marks file gives them, already checked against the schema."""
+    """A family's options as the marks file gives them, already checked against the schema.
+
+    ``sources`` are their places in the file, by name.
+    """
 
     values: Mapping[str, object] = field(default_factory=dict)
-    source: Source | None = None
+    sources: Mapping[str, Source] = field(default_factory=dict)
 
     def flag(self, name: str) -> bool:
         """A yes or no; no where nothing was said."""
@@ -71,8 +74,9 @@ class Made:
 class Family:
     """One way to practise.
 
-    ``make`` raises ``EngraveError`` when nothing of the passage can be drilled this way; ``suits``
-    tells whether a passage gets the family without being asked.
+    ``make`` raises ``EngraveError`` when nothing of the passage can be drilled this way, at the
+    option that is to blame, if one is; ``suits`` tells whether a passage gets the family without
+    being asked.
     """
 
     name: str
@@ -80,10 +84,12 @@ class Family:
     suits: Callable[[Passage], bool] = lambda _: False
 
 
-def nothing_to_drill(passage: Passage, family: str, reason: str, hint: str) -> EngraveError:
-    """The error for a family that finds nothing in a passage, at the place of the mark."""
+def nothing_to_drill(
+    passage: Passage, family: str, reason: str, hint: str, source: Source | None = None
+) -> EngraveError:
+    """The error for a family that finds nothing in a passage; ``source``: an option is to blame."""
     return EngraveError(
-        f"{family}: nothing to drill in measures {passage.label}: {reason}", passage.source, hint
+        f"{family}: nothing to drill in measures {passage.label}: {reason}", source, hint
     )
 
 
@@ -148,7 +154,7 @@ def scaled_ladder(passage: Passage, options: Options, factor: Fraction, beat: Qu
     """The passage's ladder for a drill that goes ``factor`` times as many of its own ``beat``.
 
     ``reached``, ``goal``, ``start`` and ``step`` of the drill's own options win; they are in the
-    drill's beat.
+    drill's beat. Raises ``EngraveError`` for a goal that no metronome counts.
     """
     goal = passage.goal.scaled(factor, beat)
 
@@ -156,15 +162,18 @@ def scaled_ladder(passage: Passage, options: Options, factor: Fraction, beat: Qu
         value = options.values.get(name)
         return default if value is None else Fraction(str(value))
 
-    return ladder(
-        Goal(
-            beat,
-            own("goal", goal.per_minute) or goal.per_minute,
-            own("start", goal.start),
-            int(own("step", Fraction(goal.step)) or goal.step),
-            own("reached", goal.reached),
-        )
+    wanted = Goal(
+        beat,
+        own("goal", goal.per_minute) or goal.per_minute,
+        own("start", goal.start),
+        int(own("step", Fraction(goal.step)) or goal.step),
+        own("reached", goal.reached),
     )
+    try:
+        return ladder(wanted)
+    except EngraveError as error:
+        place = options.sources.get("goal")
+        raise (error.at(place) if place else error) from None
 
 
 def suffix(passage: Passage, hand: Hand) -> Hand | None:

@@ -30,6 +30,7 @@ from engrave.drills.family import (
 from engrave.drills.patterns import FOR_FOURS, FOR_THREES, PATTERNS, Pattern, custom, with_opposites
 from engrave.drills.rhythm_line import RhythmLine, lay_out
 from engrave.drills.time_map import TimeMap
+from engrave.errors import EngraveError
 from engrave.model import Drill, Event, Hand, Remark, Sheet
 from engrave.passage import Onset, Passage
 from engrave.runs import Run, runs_across
@@ -112,7 +113,11 @@ def _patterns(hand_runs: Sequence[Run], options: Options) -> list[Pattern]:
     named = [PATTERNS[name] for name in options.words("variants") or ()]
     lengths = options.values.get("patterns") or ()
     assert isinstance(lengths, tuple)
-    own = [custom(tuple(group)) for group in lengths]
+    try:
+        own = [custom(tuple(group)) for group in lengths]
+    except EngraveError as error:
+        place = options.sources.get("patterns")
+        raise (error.at(place) if place else error) from None
     if named or own:
         return with_opposites(named + own)
     threes = sum(len(run.notes) for run in hand_runs if run.in_threes)

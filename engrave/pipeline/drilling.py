@@ -55,11 +55,9 @@ def drill(passage: Passage) -> Drilled:
     errors: list[EngraveError] = []
     for family, request in _requests(passage):
         try:
-            made = family.make(passage, Options(dict(request.options), request.source))
+            made = family.make(passage, Options(dict(request.options), dict(request.sources)))
         except EngraveError as error:
-            source = request.source or error.source
-            placed = EngraveError(error.message, source, error.hint)
-            errors.append(placed.at(passage.source))
+            errors.append(error.at(request.source or passage.source))
             continue
         except UnprintableError as reason:
             told = Remark.of("drills.unprintable", name=family.name, reason=str(reason))

@@ -123,10 +123,9 @@ def test_both_hands_keep_together_what_was_struck_together() -> None:
     assert drill.hand == "both"
 
 
-def test_a_passage_without_runs_is_refused_at_its_line() -> None:
-    with pytest.raises(EngraveError, match="no run of four") as caught:
+def test_a_passage_without_runs_is_refused() -> None:
+    with pytest.raises(EngraveError, match="no run of four"):
         FAMILY.make(passage([("C4", "1"), ("D4", "1")]), Options())
-    assert str(caught.value.source) == "piece.yaml:9:5"
 
 
 @pytest.mark.parametrize(

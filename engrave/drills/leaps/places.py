@@ -36,7 +36,7 @@ def named(passage: Passage, options: Options) -> Mapping[Hand, tuple[Leap, ...]]
         if not any(at.values()):
             raise EngraveError(
                 f"leaps: no marked hand moves to another key at {place}",
-                options.source or passage.source,
+                options.sources.get("at"),
                 f"name the beat where the hand lands, in measures {passage.label}",
             )
         for hand, starts in at.items():
