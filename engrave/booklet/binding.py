@@ -4,24 +4,55 @@ Enters: a ``Book`` and a ``PageStyle``. Leaves: a ``Bound``. Text from the book 
 meets HTML; how a page looks is the templates' affair, and how a sentence reads the word list's.
 """
 
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import replace
+
 from engrave.booklet.book import Book, Bound, Place
-from engrave.booklet.press import lay_out
+from engrave.booklet.press import Layout, MissingCharactersError, lay_out
 from engrave.booklet.setting import Setting
 from engrave.booklet.spread import spread
 from engrave.booklet.style import Edition, PageStyle
+
+STAND_IN = "◊"
+"""Printed for a character that no font of the machine has; every face of the text font has it."""
 
 
 def bind(book: Book, style: PageStyle) -> Bound:
     """Print ``book`` in ``style``; the same book and style give the same bytes.
 
-    Raises ``EngraveError`` where the plan cannot be made or the language has no words.
+    Characters that no font has are printed as ``STAND_IN`` and named in the result. Raises
+    ``EngraveError`` where the plan cannot be made or the language has no words.
     """
+    missing = ""
+    while True:
+        try:
+            return replace(_bind(book, style, missing), missing=missing)
+        except MissingCharactersError as error:
+            if set(error.characters) <= set(missing):
+                raise
+            missing = "".join(sorted({*missing, *error.characters}))
+
+
+def _bind(book: Book, style: PageStyle, missing: str) -> Bound:
     setting = Setting(book, style)
-    layout = lay_out(setting.html(), setting.pictures)
+    stand_ins = {ord(each): _stand_in(each) for each in missing}
+
+    def set_up(spaces: Mapping[str, float]) -> Layout:
+        html = setting.html(spaces)
+        if not missing:
+            return lay_out(html, setting.pictures)
+        pictures = {
+            name: svg.decode().translate(stand_ins).encode()
+            for name, svg in setting.pictures.items()
+        }
+        return lay_out(html.translate(stand_ins), pictures)
+
+    layout = set_up({})
     if style.edition is Edition.STAND:
         spaces = spread(layout.boxes, style)
         del layout  # two would be too much to hold
-        layout = lay_out(setting.html(spaces), setting.pictures)
+        layout = set_up(spaces)
     places = {
         page.drill.id: tuple(
             Place(*box)
@@ -31,3 +62,8 @@ def bind(book: Book, style: PageStyle) -> Bound:
         for address, page in book.addresses()
     }
     return Bound(layout.pdf(), places, layout.pages)
+
+
+def _stand_in(character: str) -> str:
+    """Nothing for what only directs or joins its neighbours."""
+    return "" if unicodedata.category(character) in ("Cf", "Mn", "Me") else STAND_IN

@@ -163,8 +163,12 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Bound:
-    """A bound booklet: the PDF, the places of every drill by its id, the number of pages."""
+    """A bound booklet: the PDF, the places of every drill by its id, the number of pages.
+
+    ``missing`` are the characters for which another stands, as no font has them.
+    """
 
     pdf: bytes
     places: dict[str, tuple[Place, ...]]
     pages: int
+    missing: str = ""

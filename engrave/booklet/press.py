@@ -28,6 +28,14 @@ VARIANT = "pdf/ua-1"
 """Tagged for reading aloud: ISO 14289-1."""
 
 
+class MissingCharactersError(Exception):
+    """No font of this machine has these ``characters``."""
+
+    def __init__(self, characters: str) -> None:
+        super().__init__(characters)
+        self.characters = characters
+
+
 def font_file(name: str) -> Path:
     """A face of the packaged text font, ``Regular`` say."""
     import font_source_serif_pro
@@ -53,8 +61,9 @@ class Layout:
 def lay_out(html: str, pictures: Mapping[str, bytes]) -> Layout:
     """Lay ``html`` out on its pages; ``pictures`` gives the SVG of every ``picture:NAME`` in it.
 
-    Raises ``RuntimeError`` when WeasyPrint reports something it could not draw, here or in
-    ``Layout.pdf``, rather than printing less than was asked.
+    Raises, here or in ``Layout.pdf``, ``MissingCharactersError`` for characters that cannot be
+    drawn, and ``RuntimeError`` when WeasyPrint reports anything else that it could not draw, rather
+    than printing less than was asked.
     """
     _sweep()
     load_weasyprint()
@@ -95,10 +104,14 @@ def _boxes(document: Any) -> dict[str, list[Box]]:
 def _no_complaints() -> Iterator[None]:
     """A warning or an error that WeasyPrint logs meanwhile is raised; it raises none itself."""
     found: list[str] = []
+    missing: set[str] = set()
 
     class Listener(logging.Handler):
         def emit(self, record: logging.LogRecord) -> None:
-            found.append(record.getMessage())
+            if str(record.msg).startswith(".notdef glyph") and isinstance(record.args, tuple):
+                missing.add(str(record.args[0]))
+            else:
+                found.append(record.getMessage())
 
     logger, listener = logging.getLogger("weasyprint"), Listener(logging.WARNING)
     logger.addHandler(listener)
@@ -108,6 +121,8 @@ def _no_complaints() -> Iterator[None]:
         logger.removeHandler(listener)
     if found:
         raise RuntimeError("; ".join(found))
+    if missing:
+        raise MissingCharactersError("".join(sorted(missing)))
 
 
 @contextmanager

@@ -4,12 +4,12 @@ Enters: a marks file's path and a ``Job``. Leaves: ``Checked`` (nothing written)
 mistakes of the marks file are raised together as ``Mistakes``.
 """
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from engrave.booklet import FOLDED, Bound, PageStyle, Place, bind, impose, page_style
+from engrave.booklet import FOLDED, STAND_IN, Bound, PageStyle, Place, bind, impose, page_style
 from engrave.cache import NO_CACHE, Cache
 from engrave.engraver import Engraving, Style
 from engrave.errors import EngraveError, Mistakes, Notice
@@ -120,6 +120,7 @@ def build(
     files = notation(checked, cache)
     places: dict[str, Mapping[str, Sequence[Place]]] = {}
     listed: dict[str, DrillFiles] = {}
+    missing: set[str] = set()
     tell("survey")
     surveyed = survey_piece(checked.marks, checked.score, cache)
     for edition in job.editions:
@@ -128,6 +129,7 @@ def build(
         listed = listed or _list_pictures(engravings, files)
         files[f"{name}-{edition}.pdf"] = bound.pdf
         places[edition] = bound.places
+        missing.update(bound.missing)
         if job.imposed:
             folded = page_style_of(checked.marks, job, edition, folded=True)
             sheets = impose(_print(checked, surveyed, folded, tell, cache)[1].pdf)
@@ -136,7 +138,16 @@ def build(
     tell("writing")
     write_folder(out / name, files, lambda entry: _is_ours(name, entry))
     cache.trim()
-    return checked
+    return replace(checked, notices=(*checked.notices, *_unprinted(missing, checked.marks)))
+
+
+def _unprinted(missing: Iterable[str], marks: Marks) -> Iterator[Notice]:
+    """Characters of the marks or of the score that stand nowhere in the booklet."""
+    for each in sorted(missing):
+        yield Notice(
+            f"no font on this machine has {each!r} (U+{ord(each):04X}): {STAND_IN} is printed",
+            marks.source,
+        )
 
 
 def notation(checked: Checked, cache: Cache) -> dict[str, bytes]:
