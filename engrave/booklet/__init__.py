@@ -1,11 +1,12 @@
 """The booklet as a printed thing: ``bind`` a ``Book`` in a ``PageStyle``."""
 
 from engrave.booklet.binding import STAND_IN, bind
-from engrave.booklet.book import Book, Bound, DrillPage, PassagePages, Place, Terrain
+from engrave.booklet.book import Book, Bound, DrillPage, PassagePages, Picture, Place, Terrain
 from engrave.booklet.imposition import impose
+from engrave.booklet.library import load_weasyprint as load_press
 from engrave.booklet.style import FOLDED, PAPERS, Edition, PageStyle, page_style
 
 __all__ = [
     "FOLDED", "PAPERS", "STAND_IN", "Book", "Bound", "DrillPage", "Edition", "PageStyle",
-    "PassagePages", "Place", "Terrain", "bind", "impose", "page_style",
+    "PassagePages", "Picture", "Place", "Terrain", "bind", "impose", "load_press", "page_style",
 ]  # fmt: skip

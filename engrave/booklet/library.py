@@ -2,38 +2,50 @@
 
 It asks for each of its libraries under the names that every system has for it, and for a name that
 is none here Python runs the linker's tools, a dozen times. On Linux one of the names is that of the
-library's file, which needs no asking. And it loads two subsetters of fonts, to use one.
+library's file, which needs no asking. And it loads a second subsetter of fonts, and a cutter of
+variable fonts, in case there is a font that needs them.
 """
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from importlib import import_module
-from importlib.util import LazyLoader, find_spec, module_from_spec
+from types import ModuleType
+from typing import Any
+
+_SELDOM_USED = ("fontTools.subset", "fontTools.varLib.instancer")
 
 
 def load_weasyprint() -> None:
     """Import it; raises ``OSError`` where its libraries are not installed."""
     if "weasyprint" in sys.modules:
         return
-    _put_off("fontTools", "subset")
-    if sys.platform == "linux":
-        with _unasked(), suppress(OSError):  # on a system with names of its own, ask after all
-            import weasyprint
-    import weasyprint  # noqa: F401
+    with _put_off(_SELDOM_USED):
+        if sys.platform == "linux":
+            with _unasked(), suppress(OSError):  # on a system with names of its own, ask after all
+                import weasyprint
+        import weasyprint  # noqa: F401
 
 
-def _put_off(package: str, name: str) -> None:
-    """Load the module when something of it is used, which may be never."""
-    full = f"{package}.{name}"
-    parent, spec = import_module(package), find_spec(full)
-    if full in sys.modules or spec is None or spec.loader is None:
-        return
-    spec.loader = LazyLoader(spec.loader)
-    module = module_from_spec(spec)
-    sys.modules[full] = module
-    setattr(parent, name, module)
-    spec.loader.exec_module(module)
+class _Later(ModuleType):
+    """Stands for a module, which is loaded when one of its functions is called."""
+
+    def __getattr__(self, name: str) -> Callable[..., Any]:
+        if name.startswith("__"):
+            raise AttributeError(name)
+        return lambda *given, **named: getattr(import_module(self.__name__), name)(*given, **named)
+
+
+@contextmanager
+def _put_off(names: tuple[str, ...]) -> Iterator[None]:
+    """Whoever imports one of these modules meanwhile has it later."""
+    absent = [name for name in names if name not in sys.modules]
+    sys.modules.update({name: _Later(name) for name in absent})
+    try:
+        yield
+    finally:
+        for name in absent:
+            del sys.modules[name]
 
 
 @contextmanager

@@ -97,7 +97,7 @@ def prepare() -> None:
 def build_one(path: Path, task: Task) -> Outcome:
     """Build one, in this process; raises nothing."""
     try:
-        checked = build(path, task.out, task.job, cache=Cache(task.cache))
+        checked = build(path, task.out, task.job, cache=Cache(task.cache), alone=True)
     except Mistakes as mistakes:
         return Outcome(path, mistakes=tuple(map(str, mistakes.errors)))
     except EngraveError as error:

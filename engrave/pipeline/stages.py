@@ -6,28 +6,37 @@ mistakes of the marks file are raised together as ``Mistakes``.
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from engrave.booklet import FOLDED, STAND_IN, Bound, PageStyle, Place, bind, impose, page_style
+from engrave.booklet import (
+    FOLDED,
+    STAND_IN,
+    Book,
+    PageStyle,
+    Place,
+    Terrain,
+    bind,
+    impose,
+    load_press,
+    page_style,
+)
 from engrave.cache import NO_CACHE, Cache
 from engrave.engraver import Engraving, Style
 from engrave.errors import EngraveError, Mistakes, Notice
 from engrave.marks import Marks, PassageMark
 from engrave.model import Drill, Remark
 from engrave.pipeline import keeping
+from engrave.pipeline.beside import Beside
 from engrave.pipeline.contents import book
 from engrave.pipeline.drilling import Drilled
 from engrave.pipeline.manifest import DrillFiles, manifest
 from engrave.pipeline.reading import read_checked_marks
-from engrave.pipeline.terrain import survey_piece, terrain
+from engrave.pipeline.terrain import terrain
 from engrave.pipeline.writing import MARKER, write_folder
 from engrave.score import Score
 from engrave.second_reading import Difference, refusal, touched
 from engrave.words import say, say_variant
-
-if TYPE_CHECKING:
-    from engrave.survey import Survey
 
 Tell = Callable[[str], None]
 
@@ -112,28 +121,41 @@ def build(
     job: Job = Job(),
     tell: Tell = lambda _: None,
     cache: Cache = NO_CACHE,
+    alone: bool = False,
 ) -> Checked:
-    """Make the booklet of a marks file in ``out/NAME/``, NAME being the file's own."""
+    """Make the booklet of a marks file in ``out/NAME/``, NAME being the file's own.
+
+    ``alone``: in this process alone, as others have work already.
+    """
     checked = check(path, tell, cache)
     name = path.stem
-    tell("notation")
-    files = notation(checked, cache)
+    printed = {edition: page_style_of(checked.marks, job, edition) for edition in job.editions}
+    folded = {
+        edition: page_style_of(checked.marks, job, edition, folded=True)
+        for edition in job.editions
+        if job.imposed
+    }
+    styles = (*printed.values(), *folded.values())
+    tell("engraving")
+    with (
+        Beside(partial(_music, checked, styles, cache), alone) as engraved,
+        Beside(partial(_terrains, checked, styles, cache), alone) as surveyed,
+    ):
+        files = notation(checked, cache)
+        load_press()
+        music, terrains = engraved.value(), surveyed.value()
     places: dict[str, Mapping[str, Sequence[Place]]] = {}
-    listed: dict[str, DrillFiles] = {}
     missing: set[str] = set()
-    tell("survey")
-    surveyed = survey_piece(checked.marks, checked.score, cache)
-    for edition in job.editions:
-        style = page_style_of(checked.marks, job, edition)
-        engravings, bound = _print(checked, surveyed, style, tell, cache)
-        listed = listed or _list_pictures(engravings, files)
+    for edition, style in printed.items():
+        tell(f"booklet, {edition}")
+        bound = bind(_book(checked, music[style], terrains[style]), style)
         files[f"{name}-{edition}.pdf"] = bound.pdf
         places[edition] = bound.places
         missing.update(bound.missing)
-        if job.imposed:
-            folded = page_style_of(checked.marks, job, edition, folded=True)
-            sheets = impose(_print(checked, surveyed, folded, tell, cache)[1].pdf)
-            files[f"{name}-{edition}-imposed.pdf"] = sheets
+        if half := folded.get(edition):
+            bound = bind(_book(checked, music[half], terrains[half]), half)
+            files[f"{name}-{edition}-imposed.pdf"] = impose(bound.pdf)
+    listed = _list_pictures(music[styles[0]], files)
     files[MARKER] = manifest(checked.marks, checked.score, checked.passages, listed, places)
     tell("writing")
     write_folder(out / name, files, lambda entry: _is_ours(name, entry))
@@ -168,7 +190,7 @@ def engravings_of(
     drills: Sequence[Drill], marks: Marks, style: PageStyle, cache: Cache
 ) -> dict[str, Engraving]:
     """The engravings by drill id; raises ``Mistakes`` at the passage that cannot be engraved."""
-    page = Style(style.staff_mm, style.music_width_mm, style.music_height_mm)
+    page = _engraved_as(style)
     engravings = {}
     for each in drills:
         try:
@@ -191,16 +213,44 @@ def page_style_of(marks: Marks, job: Job, edition: str, folded: bool = False) ->
     )
 
 
-def _print(
-    checked: Checked, surveyed: "Survey", style: PageStyle, tell: Tell, cache: Cache
-) -> tuple[Mapping[str, Engraving], Bound]:
-    tell(f"engraving, {style.edition}")
-    engravings = engravings_of(checked.drills, checked.marks, style, cache)
-    tell(f"booklet, {style.edition}")
-    width = style.music_width_mm
-    strip = terrain(surveyed, checked.score, checked.passages, width, style.language)
-    content = book(checked.marks, checked.score, checked.passages, engravings, strip)
-    return engravings, bind(content, style)
+def _music(
+    checked: Checked, styles: Iterable[PageStyle], cache: Cache
+) -> dict[PageStyle, dict[str, Engraving]]:
+    """The engravings of every style; what is engraved alike is engraved once."""
+    found: dict[Style, dict[str, Engraving]] = {}
+    for page in styles:
+        style = _engraved_as(page)
+        if style not in found:
+            found[style] = engravings_of(checked.drills, checked.marks, page, cache)
+    cache.trim()
+    return {page: found[_engraved_as(page)] for page in styles}
+
+
+def _terrains(
+    checked: Checked, styles: Iterable[PageStyle], cache: Cache
+) -> dict[PageStyle, Terrain]:
+    """The piece as a strip, for every style."""
+    made = {
+        style: terrain(
+            checked.marks,
+            checked.score,
+            checked.passages,
+            style.music_width_mm,
+            style.language,
+            cache,
+        )
+        for style in styles
+    }
+    cache.trim()
+    return made
+
+
+def _book(checked: Checked, music: Mapping[str, Engraving], strip: Terrain) -> Book:
+    return book(checked.marks, checked.score, checked.passages, music, strip)
+
+
+def _engraved_as(page: PageStyle) -> Style:
+    return Style(page.staff_mm, page.music_width_mm, page.music_height_mm)
 
 
 def _title(checked: Checked, each: Drill) -> str:

@@ -7,7 +7,7 @@ kept from build to build: it depends on the score, the file's goal and the stude
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from engrave.booklet import Terrain
+from engrave.booklet import Picture, Terrain
 from engrave.cache import Cache, key_of
 from engrave.marks import Marks
 from engrave.model import Moment, Remark
@@ -22,33 +22,45 @@ if TYPE_CHECKING:
 
 
 def terrain(
-    surveyed: "Survey", score: Score, passages: Sequence[Drilled], width_mm: float, language: str
+    marks: Marks,
+    score: Score,
+    passages: Sequence[Drilled],
+    width_mm: float,
+    language: str,
+    cache: Cache,
 ) -> Terrain:
     """The strip of the surveyed piece, the passages named by their numbers in the booklet."""
-    from engrave.survey.picture import Named, strip
-
-    named = [
-        Named(str(number), each.passage.hands, *_ends(score, each.passage.label))
+    places = tuple(
+        (str(number), each.passage.hands, *_ends(score, each.passage.label))
         for number, each in enumerate(passages, 1)
-    ]
-    picture = strip(surveyed, width_mm, named, language)
-    return Terrain(picture, Remark.of("survey.caption"))
+    )
+
+    def make() -> Picture:
+        from engrave.survey.picture import Named, strip
+
+        named = [Named(*place) for place in places]
+        return strip(survey_piece(marks, score, cache), width_mm, named, language)
+
+    key = key_of("strip", *_surveyed(marks, score), places, width_mm, language)
+    return Terrain(cache.made(key, make), Remark.of("survey.caption"))
 
 
 def survey_piece(marks: Marks, score: Score, cache: Cache) -> "Survey":
     """The survey of the score at the file's goal and for the student's hands."""
-    goal = _goal(marks, score)
-    hands = marks.student.stretch_mm
 
     def make() -> "Survey":
         from engrave.survey import survey
 
-        return survey(score, goal, hands)
+        return survey(score, _goal(marks, score), marks.student.stretch_mm)
 
-    stretch = tuple(sorted(hands.items()))
+    return cache.made(key_of("survey", *_surveyed(marks, score)), make)
+
+
+def _surveyed(marks: Marks, score: Score) -> tuple[object, ...]:
+    """All that a survey depends on."""
+    stretch = tuple(sorted(marks.student.stretch_mm.items()))
     movement = marks.piece.movement
-    key = key_of("survey", score.sha256, score.file, score.part, movement, goal, stretch)
-    return cache.made(key, make)
+    return score.sha256, score.file, score.part, movement, _goal(marks, score), stretch
 
 
 def _goal(marks: Marks, score: Score) -> Goal | None:

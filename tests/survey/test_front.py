@@ -21,8 +21,7 @@ def marks(tmp_path: Path) -> Path:
 
 
 def strip_of(checked: Checked, language: str) -> ElementTree.Element:
-    surveyed = survey_piece(checked.marks, checked.score, NO_CACHE)
-    made = terrain(surveyed, checked.score, checked.passages, 168, language)
+    made = terrain(checked.marks, checked.score, checked.passages, 168, language, NO_CACHE)
     assert say(made.words, language)
     assert made.picture.width_mm == 168
     return ElementTree.fromstring(made.picture.svg)

@@ -1,0 +1,83 @@
+"""Work that is done while other work is done, in a copy of this process.
+
+Enters: functions without arguments whose values can be pickled. Leaves: their values, when they
+are asked for. Where the system copies no processes, or there is one processor, the work is done
+when its value is asked for, and so is work whose process failed: what is wrong is then told as if
+there had been no other process.
+"""
+
+import os
+import pickle
+import signal
+import sys
+from collections.abc import Callable
+from contextlib import suppress
+from types import TracebackType
+from typing import Generic, NoReturn, TypeVar
+
+T = TypeVar("T")
+
+
+class Beside(Generic[T]):
+    """``work`` under way. Leaving its ``with`` block ends a process that nobody waits for.
+
+    ``alone``: no other process is wanted.
+    """
+
+    def __init__(self, work: Callable[[], T], alone: bool = False) -> None:
+        self._work = work
+        self._process, self._pipe = _started(work) if _can_copy() and not alone else (0, -1)
+
+    def value(self) -> T:
+        """What the work returns; raises what it raises. To be asked for once."""
+        if self._process:
+            with open(self._pipe, "rb") as file:
+                sent = file.read()
+            process, self._process = self._process, 0
+            _, status = os.waitpid(process, 0)
+            if status == 0:
+                value: T = pickle.loads(sent)
+                return value
+        return self._work()
+
+    def __enter__(self) -> "Beside[T]":
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        if self._process:
+            os.close(self._pipe)
+            with suppress(ProcessLookupError):
+                os.kill(self._process, signal.SIGKILL)
+            os.waitpid(self._process, 0)
+            self._process = 0
+
+
+def _can_copy() -> bool:
+    return sys.platform == "linux" and len(os.sched_getaffinity(0)) > 1
+
+
+def _started(work: Callable[[], object]) -> tuple[int, int]:
+    """The process that does ``work``, and the end of a pipe where its value will be read."""
+    reading, writing = os.pipe()
+    process = os.fork()
+    if process == 0:
+        os.close(reading)
+        _do(work, writing)
+    os.close(writing)
+    return process, reading
+
+
+def _do(work: Callable[[], object], pipe: int) -> NoReturn:
+    """Send the value, and end without what the end of the program does: that is its parent's."""
+    status = 1
+    try:
+        with open(pipe, "wb") as file:
+            pickle.dump(work(), file, protocol=5)
+        status = 0
+    finally:
+        os._exit(status)

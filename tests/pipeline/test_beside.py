@@ -1,0 +1,73 @@
+"""Work beside other work has the value, or the failure, that it would have had without."""
+
+import os
+import time
+from collections.abc import Callable
+
+import pytest
+
+from engrave.errors import EngraveError
+from engrave.pipeline import beside
+from engrave.pipeline.beside import Beside
+
+LARGE = 4_000_000
+"""Bytes: far more than a pipe holds."""
+
+
+def children() -> set[str]:
+    with open(f"/proc/self/task/{os.getpid()}/children") as file:
+        return set(file.read().split())
+
+
+@pytest.fixture(autouse=True)
+def two_processors(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(beside, "_can_copy", lambda: True)
+
+
+@pytest.mark.parametrize("alone", [False, True])
+def test_a_large_value(alone: bool) -> None:
+    with Beside(lambda: b"x" * LARGE, alone) as work:
+        assert work.value() == b"x" * LARGE
+
+
+def test_it_is_another_process() -> None:
+    with Beside(os.getpid) as one, Beside(os.getpid) as other:
+        assert len({os.getpid(), one.value(), other.value()}) == 3
+
+
+def test_alone_it_is_this_process() -> None:
+    with Beside(os.getpid, alone=True) as work:
+        assert work.value() == os.getpid()
+
+
+def refuse() -> None:
+    raise EngraveError("no note of it can be engraved")
+
+
+def die() -> int:
+    if os.getpid() != OURS:
+        os._exit(9)
+    return 7
+
+
+OURS = os.getpid()
+
+
+def test_a_mistake_is_raised_here() -> None:
+    with Beside(refuse) as work, pytest.raises(EngraveError, match="no note of it"):
+        work.value()
+
+
+@pytest.mark.parametrize("work", [die, lambda: (os.getpid(), lambda: None)])
+def test_what_fails_there_is_done_here(work: Callable[[], object]) -> None:
+    with Beside(work) as under_way:
+        value = under_way.value()
+    assert value == 7 or (isinstance(value, tuple) and value[0] == os.getpid())
+
+
+def test_nobody_is_left_behind() -> None:
+    before = children()
+    with pytest.raises(KeyboardInterrupt), Beside(lambda: time.sleep(60)):
+        assert len(children() - before) == 1
+        raise KeyboardInterrupt
+    assert children() == before
