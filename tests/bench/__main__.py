@@ -19,7 +19,7 @@ from statistics import median
 
 from tests.bench import jobs
 from tests.bench.jobs import Job
-from tests.bench.measuring import Run, Series, growth, in_turn, run
+from tests.bench.measuring import Run, Series, growth, in_turn, peak_mb, run
 
 JOBS: dict[str, Callable[[Path], Job]] = {"demo": jobs.demo, "rag": jobs.rag, "book": jobs.book}
 PASSAGES = (1, 2, 4, 8, 16, 32, 64)
@@ -83,9 +83,9 @@ class Bench:
             print(f"  by {what}: {told}; exponent {growth(points):.2f}")
 
     def e(self) -> None:
-        """Peak memory."""
+        """Peak memory of all processes together."""
         for job in self.jobs:
-            peak = max(self._cold(job)(n).peak_mb for n in range(2))
+            peak = peak_mb(self._command(job, "--no-cache"))
             print(f"  {job.name}: {peak:.0f} MB")
 
     def f(self) -> None:
