@@ -39,6 +39,7 @@ def test_groups(words: str, expected: list[int]) -> None:
         ("C5:4t C5:8t C5:4", [True]),
         ("r:8t C5:8t C5:8t C5:4", [True]),
         (run(3, "4t"), [True]),
+        ("C5:8t C5:4", [False]),
     ],
 )
 def test_a_bracket_only_where_no_beam_covers_the_group(words: str, brackets: list[bool]) -> None:
