@@ -10,7 +10,7 @@ from dataclasses import dataclass
 _SQUEEZED = 1.03
 """Notes may be set this much closer than their natural spacing."""
 
-_LAST = 0.5
+_LAST = 0.8
 """How much an empty end of the last line weighs, against a stretched line."""
 
 _LONE = 0.3
@@ -32,7 +32,9 @@ class Widths:
 def choose_breaks(widths: Widths, forced: frozenset[int], width: float) -> tuple[int, ...]:
     """The indices of the bars that begin a new system, the first bar left out.
 
-    ``forced`` bars begin one in any case. A bar wider than the line gets a line to itself.
+    ``forced`` bars begin one in any case. A bar wider than the line gets a line to itself. Every
+    line is stretched to the whole width but the very last, so what stands before a forced break is
+    divided as evenly as it can be.
     """
     count = len(widths.bars)
     best: list[tuple[float, int]] = [(0.0, 0)]
@@ -42,8 +44,8 @@ def choose_breaks(widths: Widths, forced: frozenset[int], width: float) -> tuple
             natural = widths.of(start, end)
             if natural > width * _SQUEEZED and start < end - 1:
                 break
-            last = end == count or end in forced
-            lone = _LONE if end == count and start == end - 1 and start not in forced else 0
+            last = end == count
+            lone = _LONE if last and start == end - 1 and start not in forced else 0
             badness = _badness(natural / width, last=last) + lone
             choices.append((best[start][0] + badness, start))
             if start in forced:

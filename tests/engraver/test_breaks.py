@@ -25,6 +25,12 @@ def test_no_lone_bar_at_the_end() -> None:
     assert [len(line) for line in lines([15.8] * 7, frozenset())] == [5, 2]
 
 
+def test_a_section_that_is_followed_by_another_is_divided_evenly() -> None:
+    """Its last line is stretched as well: two bars of eight must not fill a line alone."""
+    found = lines([15] * 8 + [9] * 2, frozenset({8}))
+    assert [len(line) for line in found] == [4, 4, 2]
+
+
 @given(widths, st.sets(st.integers(1, 23)))
 def test_every_bar_once_and_no_line_too_full(bars: list[float], breaks: set[int]) -> None:
     forced = frozenset(index for index in breaks if index < len(bars))
