@@ -11,6 +11,7 @@ from itertools import count, pairwise
 from engrave.engraver.breaks import Widths, choose_breaks
 from engrave.engraver.crowding import Crowd
 from engrave.engraver.fingers import place_fingers
+from engrave.engraver.ornaments import place_ornaments
 from engrave.engraver.outside import place_outside
 from engrave.engraver.paths import around
 from engrave.engraver.reading import System, read_systems
@@ -90,7 +91,8 @@ def _line(sheet: Sheet, system: System, width: float) -> Line:
     fixed = [ink.shape for ink in system.inks if not ink.role]
     boxes = [box for shape in fixed for box in shape.boxes()]
     crowd = Crowd(boxes)
-    marks: list[Shape] = [*place_fingers(sheet, system, crowd)]
+    marks: list[Shape] = [ink.shape for ink in place_ornaments(system, crowd)]
+    marks += place_fingers(sheet, system, crowd)
     marks += [ink.shape for ink in place_outside(sheet, system, crowd, width + system.left)]
     boxes += [box for shape in marks for box in shape.boxes()]
     return Line((*fixed, *marks), tuple(system.staff_tops), around(boxes))

@@ -27,10 +27,13 @@ _NOT_HEADS = frozenset({"stem", "accid", "dots", "artic"})
 OUTSIDE = ("octave", "dynam", "hairpin", "pedal", "dir", "tempo", "reh", "voltaBracket")
 """Classes of signs that stand outside staff and notes, and give way to fingers."""
 
+ORNAMENTS = ("trill", "mordent", "turn", "fermata")
+"""Classes of signs that belong to one note, and give way to its slurs."""
+
 
 @dataclass(frozen=True, slots=True)
 class Ink:
-    """A shape, the role it plays (a class of ``OUTSIDE``, ``staff``, or none) and its group."""
+    """A shape, the role it plays (a class of ``OUTSIDE`` or ``ORNAMENTS``, or none), its group."""
 
     shape: Shape
     role: str = ""
@@ -113,9 +116,9 @@ def _take_measure(classes: frozenset[str], system: System, before: int) -> None:
 
 def _enter(child: Element, classes: frozenset[str], where: _Where, groups: "count[int]") -> _Where:
     role, group, note, turn = where.role, where.group, where.note, where.turn
-    outside = next((name for name in OUTSIDE if name in classes), None)
-    if outside:
-        role, group = outside, next(groups)
+    own = next((name for name in (*OUTSIDE, *ORNAMENTS) if name in classes), None)
+    if own:
+        role, group = own, next(groups)
     if "note" in classes or "rest" in classes or "mRest" in classes:
         note = child.get("id", "")
     elif classes & _NOT_HEADS:
