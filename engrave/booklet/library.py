@@ -7,11 +7,10 @@ variable fonts, in case there is a font that needs them.
 """
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from importlib import import_module
-from types import ModuleType
-from typing import Any
+
+from engrave.later import put_off
 
 _SELDOM_USED = ("fontTools.subset", "fontTools.varLib.instancer")
 
@@ -20,32 +19,11 @@ def load_weasyprint() -> None:
     """Import it; raises ``OSError`` where its libraries are not installed."""
     if "weasyprint" in sys.modules:
         return
-    with _put_off(_SELDOM_USED):
+    with put_off(*_SELDOM_USED):
         if sys.platform == "linux":
             with _unasked(), suppress(OSError):  # on a system with names of its own, ask after all
                 import weasyprint
         import weasyprint  # noqa: F401
-
-
-class _Later(ModuleType):
-    """Stands for a module, which is loaded when one of its functions is called."""
-
-    def __getattr__(self, name: str) -> Callable[..., Any]:
-        if name.startswith("__"):
-            raise AttributeError(name)
-        return lambda *given, **named: getattr(import_module(self.__name__), name)(*given, **named)
-
-
-@contextmanager
-def _put_off(names: tuple[str, ...]) -> Iterator[None]:
-    """Whoever imports one of these modules meanwhile has it later."""
-    absent = [name for name in names if name not in sys.modules]
-    sys.modules.update({name: _Later(name) for name in absent})
-    try:
-        yield
-    finally:
-        for name in absent:
-            del sys.modules[name]
 
 
 @contextmanager

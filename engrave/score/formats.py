@@ -15,6 +15,7 @@ from xml.etree.ElementTree import Element
 from engrave.errors import EngraveError
 from engrave.score.files import text_of, unpacked, xml_root
 from engrave.score.kern import kern_score
+from engrave.score.library import load_music21
 from engrave.score.limits import MOST_NOTES_ELSEWHERE, refuse_endless, refuse_endless_meters
 from engrave.score.mei import NAMESPACE, mei_scores
 from engrave.score.movements import movement_number
@@ -100,6 +101,7 @@ def _choose(scores: list[Any], movement: int | str | None, name: str) -> Any:
 
 def _abc(text: str, name: str) -> Element:
     """ABC as MusicXML. The translator would open files that the text includes: they are refused."""
+    load_music21()
     from converter21.abc import abc2xml
 
     if any(line.startswith(("%%abc-include", "I:abc-include")) for line in text.splitlines()):
@@ -111,6 +113,7 @@ def _abc(text: str, name: str) -> Element:
 
 
 def _midi(data: bytes) -> Any:
+    load_music21()
     from music21 import midi
 
     file = midi.MidiFile()
@@ -125,6 +128,7 @@ def _lacking(suffix: str, raw: RawScore) -> RawScore:
 
 def _mend_converter21() -> None:
     """converter21 4.0 calls a method of music21's metadata by the name it had before 10.0."""
+    load_music21()
     from music21.metadata import Metadata
 
     if not hasattr(Metadata, "_convertValue"):

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any
 from xml.etree.ElementTree import Element
 
+from engrave.score.library import load_music21
 from engrave.score.limits import MOST_NOTES, refuse_endless
 from engrave.score.listening import parser_class
 from engrave.score.parts import PartEntry, choose_part, staves_of
@@ -18,6 +19,7 @@ _SYSTEM_WIDE = {"MetronomeMark", "TempoText", "RehearsalMark", "Segno", "Coda", 
 
 def read_music_xml(root: Element, asked: str | None, file: str) -> RawScore:
     """The keyboard part of a ``score-partwise`` tree; marks of tempo come from the top part too."""
+    load_music21()
     from music21.musicxml.xmlToM21 import MusicXMLImporter
 
     importer = MusicXMLImporter()
