@@ -143,7 +143,7 @@ def page_style(
     """
     kind, sheet = Edition(edition), PAPERS[paper]
     small = sheet.width_mm < 180
-    top, bottom, inner, outer = (14, 16, 15, 11) if small else (22, 24, 22, 20)
+    top, bottom, inner, outer = (14, 16, 15, 11) if small else (18, 20, 22, 20)
     if kind is Edition.STAND and not small:
         top, bottom, inner, outer = 14, 15, 18, 14
     return PageStyle(

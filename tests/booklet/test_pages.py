@@ -1,17 +1,19 @@
 """Printed pages, read back: pixels, vectors, words, bookmarks."""
 
+import re
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
 import pytest
 
-from engrave.booklet import Terrain, page_style
+from engrave.booklet import Terrain, bind, page_style
 from engrave.booklet.setting import Setting
 from engrave.model import Remark
 from engrave.words import say
 from tests.booklet import pdf
 from tests.booklet.printed import STYLES, pixels, printed
-from tests.booklet.samples import book, drawing
+from tests.booklet.samples import book, drawing, passage_pages
 
 EVERY = pytest.mark.parametrize("style", STYLES, ids="-".join)
 Which = tuple[str, str, str]
@@ -157,3 +159,28 @@ def test_the_terrain_of_the_piece_stands_before_the_passages(edition: str) -> No
     strip = Terrain(drawing(style.music_width_mm), words)
     html = Setting(book(1, terrain=strip), style).html()
     assert html.index(f'alt="{say(words)}"') < html.index('id="passage-1"')
+
+
+def test_passages_without_drills_share_a_page() -> None:
+    """Each on a page of its own would be near empty; those with drills begin a page."""
+    bare = tuple(passage_pages(n, f"{n}1-{n}2", families={}) for n in (2, 3))
+    drilled = passage_pages(1, "11-12"), passage_pages(4, "41-42")
+    bound = bind(book(passages=(drilled[0], *bare, drilled[1])), page_style())
+    pages = [page for level, title, page in pdf.bookmarks(bound.pdf) if "Measures" in title]
+    assert pages[1] == pages[2]
+    assert pages[0] < pages[1] < pages[3]
+
+
+def test_fingering_notes_stand_on_one_page() -> None:
+    passages = tuple(
+        replace(
+            passage_pages(n, f"{n}1-{n}2", {"blocks": ("step-1",) * (n % 3)}),
+            notes=(Remark.of("fingering.by-marks", count=n),) * 12,
+        )
+        for n in range(1, 10)
+    )
+    bound = bind(book(passages=passages), page_style("masterclass"))
+    texts = pdf.texts(bound.pdf)
+    for n in range(1, 10):
+        found = [len(re.findall(rf"\b{n} from the teacher", text)) for text in texts]
+        assert [count for count in found if count] == [12], n
