@@ -4,21 +4,23 @@ Enters: a ``PassageMark``, the ``Marks`` it stands in, the ``Score``. Leaves: a 
 teacher's fingers win over the score's, and both over the computed ones. Knows nothing of drills.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from engrave.errors import EngraveError, Mistakes, Source
-from engrave.fingering import FingeringError, finger
-from engrave.marks.model import FingeringMark, Marks, PassageMark
+from engrave.errors import EngraveError, Mistakes
+from engrave.marked_fingers import Ground, fingered
+from engrave.marks.model import Marks, PassageMark
 from engrave.marks.model import TempoMark as MarkedTempo
-from engrave.model import Finger, FingerOrigin, Hand, Moment, Sheet
+from engrave.model import Hand, Moment, Sheet
 from engrave.onsets import Origin, onsets
 from engrave.passage import Onset, Passage
-from engrave.ranges import MeasureRange
+from engrave.ranges import MeasureRange, measures_text
 from engrave.score import Score, cut, locate, movements_of, offset_in_measure, tempo_at
 from engrave.tempo import LOWEST, Goal, ladder
 from engrave.units import Quarters
+
+PLAYED = "mark measures in which something is played"
 
 
 def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
@@ -32,11 +34,17 @@ def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
     goal = _goal(mark, marks, score, sheet, start, errors)
     origins = dict(enumerate(_origins(score, start, end)))
     lines = {
-        hand: _fingered(onsets(sheet, hand, origins), hand, mark, score, start, goal, marks, errors)
+        hand: fingered(
+            onsets(sheet, hand, origins),
+            mark,
+            Ground(score, sheet, start, hand, marks.student.stretch_mm[hand]),
+            goal.quarters_per_minute,
+            errors,
+        )
         for hand in Hand
     }
     if not any(lines[hand] for hand in mark.hands):
-        errors.append(_silent(mark))
+        errors.append(_silent(mark, lines))
     if errors:
         raise Mistakes(errors)
     return Passage(
@@ -66,12 +74,15 @@ def label(measures: MeasureRange, sheet: Sheet) -> str:
     return str(named).replace("-", "–")
 
 
-def _silent(mark: PassageMark) -> EngraveError:
-    hands = " and ".join(mark.hands)
+def _silent(mark: PassageMark, lines: Mapping[Hand, Sequence[Onset]]) -> EngraveError:
+    here = measures_text(str(mark.measures.value))
+    other = next((hand for hand in Hand if lines[hand]), None)
+    if other is None:
+        return EngraveError(f"both hands rest in {here}", mark.measures.source, PLAYED)
     return EngraveError(
-        f"the {hands} hand plays nothing in measures {mark.measures.value}",
+        f"the {other.other} hand plays nothing in {here}",
         mark.measures.source,
-        "name the other hand, or other measures",
+        f"the {other} hand does: hand: {other}; or mark other measures",
     )
 
 
@@ -155,110 +166,6 @@ def _refuse_uncountable(goal: Goal, mark: PassageMark, errors: list[EngraveError
         )
 
 
-def _fingered(
-    line: Sequence[Onset],
-    hand: Hand,
-    mark: PassageMark,
-    score: Score,
-    start: Moment,
-    goal: Goal,
-    marks: Marks,
-    errors: list[EngraveError],
-) -> tuple[Onset, ...]:
-    """The line with a finger on every tone, whoever it comes from."""
-    result, placed_by = list(line), dict[int, Source]()
-    for written in mark.fingering:
-        if written.hand is hand:
-            _apply(written, result, score, start, placed_by, errors)
-    try:
-        fingers = finger(result, hand, marks.student.stretch_mm[hand], goal.quarters_per_minute)
-    except FingeringError as error:
-        place = placed_by.get(error.onset)
-        onset = line[error.onset]
-        told = EngraveError(
-            f"measure {onset.measure}, {hand} hand: {error.message}",
-            place or mark.measures.source,
-            error.hint or "change or leave out this fingering (a dot leaves a note open)",
-        )
-        errors.append(told)
-        return tuple(result)
-    return tuple(
-        replace(
-            onset,
-            tones=tuple(
-                tone if tone.finger else replace(tone, finger=Finger(n, FingerOrigin.COMPUTED))
-                for tone, n in zip(onset.tones, numbers, strict=True)
-            ),
-        )
-        for onset, numbers in zip(result, fingers, strict=True)
-    )
-
-
-def _apply(
-    written: FingeringMark,
-    line: list[Onset],
-    score: Score,
-    start: Moment,
-    placed_by: dict[int, Source],
-    errors: list[EngraveError],
-) -> None:
-    """Put the teacher's fingers on the onsets they belong to, from their place on."""
-    try:
-        here = MeasureRange(written.measure, written.beat, written.measure, written.beat)
-        moment, _ = locate(score, here)
-    except EngraveError as error:
-        errors.append(error.at(written.source))
-        return
-    time = _time_in(score, start, moment)
-    first = next((onset.index for onset in line if onset.time >= time), len(line))
-    if time < 0 or first == len(line):
-        errors.append(
-            EngraveError(
-                f"{written.measure}.{written.beat} is not inside the passage",
-                written.source,
-                "fingering starts at a beat of the passage's own measures",
-            )
-        )
-        return
-    for index, (fingers, source) in enumerate(
-        zip(written.words, written.word_sources, strict=True), first
-    ):
-        if index >= len(line):
-            errors.append(
-                EngraveError(
-                    f"{len(written.words)} words of fingering, but only {len(line) - first} "
-                    "onsets are left in the passage",
-                    source,
-                    "one word an onset; fingers of a chord are joined by hyphens",
-                )
-            )
-            return
-        onset = line[index]
-        placed_by[index] = source
-        if fingers == (None,):
-            continue
-        if len(fingers) != len(onset.tones):
-            keys = " ".join(pitch.spelling for pitch in onset.pitches)
-            errors.append(
-                EngraveError(
-                    f"{len(fingers)} fingers for {len(onset.tones)} keys ({keys}) in measure "
-                    f"{onset.measure}",
-                    source,
-                    "one finger a key, low to high, joined by hyphens, as in 1-3-5",
-                )
-            )
-            continue
-        line[index] = _with_fingers(onset, fingers)
-
-
-def _with_fingers(onset: Onset, fingers: Sequence[int | None]) -> Onset:
-    tones = tuple(
-        replace(tone, finger=Finger(number, FingerOrigin.MARKS)) if number else tone
-        for tone, number in zip(onset.tones, fingers, strict=True)
-    )
-    return replace(onset, tones=tones)
-
-
 def _origins(score: Score, start: Moment, end: Moment) -> Iterator[Origin]:
     """Where each bar of the cut begins in its measure; a movement's short first bar is a pickup."""
     openings = {bars[0] for bars in movements_of(score.sheet)}
@@ -268,8 +175,3 @@ def _origins(score: Score, start: Moment, end: Moment) -> Iterator[Origin]:
         _, in_measure = offset_in_measure(score.sheet, Moment(index, offset))
         missing = bar.meter.length - bar.length if index in openings else Fraction(0)
         yield Origin(in_measure, in_measure + max(missing, Fraction(0)))
-
-
-def _time_in(score: Score, start: Moment, moment: Moment) -> Quarters:
-    starts = score.sheet.starts
-    return starts[moment.bar] + moment.offset - starts[start.bar] - start.offset

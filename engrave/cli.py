@@ -262,7 +262,7 @@ def _watch(options: argparse.Namespace) -> int:
 
 
 def _print_notices(checked: "Checked") -> None:
-    for notice in checked.notices:
+    for notice in dict.fromkeys(checked.notices):
         print(notice, file=sys.stderr)
 
 

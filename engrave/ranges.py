@@ -59,3 +59,8 @@ def parse_range(text: str) -> MeasureRange:
     first, first_beat = parse_place(parts[0])
     last, last_beat = parse_place(parts[-1])
     return MeasureRange(first, first_beat, last, last_beat)
+
+
+def measures_text(label: str) -> str:
+    """``measure 12``, ``measures 12–14``: a range as it is printed, with the word before it."""
+    return f"{'measures' if '–' in label or '-' in label else 'measure'} {label}"

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from engrave.errors import EngraveError
-from engrave.model import Ladder, Remark
+from engrave.model import Ladder, Meter, Remark
 from engrave.units import Quarters, fraction_text
 
 SCALE: tuple[int, ...] = (
@@ -106,6 +106,25 @@ def ladder(goal: Goal) -> Ladder:
     return Ladder(goal.beat, tuple(marks), reached, moved)
 
 
+def beat_name(beat: Quarters) -> str:
+    """``dotted-quarter``; the plain number of quarters where the unit has no name."""
+    names = {unit: name for name, unit in BEAT_UNITS.items()}
+    return names.get(beat, f"beat of {fraction_text(beat)} quarters")
+
+
+def can_be_counted(beat: Quarters, meter: Meter) -> bool:
+    """Whether a measure is so many beats, or a beat so many measures, or the meter's beat is."""
+    ratios = (meter.length / beat, beat / meter.length, meter.beat / beat)
+    return any(ratio.denominator == 1 for ratio in ratios)
+
+
+def asked_beat(made: Ladder) -> Quarters:
+    """The beat in which a ladder was asked for, in quarters; mostly the one that it has."""
+    asked = dict(made.moved.values)["asked"] if made.moved else made.beat_unit
+    assert isinstance(asked, Fraction)
+    return asked
+
+
 def _countable(goal: Goal) -> Goal:
     """The goal in the unit nearest its own in which all marks are on the metronome.
 
@@ -118,7 +137,7 @@ def _countable(goal: Goal) -> Goal:
     if not possible:
         pace = "fast" if goal.quarters_per_minute > HIGHEST else "slow"
         raise EngraveError(
-            f"a goal of {float(goal.per_minute):g} {_name(goal.beat)}s a minute is too {pace} "
+            f"a goal of {float(goal.per_minute):g} {beat_name(goal.beat)}s a minute is too {pace} "
             "for a metronome",
             hint=f"a goal lies between {LOWEST} and {HIGHEST} in some beat, as in "
             "tempo: {beat: quarter, goal: 96}",
@@ -129,11 +148,6 @@ def _countable(goal: Goal) -> Goal:
 
     whole = [each for each in possible if _whole(_first(each)) >= LOWEST]
     return min(whole, key=distance) if whole else possible[-1]
-
-
-def _name(beat: Quarters) -> str:
-    names = {unit: name for name, unit in BEAT_UNITS.items()}
-    return names.get(beat, f"beat of {fraction_text(beat)} quarter").replace("-", " ")
 
 
 def _first(goal: Goal) -> Fraction:

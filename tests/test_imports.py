@@ -20,10 +20,10 @@ ARROWS = (
     ("booklet", "plan", "survey"),
     ("engraver", "notation"),
     ("drills",),
-    ("assembly", "fingering", "positions", "runs", "onsets", "passage"),
+    ("assembly", "marked_fingers", "fingering", "positions", "runs", "onsets", "passage"),
     ("marks", "score", "second_reading"),
     ("keyboard", "tempo", "values", "cache", "words", "ranges", "model", "notes"),
-    ("units", "errors"),
+    ("units", "errors", "later"),
 )
 """Each unit may import itself, what stands to its right, and what stands on the lines below."""
 

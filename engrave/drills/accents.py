@@ -20,7 +20,7 @@ from engrave.drills.family import (
     scaled_ladder,
     suffix,
 )
-from engrave.model import Bar, Drill, Event, Hand, Sheet
+from engrave.model import Bar, Drill, Event, Hand, Remark, Sheet
 from engrave.passage import Passage
 from engrave.runs import Run
 from engrave.units import Quarters
@@ -40,6 +40,11 @@ def make(passage: Passage, options: Options) -> Made:
         for place in range(runs[0].group)
         if asked is None or f"accent-{place + 1}" in asked
     ]
+    refused = [
+        Remark.of("accents.refused", hand=hand)
+        for hand, runs in found.items()
+        if runs[0].in_threes and asked and "accent-4" in asked
+    ]
     if not drills:
         raise nothing_to_drill(
             passage,
@@ -48,7 +53,7 @@ def make(passage: Passage, options: Options) -> Made:
             "ask for accent-1, accent-2 or accent-3",
             options.sources.get("variants"),
         )
-    return Made(tuple(drills))
+    return Made(tuple(drills), tuple(refused))
 
 
 def _drill(

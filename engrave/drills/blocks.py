@@ -52,6 +52,14 @@ def make(passage: Passage, options: Options) -> Made:
                 refused.append(
                     Remark.of("blocks.refused", step=step, hand=hand, reason=str(reason))
                 )
+    if not drills and not refused and _drilled(passage):
+        raise nothing_to_drill(
+            passage,
+            "blocks",
+            "every position is struck at once as it is: there is nothing to unfold",
+            "ask for step 1, or drop blocks from this passage's drills",
+            options.sources.get("steps"),
+        )
     if not drills and not refused:
         raise nothing_to_drill(
             passage,

@@ -28,7 +28,7 @@ from engrave.drills.family import (
     suffix,
     written,
 )
-from engrave.model import Drill, Hand, Meter
+from engrave.model import Drill, Hand, Meter, Remark
 from engrave.passage import Onset, Passage
 from engrave.runs import Run
 from engrave.units import Quarters
@@ -42,12 +42,16 @@ def make(passage: Passage, options: Options) -> Made:
     found = {hand: runs for hand in passage.hands if (runs := runs_of(passage, hand))}
     if not found:
         raise no_runs(passage, "bursts")
-    drills = [
-        _drill(passage, options, hand, runs, size)
-        for hand, runs in found.items()
-        for size in options.numbers("sizes") or (IN_THREES if runs[0].in_threes else IN_FOURS)
-        if any(size < len(_line(run)) for run in runs)
-    ]
+    asked = options.numbers("sizes")
+    drills: list[Drill] = []
+    refused: list[Remark] = []
+    for hand, runs in found.items():
+        longest = max(len(_line(run)) for run in runs)
+        for size in asked or (IN_THREES if runs[0].in_threes else IN_FOURS):
+            if size < longest:
+                drills.append(_drill(passage, options, hand, runs, size))
+            elif asked:
+                refused.append(Remark.of("bursts.refused", size=size, hand=hand, longest=longest))
     if not drills:
         longest = max(len(_line(run)) for runs in found.values() for run in runs)
         raise nothing_to_drill(
@@ -57,7 +61,7 @@ def make(passage: Passage, options: Options) -> Made:
             f"ask for bursts of fewer than {longest} notes",
             options.sources.get("sizes"),
         )
-    return Made(tuple(drills))
+    return Made(tuple(drills), tuple(refused))
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,8 +46,17 @@ def make(passage: Passage, options: Options) -> Made:
     direction = options.text("direction", "forward")
     links = _worth_playing(passage, list(_links(passage, by)))
     if len(links) < 2:
+        smaller = (
+            by == "measure" and len(_worth_playing(passage, list(_links(passage, "beat")))) > 1
+        )
         raise nothing_to_drill(
-            passage, "chain", f"it is one {by} long", "a chain needs two links: widen the measures"
+            passage,
+            "chain",
+            f"it is one {by} long, and a chain needs two links",
+            "make its links smaller, {chain: {by: beat}}, or widen the measures"
+            if smaller
+            else "drop chain from this passage's drills, or widen its measures",
+            options.sources.get("by"),
         )
     return Made(
         tuple(

@@ -24,6 +24,7 @@ from engrave.model import (
     Tone,
 )
 from engrave.passage import Onset, Passage
+from engrave.ranges import measures_text
 from engrave.runs import Run, runs
 from engrave.tempo import Goal, ladder
 from engrave.units import Quarters
@@ -75,8 +76,8 @@ class Family:
     """One way to practise.
 
     ``make`` raises ``EngraveError`` when nothing of the passage can be drilled this way, at the
-    option that is to blame, if one is; ``suits`` tells whether a passage gets the family without
-    being asked.
+    option that is to blame, if one is, or ``Mistakes`` where there are several; ``suits`` tells
+    whether a passage gets the family without being asked.
     """
 
     name: str
@@ -89,7 +90,7 @@ def nothing_to_drill(
 ) -> EngraveError:
     """The error for a family that finds nothing in a passage; ``source``: an option is to blame."""
     return EngraveError(
-        f"{family}: nothing to drill in measures {passage.label}: {reason}", source, hint
+        f"{family}: nothing to drill in {measures_text(passage.label)}: {reason}", source, hint
     )
 
 

@@ -30,7 +30,7 @@ from engrave.drills.family import (
 from engrave.drills.patterns import FOR_FOURS, FOR_THREES, PATTERNS, Pattern, custom, with_opposites
 from engrave.drills.rhythm_line import RhythmLine, lay_out
 from engrave.drills.time_map import TimeMap
-from engrave.errors import EngraveError
+from engrave.errors import EngraveError, Mistakes
 from engrave.model import Drill, Event, Hand, Remark, Sheet
 from engrave.passage import Onset, Passage
 from engrave.runs import Run, runs_across
@@ -105,7 +105,7 @@ def _refusal(
 ) -> Remark:
     hand = "both" if strand.crosses else strand.hands[0]
     with_other = options.flag("together") and not strand.crosses
-    told = f"{reason} (together: false leaves it out)" if with_other else str(reason)
+    told = f"{reason} (together: false leaves the other hand out)" if with_other else str(reason)
     return Remark.of("rhythms.refused", variant=pattern.name, hand=hand, reason=told)
 
 
@@ -113,11 +113,15 @@ def _patterns(hand_runs: Sequence[Run], options: Options) -> list[Pattern]:
     named = [PATTERNS[name] for name in options.words("variants") or ()]
     lengths = options.values.get("patterns") or ()
     assert isinstance(lengths, tuple)
-    try:
-        own = [custom(tuple(group)) for group in lengths]
-    except EngraveError as error:
-        place = options.sources.get("patterns")
-        raise (error.at(place) if place else error) from None
+    own, errors = [], []
+    for group in lengths:
+        try:
+            own.append(custom(tuple(group)))
+        except EngraveError as error:
+            place = options.sources.get("patterns")
+            errors.append(error.at(place) if place else error)
+    if errors:
+        raise Mistakes(errors)
     if named or own:
         return with_opposites(named + own)
     threes = sum(len(run.notes) for run in hand_runs if run.in_threes)

@@ -75,7 +75,7 @@ def _of_one_hand(
         words = _words(node, hand, errors)
         if place and words:
             fingers, sources = zip(*words, strict=True)
-            yield FingeringMark(hand or Hand.RIGHT, *place, fingers, node.source, sources)
+            yield FingeringMark(hand or Hand.RIGHT, *place, fingers, key.source, sources)
 
 
 def _place(

@@ -33,12 +33,14 @@ class Placed(Generic[T]):
 class Piece:
     """What is played; an empty ``title`` or ``composer`` leaves it to the score.
 
-    ``movement`` counts from 1 and is needed where measure numbers restart.
+    ``movement`` counts from 1 and is needed where measure numbers restart; ``movement_source`` is
+    its place in the file.
     """
 
     title: str = ""
     composer: str = ""
     movement: int | None = None
+    movement_source: Source | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +113,8 @@ class FingeringMark:
 
     ``beat`` counts from 1 in the meter's own beat. ``words`` hold a finger (1 thumb to 5) for each
     key of the onset, low to high, None where it is left open; ``(None,)`` leaves a whole onset
-    open, whatever its size. ``word_sources`` are the places of the words.
+    open, whatever its size. ``source`` is where their own place is
+    named, ``word_sources`` where the words stand.
     """
 
     hand: Hand

@@ -30,6 +30,7 @@ NARROWEST_CM, WIDEST_CM = 12, 30
 
 _line = value(line)
 _stretch = value(number("the stretch", NARROWEST_CM, WIDEST_CM, " cm"))
+_movement = placed(value(whole("the movement", 1, 99)))
 _weekdays = {weekday: index for index, weekday in enumerate(schema.WEEKDAYS)}
 
 
@@ -134,10 +135,12 @@ def _passages(file_tempo: TempoMark) -> Reader[tuple[PassageMark, ...]]:
 
 def _piece(node: Node, errors: Errors) -> Piece:
     with Form(node, errors, hint="{title: …, composer: …}") as form:
+        movement = form.get("movement", _movement, None)
         return Piece(
             title=form.get("title", _line, ""),
             composer=form.get("composer", _line, ""),
-            movement=form.get("movement", value(whole("the movement", 1, 99)), None),
+            movement=movement.value if movement else None,
+            movement_source=movement.source if movement else None,
         )
 
 

@@ -13,7 +13,7 @@ from engrave.marks.nodes import List, Node, Table, Text, is_empty
 from engrave.marks.readers import Errors, Form, expect, value
 from engrave.marks.scalars import name
 from engrave.marks.schema import FAMILY_OPTIONS
-from engrave.marks.tempos import below_goal
+from engrave.marks.tempos import below_goal, not_below_start
 
 _family = value(name("drill family", FAMILY_OPTIONS))
 
@@ -62,4 +62,5 @@ def _request(family: str, source: Source, node: Node | None, errors: Errors) -> 
 
     below_goal("start", mark("start"), mark("goal"), errors)
     below_goal("reached", mark("reached"), mark("goal"), errors)
+    not_below_start(mark("reached"), mark("start"), errors)
     return DrillRequest(family, tuple(options.items()), source, tuple(sources.items()))

@@ -31,6 +31,7 @@ def tempo(node: Node, errors: Errors) -> TempoMark:
         )
     below_goal("start", found.start, found.goal, errors)
     below_goal("reached", found.reached, found.goal, errors)
+    not_below_start(found.reached, found.start, errors)
     return found
 
 
@@ -52,6 +53,8 @@ def passage_tempo(own: TempoMark, file: TempoMark, errors: Errors) -> TempoMark:
         hint = f"name the beat of the file's tempo, or give this passage {' and '.join(inherited)}"
         errors.append(EngraveError(message, own.beat.source, hint))
         return found
+    if not own.start:
+        not_below_start(own.reached, found.start, errors)
     if not own.goal:
         below_goal("start", own.start, found.goal, errors)
         below_goal("reached", own.reached, found.goal, errors)
@@ -70,6 +73,16 @@ def below_goal(
         message = f"{what} {_told(mark)} is above the goal {_told(goal)}"
         hint = f"the goal stands in line {_line(goal)}"
         errors.append(EngraveError(message, mark.source, hint))
+
+
+def not_below_start(
+    reached: Placed[Fraction] | None, start: Placed[Fraction] | None, errors: Errors
+) -> None:
+    """Tell a mark that is ``reached`` although it lies below the ``start``."""
+    if reached and start and reached.value < start.value:
+        message = f"reached {_told(reached)} is below the start {_told(start)}"
+        hint = f"the start stands in line {_line(start)}; start lower, or leave reached out"
+        errors.append(EngraveError(message, reached.source, hint))
 
 
 def _told(mark: Placed[Fraction]) -> str:

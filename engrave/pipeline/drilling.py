@@ -3,14 +3,16 @@
 Enters: a ``Passage``. Leaves: its drills, and notices about what was refused. Knows no paper.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from engrave.errors import EngraveError, Mistakes, Notice
+from engrave.errors import EngraveError, Mistakes, Notice, Source
 from engrave.marks.model import DrillRequest
 from engrave.model import Drill, Remark
 from engrave.passage import Passage
+from engrave.tempo import BEAT_UNITS, asked_beat, beat_name, can_be_counted
 from engrave.values import UnprintableError
 from engrave.words import say
 
@@ -23,13 +25,14 @@ class Drilled:
     """A passage with its drills; the first is the passage as written.
 
     ``refused`` are the families that left something out, and what they say of it; ``notes`` are
-    the fingering notes.
+    the fingering notes; ``beat_source`` is where the marks name the beat of the passage's tempo.
     """
 
     passage: Passage
     drills: tuple[Drill, ...]
     refused: tuple[tuple[str, Remark], ...] = ()
     notes: tuple[Remark, ...] = ()
+    beat_source: Source | None = None
 
     @property
     def written(self) -> Drill:
@@ -38,12 +41,24 @@ class Drilled:
 
     @property
     def notices(self) -> tuple[Notice, ...]:
-        """What was refused, where it was asked for."""
+        """What was refused, where it was asked for, and a beat that nobody can count."""
         asked = {request.family: request.source for request in self.passage.requests or ()}
-        return tuple(
+        refused = (
             Notice(say(remark), asked.get(family) or self.passage.source)
             for family, remark in self.refused
         )
+        return (*self._beat_notices(), *refused)
+
+    def _beat_notices(self) -> Iterator[Notice]:
+        beat = self.passage.goal.beat
+        meters = tuple(dict.fromkeys(bar.meter for bar in self.passage.sheet.bars))
+        if self.beat_source and not any(can_be_counted(beat, meter) for meter in meters):
+            fitting = [name for name, unit in BEAT_UNITS.items() if can_be_counted(unit, meters[0])]
+            yield Notice(
+                f"no {beat_name(beat)} can be counted in measures of {meters[0]}: "
+                f"there the beat is one of {', '.join(fitting)}",
+                self.beat_source,
+            )
 
 
 def drill(passage: Passage) -> Drilled:
@@ -59,15 +74,36 @@ def drill(passage: Passage) -> Drilled:
         except EngraveError as error:
             errors.append(error.at(request.source or passage.source))
             continue
+        except Mistakes as mistakes:
+            errors += [each.at(request.source or passage.source) for each in mistakes.errors]
+            continue
         except UnprintableError as reason:
             told = Remark.of("drills.unprintable", name=family.name, reason=str(reason))
             refused.append((family.name, told))
             continue
+        errors += _beyond_goals(request, made.drills)
         drills += made.drills
         refused += [(family.name, remark) for remark in made.refused]
     if errors:
         raise Mistakes(errors)
     return Drilled(passage, tuple(drills), tuple(refused), tuple(_notes(passage)))
+
+
+def _beyond_goals(request: DrillRequest, drills: Sequence[Drill]) -> Iterator[EngraveError]:
+    """Tell marks of the family's own that lie above the goal of every one of its drills."""
+    options, places = dict(request.options), dict(request.sources)
+    ladders = [each.ladder for each in drills]
+    goals = {round(each.marks[-1] * each.beat_unit / asked_beat(each)) for each in ladders}
+    fastest = max(goals, default=0)
+    for name in ("start", "reached"):
+        mark = options.get(name)
+        if isinstance(mark, Fraction) and goals and mark > fastest:
+            whose = "of its fastest drill" if len(goals) > 1 else "of the drill"
+            yield EngraveError(
+                f"{request.family}: {name} {float(mark):g} is above the goal {whose}, {fastest}",
+                places[name],
+                "a family's marks count its own beats: take a lower one, or give the family a goal",
+            )
 
 
 def _notes(passage: Passage) -> list[Remark]:

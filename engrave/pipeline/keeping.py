@@ -9,13 +9,15 @@ change. Modules that only make what is found are not even loaded.
 import hashlib
 from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass, replace
+from fractions import Fraction
 from pathlib import Path
 from typing import Any, TypeVar, cast
 
 from engrave.cache import Cache, key_of
 from engrave.engraver.style import Engraving, Style
-from engrave.errors import Source
+from engrave.errors import EngraveError, Mistakes, Source
 from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, TempoMark
+from engrave.marks.schema import EVERY
 from engrave.model import Sheet
 from engrave.pipeline.drilling import Drilled, drill
 from engrave.score.score import Score
@@ -31,14 +33,23 @@ TwiceRead = tuple[Score, tuple[Difference, ...]]
 
 
 def read_score(marks: Marks, cache: Cache) -> TwiceRead:
-    """The score that ``marks`` name, read twice; raises ``EngraveError``."""
+    """The score that ``marks`` name, read twice; raises ``EngraveError`` where they name it."""
     path = marks.score.value
     part, movement = marks.part.value if marks.part else None, marks.piece.movement
 
     def make() -> TwiceRead:
+        from engrave.score.movements import MovementError
+        from engrave.score.parts import PartError
         from engrave.score.twice import read_twice
 
-        twice = read_twice(path, part=part, movement=movement)
+        try:
+            twice = read_twice(path, part=part, movement=movement)
+        except PartError as error:
+            raise error.at((marks.part or marks.score).source) from None
+        except MovementError as error:
+            raise error.at(marks.piece.movement_source or marks.score.source) from None
+        except EngraveError as error:
+            raise error.at(marks.score.source) from None
         return twice.score, twice.differences
 
     try:
@@ -56,11 +67,35 @@ def drill_passage(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -
     def make() -> Drilled:
         from engrave.assembly import assemble
 
-        drilled = drill(assemble(bare.passages[0], bare, score))
-        return _dressed(drilled, _unplaced(mark), bare=True)
+        try:
+            passage = assemble(bare.passages[0], bare, score)
+        except Mistakes as mistakes:
+            raise Mistakes([*mistakes.errors, *_further(bare, score)]) from mistakes
+        return _dressed(drill(passage), _unplaced(mark), bare=True)
 
     key = key_of("drills", score.sha256, score.file, score.part, _unplaced(bare))
     return _dressed(cache.made(key, make), mark)
+
+
+def _further(bare: Marks, score: Score) -> tuple[EngraveError, ...]:
+    """What is wrong with the drills of a passage that has other mistakes, in its fingers or tempo.
+
+    They are drilled as if nothing were said of either.
+    """
+    from engrave.assembly import assemble
+
+    (mark,) = bare.passages
+    requests = mark.drills and tuple(
+        replace(each, options=tuple(pair for pair in each.options if pair[0] not in EVERY))
+        for each in mark.drills
+    )
+    goal = TempoMark(goal=Placed(Fraction(96), mark.source))
+    plain = replace(mark, fingering=(), tempo=goal, drills=requests)
+    try:
+        drill(assemble(plain, bare, score))
+    except Mistakes as mistakes:
+        return mistakes.errors
+    return ()
 
 
 def notate(sheets: Mapping[str, tuple[Sheet, str]], cache: Cache) -> Mapping[str, bytes]:
@@ -123,7 +158,8 @@ def _dressed(drilled: Drilled, mark: PassageMark, bare: bool = False) -> Drilled
         remarks="" if bare else mark.remarks,
         private="" if bare else mark.private,
     )
-    return replace(drilled, passage=passage)
+    beat = mark.tempo.beat
+    return replace(drilled, passage=passage, beat_source=beat.source if beat else None)
 
 
 def _unplaced(value: T) -> T:

@@ -67,7 +67,7 @@ def _normal(sheet: Sheet, start: Moment, end: Moment) -> tuple[Moment, Moment]:
 def _refuse_torn_tuplets(sheet: Sheet, start: Moment, end: Moment) -> None:
     for moment, ends, verb in ((start, False, "begin"), (end, True, "end")):
         if tears_tuplet(sheet.bars[moment.bar], moment.offset):
-            near = nearest_beat(sheet, moment)
+            near = nearest_beat(sheet, moment, ends)
             hint = (
                 f"the nearest that works: {verb} with {place_name(sheet, near, ends)}"
                 if near

@@ -11,7 +11,6 @@ from fractions import Fraction
 from math import ceil
 
 from engrave.model import Bar, Moment, Sheet
-from engrave.tempo import BEAT_UNITS
 from engrave.units import Quarters
 
 NAME = re.compile(r"(\d+)([A-Za-z]?)")
@@ -75,11 +74,6 @@ def place_name(sheet: Sheet, moment: Moment, ends: bool = False) -> str:
     name, offset = offset_in_measure(sheet, moment)
     beats = offset / sheet.bars[moment.bar].meter.beat
     return f"{name}.{ceil(beats) if ends else int(beats) + 1}"
-
-
-def beat_name(beat: Quarters) -> str:
-    """``dotted-quarter``; the plain number of quarters where the unit has no name."""
-    return next((name for name, unit in BEAT_UNITS.items() if unit == beat), f"{beat} quarters")
 
 
 def is_restart(before: str, name: str) -> bool:

@@ -16,21 +16,27 @@ from engrave.units import Quarters
 _ROMAN = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII")
 
 
+class MovementError(EngraveError):
+    """There is no such movement."""
+
+
 def choose_movement(score: Score, movement: int | str) -> Score:
     """``score`` with the bars of ``movement`` alone, a number from 1 or a Roman one.
 
     A score whose measure numbers never begin anew is returned as it is, whatever its movement is
-    called. Raises ``EngraveError`` where there are several and this is none of them.
+    called. Raises ``MovementError`` where there are several and this is none of them.
     """
     movements = movements_of(score.sheet)
     if len(movements) == 1:
         return score
     number = movement_number(movement)
     if number is None or not 1 <= number <= len(movements):
-        starts = ", ".join(
-            f"{index} ({len(bars)} measures)" for index, bars in enumerate(movements, start=1)
+        names = [[score.sheet.bars[bar].name for bar in (bars[0], bars[-1])] for bars in movements]
+        listed = ", ".join(
+            f"{index} (measures {first} to {last})"
+            for index, (first, last) in enumerate(names, start=1)
         )
-        raise EngraveError(f"{score.file} has no movement {movement}", hint=f"it has {starts}")
+        raise MovementError(f"{score.file} has no movement {movement}", hint=f"it has {listed}")
     bars = movements[number - 1]
     start = Moment(bars.start, Quarters(0))
     end = Moment(bars.stop - 1, score.sheet.bars[bars.stop - 1].length)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from engrave.errors import EngraveError
 from engrave.score.files import read_bytes, xml_root
+from engrave.score.naming import printed_names
 
 _MUSIC_XML = (".musicxml", ".xml", ".mxl")
 
@@ -21,4 +22,6 @@ def measure_names(path: Path) -> tuple[str, ...]:
     except EngraveError:
         return ()
     part = root.find("part") if root.tag == "score-partwise" else None
-    return () if part is None else tuple(m.get("number", "") for m in part.iterfind("measure"))
+    if part is None:
+        return ()
+    return tuple(printed_names([each.get("number", "") for each in part.iterfind("measure")]))

@@ -13,6 +13,10 @@ from engrave.errors import EngraveError
 _KEYBOARDS = ("piano", "pianoforte", "klavier", "fortepiano", "clavier", "keyboard")
 
 
+class PartError(EngraveError):
+    """The part that is asked for cannot be read, or none is where one is needed."""
+
+
 @dataclass(frozen=True, slots=True)
 class PartEntry:
     """A part as the file lists it; ``index`` counts from 0, ``staves`` counts them."""
@@ -35,7 +39,7 @@ def staves_of(chosen: Sequence[PartEntry], parts: Sequence[PartEntry]) -> tuple[
 def choose_part(parts: Sequence[PartEntry], asked: str | None, file: str) -> tuple[PartEntry, ...]:
     """The keyboard part: one part of two staves, or two of one staff each, upper first.
 
-    Raises ``EngraveError`` listing the parts where none was asked for and several could be it, or
+    Raises ``PartError`` listing the parts where none was asked for and several could be it, or
     where the one that was asked for is not there, or has more than two staves.
     """
     if not parts:
@@ -50,9 +54,10 @@ def choose_part(parts: Sequence[PartEntry], asked: str | None, file: str) -> tup
         pair = [part for part in parts if _is_keyboard(part)] if len(parts) > 2 else list(parts)
         if len(pair) == 2 or (len(pair) == 1 == len(parts)):
             return _playable(tuple(pair))
-    raise EngraveError(
+    likely = (double or parts)[0].name
+    raise PartError(
         f"{file} has several parts, and none is plainly the piano",
-        hint=f"name one with part: {_listed(parts)}",
+        hint=f"name the one to practise, as in part: {likely}; the parts are {_listed(parts)}",
     )
 
 
@@ -63,14 +68,14 @@ def _named(parts: Sequence[PartEntry], asked: str, file: str) -> tuple[PartEntry
     if not found and len(begun) == 2 and all(part.staves == 1 for part in begun):
         found = begun  # "Piano" for "Piano right" and "Piano left"
     if not found:
-        near = get_close_matches(wanted, [part.name.casefold() for part in parts], n=1)
-        nearest = next(
-            (part.name for part in parts if near and part.name.casefold() == near[0]), ""
-        )
-        meant = f"did you mean {nearest}? " if nearest else ""
-        raise EngraveError(
-            f"{file} has no part {asked!r}", hint=f"{meant}the parts are {_listed(parts)}"
-        )
+        if len(parts) == 1:
+            hint = f"its only part is {parts[0].name}: leave part out"
+        else:
+            names = {part.name.casefold(): part.name for part in parts}
+            near = get_close_matches(wanted, names, n=2)
+            meant = f"did you mean {names[near[0]]}? " if len(near) == 1 else ""
+            hint = f"{meant}the parts are {_listed(parts)}"
+        raise PartError(f"{file} has no part {asked!r}", hint=hint)
     is_pair = len(found) == 2 and all(part.staves == 1 for part in found)
     return tuple(found) if is_pair else (found[0],)
 
@@ -78,7 +83,7 @@ def _named(parts: Sequence[PartEntry], asked: str, file: str) -> tuple[PartEntry
 def _playable(chosen: tuple[PartEntry, ...]) -> tuple[PartEntry, ...]:
     for part in chosen:
         if part.staves > 2:
-            raise EngraveError(
+            raise PartError(
                 f"the part {part.name!r} has {part.staves} staves, where two can be read",
                 hint="put its third staff's notes on the other two in the score",
             )
@@ -90,4 +95,5 @@ def _is_keyboard(part: PartEntry) -> bool:
 
 
 def _listed(parts: Sequence[PartEntry]) -> str:
-    return ", ".join(part.name for part in parts)
+    *names, last = (part.name for part in parts)
+    return f"{', '.join(names)} and {last}" if names else last

@@ -13,12 +13,12 @@ from engrave.ranges import MeasureRange
 from engrave.score.measures import (
     NAME,
     Measure,
-    beat_name,
     measures_of,
     moment_in,
     movements_of,
 )
 from engrave.score.score import Score
+from engrave.tempo import beat_name
 from engrave.units import Quarters
 
 
@@ -77,8 +77,9 @@ def _what_there_is(names: Sequence[str], name: str) -> str:
     family = [other for other in names if other.rstrip("abcdefghijklmnopqrstuvwxyz") == number]
     near = family or get_close_matches(name, names, n=3, cutoff=0.5)
     last = f"the last measure is {names[-1]}"
-    beyond = number.isdecimal() and names[-1].isdecimal() and int(number) > int(names[-1])
-    if beyond or not near:
+    numbers = [int(found[1]) for other in names if (found := NAME.fullmatch(other))]
+    outside = asked and numbers and not min(numbers) <= int(number) <= max(numbers)
+    if outside or not near:
         return f"{last}, the first {names[0]}"
     return f"nearest: {', '.join(near)}; {last}"
 

@@ -18,8 +18,11 @@ def tears_tuplet(bar: Bar, offset: Quarters) -> bool:
     )
 
 
-def nearest_beat(sheet: Sheet, moment: Moment) -> Moment | None:
-    """The beat nearest to ``moment`` at which no tuplet is torn; the later one of two as near."""
+def nearest_beat(sheet: Sheet, moment: Moment, ends: bool = False) -> Moment | None:
+    """The beat nearest to ``moment`` at which no tuplet is torn.
+
+    Of two as near the one that takes more in: the later one where a passage ``ends``.
+    """
     starts = sheet.starts
     wanted = starts[moment.bar] + moment.offset
     beats = (
@@ -29,11 +32,13 @@ def nearest_beat(sheet: Sheet, moment: Moment) -> Moment | None:
         for beat in range(int(bar.length / bar.meter.beat) + 1)
     )
     whole = [beat for beat in beats if not tears_tuplet(sheet.bars[beat.bar], beat.offset)]
-    return min(
-        whole,
-        key=lambda beat: (abs(starts[beat.bar] + beat.offset - wanted), -beat.bar, -beat.offset),
-        default=None,
-    )
+
+    def distance(beat: Moment) -> tuple[Quarters, Quarters]:
+        time = starts[beat.bar] + beat.offset
+        return abs(time - wanted), -time if ends else time
+
+    # a bar's end and the next one's start are one moment, named as the latter
+    return min(whole, key=lambda beat: (*distance(beat), -beat.bar), default=None)
 
 
 def _runs(bar: Bar) -> Iterator[list[Event]]:

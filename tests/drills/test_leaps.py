@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from engrave.drills.family import Options
 from engrave.drills.leaps import FAMILY
-from engrave.errors import EngraveError
+from engrave.errors import EngraveError, Mistakes
 from engrave.model import Drill, Event, Hand, Key, Meter, Pitch
 from engrave.passage import Passage
 from engrave.ranges import parse_range
@@ -242,9 +242,19 @@ def test_a_named_place_is_drilled_alone() -> None:
 
 
 def test_a_place_without_a_leap_is_an_error() -> None:
-    with pytest.raises(EngraveError, match=r"47\.1") as error:
-        made(right(even("C4 C6 C4 C6", "1/2")), at=(parse_range("47.1"),))
-    assert "41–42" in error.value.hint
+    with pytest.raises(Mistakes) as caught:
+        made(right(even("C4 C6 C4 C6", "1/2")), at=(parse_range("47.1"), parse_range("41.3")))
+    hint = "name the beat on which the hand lands; here it does at 41.1, 41.2"
+    assert [(error.message, error.hint) for error in caught.value.errors] == [
+        (f"leaps: no marked hand moves to another key at {place}", hint)
+        for place in ("47.1", "41.3")
+    ]
+
+
+def test_beats_of_a_pickup_count_from_its_first_note() -> None:
+    source = right(even("C4 C6 C4 C6 D4 C6", "1/2"), pickup=Fraction(1))
+    drills = made(source, at=(parse_range("41.1"),))
+    assert rounds(drills["step-1"])[0] == ["C4", "C6"]
 
 
 def test_nothing_to_drill() -> None:

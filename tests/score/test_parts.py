@@ -69,7 +69,9 @@ def test_no_part_is_plainly_the_piano(tmp_path: Path) -> None:
     with pytest.raises(EngraveError) as told:
         read_score(path)
     assert told.value.message == "work.musicxml has several parts, and none is plainly the piano"
-    assert told.value.hint == "name one with part: Harp, Organ, Oboe"
+    assert told.value.hint == (
+        "name the one to practise, as in part: Harp; the parts are Harp, Organ and Oboe"
+    )
 
 
 def test_a_part_that_is_not_there(tmp_path: Path) -> None:
@@ -77,4 +79,4 @@ def test_a_part_that_is_not_there(tmp_path: Path) -> None:
     with pytest.raises(EngraveError) as told:
         read_score(path, part="Paino")
     assert told.value.message == "work.musicxml has no part 'Paino'"
-    assert told.value.hint == "did you mean Piano? the parts are Violin, Piano"
+    assert told.value.hint == "did you mean Piano? the parts are Violin and Piano"

@@ -24,7 +24,7 @@ from engrave.drills.family import (
     suffix,
 )
 from engrave.drills.leaps.figures import leap_figures, remarks
-from engrave.drills.leaps.places import named
+from engrave.drills.leaps.places import named, suggestion
 from engrave.drills.leaps.rounds import Ends, Round, Stretch, in_time, stretches_of, with_waits
 from engrave.drills.leaps.steps import STEPS, Strike, leaps_of_step, strikes
 from engrave.model import Direction, Drill, Hand, Pitch, Remark, Sheet
@@ -59,7 +59,7 @@ def make(passage: Passage, options: Options) -> Made:
             passage,
             "leaps",
             "no two onsets of a hand lie further apart than it spans",
-            "drop leaps from this passage's drills, or name a place: {leaps: {at: [41.2]}}",
+            suggestion(passage),
         )
     return Made(tuple(drills), tuple(refused))
 

@@ -6,47 +6,89 @@ could span them.
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 from engrave.drills.family import Options, meter_at
-from engrave.errors import EngraveError
+from engrave.errors import EngraveError, Mistakes
 from engrave.model import Hand
 from engrave.passage import Onset, Passage
 from engrave.positions import Leap, flag_worst, leap_between, leaps
 from engrave.ranges import MeasureRange
 from engrave.units import Quarters
 
+MOST_SHOWN = 8
+DROP = "drop leaps from this passage's drills, or widen its measures"
+
 Place = tuple[int, Quarters]
-"""Index of a bar of the passage, and quarters from where its full measure would start."""
+"""Index of the first bar of a measure in the passage, and quarters from the measure's start."""
 
 
 def named(passage: Passage, options: Options) -> Mapping[Hand, tuple[Leap, ...]] | None:
     """The leaps at the places of the option ``at``, by hand; None where it was not given.
 
     A place means the leaps that land there; a range of several beats means those that begin and
-    land in it. Where the hand could span them all, the widest is meant. Raises ``EngraveError``
-    for a place at which no marked hand moves.
+    land in it. Where the hand could span them all, the widest is meant. Raises ``Mistakes`` with
+    every place at which no marked hand moves.
     """
     ranges = options.values.get("at")
     if ranges is None:
         return None
     assert isinstance(ranges, tuple)
     found: dict[Hand, set[int]] = {hand: set() for hand in passage.hands}
+    errors = []
     for place in ranges:
         at = {hand: _starts(passage, hand, place) for hand in passage.hands}
         if not any(at.values()):
-            raise EngraveError(
-                f"leaps: no marked hand moves to another key at {place}",
-                options.sources.get("at"),
-                f"name the beat where the hand lands, in measures {passage.label}",
-            )
+            message = f"leaps: no marked hand moves to another key at {place}"
+            errors.append(EngraveError(message, options.sources.get("at"), _landings(passage)))
         for hand, starts in at.items():
             found[hand].update(starts)
+    if errors:
+        raise Mistakes(errors)
     return {
         hand: flag_worst(
             leap_between(passage.lines[hand], start, start + 1, hand) for start in sorted(starts)
         )
         for hand, starts in found.items()
     }
+
+
+def suggestion(passage: Passage) -> str:
+    """A hint for passages in which no hand leaps: the widest move, if it is more than half one."""
+    found = []
+    for hand in passage.hands:
+        line = passage.lines[hand]
+        moves = [n for n in range(1, len(line)) if line[n].pitches != line[n - 1].pitches]
+        for number in _widest(line, moves, hand):
+            leap = leap_between(line, number - 1, number, hand)
+            if 2 * leap.distance_mm > passage.stretch_mm[hand]:
+                found.append((leap.distance_mm, _beat_of(passage, line[number])))
+    if not found:
+        return DROP
+    return f"{DROP}; or name the beat of its widest move: {{leaps: {{at: [{max(found)[1]}]}}}}"
+
+
+def _landings(passage: Passage) -> str:
+    """Where the marked hands land: after leaps where there are any, else after any move."""
+    moves, far = [], []
+    for hand in passage.hands:
+        line = passage.lines[hand]
+        ends = {leap.end for leap in leaps(line, hand, passage.stretch_mm[hand])}
+        for number, (before, onset) in enumerate(pairwise(line), 1):
+            if onset.pitches != before.pitches:
+                moves.append(onset)
+                far += [onset] if number in ends else []
+    found = sorted(far or moves, key=lambda onset: onset.time)
+    if not found:
+        return DROP
+    beats = dict.fromkeys(_beat_of(passage, onset) for onset in found)
+    shown = [*list(beats)[:MOST_SHOWN], *(["…"] if len(beats) > MOST_SHOWN else [])]
+    return f"name the beat on which the hand lands; here it does at {', '.join(shown)}"
+
+
+def _beat_of(passage: Passage, onset: Onset) -> str:
+    """``41.2``: the place by which a marks file names the beat of an onset."""
+    return f"{onset.measure}.{onset.offset // meter_at(passage, onset.bar).beat + 1}"
 
 
 def _starts(passage: Passage, hand: Hand, place: MeasureRange) -> set[int]:
@@ -59,8 +101,8 @@ def _starts(passage: Passage, hand: Hand, place: MeasureRange) -> set[int]:
     landings = [
         number
         for number in range(1, len(line))
-        if first <= _place(line[number]) < end
-        and (one_beat or first <= _place(line[number - 1]))
+        if first <= _place(passage, line[number]) < end
+        and (one_beat or first <= _place(passage, line[number - 1]))
         and line[number].pitches != line[number - 1].pitches
     ]
     far = {leap.end for leap in leaps(line, hand, passage.stretch_mm[hand])}
@@ -91,5 +133,5 @@ def _bounds(passage: Passage, place: MeasureRange) -> tuple[Place, Place]:
     return (first, start), (last, end)
 
 
-def _place(onset: Onset) -> Place:
-    return onset.bar, onset.metric
+def _place(passage: Passage, onset: Onset) -> Place:
+    return [bar.name for bar in passage.sheet.bars].index(onset.measure), onset.offset

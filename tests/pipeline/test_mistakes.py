@@ -1,0 +1,66 @@
+"""Mistakes that only the score can show, told by ``check`` where they stand, all at once.
+
+The expected errors and warnings stand as comments above the line that causes them: see
+``tests/told.py``. The scores are ``small_scores`` and the demo.
+"""
+
+import shutil
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+
+from engrave.errors import EngraveError, Mistakes, Notice
+from engrave.pipeline.stages import check
+from tests.pipeline.small_scores import write_scores
+from tests.told import expected, told_at
+from tests.works import DEMO
+
+FILES = sorted(Path(__file__).with_name("mistakes").glob("*.yaml"))
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with all scores and all marks."""
+    made = tmp_path_factory.mktemp("mistakes")
+    write_scores(made)
+    shutil.copy(DEMO.score, made)
+    for path in FILES:
+        shutil.copy(path, made)
+    return made
+
+
+def told_by_check(path: Path) -> Sequence[EngraveError | Notice]:
+    try:
+        return check(path).notices
+    except Mistakes as mistakes:
+        return mistakes.errors
+
+
+def test_there_are_mistakes_to_tell() -> None:
+    assert sum(len(expected(path)) for path in FILES) > 60
+    assert all(expected(path) for path in FILES)
+
+
+@pytest.mark.parametrize("name", [path.name for path in FILES])
+def test_mistakes_are_told_where_they_stand(folder: Path, name: str) -> None:
+    path = folder / name
+    assert told_at(path, told_by_check(path)) == expected(path)
+
+
+def test_a_fingering_of_the_scores_that_no_hand_can_take(tmp_path: Path) -> None:
+    """The place is the measures', as nothing else in the marks is to blame."""
+    write_scores(tmp_path)
+    score = tmp_path / "ferry.musicxml"
+    fingered = "<notations><technical><fingering>2</fingering></technical></notations>"
+    head, measure, rest = score.read_text("utf-8").partition('<measure number="8">')
+    chord, end, after = rest.partition("</measure>")
+    chord = chord.replace("</note>", f"{fingered}</note>", 2)
+    score.write_text(head + measure + chord + end + after, "utf-8")
+    marks = tmp_path / "marks.yaml"
+    text = "score: ferry.musicxml\ntempo: {goal: 96}\npassages:\n  - {measures: 8, hand: right}\n"
+    marks.write_text(text, "utf-8")
+    assert [str(each) for each in told_by_check(marks)] == [
+        f"{marks}:4:16: error: 8.1, right hand: no hand can take these keys with these fingers\n"
+        '  hint: the score has these; give others: fingering: {"8.1": "1-2"}'
+    ]
