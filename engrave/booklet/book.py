@@ -116,10 +116,11 @@ class PassagePages:
 
 @dataclass(frozen=True, slots=True)
 class Terrain:
-    """The piece as a strip of its difficulty, and what the strip shows, in words."""
+    """The piece as a strip of its difficulty, how to read it, and what it shows, in words."""
 
     picture: Picture
     words: Remark
+    shows: tuple[Remark, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ Enters: a passage whose onsets have their fingers. Leaves: two drills a hand. Wh
 ``positions`` says; this module only lays out what it holds.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from fractions import Fraction
 
 from engrave.drills.barring import bar_up
@@ -23,6 +23,7 @@ from engrave.drills.family import (
     source_note,
     suffix,
 )
+from engrave.fingering.notes import thumb_passes
 from engrave.model import BlockFigures, Drill, Hand, Remark
 from engrave.passage import Passage
 from engrave.positions import Position
@@ -119,7 +120,7 @@ def _drill(
         source=tuple(source_note(onset) for onset in line),
         written=played(sheet),
         suffix=suffix(passage, hand),
-        remarks=(*_remarks(blocks, step), *speed),
+        remarks=(*_remarks(passage, hand, blocks, step), *speed),
         left_out=tuple(left_out_of(line)),
         blocks=tuple(
             BlockFigures(block.source, block.position.shift_mm, block.position.shift_white_keys)
@@ -145,10 +146,11 @@ def _slowest(beat: Quarters) -> Fraction:
     return Fraction(LOWEST, 2) if beat >= 1 else Fraction(LOWEST)
 
 
-def _remarks(blocks: Sequence[Block], step: int) -> Iterator[Remark]:
+def _remarks(passage: Passage, hand: Hand, blocks: Sequence[Block], step: int) -> Iterator[Remark]:
     if step == 1:
         yield Remark.of("blocks.step-1")
-        yield from _moves(blocks)
+        passed = {each.onset for each in thumb_passes(passage.lines[hand], hand)}
+        yield from _moves(blocks, passed)
     else:
         yield Remark.of("blocks.step-2")
     rolled = [block.onsets[0].measure for block in blocks if not block.position.held]
@@ -156,14 +158,20 @@ def _remarks(blocks: Sequence[Block], step: int) -> Iterator[Remark]:
         yield Remark.of("blocks.rolled", count=len(rolled), measures=list(dict.fromkeys(rolled)))
 
 
-def _moves(blocks: Sequence[Block]) -> Iterator[Remark]:
-    """How the hand moves from block to block; of many moves the farthest alone."""
+def _moves(blocks: Sequence[Block], passed: Set[int]) -> Iterator[Remark]:
+    """How the hand moves from block to block; of many moves the farthest alone.
+
+    Moves that all stand in the fingering notes of the passage are not said again: those leave out
+    what the thumb does by passing, to the onsets ``passed``, and less than a white key.
+    """
     moves = [block for block in blocks if block.position.shift_mm]
     if len(moves) > MOST_MOVES_NAMED:
         farthest = max(moves, key=lambda block: abs(block.position.shift_mm))
         measure, move = farthest.onsets[0].measure, _move(farthest.position)
         yield Remark.of("blocks.farthest", measure=measure, move=move)
-    elif moves:
+    elif any(
+        not block.position.shift_white_keys or block.position.first in passed for block in moves
+    ):
         yield Remark.of("blocks.moves", moves=[_move(block.position) for block in moves])
 
 

@@ -239,8 +239,14 @@ def _remarks(hand_runs: Sequence[Run], pattern: Pattern) -> Iterator[Remark]:
     yield Remark.of("rhythms.speed")
     size = hand_runs[0].group
     cycle = lcm(pattern.size, size)
-    if cycle not in (size, pattern.size):
+    if cycle in (size, pattern.size):
+        return
+    if cycle < size * pattern.size:
+        yield Remark.of("rhythms.anew", count=cycle)
+    elif pattern.long_places:
         yield Remark.of("rhythms.cycle", count=cycle)
+    elif pattern.accent is not None:
+        yield Remark.of("rhythms.accent-cycle", count=cycle)
 
 
 def _left_out(passage: Passage, strand: _Strand, laid: RhythmLine) -> Iterator[Remark]:

@@ -7,7 +7,7 @@ kept from build to build: it depends on the score, the file's goal and the stude
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from engrave.booklet import Picture, Terrain
+from engrave.booklet import Terrain
 from engrave.cache import Cache, key_of
 from engrave.marks import Marks
 from engrave.model import Moment, Remark
@@ -19,6 +19,7 @@ from engrave.units import Quarters
 
 if TYPE_CHECKING:
     from engrave.survey import Survey
+    from engrave.survey.picture import Strip
 
 
 def terrain(
@@ -35,14 +36,15 @@ def terrain(
         for number, each in enumerate(passages, 1)
     )
 
-    def make() -> Picture:
+    def make() -> "Strip":
         from engrave.survey.picture import Named, strip
 
         named = [Named(*place) for place in places]
         return strip(survey_piece(marks, score, cache), width_mm, named, language)
 
     key = key_of("strip", *_surveyed(marks, score), places, width_mm, language)
-    return Terrain(cache.made(key, make), Remark.of("survey.caption"))
+    picture = cache.made(key, make)
+    return Terrain(picture, Remark.of("survey.caption"), picture.shows)
 
 
 def survey_piece(marks: Marks, score: Score, cache: Cache) -> "Survey":

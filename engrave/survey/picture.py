@@ -27,6 +27,9 @@ TEXT_MM = 3.0
 TIGHT_MM = 4.0
 """Names closer than this stand on two levels."""
 
+HARDEST = 3
+"""How many measures of each hand are told to whoever cannot see the strip."""
+
 _FILLS = {Side.RIGHT: "#4d4d4d", Side.LEFT: "#a6a6a6"}
 _NUMBERS_MM = 11.0
 """The least distance of two measure numbers."""
@@ -44,11 +47,12 @@ class Named:
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """The drawing, with its size on paper."""
+    """The drawing, with its size on paper, and what it ``shows`` in sentences."""
 
     svg: bytes
     width_mm: float
     height_mm: float
+    shows: tuple[Remark, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +80,10 @@ def strip(
     columns = _columns(survey.terrain, width_mm)
     height = 2 * (HILL_MM + SIDE_MM) + SCALE_MM
     upper, lower = SIDE_MM + HILL_MM, SIDE_MM + HILL_MM + SCALE_MM
+    shows = tuple(_shows(survey.terrain, columns, places))
+    title = " ".join(say(remark, language) for remark in shows) or survey.title or survey.file
     parts = [
-        f"<title>{escape(_title(survey, places, language))}</title>",
+        f"<title>{escape(title)}</title>",
         *_hill(columns, Side.RIGHT, upper, -1),
         *_hill(columns, Side.LEFT, lower, 1),
         *_numbers(columns, upper),
@@ -88,7 +94,7 @@ def strip(
         f'viewBox="0 0 {_n(width_mm)} {_n(height)}" font-family="Source Serif Pro, serif" '
         f'font-size="{_n(TEXT_MM)}">' + "".join(parts) + "</svg>\n"
     )
-    return Strip(svg.encode(), width_mm, height)
+    return Strip(svg.encode(), width_mm, height, shows)
 
 
 def stretches_named(survey: Survey) -> tuple[Named, ...]:
@@ -100,18 +106,28 @@ def stretches_named(survey: Survey) -> tuple[Named, ...]:
     )
 
 
-def _title(survey: Survey, places: Sequence[Named], language: str) -> str:
-    cells = survey.terrain.cells
-    if not cells:
-        return survey.title or survey.file
-    ends = {"first": cells[0].measure, "last": cells[-1].measure}
-    if not places:
-        return say(Remark.of("survey.untouched", **ends), language)
+def _shows(
+    terrain: Terrain, columns: Sequence[_Column], places: Sequence[Named]
+) -> Iterator[Remark]:
+    """From where to where, the hardest measures of each hand in their order, what is marked."""
+    if not columns:
+        return
+    yield Remark.of("survey.shows", first=columns[0].name, last=columns[-1].name)
+    hands = []
+    for side in columns[0].hills:
+        hills = [(-column.hills[side], at) for at, column in enumerate(columns)]
+        chosen = sorted(at for hill, at in sorted(hills)[:HARDEST] if hill)
+        if names := [columns[at].name for at in chosen]:
+            hands.append(
+                Remark.of("survey.hardest-of", count=len(names), hand=side, measures=names)
+            )
+    if hands:
+        yield Remark.of("survey.hardest", hands=hands)
     told = [
-        Remark.of("survey.place", name=place.name, range=_label(survey.terrain, place))
-        for place in places
+        Remark.of("survey.place", name=place.name, range=_label(terrain, place)) for place in places
     ]
-    return say(Remark.of("survey.title", places=told, **ends), language)
+    if told:
+        yield Remark.of("survey.marked", places=told)
 
 
 def _label(terrain: Terrain, place: Named) -> str:

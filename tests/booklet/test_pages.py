@@ -2,7 +2,6 @@
 
 import re
 from dataclasses import replace
-from fractions import Fraction
 from itertools import pairwise
 
 import pytest
@@ -155,10 +154,12 @@ def test_bookmarks_name_passages_families_and_drills_alone() -> None:
 @pytest.mark.parametrize("edition", ["student", "stand", "masterclass"])
 def test_the_terrain_of_the_piece_stands_before_the_passages(edition: str) -> None:
     style = page_style(edition)
-    words = Remark.of("ladder.moved", unit=Fraction(1), asked=Fraction(2))
-    strip = Terrain(drawing(style.music_width_mm), words)
+    words = Remark.of("survey.caption")
+    shows = (Remark.of("survey.shows", first="0", last="99"), Remark.of("how.boxes"))
+    strip = Terrain(drawing(style.music_width_mm), words, shows)
     html = Setting(book(1, terrain=strip), style).html()
-    assert html.index(f'alt="{say(words)}"') < html.index('id="passage-1"')
+    assert html.index(f'alt="{say(shows[0])} {say(shows[1])}"') < html.index('id="passage-1"')
+    assert f'class="note">{say(words)}<' in html
 
 
 def test_passages_without_drills_share_a_page() -> None:

@@ -95,6 +95,16 @@ def test_the_speed_is_explained() -> None:
     assert not any(remark.key == "blocks.as-often" for drill in own for remark in drill.remarks)
 
 
+def test_moves_are_said_where_the_fingering_notes_do_not_say_them() -> None:
+    """There the thumb passes; without a pass the notes of the passage name every move."""
+    broken = "C4 E4 G4 C5 D4 F4 A4 D5"
+    whole = fingered(passage(even(broken, "1/4")), Hand.RIGHT, "1 2 3 5 1 2 3 5")
+    assert "blocks.moves" in {remark.key for remark in made(arpeggio())["step-1"].remarks}
+    drill = made(whole)["step-1"]
+    assert [block.shift_white_keys for block in drill.blocks] == [0, 1]
+    assert "blocks.moves" not in {remark.key for remark in drill.remarks}
+
+
 def test_unfolding_is_never_faster_than_the_passage() -> None:
     """A measure of two beats a position would need 320; the passage's own notes go at 120."""
     assert made(arpeggio())["step-2"].ladder.marks[-1] == 120

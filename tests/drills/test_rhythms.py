@@ -8,7 +8,7 @@ from engrave.drills.family import Options
 from engrave.drills.patterns import PATTERNS, custom, opposite
 from engrave.drills.rhythms import FAMILY
 from engrave.errors import EngraveError
-from engrave.model import Drill, Hand, Meter
+from engrave.model import Drill, Hand, Meter, Remark
 from engrave.passage import Passage
 from engrave.tempo import Goal
 from tests.drills.builders import even, heard, passage
@@ -73,6 +73,24 @@ def test_speed_of_the_last_mark() -> None:
     assert drills["in-threes"].ladder.marks[-1] == 160
     assert drills["in-fours-1"].ladder.marks[-1] == 80
     assert drills["in-fours-1"].ladder.beat_unit == Fraction(3, 2)
+
+
+@pytest.mark.parametrize(
+    ("variant", "key"),
+    [
+        ("long-short", None),
+        ("long-short-short", "cycle"),
+        ("in-threes", "accent-cycle"),
+        ("in-fours-1", None),
+        ("custom-1-1-2-1-1-2", "anew"),
+    ],
+)
+def test_what_wanders_through_a_run_in_fours_is_said(variant: str, key: str | None) -> None:
+    """Three and four meet after twelve notes; six and four too, but only on every second note."""
+    drill = made(passage([*RUN, ("A5", "2")]), patterns=((1, 1, 2, 1, 1, 2),))
+    drill |= made(passage([*RUN, ("A5", "2")]))
+    told = [each for each in drill[variant].remarks if each.key != "rhythms.speed"]
+    assert told == ([Remark.of(f"rhythms.{key}", count=12)] if key else [])
 
 
 def test_defaults_for_runs_in_fours_and_in_threes() -> None:

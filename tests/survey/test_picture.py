@@ -7,7 +7,8 @@ import pytest
 
 from engrave.model import Hand
 from engrave.survey import Side, Survey, survey
-from engrave.survey.picture import HILL_MM, Named, strip, terrain_svg
+from engrave.survey.picture import HARDEST, HILL_MM, Named, strip, terrain_svg
+from engrave.words import say
 from tests.sheets import bar
 from tests.survey.pieces import KINDS, easy, planted, score
 
@@ -63,6 +64,20 @@ def test_every_place_is_named_in_the_picture_and_in_words() -> None:
     for rank, stretch in enumerate(found.stretches, 1):
         assert str(rank) in names
         assert f"{rank} (measures {stretch.label})" in title
+
+
+def test_the_hardest_measures_are_told_in_words() -> None:
+    found = piece()
+    picture = strip(found, 168)
+    height, cells = found.terrain.height[Side.LEFT], found.terrain.cells
+    by_measure = {
+        cell.measure: max(height[at] for at, other in enumerate(cells) if other.bar == cell.bar)
+        for cell in cells
+    }
+    hardest = sorted(by_measure, key=lambda name: (-by_measure[name], int(name)))[:HARDEST]
+    names = "{}, {} and {}".format(*sorted(hardest, key=int))
+    assert f"measures {names} (left hand)." in say(picture.shows[1])
+    assert say(picture.shows[1]) in picture.svg.decode()
 
 
 def test_names_are_text_and_no_markup() -> None:
