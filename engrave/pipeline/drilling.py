@@ -12,12 +12,17 @@ from engrave.errors import EngraveError, Mistakes, Notice, Source
 from engrave.marks.model import DrillRequest
 from engrave.model import Drill, Remark
 from engrave.passage import Passage
+from engrave.ranges import measures_text
 from engrave.tempo import BEAT_UNITS, asked_beat, beat_name, can_be_counted
 from engrave.values import UnprintableError
 from engrave.words import say
 
 if TYPE_CHECKING:
     from engrave.drills import Family
+
+
+MOST_ONSETS = 20_000
+"""Of one passage: about a minute's work."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +67,10 @@ class Drilled:
 
 
 def drill(passage: Passage) -> Drilled:
-    """All drills of a passage; raises ``Mistakes`` with every family that finds nothing to do."""
+    """All drills of a passage; raises ``Mistakes`` with every family that finds nothing to do.
+
+    Also where they would be more than anybody prints.
+    """
     from engrave.drills import Options
 
     drills: list[Drill] = []
@@ -83,10 +91,21 @@ def drill(passage: Passage) -> Drilled:
             continue
         errors += _beyond_goals(request, made.drills)
         drills += made.drills
+        if sum(len(each.written) for each in drills) > MOST_ONSETS:
+            raise Mistakes([*errors, _endless(passage, len(drills))])
         refused += [(family.name, remark) for remark in made.refused]
     if errors:
         raise Mistakes(errors)
     return Drilled(passage, tuple(drills), tuple(refused), tuple(_notes(passage)))
+
+
+def _endless(passage: Passage, count: int) -> EngraveError:
+    return EngraveError(
+        f"the drills of {measures_text(passage.label)} are endless: after {count} of them there "
+        f"are more than {MOST_ONSETS:,} onsets to engrave",
+        passage.source,
+        "mark the measures that give trouble, or ask for fewer families",
+    )
 
 
 def _beyond_goals(request: DrillRequest, drills: Sequence[Drill]) -> Iterator[EngraveError]:

@@ -1,12 +1,13 @@
-"""A family that cannot print what it made is left out and said so; the others are made."""
+"""What becomes of a passage whose drills cannot be printed, or would be endless."""
 
 from pathlib import Path
 
 import pytest
 
 from engrave.cli import main
+from engrave.pipeline import drilling
 from tests.checks.contract import read_output
-from tests.works import Work, corpus
+from tests.works import DEMO, Work, corpus
 
 WORK = Work(
     "thirteen",
@@ -25,3 +26,16 @@ def test_the_other_families_are_made(tmp_path: Path, capsys: pytest.CaptureFixtu
     assert "warning: Outline: not written, because a beat would have to be divided" in told
     families = {drill.family for drill in read_output(tmp_path / "out" / WORK.name).drills}
     assert families == {"as-written", "hands-apart"}
+
+
+def test_a_whole_piece_as_one_passage_may_be_endless(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(drilling, "MOST_ONSETS", 500)
+    marks = Work("all", DEMO.score, "passages:\n  - {measures: 1-40, drills: [staccato, chain]}\n")
+    assert main(["check", "--no-cache", str(marks.write(tmp_path))]) == 2
+    assert capsys.readouterr().err.splitlines()[-2:] == [
+        f"{tmp_path}/all.yaml:4:16: error: the drills of measures 1–40 are endless: after 3 "
+        "of them there are more than 500 onsets to engrave",
+        "  hint: mark the measures that give trouble, or ask for fewer families",
+    ]
