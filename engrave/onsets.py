@@ -4,7 +4,7 @@ Enters: a ``Sheet``. Leaves: ``Onset``s of one hand. Grace notes are no onsets: 
 time from others. Knows nothing of drills.
 """
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -41,7 +41,8 @@ def onsets(
 ) -> tuple[Onset, ...]:
     """The onsets of ``hand`` in order; ``origins`` of the bars that do not begin their measure.
 
-    Tones that two voices strike together are one; the longer of the two is kept.
+    Tones that two voices strike together are one; the longer of the two is kept. A tie that nothing
+    leads into (a second ending, a note that was left to ring) strikes.
     """
     struck = _merge_unisons(_sounding(sheet, hand))
     starts = sheet.starts
@@ -51,7 +52,7 @@ def onsets(
         bar = keys[0].bar
         tones = tuple(
             Struck(key.tone.pitch, key.end - key.time, key.event.voice, key.tone.finger)
-            for key in sorted(keys, key=lambda key: (key.tone.pitch.midi, key.tone.pitch.diatonic))
+            for key in keys
         )
         here = [key.event for key in keys]
         origin = (origins or {}).get(bar, Origin())
@@ -80,16 +81,18 @@ def _names(groups: Iterable[tuple[str, ...]]) -> tuple[str, ...]:
 
 def _sounding(sheet: Sheet, hand: Hand) -> list[_Sounding]:
     keys: list[_Sounding] = []
-    held: dict[int, _Sounding] = {}
+    tied: defaultdict[tuple[int, Quarters], list[_Sounding]] = defaultdict(list)
     for time, bar, event in sorted(_played(sheet, hand), key=lambda item: item[0]):
         for tone in event.tones:
-            before = held.pop(tone.pitch.midi, None) if tone.tie_in else None
-            if before is None:
-                before = _Sounding(time, bar, event, tone, time)
-                keys.append(before)
-            before.end = max(before.end, time + event.length)
+            before = tied[tone.pitch.midi, time]
+            if tone.tie_in and before:
+                key = before.pop(0)
+            else:
+                key = _Sounding(time, bar, event, tone, time)
+                keys.append(key)
+            key.end = time + event.length
             if tone.tie_out:
-                held[tone.pitch.midi] = before
+                tied[tone.pitch.midi, key.end].append(key)
     return keys
 
 
@@ -99,13 +102,13 @@ def _played(sheet: Sheet, hand: Hand) -> Iterator[tuple[Quarters, int, Event]]:
             yield time, bar, event
 
 
-def _merge_unisons(keys: list[_Sounding]) -> list[tuple[Quarters, list[_Sounding]]]:
+def _merge_unisons(sounding: list[_Sounding]) -> list[tuple[Quarters, list[_Sounding]]]:
+    """What is struck at each moment, low to high, every key once."""
     moments: dict[Quarters, dict[int, _Sounding]] = {}
-    for key in keys:
+    for key in sounding:
         at = moments.setdefault(key.time, {})
-        twin = at.get(key.tone.pitch.midi)
-        if twin is None or key.end > twin.end:
-            finger = key.tone.finger or (twin.tone.finger if twin else None)
-            key.tone = replace(key.tone, finger=finger)
-            at[key.tone.pitch.midi] = key
-    return [(time, list(moments[time].values())) for time in sorted(moments)]
+        twin = at.get(key.tone.pitch.midi, key)
+        kept, other = (key, twin) if key.end > twin.end else (twin, key)
+        kept.tone = replace(kept.tone, finger=kept.tone.finger or other.tone.finger)
+        at[key.tone.pitch.midi] = kept
+    return [(time, [keys[midi] for midi in sorted(keys)]) for time, keys in sorted(moments.items())]
