@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from engrave import __version__
+from engrave.cli_check import listing
 from engrave.cli_survey import add_new, add_survey, run_new, run_survey
 from engrave.errors import EngraveError, Mistakes
 
@@ -233,14 +234,7 @@ def _check(options: argparse.Namespace) -> int:
 
         print(*why(checked, options.why), sep="\n")
         return 0
-    for drilled in checked.passages:
-        passage = drilled.passage
-        count = len(drilled.drills)
-        print(f"{passage.id}: measures {passage.label}, {count} drill{'s' * (count != 1)}")
-        for drill in drilled.drills:
-            notes = len(drill.source)
-            marks = drill.ladder.marks
-            print(f"  {drill.id}: {notes} onsets, {marks[0]} to {marks[-1]}")
+    print(*listing(checked), sep="\n")
     return 0
 
 

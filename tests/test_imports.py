@@ -15,7 +15,7 @@ ROOT = Path(__file__).resolve().parent.parent
 PACKAGE = "engrave"
 
 ARROWS = (
-    ("cli", "cli_survey"),
+    ("cli", "cli_survey", "cli_check"),
     ("watch", "pipeline"),
     ("booklet", "plan", "survey"),
     ("engraver", "notation"),
