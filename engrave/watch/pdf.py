@@ -40,8 +40,10 @@ class PdfShelf:
             return None
 
     def close(self) -> None:
-        """Make no more."""
-        self._pool.shutdown(wait=False, cancel_futures=True)
+        """Make no more; one that is being made may still be finished."""
+        with self._lock:
+            self._is_due = False
+            self._pool.shutdown(wait=False, cancel_futures=True)
 
     def _begin(self) -> None:
         self._is_running, self._is_due = True, False
