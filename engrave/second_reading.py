@@ -60,8 +60,8 @@ class SecondReader:
     """verovio at work on a file, from now on; ``measures`` waits for what it finds."""
 
     def __init__(self, text: str) -> None:
-        self._process = subprocess.Popen(
-            [sys.executable, "-m", "engrave.second_reading"],
+        self._process = subprocess.Popen(  # -P: no module out of the user's own folder
+            [sys.executable, "-P", "-m", "engrave.second_reading"],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,

@@ -42,6 +42,14 @@ def test_two_readings_of_real_works_agree(work: Work) -> None:
     assert read_twice(work.score).differences == ()
 
 
+def test_no_file_beside_the_score_is_run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Python looks for modules in the folder it is started in, unless it is told not to."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "json.py").write_text("open('run', 'w')", "utf-8")
+    assert SecondReader(text(*BODY)).measures() is not None
+    assert not (tmp_path / "run").exists()
+
+
 def test_notes_that_one_reader_lost_are_found(tmp_path: Path) -> None:
     score = read_score(written(tmp_path, *BODY))
     changed = (
