@@ -95,10 +95,12 @@ class PageStyle:
 
     @property
     def tempo_box(self) -> TempoBox:
-        """The box that fits the edition: nine, the usual ladder, in a row even on A5."""
+        """The box that fits the edition: nine, the usual ladder, in a row on any paper."""
         dated = self.edition is not Edition.STAND
         height = 10.5 if dated else 5.7
-        return TempoBox(12, height, 3.3, dated) if self.small else TempoBox(15, height, 3.8, dated)
+        return (
+            TempoBox(11.1, height, 3.3, dated) if self.small else TempoBox(15, height, 3.8, dated)
+        )
 
     def tempo_boxes_a_row(self, marks: int) -> int:
         """How many boxes stand in each row of a ladder of ``marks``: rows as even as can be."""

@@ -239,7 +239,7 @@ def _remarks(hand_runs: Sequence[Run], pattern: Pattern) -> Iterator[Remark]:
     yield Remark.of("rhythms.speed")
     size = hand_runs[0].group
     cycle = lcm(pattern.size, size)
-    if cycle in (size, pattern.size):
+    if cycle in (size, pattern.size) or cycle > max(len(run.notes) for run in hand_runs):
         return
     if cycle < size * pattern.size:
         yield Remark.of("rhythms.anew", count=cycle)

@@ -36,6 +36,14 @@ def test_rows_wrap_inside_the_page(edition: str, paper: str, marks: tuple[int, .
     assert counts[-1] - counts[0] < len(counts), "rows are as even as they can be"
 
 
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_usual_ladder_is_one_row(paper: str) -> None:
+    """From half a goal of 96 to the goal, two marks at a time: nine, or ten where it is uneven."""
+    style = page_style("student", paper)
+    assert style.tempo_boxes_a_row(9) == 9
+    assert style.tempo_boxes_a_row(10) == (5 if paper == "half-letter" else 10)
+
+
 @pytest.mark.parametrize(
     ("reached", "following", "ticks"), [(None, 60, 0), (66, 72, 2), (70, 72, 2), (80, None, 4)]
 )

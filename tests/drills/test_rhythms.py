@@ -87,10 +87,15 @@ def test_speed_of_the_last_mark() -> None:
 )
 def test_what_wanders_through_a_run_in_fours_is_said(variant: str, key: str | None) -> None:
     """Three and four meet after twelve notes; six and four too, but only on every second note."""
-    drill = made(passage([*RUN, ("A5", "2")]), patterns=((1, 1, 2, 1, 1, 2),))
-    drill |= made(passage([*RUN, ("A5", "2")]))
+    scale = even("G4 A4 B4 C5 D5 E5 F#5 G5 F#5 E5 D5 C5 B4", "1/4")
+    drill = made(passage(scale), patterns=((1, 1, 2, 1, 1, 2),)) | made(passage(scale))
     told = [each for each in drill[variant].remarks if each.key != "rhythms.speed"]
     assert told == ([Remark.of(f"rhythms.{key}", count=12)] if key else [])
+
+
+def test_nothing_wanders_through_a_run_that_is_too_short() -> None:
+    for drill in made(passage([*RUN, ("A5", "2")])).values():
+        assert [remark.key for remark in drill.remarks] == ["rhythms.speed"]
 
 
 def test_defaults_for_runs_in_fours_and_in_threes() -> None:
