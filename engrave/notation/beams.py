@@ -2,8 +2,8 @@
 
 Enters: a ``Bar``. Leaves: the beams of each of its events, level by level. Beams never cross a beat
 of the meter or a bar line (common practice: beams show the beats); in 3/8 and 3/16 the bar is the
-beat; of irregular meters, quavers go in twos with a three to make up the bar. Grace notes are
-beamed among themselves.
+beat; in irregular meters its units, quavers or shorter, go in twos and threes, and none stays
+alone. Grace notes are beamed among themselves.
 """
 
 from collections.abc import Iterator
@@ -20,7 +20,7 @@ QUARTER, EIGHTH = Fraction(1), Fraction(1, 2)
 _LEVELS = {"eighth": 1, "16th": 2, "32nd": 3, "64th": 4, "128th": 5, "256th": 6}
 
 _IRREGULAR = {5: (3, 2), 7: (2, 2, 3), 8: (3, 3, 2), 11: (3, 3, 3, 2)}
-"""How quavers are grouped by default where the meter has no even beat (common practice)."""
+"""How quavers or semiquavers are grouped where that many make no even beats (common practice)."""
 
 
 def levels(event: Event) -> int:
@@ -34,12 +34,16 @@ def beat_starts(meter: Meter) -> tuple[Quarters, ...]:
     unit = Fraction(4, meter.beat_type)
     if meter.beat_type >= 8 and meter.beats % 3 == 0:
         sizes = [3] * (meter.beats // 3)
-    elif meter.beat_type == 8 and meter.beats in _IRREGULAR:
+    elif meter.beat_type >= 8 and meter.beats in _IRREGULAR:
         sizes = list(_IRREGULAR[meter.beats])
     else:
         step = max(1, meter.beat_type // 4)
         whole, rest = divmod(meter.beats, step)
-        sizes = [step] * whole + ([rest] if rest else [])
+        sizes = [step] * whole
+        if rest == 1 and sizes:
+            sizes[-1] += rest
+        elif rest:
+            sizes.append(rest)
     starts = [Fraction(0)]
     for size in sizes:
         starts.append(starts[-1] + size * unit)

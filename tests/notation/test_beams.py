@@ -2,10 +2,12 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 
-from engrave.notation.beams import beams
+from engrave.model import Meter
+from engrave.notation.beams import beams, beat_starts
 from tests.sheets import bar, events
 
 SHORT = {
@@ -48,6 +50,12 @@ def run(count: int, value: str) -> str:
         ("7/8", run(7, "8"), "( ) ( ) ( - )"),
         ("5/4", run(10, "8"), "( ) ( ) ( ) ( ) ( )"),
         ("4/8", run(4, "8"), "( ) ( )"),
+        ("5/16", run(5, "16"), "(( -- )) (( ))"),
+        ("7/16", run(7, "16"), "(( )) (( )) (( -- ))"),
+        ("8/8", run(8, "8"), "( - ) ( - ) ( )"),
+        ("11/8", run(11, "8"), "( - ) ( - ) ( - ) ( )"),
+        ("13/8", run(13, "8"), "( ) ( ) ( ) ( ) ( ) ( - )"),
+        ("3/2", run(12, "8"), "( - - ) ( - - ) ( - - )"),
     ],
 )
 def test_groups_by_the_meter(meter: str, words: str, expected: str) -> None:
@@ -94,6 +102,15 @@ def test_rests_and_long_notes_break_a_beam() -> None:
     assert drawn("C5:16 r:16 C5:16 C5:16 C5:4", "2/4") == ". . (( )) ."
     assert drawn("C5:8 C5:4 C5:8", "2/4") == ". . ."
     assert drawn("C5:8 r:8 C5:8 C5:8", "2/4") == ". . ( )"
+
+
+@pytest.mark.parametrize("beat_type", [1, 2, 4, 8, 16, 32])
+@pytest.mark.parametrize("beats", range(2, 24))
+def test_groups_fill_the_bar_and_leave_no_unit_alone(beats: int, beat_type: int) -> None:
+    starts = beat_starts(Meter(beats, beat_type))
+    assert (starts[0], starts[-1]) == (0, Meter(beats, beat_type).length)
+    units = [(end - start) * beat_type / 4 for start, end in pairwise(starts)]
+    assert all(size.denominator == 1 and size >= (2 if beat_type >= 8 else 1) for size in units)
 
 
 def test_a_pickup_ends_a_bar() -> None:
