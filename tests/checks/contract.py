@@ -149,7 +149,8 @@ def contract_findings(output: Output) -> Iterator[str]:
 def _drill_findings(raw: dict[str, Any], drill: DrillEntry) -> Iterator[str]:
     yield from (f"has no {key}" for key in sorted(DRILL_KEYS - set(raw)))
     names = (drill.passage, drill.family, drill.variant)
-    if drill.id not in {".".join(names), ".".join((*names, drill.hand))}:
+    hands = ("right", "left") if drill.hand == "both" else (drill.hand,)
+    if drill.id not in {".".join(names), *(".".join((*names, hand)) for hand in hands)}:
         yield "its id is not PASSAGE.FAMILY.VARIANT[.HAND]"
     if drill.family not in FAMILIES:
         yield f"there is no family {drill.family}"
