@@ -40,6 +40,12 @@ class DrillPage:
     pictures: Sequence[Picture]
 
     @property
+    def whose(self) -> str:
+        """``right``, ``left`` or ``both``; where one of both goes along, which hand leads."""
+        drill = self.drill
+        return f"{drill.suffix}-leads" if drill.hand == "both" and drill.suffix else drill.hand
+
+    @property
     def width_mm(self) -> float:
         """Width of its widest music."""
         return max(picture.width_mm for picture in self.pictures)
@@ -69,7 +75,7 @@ class FamilyPages:
 
     def own(self, page: DrillPage) -> Said:
         """What is left to say of one drill."""
-        by_hand = dict(self.said_by_hand).get(page.drill.hand, Said())
+        by_hand = dict(self.said_by_hand).get(page.whose, Said())
         return said_of(page.drill).but(self.said).but(by_hand)
 
     @property
@@ -80,10 +86,10 @@ class FamilyPages:
 
     @property
     def _hands(self) -> tuple[str, ...]:
-        return tuple(dict.fromkeys(page.drill.hand for page in self.drills))
+        return tuple(dict.fromkeys(page.whose for page in self.drills))
 
     def _of(self, hand: str) -> list[DrillPage]:
-        return [page for page in self.drills if page.drill.hand == hand]
+        return [page for page in self.drills if page.whose == hand]
 
 
 @dataclass(frozen=True, slots=True)

@@ -121,7 +121,7 @@ class Setting:
         drill = page.drill
         words = self.t(
             "text.alternative",
-            hand=self.t(f"hand.{drill.hand}"),
+            hand=self.t(f"hand.{page.whose}"),
             measures=self._heading(pages),
             name=self._variant(page),
             count=len(drill.written),

@@ -122,3 +122,23 @@ def test_each_hand_has_one_table_from_its_first_step() -> None:
         for edition in ("student", "stand", "masterclass")
     }
     assert tables == {"student": 2, "stand": 0, "masterclass": 2}
+
+
+def test_a_drill_of_both_hands_says_which_hand_leads() -> None:
+    """Both may have runs: the same rhythm comes twice, and each time the other hand goes along."""
+    both = Hand.RIGHT, Hand.LEFT
+    made = [
+        rhythm(variant, hands=both, suffix=hand, left_out=(left_out,))
+        for hand, left_out in ((Hand.RIGHT, SLURS), (Hand.LEFT, HAIRPINS))
+        for variant in ("long-short", "short-long")
+    ]
+    pages = passage_pages(1)
+    pages = replace(pages, drills=tuple(DrillPage(each, (drawing(100),)) for each in made))
+    (family,) = pages.families
+    assert [(whose, said.left_out) for whose, said in family.said_by_hand] == [
+        ("right-leads", (SLURS,)),
+        ("left-leads", (HAIRPINS,)),
+    ]
+    for language, words_ in (("en", "the left hand leads"), ("de", "die linke führt")):
+        html = Setting(book(passages=(pages,)), page_style("student", "a4", language)).html()
+        assert html.count(f"{words_}</i></h3>") == 2
