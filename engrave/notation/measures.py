@@ -19,7 +19,7 @@ from engrave.notation.notes import Ink
 from engrave.notation.signs import direction_signs
 from engrave.notation.spans import slurs, span_signs
 from engrave.notation.streams import stems, voices
-from engrave.notation.tuplets import marks
+from engrave.notation.tuplets import marks, units
 from engrave.units import Quarters
 
 
@@ -37,6 +37,7 @@ def measures(sheet: Sheet) -> Iterator[Element]:
             staves=sheet.staves,
             beams=beamed,
             tuplets=marks(bar, beamed),
+            units=units(bar),
             stems=stems(bar),
             accidentals=accidentals[index],
             slurs=tied.get(index, {}),

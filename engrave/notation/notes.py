@@ -47,6 +47,7 @@ class Ink:
     staves: tuple[int, ...]
     beams: Mapping[int, tuple[str, ...]]
     tuplets: Mapping[int, tuple[Mark, ...]]
+    units: Mapping[int, str]
     stems: Mapping[int, str]
     accidentals: Printed
     slurs: Mapping[int, list[Element]]
@@ -75,7 +76,7 @@ def _rest(index: int, event: Event, ink: Ink) -> Element:
     sub(note, "duration", ink.whole(event.length))
     sub(note, "voice", event.voice)
     if not event.whole_bar:
-        _value(note, event)
+        _value(note, index, event, ink)
     _staff(note, event, ink)
     _beams(note, ink.beams.get(index, ()))
     _notations(note, _of_the_chord(index, event, ink))
@@ -99,7 +100,7 @@ def _note(index: int, number: int, event: Event, ink: Ink) -> Element:
     for type_ in _ties(tone):
         sub(note, "tie", type=type_)
     sub(note, "voice", event.voice)
-    _value(note, event, ink.accidentals, (index, number))
+    _value(note, index, event, ink, number)
     if index in ink.stems:
         sub(note, "stem", ink.stems[index])
     _staff(note, event, ink)
@@ -118,23 +119,21 @@ def _ties(tone: Tone) -> list[str]:
     return ["stop"] * tone.tie_in + ["start"] * tone.tie_out
 
 
-def _value(
-    note: Element,
-    event: Event,
-    accidentals: Printed | None = None,
-    place: tuple[int, int] = (0, 0),
-) -> None:
+def _value(note: Element, index: int, event: Event, ink: Ink, number: int = 0) -> None:
     sub(note, "type", event.value.type)
     for _ in range(event.value.dots):
         sub(note, "dot")
-    if accidentals and place in accidentals:
-        accidental = accidentals[place]
+    accidental = ink.accidentals.get((index, number))
+    if accidental:
         cautionary = "yes" if accidental.courtesy else None
         sub(note, "accidental", accidental.name, cautionary=cautionary)
     if event.value.tuplet:
         modification = sub(note, "time-modification")
         sub(modification, "actual-notes", event.value.tuplet.actual)
         sub(modification, "normal-notes", event.value.tuplet.normal)
+        unit = ink.units.get(index, event.value.type)
+        if unit != event.value.type:
+            sub(modification, "normal-type", unit)
 
 
 def _staff(note: Element, event: Event, ink: Ink) -> None:

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from engrave.model import NOTE_TYPES, Bar, Event, Hand, Tuplet
 
-_PLAIN = frozenset(NOTE_TYPES.values())
+_PLAIN = {length: name for name, length in NOTE_TYPES.items()}
 
 Indexed = tuple[int, Event]
 """An event with its index in its bar."""
@@ -18,10 +18,15 @@ Indexed = tuple[int, Event]
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """The events of one tuplet by their indices in the bar, first to last."""
+    """The events of one tuplet by their indices in the bar, first to last.
+
+    ``unit`` is the note type of which the tuplet counts so many (a triplet of a quarter and an
+    eighth counts eighths); None for a part of a tuplet.
+    """
 
     indices: tuple[int, ...]
     tuplet: Tuplet
+    unit: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,17 +70,34 @@ def _is_unnumbered(event: Event) -> bool:
 def _group(run: list[Indexed]) -> Group:
     tuplet = run[0][1].value.tuplet
     assert tuplet is not None
-    return Group(tuple(index for index, _ in run), tuplet)
+    events = [event for _, event in run]
+    unit = _PLAIN[_unit(events, tuplet)] if _complete(events, tuplet) else None
+    return Group(tuple(index for index, _ in run), tuplet, unit)
 
 
 def _complete(events: list[Event], tuplet: Tuplet) -> bool:
-    unit = sum((event.length for event in events), Fraction(0)) / tuplet.normal
+    unit = _unit(events, tuplet)
     return len(events) > 1 and unit in _PLAIN and unit >= min(map(_division, events))
+
+
+def _unit(events: list[Event], tuplet: Tuplet) -> Fraction:
+    return sum((event.length for event in events), Fraction(0)) / tuplet.normal
 
 
 def _division(event: Event) -> Fraction:
     """The plain value that the event is made of: the last dot's share of a dotted one."""
     return NOTE_TYPES[event.value.type] * Fraction(1, 2**event.value.dots)
+
+
+def units(bar: Bar) -> dict[int, str]:
+    """The note type that the tuplet of an event counts, by the event's index in ``bar``."""
+    return {
+        index: group.unit
+        for voice in {event.voice for event in bar.events}
+        for group in groups(line(bar, voice))
+        if group.unit
+        for index in group.indices
+    }
 
 
 def marks(bar: Bar, beams: Mapping[int, tuple[str, ...]]) -> dict[int, tuple[Mark, ...]]:

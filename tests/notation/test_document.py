@@ -199,6 +199,13 @@ def test_tremolos_and_trill_lines() -> None:
     assert [line.get("type") for line in root.iter("wavy-line")] == ["start", "stop"]
 
 
+def test_a_note_of_another_type_than_its_tuplet_counts_says_what_that_is() -> None:
+    """MusicXML 4.0, ``normal-type``: for a quarter within an eighth-note triplet it is eighth."""
+    root = written(sheet(bar("C5:4t D5:8t E5:8t F5:8.t G5:16t")))
+    found = [note.findtext("time-modification/normal-type") for note in root.iter("note")]
+    assert found == ["eighth", None, None, None, "eighth"]
+
+
 def test_two_voices_of_a_staff_have_stems_up_and_down() -> None:
     two = bar(events("C5:2", 1) + events("E4:2", 2))
     assert [stem.text for stem in written(sheet(two)).iter("stem")] == ["up", "down"]
