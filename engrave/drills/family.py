@@ -96,11 +96,12 @@ def nothing_to_drill(
 
 def no_runs(passage: Passage, family: str) -> EngraveError:
     """The error for a family of runs in a passage without them."""
+    hint = f"drop {family} from this passage's drills, or widen its measures"
+    for hand in Hand:
+        if hand not in passage.hands and runs_of(passage, hand):
+            hint = f"the {hand} hand has one: hand: {hand}; or {hint}"
     return nothing_to_drill(
-        passage,
-        family,
-        "no run of four or more even notes, an eighth or shorter",
-        f"drop {family} from this passage's drills, or widen its measures",
+        passage, family, "no run of four or more even notes, an eighth or shorter", hint
     )
 
 
