@@ -25,13 +25,13 @@ class Killing:
         edit(self.marks, "The first six notes are only a murmur.", BEFORE)
         self.environment = {"XDG_CACHE_HOME": str(folder / "cache"), "PATH": "/usr/bin:/bin"}
         self.options = [] if cached else ["--no-cache"]
+        assert self._start().wait() == 0
+        self.wholes = [self._standing()]
+        self._turn_over()
         start = time.monotonic()
         assert self._start().wait() == 0
         self.seconds = time.monotonic() - start
-        self.wholes = [files_of(self.out)]
-        self._turn_over()
-        assert self._start().wait() == 0
-        self.wholes.append(files_of(self.out))
+        self.wholes.append(self._standing())
         assert self.wholes[0] != self.wholes[1]
 
     def kill(self, moment: float) -> str:
@@ -39,7 +39,7 @@ class Killing:
 
         Raises ``AssertionError`` where anything else stands there.
         """
-        old = files_of(self.out)
+        old = self._standing()
         self._turn_over()
         build = self._start()
         try:
@@ -48,15 +48,19 @@ class Killing:
         except subprocess.TimeoutExpired:
             build.kill()
             build.wait()
-            left = "old" if files_of(self.out) == old else "new"
-        assert files_of(self.out) in self.wholes
+            left = "old" if self._standing() == old else "new"
+        assert self._standing() in self.wholes
         return left
 
     def build_again(self) -> None:
         """The next build succeeds, and clears away what killed ones left."""
         assert self._start().wait() == 0
-        assert files_of(self.out) == self.wholes[BEFORE not in self.marks.read_text("utf-8")]
+        assert self._standing() == self.wholes[BEFORE not in self.marks.read_text("utf-8")]
         assert [entry.name for entry in self.out.iterdir()] == [NAME]
+
+    def _standing(self) -> dict[str, bytes]:
+        """The output, without the halves that killed builds left beside it."""
+        return files_of(self.out / NAME)
 
     def _turn_over(self) -> None:
         text = self.marks.read_text("utf-8")
