@@ -1,7 +1,8 @@
 """Which notes stand under one tuplet number.
 
 Enters: a bar. Leaves: its tuplet groups and the signs that begin and end them. A group is complete
-when its notes fill ``normal`` of a plain value not shorter than its shortest note or dot.
+when its notes fill ``normal`` of a plain value not shorter than its shortest note or dot; where
+that leaves a choice (eighth, two sixteenths, eighth: one triplet or two), the source's beams tell.
 """
 
 from collections.abc import Iterable, Mapping
@@ -56,7 +57,8 @@ def groups(events: Iterable[Indexed]) -> list[Group]:
             run = []
         if event.value.tuplet and not _is_unnumbered(event):
             run.append((index, event))
-            if _complete([e for _, e in run], event.value.tuplet):
+            plain = [each for _, each in run]
+            if _complete(plain, event.value.tuplet) and not _is_half(plain):
                 found.append(_group(run))
                 run = []
     return [*found, _group(run)] if run else found
@@ -78,6 +80,13 @@ def _group(run: list[Indexed]) -> Group:
 def _complete(events: list[Event], tuplet: Tuplet) -> bool:
     unit = _unit(events, tuplet)
     return len(events) > 1 and unit in _PLAIN and unit >= min(map(_division, events))
+
+
+def _is_half(events: list[Event]) -> bool:
+    """Whether the source joins the last of unlike notes to what follows by an inner beam."""
+    inner = (events[-1].beams or ())[1:2]
+    unlike = len({event.value.type for event in events}) > 1
+    return unlike and inner in (("begin",), ("continue",))
 
 
 def _unit(events: list[Event], tuplet: Tuplet) -> Fraction:

@@ -1,11 +1,13 @@
 """Tuplets: which notes stand under one number, and where a bracket is needed (Gould: where no beam
 covers exactly the group)."""
 
+from dataclasses import replace
+
 import pytest
 
 from engrave.notation.beams import beams
 from engrave.notation.tuplets import groups, line, marks
-from tests.sheets import bar
+from tests.sheets import bar, events
 
 
 def run(count: int, value: str) -> str:
@@ -28,6 +30,27 @@ def run(count: int, value: str) -> str:
 )
 def test_groups(words: str, expected: list[int]) -> None:
     found = groups(line(bar(words), 1))
+    assert [len(group.indices) for group in found] == expected
+
+
+@pytest.mark.parametrize(
+    ("beams", "expected"),
+    [
+        ("( -( -) )", [4]),
+        ("( -> -< )", [2, 2]),
+        (". . . .", [2, 2]),
+    ],
+)
+def test_the_sources_beams_tell_one_triplet_from_two(beams: str, expected: list[int]) -> None:
+    """Both are an eighth, two sixteenths and an eighth; an inner beam shows what belongs together
+    (common practice)."""
+    names = {"(": "begin", "-": "continue", ")": "end", ">": "forward hook", "<": "backward hook"}
+    plain = events("C5:8t D5:16t E5:16t F5:8t")
+    made = tuple(
+        replace(event, beams=tuple(names[sign] for sign in signs if sign != "."))
+        for event, signs in zip(plain, beams.split(), strict=True)
+    )
+    found = groups(line(bar(made), 1))
     assert [len(group.indices) for group in found] == expected
 
 
