@@ -69,10 +69,14 @@ def divisions(sheet: Sheet) -> int:
 
 
 def phase(sheet: Sheet, index: int) -> Quarters:
-    """Where in a full bar of its meter a bar begins: a short first bar is the end of one."""
+    """Where in a full bar of its meter a bar begins, in quarters.
+
+    A short first bar is the end of one; so is one that fills up, uncounted, the bar before it.
+    """
     bar = sheet.bars[index]
-    short = index == 0 and bar.length < bar.meter.length
-    return bar.meter.length - bar.length if short else Fraction(0)
+    missing = max(bar.meter.length - bar.length, Fraction(0))
+    fills_up = bar.implicit and sheet.bars[index - 1].length == missing
+    return missing if index == 0 or fills_up else Fraction(0)
 
 
 def _with_rests(bar: Bar, staves: tuple[int, ...]) -> Bar:

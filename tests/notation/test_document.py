@@ -101,6 +101,15 @@ def test_repeats_endings_and_names() -> None:
     assert measures[3].findtext("barline[@location='right']/bar-style") == "light-heavy"
 
 
+def test_the_second_part_of_a_divided_bar_counts_from_the_first() -> None:
+    """A repeat that begins with an upbeat of five sixteenths: one alone, then a beat of four."""
+    upbeat = " ".join(["C5:16"] * 5)
+    first, second = bar("C5:8."), bar(upbeat, implicit=True)
+    _, measure = written(sheet(first, second)).iter("measure")
+    found = [note.findtext("beam") for note in measure.iter("note")]
+    assert found == [None, "begin", "continue", "continue", "end"]
+
+
 @pytest.mark.parametrize(
     ("unit", "per_minute", "name", "dots", "tempo"),
     [
