@@ -4,16 +4,16 @@ Enters: a ``Passage``. Leaves: its drills, and notices about what was refused. K
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from engrave.errors import EngraveError, Mistakes, Notice, Source
-from engrave.marks.model import DrillRequest
+from engrave.errors import EngraveError, Mistakes, Notice
+from engrave.marks.model import DrillRequest, TempoMark
 from engrave.model import Drill, Remark
 from engrave.passage import Passage
 from engrave.ranges import measures_text
-from engrave.tempo import BEAT_UNITS, asked_beat, beat_name, can_be_counted
+from engrave.tempo import BEAT_UNITS, asked_beat, beat_name, can_be_counted, ladder
 from engrave.values import UnprintableError
 from engrave.words import say
 
@@ -30,14 +30,15 @@ class Drilled:
     """A passage with its drills; the first is the passage as written.
 
     ``refused`` are the families that left something out, and what they say of it; ``notes`` are
-    the fingering notes; ``beat_source`` is where the marks name the beat of the passage's tempo.
+    the fingering notes; ``tempo`` is what the marks say of its tempo, without what was reached
+    in all passages alike.
     """
 
     passage: Passage
     drills: tuple[Drill, ...]
     refused: tuple[tuple[str, Remark], ...] = ()
     notes: tuple[Remark, ...] = ()
-    beat_source: Source | None = None
+    tempo: TempoMark = field(default_factory=TempoMark)
 
     @property
     def written(self) -> Drill:
@@ -46,23 +47,30 @@ class Drilled:
 
     @property
     def notices(self) -> tuple[Notice, ...]:
-        """What was refused, where it was asked for, and a beat that nobody can count."""
+        """What was refused, where it was asked for, and what is odd about the tempo."""
         asked = {request.family: request.source for request in self.passage.requests or ()}
         refused = (
             Notice(say(remark), asked.get(family) or self.passage.source)
             for family, remark in self.refused
         )
-        return (*self._beat_notices(), *refused)
+        return (*self._tempo_notices(), *refused)
 
-    def _beat_notices(self) -> Iterator[Notice]:
-        beat = self.passage.goal.beat
+    def _tempo_notices(self) -> Iterator[Notice]:
+        beat, own = self.passage.goal.beat, ladder(self.passage.goal)
         meters = tuple(dict.fromkeys(bar.meter for bar in self.passage.sheet.bars))
-        if self.beat_source and not any(can_be_counted(beat, meter) for meter in meters):
+        if self.tempo.beat and not any(can_be_counted(beat, meter) for meter in meters):
             fitting = [name for name, unit in BEAT_UNITS.items() if can_be_counted(unit, meters[0])]
             yield Notice(
                 f"no {beat_name(beat)} can be counted in measures of {meters[0]}: "
                 f"there the beat is one of {', '.join(fitting)}",
-                self.beat_source,
+                self.tempo.beat.source,
+            )
+        if self.tempo.reached and own.reached is None:
+            first = float(own.marks[0] * own.beat_unit / beat)
+            yield Notice(
+                f"no mark is reached: {float(self.tempo.reached.value):g} is below the first, "
+                f"{first:g}, which is half the goal unless a start is named",
+                self.tempo.reached.source,
             )
 
 

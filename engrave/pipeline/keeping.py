@@ -71,10 +71,11 @@ def drill_passage(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -
             passage = assemble(bare.passages[0], bare, score)
         except Mistakes as mistakes:
             raise Mistakes([*mistakes.errors, *_further(bare, score)]) from mistakes
-        return _dressed(drill(passage), _unplaced(mark), bare=True)
+        return _dressed(drill(passage), _unplaced(mark), TempoMark(), bare=True)
 
     key = key_of("drills", score.sha256, score.file, score.part, _unplaced(bare))
-    return _dressed(cache.made(key, make), mark)
+    tempo = mark.tempo if _reached_is_its_own(mark, marks) else replace(mark.tempo, reached=None)
+    return _dressed(cache.made(key, make), mark, tempo)
 
 
 def _further(bare: Marks, score: Score) -> tuple[EngraveError, ...]:
@@ -143,12 +144,17 @@ def _bare(mark: PassageMark, marks: Marks) -> Marks:
 
 def _inherited(mark: PassageMark, marks: Marks) -> TempoMark:
     """What the passage was given of the file's tempo, as far as that makes a difference."""
+    if _reached_is_its_own(mark, marks):
+        return TempoMark()
+    return TempoMark(reached=mark.tempo.reached)
+
+
+def _reached_is_its_own(mark: PassageMark, marks: Marks) -> bool:
     own, everywhere = mark.tempo.reached, marks.tempo.reached
-    is_its_own = own is None or everywhere is None or own.source != everywhere.source
-    return TempoMark() if is_its_own else TempoMark(reached=own)
+    return own is None or everywhere is None or own.source != everywhere.source
 
 
-def _dressed(drilled: Drilled, mark: PassageMark, bare: bool = False) -> Drilled:
+def _dressed(drilled: Drilled, mark: PassageMark, tempo: TempoMark, bare: bool = False) -> Drilled:
     """The passage with the places and, unless ``bare``, the words of ``mark``."""
     passage = replace(
         drilled.passage,
@@ -158,8 +164,7 @@ def _dressed(drilled: Drilled, mark: PassageMark, bare: bool = False) -> Drilled
         remarks="" if bare else mark.remarks,
         private="" if bare else mark.private,
     )
-    beat = mark.tempo.beat
-    return replace(drilled, passage=passage, beat_source=beat.source if beat else None)
+    return replace(drilled, passage=passage, tempo=tempo)
 
 
 def _unplaced(value: T) -> T:
