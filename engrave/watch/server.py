@@ -14,6 +14,7 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from threading import Semaphore, Thread
 from urllib.parse import unquote
 
+from engrave.errors import EngraveError
 from engrave.watch.news import News
 from engrave.watch.pdf import PdfShelf
 from engrave.watch.stage import Stage
@@ -37,12 +38,21 @@ _HEADERS = {
 
 
 class PageServer:
-    """Serves ``stage`` at ``address`` from ``start`` to ``stop``; ``port`` 0 chooses a free one."""
+    """Serves ``stage`` at ``address`` from ``start`` to ``stop``; ``port`` 0 chooses a free one.
+
+    Raises ``EngraveError`` for a port that cannot be had.
+    """
 
     def __init__(
         self, stage: Stage, shelf: PdfShelf, files: Mapping[str, tuple[bytes, str]], port: int = 0
     ) -> None:
-        self._server = _Server((LOOPBACK, port), _Handler)
+        try:
+            self._server = _Server((LOOPBACK, port), _Handler)
+        except (OSError, OverflowError) as error:
+            raise EngraveError(
+                f"the page cannot be shown at port {port}: {error}",
+                hint="--port 0 takes a free one",
+            ) from None
         self._server.stage, self._server.shelf, self._server.files = stage, shelf, files
         self.port: int = self._server.server_address[1]
         self._thread = Thread(target=self._server.serve_forever, daemon=True)

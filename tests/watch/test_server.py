@@ -9,6 +9,7 @@ from urllib.parse import urlsplit
 
 import pytest
 
+from engrave.errors import EngraveError
 from engrave.watch.pdf import PdfShelf
 from engrave.watch.server import PageServer
 from engrave.watch.stage import Mistake, Pdf, Scene, Stage
@@ -128,6 +129,13 @@ def test_only_the_loopback_address_listens(server: PageServer) -> None:
         listening = [line.split()[1] for line in table.read_text().splitlines()[1:]]
         port = f":{server.port:04X}"
         assert {each for each in listening if each.endswith(port)} == {f"0100007F{port}"}
+
+
+def test_a_port_that_cannot_be_had_is_told(server: PageServer, stage: Stage) -> None:
+    for port in (server.port, 65536):
+        with pytest.raises(EngraveError, match=f"port {port}: ") as caught:
+            PageServer(stage, OneShelf(), FILES, port)
+        assert caught.value.hint
 
 
 def test_nothing_but_get_is_answered(server: PageServer) -> None:
