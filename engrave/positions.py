@@ -226,7 +226,7 @@ def leaps(onsets: Sequence[Onset], hand: Hand, stretch_mm: float) -> tuple[Leap,
     return flag_worst(
         leap_between(onsets, start, start + 1, hand)
         for start in range(len(onsets) - 1)
-        if _farthest_mm(onsets[start], onsets[start + 1]) > span
+        if farthest_mm(onsets[start], onsets[start + 1]) > span
     )
 
 
@@ -266,7 +266,8 @@ def flag_worst(found: Iterable[Leap], count: int = 2) -> tuple[Leap, ...]:
     return tuple(replace(leap, flagged=leap in worst) for leap in leaps)
 
 
-def _farthest_mm(before: Onset, after: Onset) -> float:
+def farthest_mm(before: Onset, after: Onset) -> float:
+    """From a note of one onset to the farthest of the other, in millimetres."""
     low, high = before.pitches, after.pitches
     return max(distance_mm(low[0], high[-1]), distance_mm(low[-1], high[0]))
 

@@ -4,10 +4,10 @@ Enters: a ``Line``. Leaves: a figure an onset, 0 where there is nothing. What is
 summed here as events; ``terrain`` divides by the seconds of the beat.
 """
 
-from engrave.keyboard import distance_mm, hand_span_mm, index_of_difficulty, width_mm
+from engrave.keyboard import hand_span_mm
 from engrave.model import Hand
 from engrave.passage import Onset
-from engrave.positions import leap_between
+from engrave.positions import farthest_mm, leap_between
 from engrave.survey.lines import Line
 
 Loads = tuple[float, ...]
@@ -42,17 +42,10 @@ def leaps(line: Line) -> Loads:
     result = [0.0] * len(line.onsets)
     span = hand_span_mm(line.stretch_mm) + 1e-6
     for index in range(1, len(line.onsets)):
-        if _reach_mm(line.onsets[index - 1], line.onsets[index]) > span:
+        if farthest_mm(line.onsets[index - 1], line.onsets[index]) > span:
             leap = leap_between(line.onsets, index - 1, index, line.hand)
-            landing = leap.end_pitch
-            bits = index_of_difficulty(distance_mm(leap.start_pitch, landing), width_mm(landing))
-            result[index] = bits / line.gap(index)
+            result[index] = leap.index_of_difficulty / line.gap(index)
     return tuple(result)
-
-
-def _reach_mm(before: Onset, after: Onset) -> float:
-    low, high = before.pitches, after.pitches
-    return max(distance_mm(low[0], high[-1]), distance_mm(low[-1], high[0]))
 
 
 def passes(line: Line) -> Loads:

@@ -7,7 +7,7 @@ stands beside each; no published set of them was found that measures the same th
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import log
 
 from engrave.model import Hand
@@ -38,14 +38,14 @@ class Load:
 class HandLoad(Load):
     """A load of one hand; ``count`` gives a figure an onset."""
 
-    count: Callable[[Line], Sequence[float]] = moving.speed
+    count: Callable[[Line], Sequence[float]] = field(kw_only=True)
 
 
 @dataclass(frozen=True, slots=True)
 class PairLoad(Load):
     """A load of both hands together; ``count`` gives a figure a cell."""
 
-    count: Callable[[Mapping[Hand, Line], Sequence[Cell]], Sequence[float]] = together.two_rhythms
+    count: Callable[[Mapping[Hand, Line], Sequence[Cell]], Sequence[float]] = field(kw_only=True)
 
 
 HAND_LOADS: tuple[HandLoad, ...] = (
