@@ -42,7 +42,7 @@ class _Link:
 
 def make(passage: Passage, options: Options) -> Made:
     """The chain in the direction asked for."""
-    by = options.text("by", "beat" if _beats(passage) <= 8 else "measure")
+    by = options.text("by", _usual(passage))
     direction = options.text("direction", "forward")
     links = _worth_playing(passage, list(_links(passage, by)))
     if len(links) < 2:
@@ -64,6 +64,15 @@ def make(passage: Passage, options: Options) -> Made:
             for each in _DIRECTIONS.get(direction, (direction,))
         )
     )
+
+
+def steps_in(passage: Passage) -> bool:
+    """Whether there are two links or more."""
+    return len(_worth_playing(passage, list(_links(passage, _usual(passage))))) > 1
+
+
+def _usual(passage: Passage) -> str:
+    return "beat" if _beats(passage) <= 8 else "measure"
 
 
 def _beats(passage: Passage) -> Fraction:
@@ -191,4 +200,4 @@ def _note(
     return written(onset, index[onset.time, onset.hand], time, length, clef, onset.articulations)
 
 
-FAMILY = Family("chain", make)
+FAMILY = Family("chain", make, steps_in=steps_in)

@@ -76,13 +76,15 @@ class Family:
     """One way to practise.
 
     ``make`` raises ``EngraveError`` when nothing of the passage can be drilled this way, at the
-    option that is to blame, if one is, or ``Mistakes`` where there are several; ``suits`` tells
-    whether a passage gets the family without being asked.
+    option that is to blame, if one is, or ``Mistakes`` where there are several. ``suits`` tells
+    whether a passage gets the family without being asked, ``steps_in`` whether it does where no
+    family suits.
     """
 
     name: str
     make: Callable[[Passage, Options], Made]
     suits: Callable[[Passage], bool] = lambda _: False
+    steps_in: Callable[[Passage], bool] = lambda _: False
 
 
 def nothing_to_drill(

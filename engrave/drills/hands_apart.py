@@ -30,4 +30,9 @@ def _drill(passage: Passage, options: Options, hand: Hand) -> Drill:
     )
 
 
-FAMILY = Family("hands-apart", make)
+def steps_in(passage: Passage) -> bool:
+    """Whether there are hands to take apart."""
+    return len(passage.hands) > 1
+
+
+FAMILY = Family("hands-apart", make, steps_in=steps_in)

@@ -151,18 +151,21 @@ def _notes(passage: Passage) -> list[Remark]:
 def _requests(passage: Passage) -> "Iterable[tuple[Family, DrillRequest]]":
     """Families with what was asked of them; the passage as written always comes first.
 
-    A passage kept as a warm-up is played as written and no more.
+    Where nothing was asked, those that suit, else those that step in: somebody marked the passage,
+    so it gives trouble. A passage kept as a warm-up is played as written and no more.
     """
     from engrave.drills import FAMILIES
 
+    as_written, *others = FAMILIES
+    asked = {request.family: request for request in passage.requests or ()}
     if passage.status == "warm-up":
-        return [(family, DrillRequest(family.name)) for family in FAMILIES[:1]]
-    if passage.requests is None:
-        return [
-            (family, DrillRequest(family.name))
-            for family in FAMILIES
-            if family.name == "as-written" or family.suits(passage)
-        ]
-    asked = {request.family: request for request in passage.requests}
-    asked.setdefault("as-written", DrillRequest("as-written"))
-    return [(family, asked[family.name]) for family in FAMILIES if family.name in asked]
+        chosen = []
+    elif passage.requests is not None:
+        chosen = [family for family in others if family.name in asked]
+    else:
+        chosen = [family for family in others if family.suits(passage)]
+        chosen = chosen or [family for family in others if family.steps_in(passage)]
+    return [
+        (family, asked.get(family.name, DrillRequest(family.name)))
+        for family in (as_written, *chosen)
+    ]

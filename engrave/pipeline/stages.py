@@ -40,6 +40,9 @@ from engrave.words import say, say_variant
 
 Tell = Callable[[str], None]
 
+MOST_ONSETS = 200_000
+"""Of one booklet: some ten minutes' work."""
+
 
 @dataclass(frozen=True, slots=True)
 class Job:
@@ -75,11 +78,11 @@ def check(path: Path, tell: Tell = lambda _: None, cache: Cache = NO_CACHE) -> C
     try:
         score, differences = keeping.read_score(marks, cache)
     except EngraveError as error:
-        place = marks.part.source if marks.part and "part" in error.message else marks.score.source
-        raise Mistakes([error.at(place)]) from error
+        raise Mistakes([error]) from error
     tell("drills")
     passages: list[Drilled] = []
     errors: list[EngraveError] = []
+    onsets = 0
     for mark in marks.passages:
         if mark.status == "done":
             continue
@@ -88,6 +91,10 @@ def check(path: Path, tell: Tell = lambda _: None, cache: Cache = NO_CACHE) -> C
             _refuse_doubtful(mark, score, differences)
         except Mistakes as mistakes:
             errors += mistakes.errors
+            continue
+        onsets += sum(len(each.written) for each in passages[-1].drills)
+        if onsets > MOST_ONSETS:
+            raise Mistakes([*errors, _too_long(mark)])
     if errors:
         raise Mistakes(errors)
     if not passages:
@@ -105,6 +112,14 @@ def _refuse_doubtful(mark: PassageMark, score: Score, differences: Sequence[Diff
     here = touched(differences, *locate(score, mark.measures.value))
     if here:
         raise Mistakes([refusal(here).at(mark.measures.source)])
+
+
+def _too_long(mark: PassageMark) -> EngraveError:
+    return EngraveError(
+        f"with this passage the booklet has more than {MOST_ONSETS:,} onsets to engrave",
+        mark.source,
+        "spread the passages over several marks files",
+    )
 
 
 def _all_done(marks: Marks) -> EngraveError:

@@ -1,12 +1,14 @@
-"""What becomes of a passage whose drills cannot be printed, or would be endless."""
+"""Which drills a passage gets, and what becomes of those that cannot be printed, or never end."""
 
 from pathlib import Path
 
 import pytest
 
 from engrave.cli import main
-from engrave.pipeline import drilling
+from engrave.pipeline import drilling, stages
+from engrave.pipeline.stages import check
 from tests.checks.contract import read_output
+from tests.pipeline.small_scores import write_scores
 from tests.works import DEMO, Work, corpus
 
 WORK = Work(
@@ -39,3 +41,43 @@ def test_a_whole_piece_as_one_passage_may_be_endless(
         "of them there are more than 500 onsets to engrave",
         "  hint: mark the measures that give trouble, or ask for fewer families",
     ]
+
+
+def test_a_booklet_may_be_endless(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(stages, "MOST_ONSETS", 500)
+    marks = Work("all", DEMO.score, "passages:\n  - measures: 46-48\n  - measures: 1-40\n")
+    assert main(["check", "--no-cache", str(marks.write(tmp_path))]) == 2
+    assert capsys.readouterr().err.splitlines()[-2:] == [
+        f"{tmp_path}/all.yaml:5:15: error: with this passage the booklet has more than 500 onsets "
+        "to engrave",
+        "  hint: spread the passages over several marks files",
+    ]
+
+
+PLAIN = """score: ferry.musicxml
+tempo: {goal: 60}
+passages:
+  - {id: hand, measures: 10, hand: right}
+  - {id: hands, measures: 12-13, hand: both}
+  - {id: note, measures: 13, hand: right}
+  - {id: warm, measures: 12-13, hand: both, status: warm-up}
+"""
+
+
+def test_a_passage_that_suits_no_family_is_practised_all_the_same(tmp_path: Path) -> None:
+    """Somebody marked it: hands apart and link by link (common practice, no source)."""
+    write_scores(tmp_path)
+    marks = tmp_path / "plain.yaml"
+    marks.write_text(PLAIN, "utf-8")
+    families = {
+        each.passage.id: list(dict.fromkeys(drill.family for drill in each.drills))
+        for each in check(marks).passages
+    }
+    assert families == {
+        "hand": ["as-written", "chain"],
+        "hands": ["as-written", "hands-apart", "chain"],
+        "note": ["as-written"],
+        "warm": ["as-written"],
+    }
