@@ -146,11 +146,6 @@ def hand_span_mm(stretch_mm: float) -> float:
     return reach(1, 5, stretch_mm).max_prac
 
 
-def can_span(a: Key, b: Key, stretch_mm: float) -> bool:
-    """Whether the hand can hold two keys at once, whatever the fingers."""
-    return distance_mm(a, b) <= hand_span_mm(stretch_mm) + 1e-6
-
-
 def thumb_takes_both(low: Key, high: Key) -> bool:
     """Whether one thumb can strike two keys at once: white ones side by side."""
     return not is_black(low) and not is_black(high) and 0 < midi_of(high) - midi_of(low) <= 2

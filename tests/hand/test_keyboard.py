@@ -11,7 +11,6 @@ from engrave.keyboard import (
     SPANS,
     WHITE_MM,
     can_hold,
-    can_span,
     centre_mm,
     distance_mm,
     index_of_difficulty,
@@ -110,8 +109,8 @@ def test_a_wider_hand_reaches_further_and_closes_as_far() -> None:
 def test_what_a_hand_spans(stretch_mm: float, ninth: bool, tenth: bool) -> None:
     # Boyle, Boyle and Booker 2015: a ninth from 19.3 cm, a tenth from 21.6 cm, both with tension.
     c, d, e = (Pitch.parse(name) for name in ("C4", "D5", "E5"))
-    assert can_span(c, d, stretch_mm) is ninth
-    assert can_span(c, e, stretch_mm) is tenth
+    assert can_hold((c, d), (1, 5), Hand.RIGHT, stretch_mm) is ninth
+    assert can_hold((c, e), (1, 5), Hand.RIGHT, stretch_mm) is tenth
 
 
 @pytest.mark.parametrize(
