@@ -12,11 +12,15 @@ from tests.pipeline.demo import lay_out
 
 @dataclass(frozen=True)
 class Watcher:
-    """The marks file that is watched, where its booklet is shown, and where the PDF goes."""
+    """The marks file that is watched, where its booklet is shown, and where the PDF goes.
+
+    ``process`` is the number of the one that watches.
+    """
 
     marks: Path
     address: str
     out: Path
+    process: int
 
 
 @contextmanager
@@ -30,7 +34,7 @@ def watcher(folder: Path) -> Iterator[Watcher]:
     )
     try:
         assert process.stdout
-        yield Watcher(marks, process.stdout.readline().strip(), out)
+        yield Watcher(marks, process.stdout.readline().strip(), out, process.pid)
     finally:
         process.terminate()
         process.wait()
