@@ -1,6 +1,7 @@
 """Stretches are what a musician would mark: whole runs with their landing, beats, bar lines."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from engrave.model import Bar, Hand
 from engrave.survey import Stretch, Wanted, survey
@@ -55,7 +56,8 @@ def test_a_run_without_end_is_left_at_a_bar_line_where_it_lands() -> None:
 
 
 def test_no_two_stretches_overlap_and_they_come_hardest_first() -> None:
-    told = hardest(easy(40), count=12)
+    told = hardest(easy(40), count=8)
+    assert len(told) == 8
     taken = [index for each in told for index in range(each.first, each.last + 1)]
     assert len(taken) == len(set(taken))
     assert [each.height for each in told] == sorted((each.height for each in told), reverse=True)
@@ -68,19 +70,17 @@ def test_what_comes_back_is_told_once_with_its_other_places() -> None:
     for index in (4, 14):
         music[index : index + 2] = [with_hand(music[0], Hand.RIGHT, each) for each in words]
     music[24:26] = [with_hand(music[0], Hand.RIGHT, each, 1) for each in words]
-    music = [bar.__class__(str(n), *_rest(bar)) for n, bar in enumerate(music, 1)]
+    music = [replace(each, name=str(n)) for n, each in enumerate(music, 1)]
     told = hardest(music, count=2)
     assert told[0].measures.first in ("5", "15", "25")
     assert len(told[0].others) == 2
     assert told[1].height < told[0].height
 
 
-def _rest(old: Bar) -> tuple[object, ...]:
-    return (old.length, old.meter, old.key, old.events, old.clefs)
-
-
 def test_parts_add_up_and_come_heaviest_first() -> None:
-    for each in hardest(easy(40), count=8):
+    told = hardest(easy(40), count=8)
+    assert len(told) == 8
+    for each in told:
         shares = [part.share for part in each.parts]
         assert shares == sorted(shares, reverse=True)
         assert 0.5 < sum(shares) <= 1 + 1e-9
@@ -103,4 +103,4 @@ def test_a_piece_of_rests_has_no_stretches() -> None:
 
 def test_one_hand_alone_can_be_surveyed() -> None:
     tune = [bar("C4:4 E4:4 G4:4 C5:4", "R:1", meter="4/4", name=str(n)) for n in range(1, 5)]
-    assert all(each.hands == (Hand.RIGHT,) for each in survey(score(tune)).stretches)
+    assert {each.hands for each in survey(score(tune)).stretches} == {(Hand.RIGHT,)}
