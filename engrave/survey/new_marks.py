@@ -53,9 +53,10 @@ def marks_text(survey: Survey, score: Score, file: ScoreFile, language: str = "e
 
 
 def _head(survey: Survey, file: ScoreFile, language: str) -> Iterator[str]:
-    yield f"# First marks for {file.path}, found by its difficulty."
-    yield f"#   engrave check {file.marks}     says what would be made, and what is wrong"
-    yield f"#   engrave build {file.marks}     makes the booklet"
+    marks = _one_line(file.marks)
+    yield f"# First marks for {_one_line(file.path)}, found by its difficulty."
+    yield f"#   engrave check {marks}     says what would be made, and what is wrong"
+    yield f"#   engrave build {marks}     makes the booklet"
     yield "# Edit it after every lesson and build again."
     yield ""
     title = survey.title or file.path.rpartition("/")[2].rpartition(".")[0]
@@ -65,9 +66,9 @@ def _head(survey: Survey, file: ScoreFile, language: str) -> Iterator[str]:
     if file.movement is not None:
         piece.append(f"movement: {file.movement}")
     yield f"piece: {{{', '.join(piece)}}}"
-    yield f"score: {_text(file.path)}    # beside this file"
+    yield f"score: {_quoted(file.path)}    # beside this file"
     if file.part:
-        yield f"part: {_text(file.part)}"
+        yield f"part: {_quoted(file.part)}"
     if language != "en":
         yield f"language: {language}"
     right, left = (survey.stretch_mm[hand] / 10 for hand in (Hand.RIGHT, Hand.LEFT))
@@ -135,8 +136,13 @@ def _passage(
 
 
 def _text(text: str) -> str:
+    """A sentence or a title, its white space evened out."""
+    return _quoted(_one_line(text))
+
+
+def _quoted(text: str) -> str:
     """Text as a double-quoted scalar: JSON's strings are YAML's."""
-    return json.dumps(_one_line(text), ensure_ascii=False)
+    return json.dumps(text, ensure_ascii=False)
 
 
 def _one_line(text: str) -> str:

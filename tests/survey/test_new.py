@@ -72,6 +72,15 @@ def test_a_marks_file_stands_beside_its_score(
     check(tmp_path / "x.yaml")
 
 
+def test_a_file_name_is_written_as_it_is(tmp_path: Path) -> None:
+    """White space of titles is evened out; a file of another name is another file."""
+    source, _ = WORKS["rondo"]
+    path = tmp_path / "rondo  no. 1 (\u00e9) # 'x'.musicxml"
+    shutil.copy(source, path)
+    assert main(["new", str(path), "--out", str(tmp_path / "x.yaml")]) == 0
+    assert read_marks(tmp_path / "x.yaml").score.value == path
+
+
 def test_a_marks_file_can_be_printed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path, _ = laid("sonata", tmp_path)
     assert main(["new", str(path), "--out", "-"]) == 0
