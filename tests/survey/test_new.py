@@ -78,7 +78,7 @@ def test_a_file_name_is_written_as_it_is(tmp_path: Path) -> None:
     path = tmp_path / "rondo  no. 1 (\u00e9) # 'x'.musicxml"
     shutil.copy(source, path)
     assert main(["new", str(path), "--out", str(tmp_path / "x.yaml")]) == 0
-    assert read_marks(tmp_path / "x.yaml").score.value == path
+    assert f'score: "{path.name}"' in (tmp_path / "x.yaml").read_text("utf-8")
 
 
 def test_a_marks_file_can_be_printed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
