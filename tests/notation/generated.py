@@ -1,4 +1,4 @@
-"""Sheets made up by hypothesis: bars of any usual meter, filled to the last thirty-second."""
+"""Sheets made up by hypothesis: bars of any meter in use, filled to the last thirty-second."""
 
 from dataclasses import replace
 from fractions import Fraction
@@ -26,7 +26,10 @@ from engrave.model import (
 )
 from engrave.units import Quarters
 
-METERS = [(2, 4), (3, 4), (4, 4), (2, 2), (3, 8), (6, 8), (9, 8), (12, 16), (5, 8), (7, 8), (5, 4)]
+METERS = [
+    (2, 4), (3, 4), (4, 4), (5, 4), (2, 2), (3, 2), (3, 8), (5, 8), (6, 8), (7, 8), (9, 8), (11, 8),
+    (5, 16), (7, 16), (12, 16),
+]  # fmt: skip
 PLAIN = [
     Value(type_, dots)
     for type_ in ("whole", "half", "quarter", "eighth", "16th", "32nd")

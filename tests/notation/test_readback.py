@@ -82,6 +82,30 @@ def test_every_voice_ends_at_the_bar_line(sheet: Sheet) -> None:
 
 @few
 @given(sheets())
+def test_what_begins_in_a_voice_ends_in_it_before_the_bar_line(sheet: Sheet) -> None:
+    """Beams of every level and tuplets, none inside another of its kind (MusicXML 4.0)."""
+    for measure in ElementTree.fromstring(musicxml(sheet)).iter("measure"):
+        open_now: set[tuple[str, ...]] = set()
+        for note in measure.iter("note"):
+            voice, grace = note.findtext("voice") or "", str(note.find("grace") is not None)
+            signs = [("tuplet", sign.get("type", ""), "") for sign in note.iter("tuplet")]
+            signs += [
+                ("beam", beam.text or "", beam.get("number", "") + grace)
+                for beam in note.iter("beam")
+                if "hook" not in (beam.text or "")
+            ]
+            for kind, what, level in signs:
+                sign = (voice, kind, level)
+                assert (sign in open_now) is (what not in ("begin", "start"))
+                if what in ("begin", "start"):
+                    open_now.add(sign)
+                elif what in ("end", "stop"):
+                    open_now.remove(sign)
+        assert not open_now
+
+
+@few
+@given(sheets())
 def test_durations_are_those_of_the_printed_values(sheet: Sheet) -> None:
     """MusicXML 4.0: a dot adds half, ``time-modification`` scales by normal over actual notes."""
     quarters = {"whole": 4, "half": 2, "quarter": 1, "eighth": Fraction(1, 2)}
