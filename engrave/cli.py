@@ -8,6 +8,7 @@ import argparse
 import atexit
 import gc
 import os
+import signal
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
@@ -29,7 +30,6 @@ INTERRUPTED = 130
 
 EDITIONS = ("student", "stand", "masterclass")
 PAPERS = ("a4", "letter")
-LANGUAGES = ("de", "en")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -42,8 +42,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         "survey": run_survey,
         "new": run_new,
     }[options.command]
+    os.environ["PYTHONSAFEPATH"] = "1"  # our other processes run nothing from the user's folder
     try:
-        with _without_sweeping():
+        with _without_sweeping(), _ending_in_order():
             return command(options)
     except Mistakes as mistakes:
         for error in mistakes.errors:
@@ -53,6 +54,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         return INTERRUPTED
     return INPUT_MISTAKE
+
+
+@contextmanager
+def _ending_in_order() -> Iterator[None]:
+    """Be terminated as one is interrupted: else the processes at work here would go on."""
+    before = signal.signal(signal.SIGTERM, signal.default_int_handler)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
 
 
 @contextmanager
@@ -118,6 +129,8 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _add_page_options(command: argparse.ArgumentParser) -> None:
+    from engrave.words import LANGUAGES
+
     command.add_argument("--out", type=Path, default=Path("output"), help="folder for the output")
     command.add_argument(
         "--edition",

@@ -15,7 +15,6 @@ if TYPE_CHECKING:
     from engrave.score.twice import TwiceRead
     from engrave.tempo import Goal
 
-LANGUAGES = ("de", "en")
 PICTURE_MM = 180.0
 
 
@@ -70,6 +69,8 @@ def _add_score(command: argparse.ArgumentParser) -> None:
         metavar="CM",
         help="thumb to little finger of the student's hand, opened wide (20.5)",
     )
+    from engrave.words import LANGUAGES
+
     command.add_argument("--language", choices=LANGUAGES, default="en", help="language of words")
 
 

@@ -9,7 +9,6 @@ from fractions import Fraction
 Quarters = Fraction
 
 MM_PER_INCH = 25.4
-MM_PER_POINT = MM_PER_INCH / 72
 MM_PER_CSS_PIXEL = MM_PER_INCH / 96
 
 

@@ -4,7 +4,7 @@ Enters: a passage. Leaves: for every marked hand with runs, variants ``accent-1`
 (to ``accent-3`` for runs in threes).
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -21,7 +21,7 @@ from engrave.drills.family import (
     suffix,
 )
 from engrave.model import Bar, Drill, Event, Hand, Remark, Sheet
-from engrave.passage import Passage
+from engrave.passage import Onset, Passage
 from engrave.runs import Run
 from engrave.units import Quarters
 
@@ -61,12 +61,13 @@ def _drill(
 ) -> Drill:
     printed = as_printed(passage, (hand,))
     accented = {
-        note.time
+        at
         for run in found
         for number, note in enumerate(run.notes)
         if (run.place + number) % run.group == place
+        for at in _places(note)
     }
-    touched = {note.time for run in found for note in run.notes}
+    touched = {at for run in found for note in run.notes for at in _places(note)}
     bars = tuple(
         _accent(bar, start, touched, accented)
         for start, bar in zip(printed.sheet.starts, printed.sheet.bars, strict=True)
@@ -84,13 +85,21 @@ def _drill(
     )
 
 
-def _accent(bar: Bar, start: Quarters, touched: set[Quarters], accented: set[Quarters]) -> Bar:
+_Place = tuple[Quarters, int]
+"""When something is struck, and in which voice."""
+
+
+def _places(note: Onset) -> Iterator[_Place]:
+    return ((note.time, tone.voice) for tone in note.tones)
+
+
+def _accent(bar: Bar, start: Quarters, touched: set[_Place], accented: set[_Place]) -> Bar:
     def event(old: Event) -> Event:
-        time = start + old.offset
-        if old.grace or not old.is_struck or time not in touched:
+        at = start + old.offset, old.voice
+        if old.grace or not old.is_struck or at not in touched:
             return old
         kept = tuple(name for name in old.articulations if name not in _STRESSES)
-        return replace(old, articulations=(*kept, "accent") if time in accented else kept)
+        return replace(old, articulations=(*kept, "accent") if at in accented else kept)
 
     return replace(bar, events=tuple(event(old) for old in bar.events))
 

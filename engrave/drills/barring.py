@@ -75,14 +75,6 @@ def rooms(meter: Meter, total: Quarters, pickup: Quarters = Fraction(0)) -> list
     return bars + [Room(meter.length, meter)] * int(full)
 
 
-def unmetered(length: Quarters) -> Room:
-    """A bar exactly ``length`` quarters long whose meter is not printed."""
-    meter = Meter(length.numerator, 4 * length.denominator)
-    if meter.beat_type == 4 and meter.beats == 1:
-        meter = Meter(2, 8)
-    return Room(length, meter, meter_shown=False)
-
-
 def bar_up(
     lines: Iterable[Sequence[Written]],
     bars: Sequence[Room],

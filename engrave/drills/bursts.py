@@ -116,7 +116,7 @@ def _drill(
 
 
 def _two_beats(meter: Meter) -> Meter:
-    """Two of the source's beats, in eighths where the beat is dotted or an eighth."""
+    """Two beats, dotted where the source's are."""
     return Meter(6, 8) if meter.beat.numerator == 3 else Meter(2, 4)
 
 

@@ -144,7 +144,8 @@ def _rooms(link: _Link) -> Iterator[Room]:
     """A beat and the arrival share a bar of two beats; a measure's arrival has a bar of its own."""
     length, beat = link.end - link.start, link.meter.beat
     if length <= beat:
-        meter = Meter(6, 8) if beat == Fraction(3, 2) else Meter(2, int(4 / beat))
+        is_dotted = beat.numerator == 3
+        meter = Meter(6, int(12 / beat)) if is_dotted else Meter(2, int(4 / beat))
         yield Room(meter.length, meter)
         return
     if length != link.meter.length:

@@ -15,7 +15,16 @@ from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, Stu
 from engrave.marks.nodes import Node, Text
 from engrave.marks.passages import UNREAD, passage, with_ids
 from engrave.marks.readers import Errors, Form, Reader, list_of, placed, value
-from engrave.marks.scalars import choice, day, line, name, number, whole, yes_or_no
+from engrave.marks.scalars import (
+    choice,
+    day,
+    line,
+    name,
+    number,
+    to_the_letter,
+    whole,
+    yes_or_no,
+)
 from engrave.marks.score_path import score_path
 from engrave.marks.tempos import tempo
 from engrave.marks.tree import read_tree
@@ -123,7 +132,7 @@ def _wrong_days(
 
 
 def _score(marks_file: Path) -> Reader[Placed[Path]]:
-    return placed(value(lambda text: score_path(line(text), marks_file.parent)))
+    return placed(value(lambda text: score_path(to_the_letter(text), marks_file.parent)))
 
 
 def _passages(file_tempo: TempoMark) -> Reader[tuple[PassageMark, ...]]:

@@ -22,6 +22,7 @@ N = TypeVar("N", int, Fraction)
 LONGEST_LINE = 300
 LONGEST_TEXT = 20_000
 LONGEST_ID = 60
+YEARS = 1900, 2999
 LONGEST_SHOWN = 60
 
 _NUMBER = re.compile(r"[0-9]{1,9}(\.[0-9]{1,9})?")
@@ -47,6 +48,11 @@ def nearest(text: str, known: Collection[str]) -> str:
     """A hint that names what ``text`` may have been meant to be, or all that is ``known``."""
     near = closest(text, known)
     return f"did you mean {near!r}?" if near else f"known here: {', '.join(known)}"
+
+
+def to_the_letter(text: str) -> str:
+    """Text as it stands, such as the name of a file."""
+    return _no_longer(text, LONGEST_LINE)
 
 
 def line(text: str) -> str:
@@ -121,14 +127,16 @@ def _within(value: N, what: str, least: int, most: int, unit: str = "") -> N:
 
 
 def day(text: str) -> date:
-    """A date as ISO 8601 writes it, ``2027-03-14``."""
+    """A date as ISO 8601 writes it, ``2027-03-14``, in a year in which somebody may play."""
     hint = "write year, month and day: 2027-03-14"
     if not _DATE.fullmatch(text):
         raise EngraveError(f"{shown(text)} is not a date", hint=hint)
     try:
-        return date.fromisoformat(text)
+        found = date.fromisoformat(text)
     except ValueError:
         raise EngraveError(f"there is no {text} in the calendar", hint=hint) from None
+    _within(found.year, "the year", *YEARS)
+    return found
 
 
 def identifier(text: str) -> str:

@@ -29,7 +29,7 @@ def score_path(text: str, folder: Path) -> Path:
     try:
         inside = path.resolve().is_relative_to(folder.resolve())
         exists = path.is_file()
-    except (OSError, RuntimeError):  # a name too long, links in a circle
+    except (OSError, RuntimeError, ValueError):  # a name too long, links in a circle, a null
         raise EngraveError(f"{shown(text)} cannot be followed to a file", hint=_HINT) from None
     if not inside:
         raise EngraveError(f"{shown(text)} leads out of the folder by a link", hint=_HINT)

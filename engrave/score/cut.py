@@ -15,6 +15,7 @@ from engrave.score.edges import clipped
 from engrave.score.measures import movements_of, place_name
 from engrave.score.repeats import without_torn_repeats
 from engrave.score.score import Score, TempoMark, tempo_at
+from engrave.score.ties import without_loose_ties
 from engrave.score.trim import trimmed
 from engrave.score.tuplets import nearest_beat, tears_tuplet
 from engrave.units import Quarters
@@ -26,10 +27,11 @@ def cut(score: Score, start: Moment, end: Moment) -> Sheet:
     """The music of ``score`` from ``start`` to ``end`` (exclusive).
 
     Clef, key, meter and metronome mark in force at ``start`` stand at its head. A note that sounds
-    across an edge becomes a note of what sounds inside; slurs, wedges, pedals and octave lines are
-    closed at the edge, a slur or wedge of a single onset is dropped; repeat signs and endings
-    whose other half is outside are dropped. Bars that the edges shorten are implicit. Raises
-    ``EngraveError`` where an edge tears a tuplet or a hand has more voices than can be engraved.
+    across an edge becomes a note of what sounds inside, and one to which nothing is tied is struck;
+    slurs, wedges, pedals and octave lines are closed at the edge, a slur or wedge of a single onset
+    is dropped; repeat signs and endings whose other half is outside are dropped. Bars that the
+    edges shorten are implicit. Raises ``EngraveError`` where an edge tears a tuplet or a hand has
+    more voices than can be engraved.
     """
     sheet = score.sheet
     start, end = _normal(sheet, start, end)
@@ -41,7 +43,8 @@ def cut(score: Score, start: Moment, end: Moment) -> Sheet:
         clefs=(*_clefs_in_force(sheet, start), *bars[0].clefs),
         directions=(*_tempo_in_force(tempo_at(score, start), bars[0]), *bars[0].directions),
     )
-    whole = without_torn_repeats((head, *bars[1:]), _may_repeat_from(sheet, start))
+    tied = without_loose_ties((head, *bars[1:]))
+    whole = without_torn_repeats(tied, _may_repeat_from(sheet, start))
     return Sheet(whole, clipped(sheet.spans, whole, start, end), sheet.staves)
 
 

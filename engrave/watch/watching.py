@@ -4,7 +4,6 @@ Enters: a marks file. Leaves: nothing but scenes on a stage, until it is interru
 """
 
 import gc
-import signal
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -28,18 +27,13 @@ AROUND = 2
 
 
 def watch(marks: Path, task: Task, port: int, tell: Callable[[str], None]) -> None:
-    """Show the booklet of ``marks`` until interrupted or terminated.
-
-    ``tell`` hears the address of the page. To be called from the main thread.
-    """
+    """Show the booklet of ``marks`` until interrupted; ``tell`` hears the address of the page."""
     stage = Stage()
     shelf = PdfShelf(marks, task, stage.show_pdf)
     server = PageServer(stage, shelf, page_files(), port)
     server.start()
     maker = _SceneMaker(marks, task)
     shown, printed = None, None
-    # Else what makes the PDF would outlive the process that asks for it.
-    signal.signal(signal.SIGTERM, signal.default_int_handler)
     try:
         tell(server.address)
         for scene in _scenes(maker):

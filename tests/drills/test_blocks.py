@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
 from engrave.drills.blocks import FAMILY
@@ -260,7 +260,7 @@ def test_whatever_the_line(notes: list[tuple[str, str]], meter: Meter, hand: Han
     try:
         drills = FAMILY.make(source, Options()).drills
     except EngraveError:
-        return
+        reject()
     pitches = [onset.pitches for onset in source.lines[hand]]
     for drill in drills:
         assert all(bar.is_full for bar in drill.sheet.bars)

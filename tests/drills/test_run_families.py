@@ -1,5 +1,6 @@
 """Accents, bursts, chain, staccato: what each changes and what it leaves alone."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -7,9 +8,10 @@ import pytest
 from engrave.drills import accents, bursts, chain, hands_apart, staccato
 from engrave.drills.family import Family, Options
 from engrave.errors import EngraveError
-from engrave.model import Drill, Hand, Meter
+from engrave.model import Drill, Event, Hand, Meter, Pitch, Tone, Value
+from engrave.onsets import onsets
 from engrave.passage import Passage
-from tests.drills.builders import even, heard, passage
+from tests.drills.builders import even, heard, passage, sheet
 
 RUN = even("G4 A4 B4 C5 D5 E5 F#5 G5", "1/4")
 SOURCE = passage([*RUN, ("A5", "2")], [("G3", "1"), ("B3 D4", "1"), ("A3", "2")])
@@ -31,6 +33,20 @@ def test_accents_fall_on_each_note_of_the_group_in_turn() -> None:
         "accent-1": [0, 4], "accent-2": [1, 5], "accent-3": [2, 6], "accent-4": [3, 7],
     }  # fmt: skip
     assert list(made(accents.FAMILY, SIX_EIGHT)) == ["accent-1", "accent-2", "accent-3"]
+
+
+def test_a_voice_that_is_held_below_the_run_keeps_its_own_signs() -> None:
+    held = Event(
+        Fraction(0), Fraction(2), Value("half"), (Tone(Pitch.parse("C4")),), voice=2,
+        articulations=("tenuto",),
+    )  # fmt: skip
+    cut = sheet([*RUN, ("A5", "2")])
+    head = replace(cut.bars[0], events=(*cut.bars[0].events, held))
+    voices = replace(cut, bars=(head, *cut.bars[1:]))
+    source = replace(SOURCE, sheet=voices, lines={hand: onsets(voices, hand) for hand in Hand})
+    drill = made(accents.FAMILY, source)["accent-1"]
+    signs = [(e.voice, e.articulations) for e in drill.sheet.bars[0].events if e.offset == 0]
+    assert signs == [(1, ("accent",)), (2, ("tenuto",))]
 
 
 def test_accents_leave_values_as_written() -> None:
@@ -75,6 +91,22 @@ def test_chain_backward_begins_with_the_last_link() -> None:
     drills = made(chain.FAMILY, SOURCE, direction="both", by="measure")
     assert list(drills) == ["by-measure-forward", "by-measure-backward"]
     assert heard(drills["by-measure-backward"])[0][0] == "A5"
+
+
+@pytest.mark.parametrize(
+    ("meter", "expected"),
+    [
+        (Meter(2, 4), "2/4"), (Meter(6, 8), "6/8"), (Meter(12, 16), "6/16"),
+        (Meter(2, 2), "2/2"), (Meter(3, 8), "2/8"),
+    ],
+)  # fmt: skip
+def test_a_link_of_a_beat_is_a_bar_of_two_of_the_source_s_beats(
+    meter: Meter, expected: str
+) -> None:
+    """A beat of three is dotted (any theory primer: compound meter)."""
+    notes = even(" ".join(["C5 D5 E5"] * 4), str(meter.beat / 3))
+    drill = made(chain.FAMILY, passage(notes, meter=meter), by="beat")["by-beat-forward"]
+    assert str(drill.meter) == expected
 
 
 def test_chain_of_one_link_is_refused() -> None:
