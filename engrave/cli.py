@@ -22,7 +22,8 @@ from engrave.errors import EngraveError, Mistakes
 
 if TYPE_CHECKING:
     from engrave.pipeline.batch import Outcome
-    from engrave.pipeline.stages import Checked, Job
+    from engrave.pipeline.checking import Checked
+    from engrave.pipeline.stages import Job
 
 INPUT_MISTAKE = 2
 TOOL_FAILURE = 1
@@ -87,6 +88,15 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"%(prog)s {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    _add_build(commands)
+    _add_check(commands)
+    _add_watch(commands)
+    add_survey(commands)
+    add_new(commands)
+    return parser
+
+
+def _add_build(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     build = commands.add_parser("build", help="make the booklets of marks files")
     build.add_argument(
         "marks", type=Path, nargs="+", metavar="MARKS", help="marks files (YAML), one or several"
@@ -107,12 +117,18 @@ def _parser() -> argparse.ArgumentParser:
         help="of several marks files, how many to build at a time (%(default)s)",
     )
     _add_cache_option(build)
+
+
+def _add_check(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     check = commands.add_parser("check", help="say what would be made, and what is wrong")
     check.add_argument("marks", type=Path, metavar="MARKS", help="the marks file (YAML)")
     check.add_argument(
         "--why", metavar="ID", help="explain the fingering of one passage, rule by rule"
     )
     _add_cache_option(check)
+
+
+def _add_watch(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     watch = commands.add_parser(
         "watch", help="show the booklet in a browser of this machine, renewed at every save"
     )
@@ -123,9 +139,6 @@ def _parser() -> argparse.ArgumentParser:
     )
     watch.add_argument("--no-browser", action="store_true", help="only say where the page is")
     _add_cache_option(watch)
-    add_survey(commands)
-    add_new(commands)
-    return parser
 
 
 def _add_page_options(command: argparse.ArgumentParser) -> None:
@@ -238,7 +251,7 @@ class _Bar:
 
 def _check(options: argparse.Namespace) -> int:
     from engrave.cache import Cache
-    from engrave.pipeline.stages import check
+    from engrave.pipeline.checking import check
 
     checked = check(options.marks, _progress, Cache(_cache_folder(options)))
     _print_notices(checked)

@@ -14,8 +14,8 @@ from engrave.units import fraction_text
 
 if TYPE_CHECKING:
     from engrave.model import Drill, Ladder
+    from engrave.pipeline.checking import Checked
     from engrave.pipeline.drilling import Drilled
-    from engrave.pipeline.stages import Checked
 
 WIDTH = 96
 VARIANTS_WIDTH = 46

@@ -10,7 +10,7 @@ from engrave.errors import EngraveError
 from engrave.fingering import explain
 from engrave.model import FingerOrigin
 from engrave.passage import Onset, Passage
-from engrave.pipeline.stages import Checked
+from engrave.pipeline.checking import Checked
 
 
 def why(checked: Checked, id: str) -> Iterator[str]:

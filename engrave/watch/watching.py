@@ -12,8 +12,10 @@ from engrave.cache import Cache
 from engrave.errors import EngraveError, Mistakes, Source
 from engrave.marks import Marks
 from engrave.pipeline.batch import Task
+from engrave.pipeline.checking import check
 from engrave.pipeline.contents import book
-from engrave.pipeline.stages import check, engravings_of, page_style_of
+from engrave.pipeline.drawing import engravings_of
+from engrave.pipeline.stages import page_style_of
 from engrave.watch.pdf import PdfShelf
 from engrave.watch.server import PageServer
 from engrave.watch.stage import Line, Mistake, Scene, Stage

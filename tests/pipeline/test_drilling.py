@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from engrave.cli import main
-from engrave.pipeline import drilling, stages
-from engrave.pipeline.stages import check
+from engrave.pipeline import checking, drilling
+from engrave.pipeline.checking import check
 from tests.checks.contract import read_output
 from tests.pipeline.small_scores import write_scores
 from tests.works import DEMO, Work, corpus
@@ -46,7 +46,7 @@ def test_a_whole_piece_as_one_passage_may_be_endless(
 def test_a_booklet_may_be_endless(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(stages, "MOST_ONSETS", 500)
+    monkeypatch.setattr(checking, "MOST_ONSETS", 500)
     marks = Work("all", DEMO.score, "passages:\n  - measures: 46-48\n  - measures: 1-40\n")
     assert main(["check", "--no-cache", str(marks.write(tmp_path))]) == 2
     assert capsys.readouterr().err.splitlines()[-2:] == [

@@ -10,15 +10,9 @@ import pytest
 from engrave.cache import NO_CACHE, Cache
 from engrave.engraver import Engraving
 from engrave.errors import Mistakes
-from engrave.pipeline.stages import (
-    Checked,
-    Job,
-    build,
-    check,
-    engravings_of,
-    notation,
-    page_style_of,
-)
+from engrave.pipeline.checking import Checked, check
+from engrave.pipeline.drawing import engravings_of, notation
+from engrave.pipeline.stages import Job, build, page_style_of
 from tests.pipeline.demo import edit, files_of, lay_out
 from tests.works import WORKS, Work
 

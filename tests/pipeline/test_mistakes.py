@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from engrave.errors import EngraveError, Mistakes, Notice
-from engrave.pipeline.stages import check
+from engrave.pipeline.checking import check
 from tests.pipeline.small_scores import write_scores
 from tests.told import expected, told_at
 from tests.works import DEMO

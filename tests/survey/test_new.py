@@ -9,7 +9,7 @@ import pytest
 
 from engrave.cli import main
 from engrave.marks import read_marks
-from engrave.pipeline.stages import check
+from engrave.pipeline.checking import check
 from engrave.score import measures_of, read_score
 from engrave.survey.table import LOADS
 from tests.works import ROOT, corpus

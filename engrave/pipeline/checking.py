@@ -1,0 +1,99 @@
+"""A marks file and its score become drills, and everything that is wrong is told.
+
+Enters: a marks file's path. Leaves: ``Checked``. All mistakes are raised together as ``Mistakes``.
+Knows neither paper nor language.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from engrave.cache import NO_CACHE, Cache
+from engrave.errors import EngraveError, Mistakes, Notice
+from engrave.marks import Marks, PassageMark
+from engrave.model import Drill
+from engrave.pipeline import keeping
+from engrave.pipeline.drilling import Drilled
+from engrave.pipeline.reading import read_checked_marks
+from engrave.score import Score
+from engrave.second_reading import Difference, refusal, touched
+
+Tell = Callable[[str], None]
+
+MOST_ONSETS = 200_000
+"""Of one booklet: some ten minutes' work."""
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """A marks file that can be built: its score, and the drills it makes."""
+
+    marks: Marks
+    score: Score
+    passages: tuple[Drilled, ...]
+    notices: tuple[Notice, ...] = field(default=())
+
+    @property
+    def drills(self) -> tuple[Drill, ...]:
+        """All drills, in the order of the booklet."""
+        return tuple(each for drilled in self.passages for each in drilled.drills)
+
+
+def check(path: Path, tell: Tell = lambda _: None, cache: Cache = NO_CACHE) -> Checked:
+    """Everything short of engraving; raises ``Mistakes`` with all that is wrong."""
+    tell("marks")
+    marks = read_checked_marks(path)
+    tell("score")
+    try:
+        score, differences = keeping.read_score(marks, cache)
+    except EngraveError as error:
+        raise Mistakes([error]) from error
+    tell("drills")
+    passages: list[Drilled] = []
+    errors: list[EngraveError] = []
+    onsets = 0
+    for mark in marks.passages:
+        if mark.status == "done":
+            continue
+        try:
+            passages.append(keeping.drill_passage(mark, marks, score, cache))
+            _refuse_doubtful(mark, score, differences)
+        except Mistakes as mistakes:
+            errors += mistakes.errors
+            continue
+        onsets += sum(len(each.written) for each in passages[-1].drills)
+        if onsets > MOST_ONSETS:
+            raise Mistakes([*errors, _too_long(mark)])
+    if errors:
+        raise Mistakes(errors)
+    if not passages:
+        raise Mistakes([_all_done(marks)])
+    notices = (*score.notices, *(notice for each in passages for notice in each.notices))
+    return Checked(marks, score, tuple(passages), notices)
+
+
+def _refuse_doubtful(mark: PassageMark, score: Score, differences: Sequence[Difference]) -> None:
+    """No drill is made of measures in which two readers of the score find different notes."""
+    if not differences:
+        return
+    from engrave.score import locate
+
+    here = touched(differences, *locate(score, mark.measures.value))
+    if here:
+        raise Mistakes([refusal(here).at(mark.measures.source)])
+
+
+def _too_long(mark: PassageMark) -> EngraveError:
+    return EngraveError(
+        f"with this passage the booklet has more than {MOST_ONSETS:,} onsets to engrave",
+        mark.source,
+        "spread the passages over several marks files",
+    )
+
+
+def _all_done(marks: Marks) -> EngraveError:
+    return EngraveError(
+        "every passage is done: there is nothing left to print",
+        marks.passages[0].source,
+        "mark a passage as learning or warm-up",
+    )

@@ -1,0 +1,108 @@
+"""What a checked marks file has to show: every drill written and drawn, the piece as a strip.
+
+Enters: ``Checked``, the styles of the pages. Leaves: files and pictures by name. Knows no pages.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from engrave.booklet import PageStyle, Terrain
+from engrave.cache import Cache
+from engrave.engraver import Engraving, Style
+from engrave.errors import EngraveError, Mistakes
+from engrave.marks import Marks
+from engrave.model import Drill, Remark
+from engrave.pipeline import keeping
+from engrave.pipeline.checking import Checked
+from engrave.pipeline.manifest import DrillFiles
+from engrave.pipeline.terrain import terrain
+from engrave.words import say, say_variant
+
+Music = Mapping[str, Engraving]
+"""Engravings by drill id."""
+
+
+def notation(checked: Checked, cache: Cache) -> dict[str, bytes]:
+    """The MusicXML of every drill and passage, by its file's name."""
+    files: dict[str, bytes] = {}
+    for drilled in checked.passages:
+        passage = drilled.passage
+        sheets = {
+            f"drills/{each.id}.musicxml": (each.sheet, _title(checked, each))
+            for each in drilled.drills
+        }
+        sheets[f"passages/{passage.id}.musicxml"] = (passage.sheet, passage.label)
+        files.update(keeping.notate(sheets, cache))
+    return files
+
+
+def engravings_of(
+    drills: Sequence[Drill], marks: Marks, style: PageStyle, cache: Cache
+) -> dict[str, Engraving]:
+    """The engravings by drill id; raises ``Mistakes`` at the passage that cannot be engraved."""
+    page = _engraved_as(style)
+    engravings = {}
+    for each in drills:
+        try:
+            engravings[each.id] = keeping.engrave_sheet(each.sheet, page, cache)
+        except EngraveError as error:
+            source = next(mark.source for mark in marks.passages if mark.id == each.passage)
+            raise Mistakes([error.at(source)]) from error
+    return engravings
+
+
+def music_of(checked: Checked, styles: Iterable[PageStyle], cache: Cache) -> dict[PageStyle, Music]:
+    """The engravings of every style; what is engraved alike is engraved once."""
+    found: dict[Style, Music] = {}
+    for page in styles:
+        style = _engraved_as(page)
+        if style not in found:
+            found[style] = engravings_of(checked.drills, checked.marks, page, cache)
+    cache.trim()
+    return {page: found[_engraved_as(page)] for page in styles}
+
+
+def terrains_of(
+    checked: Checked, styles: Iterable[PageStyle], cache: Cache
+) -> dict[PageStyle, Terrain]:
+    """The piece as a strip, for every style."""
+    made = {
+        style: terrain(
+            checked.marks,
+            checked.score,
+            checked.passages,
+            style.music_width_mm,
+            style.language,
+            cache,
+        )
+        for style in styles
+    }
+    cache.trim()
+    return made
+
+
+def _engraved_as(page: PageStyle) -> Style:
+    return Style(page.staff_mm, page.music_width_mm, page.music_height_mm)
+
+
+def _title(checked: Checked, each: Drill) -> str:
+    piece = checked.marks.piece.title or checked.score.title
+    variant = say_variant(each.family, each.variant)
+    return f"{piece}: {say(Remark.of(f'family.{each.family}'))}, {variant}"
+
+
+def list_pictures(engravings: Music, files: dict[str, bytes]) -> dict[str, DrillFiles]:
+    """Add every picture to ``files``: ``drills/ID.svg``, then ``ID-2.svg`` where there are more."""
+    listed = {}
+    for id, engraving in engravings.items():
+        names = []
+        for number, picture in enumerate(engraving.pictures, 1):
+            names.append(f"drills/{id}.svg" if number == 1 else f"drills/{id}-{number}.svg")
+            files[names[-1]] = picture.svg
+        systems = sum(picture.systems for picture in engraving.pictures)
+        listed[id] = DrillFiles(
+            f"drills/{id}.musicxml",
+            tuple(names),
+            sum(picture.staves for picture in engraving.pictures) // systems,
+            systems,
+        )
+    return listed
