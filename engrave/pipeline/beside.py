@@ -26,19 +26,21 @@ class Beside(Generic[T]):
 
     def __init__(self, work: Callable[[], T], alone: bool = False) -> None:
         self._work = work
+        self._made: list[T] = []
         self._process, self._pipe = _started(work) if _can_copy() and not alone else (0, -1)
 
     def value(self) -> T:
-        """What the work returns; raises what it raises. To be asked for once."""
+        """What the work returns; raises what it raises."""
         if self._process:
             with open(self._pipe, "rb") as file:
                 sent = file.read()
             process, self._process = self._process, 0
             _, status = os.waitpid(process, 0)
             if status == 0:
-                value: T = pickle.loads(sent)
-                return value
-        return self._work()
+                self._made.append(pickle.loads(sent))
+        if not self._made:
+            self._made.append(self._work())
+        return self._made[0]
 
     def __enter__(self) -> "Beside[T]":
         return self

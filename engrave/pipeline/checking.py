@@ -1,7 +1,7 @@
 """A marks file and its score become drills, and everything that is wrong is told.
 
-Enters: a marks file's path. Leaves: ``Checked``. All mistakes are raised together as ``Mistakes``.
-Knows neither paper nor language.
+Enters: a marks file's path. Leaves: ``Read``, then ``Checked``. All mistakes are raised together as
+``Mistakes``. Knows neither paper nor language.
 """
 
 from collections.abc import Callable, Sequence
@@ -25,6 +25,15 @@ MOST_ONSETS = 200_000
 
 
 @dataclass(frozen=True, slots=True)
+class Read:
+    """A marks file and its score, and where two readers of the score differ."""
+
+    marks: Marks
+    score: Score
+    differences: tuple[Difference, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Checked:
     """A marks file that can be built: its score, and the drills it makes."""
 
@@ -41,6 +50,11 @@ class Checked:
 
 def check(path: Path, tell: Tell = lambda _: None, cache: Cache = NO_CACHE) -> Checked:
     """Everything short of engraving; raises ``Mistakes`` with all that is wrong."""
+    return drilled(read(path, tell, cache), tell, cache)
+
+
+def read(path: Path, tell: Tell, cache: Cache) -> Read:
+    """The marks file and its score; raises ``Mistakes``."""
     tell("marks")
     marks = read_checked_marks(path)
     tell("score")
@@ -48,7 +62,13 @@ def check(path: Path, tell: Tell = lambda _: None, cache: Cache = NO_CACHE) -> C
         score, differences = keeping.read_score(marks, cache)
     except EngraveError as error:
         raise Mistakes([error]) from error
+    return Read(marks, score, differences)
+
+
+def drilled(found: Read, tell: Tell, cache: Cache) -> Checked:
+    """The drills of every passage that is not done; raises ``Mistakes``."""
     tell("drills")
+    marks, score = found.marks, found.score
     passages: list[Drilled] = []
     errors: list[EngraveError] = []
     onsets = 0
@@ -57,7 +77,7 @@ def check(path: Path, tell: Tell = lambda _: None, cache: Cache = NO_CACHE) -> C
             continue
         try:
             passages.append(keeping.drill_passage(mark, marks, score, cache))
-            _refuse_doubtful(mark, score, differences)
+            _refuse_doubtful(mark, score, found.differences)
         except Mistakes as mistakes:
             errors += mistakes.errors
             continue

@@ -3,7 +3,8 @@
 Enters: ``Checked``, the styles of the pages. Leaves: files and pictures by name. Knows no pages.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from engrave.booklet import PageStyle, Terrain
 from engrave.cache import Cache
@@ -16,6 +17,9 @@ from engrave.pipeline.checking import Checked
 from engrave.pipeline.manifest import DrillFiles
 from engrave.pipeline.terrain import terrain
 from engrave.words import say, say_variant
+
+if TYPE_CHECKING:
+    from engrave.survey import Survey
 
 Music = Mapping[str, Engraving]
 """Engravings by drill id."""
@@ -62,10 +66,13 @@ def music_of(checked: Checked, styles: Iterable[PageStyle], cache: Cache) -> dic
 
 
 def terrains_of(
-    checked: Checked, styles: Iterable[PageStyle], cache: Cache
+    checked: Checked,
+    styles: Iterable[PageStyle],
+    cache: Cache,
+    surveyed: "Callable[[], Survey]",
 ) -> dict[PageStyle, Terrain]:
-    """The piece as a strip, for every style."""
-    made = {
+    """The piece as a strip, for every style; ``surveyed`` gives its survey, where it is needed."""
+    return {
         style: terrain(
             checked.marks,
             checked.score,
@@ -73,11 +80,10 @@ def terrains_of(
             style.music_width_mm,
             style.language,
             cache,
+            surveyed,
         )
         for style in styles
     }
-    cache.trim()
-    return made
 
 
 def _engraved_as(page: PageStyle) -> Style:

@@ -23,10 +23,11 @@ from engrave.cache import NO_CACHE, Cache
 from engrave.errors import Notice
 from engrave.marks import Marks
 from engrave.pipeline.beside import Beside
-from engrave.pipeline.checking import Checked, Tell, check
+from engrave.pipeline.checking import Checked, Tell, drilled, read
 from engrave.pipeline.contents import book
 from engrave.pipeline.drawing import list_pictures, music_of, notation, terrains_of
 from engrave.pipeline.manifest import manifest
+from engrave.pipeline.terrain import survey_piece
 from engrave.pipeline.writing import MARKER, write_folder
 
 
@@ -53,16 +54,16 @@ def build(
 
     ``alone``: in this process alone, as others have work already.
     """
-    checked = check(path, tell, cache)
-    styles = page_styles(checked.marks, job)
-    tell("engraving")
-    with (
-        Beside(partial(music_of, checked, styles.values(), cache), alone) as engraved,
-        Beside(partial(terrains_of, checked, styles.values(), cache), alone) as surveyed,
-    ):
-        files = notation(checked, cache)
-        load_press()
-        music, terrains = engraved.value(), surveyed.value()
+    found = read(path, tell, cache)
+    styles = page_styles(found.marks, job)
+    with Beside(partial(survey_piece, found.marks, found.score, cache), alone) as surveyed:
+        checked = drilled(found, tell, cache)
+        tell("engraving")
+        with Beside(partial(music_of, checked, styles.values(), cache), alone) as engraved:
+            files = notation(checked, cache)
+            load_press()
+            terrains = terrains_of(checked, styles.values(), cache, surveyed.value)
+            music = engraved.value()
     listed = list_pictures(music[styles[job.editions[0], False]], files)
     places: dict[str, Mapping[str, Sequence[Place]]] = {}
     missing: set[str] = set()

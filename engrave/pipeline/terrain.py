@@ -4,7 +4,7 @@ Enters: marks, the score, the passages of the booklet, a width. Leaves: a ``Terr
 kept from build to build: it depends on the score, the file's goal and the student's hands alone.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from engrave.booklet import Terrain
@@ -29,8 +29,12 @@ def terrain(
     width_mm: float,
     language: str,
     cache: Cache,
+    surveyed: "Callable[[], Survey]",
 ) -> Terrain:
-    """The strip of the surveyed piece, the passages named by their numbers in the booklet."""
+    """The strip of the piece, the passages named by their numbers in the booklet.
+
+    ``surveyed`` gives the survey of the piece, where the strip was not drawn before.
+    """
     places = tuple(
         (str(number), each.passage.hands, *_ends(score, each.passage.label))
         for number, each in enumerate(passages, 1)
@@ -40,7 +44,7 @@ def terrain(
         from engrave.survey.picture import Named, strip
 
         named = [Named(*place) for place in places]
-        return strip(survey_piece(marks, score, cache), width_mm, named, language)
+        return strip(surveyed(), width_mm, named, language)
 
     key = key_of("strip", *_surveyed(marks, score), places, width_mm, language)
     picture = cache.made(key, make)

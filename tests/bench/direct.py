@@ -22,7 +22,7 @@ from engrave.marks import read_marks
 from engrave.model import Sheet
 from engrave.pipeline.contents import book
 from engrave.pipeline.drilling import drill
-from engrave.pipeline.terrain import terrain
+from engrave.pipeline.terrain import survey_piece, terrain
 from engrave.score import read_score
 from tests.bench.streams import stream_of
 
@@ -62,7 +62,10 @@ def direct(path: Path, pdf: Path) -> None:
         for drilled in passages
         for each in drilled.drills
     }
-    strip = terrain(marks, score, passages, style.music_width_mm, style.language, NO_CACHE)
+    strip = terrain(
+        marks, score, passages, style.music_width_mm, style.language, NO_CACHE,
+        lambda: survey_piece(marks, score, NO_CACHE),
+    )  # fmt: skip
     setting = Setting(book(marks, score, passages, engravings, strip), style)
     html = inlined(setting.html(), setting.pictures)
     page = weasyprint.HTML(string=html, base_url="booklet:", url_fetcher=_fetcher())

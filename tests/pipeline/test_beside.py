@@ -35,6 +35,11 @@ def test_it_is_another_process() -> None:
         assert len({os.getpid(), one.value(), other.value()}) == 3
 
 
+def test_a_value_may_be_asked_for_again() -> None:
+    with Beside(os.getpid) as work:
+        assert work.value() == work.value()
+
+
 def test_alone_it_is_this_process() -> None:
     with Beside(os.getpid, alone=True) as work:
         assert work.value() == os.getpid()

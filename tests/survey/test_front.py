@@ -1,5 +1,6 @@
 """The strip at the front of a booklet: the booklet's passages by their numbers, over the piece."""
 
+from functools import partial
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -21,7 +22,9 @@ def marks(tmp_path: Path) -> Path:
 
 
 def strip_of(checked: Checked, language: str) -> ElementTree.Element:
-    made = terrain(checked.marks, checked.score, checked.passages, 168, language, NO_CACHE)
+    marks, score = checked.marks, checked.score
+    surveyed = partial(survey_piece, marks, score, NO_CACHE)
+    made = terrain(marks, score, checked.passages, 168, language, NO_CACHE, surveyed)
     assert say(made.words, language)
     assert made.picture.width_mm == 168
     return ElementTree.fromstring(made.picture.svg)
