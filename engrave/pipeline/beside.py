@@ -11,9 +11,9 @@ import pickle
 import signal
 import sys
 from collections.abc import Callable
-from contextlib import suppress
+from io import BytesIO
 from types import TracebackType
-from typing import Generic, NoReturn, TypeVar
+from typing import BinaryIO, Generic, NoReturn, TypeVar
 
 T = TypeVar("T")
 
@@ -27,15 +27,14 @@ class Beside(Generic[T]):
     def __init__(self, work: Callable[[], T], alone: bool = False) -> None:
         self._work = work
         self._made: list[T] = []
-        self._process, self._pipe = _started(work) if _can_copy() and not alone else (0, -1)
+        self._process, self._sent = _started(work) if _can_copy() and not alone else (0, BytesIO())
 
     def value(self) -> T:
         """What the work returns; raises what it raises."""
         if self._process:
-            with open(self._pipe, "rb") as file:
-                sent = file.read()
-            process, self._process = self._process, 0
-            _, status = os.waitpid(process, 0)
+            sent = self._sent.read()
+            _, status = os.waitpid(self._process, 0)
+            self._process = 0
             if status == 0:
                 self._made.append(pickle.loads(sent))
         if not self._made:
@@ -51,10 +50,9 @@ class Beside(Generic[T]):
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
+        self._sent.close()
         if self._process:
-            os.close(self._pipe)
-            with suppress(ProcessLookupError):
-                os.kill(self._process, signal.SIGKILL)
+            os.kill(self._process, signal.SIGKILL)
             os.waitpid(self._process, 0)
             self._process = 0
 
@@ -63,15 +61,15 @@ def _can_copy() -> bool:
     return sys.platform == "linux" and len(os.sched_getaffinity(0)) > 1
 
 
-def _started(work: Callable[[], object]) -> tuple[int, int]:
-    """The process that does ``work``, and the end of a pipe where its value will be read."""
+def _started(work: Callable[[], object]) -> tuple[int, BinaryIO]:
+    """The process that does ``work``, and where its value can be read."""
     reading, writing = os.pipe()
     process = os.fork()
     if process == 0:
         os.close(reading)
         _do(work, writing)
     os.close(writing)
-    return process, reading
+    return process, open(reading, "rb")
 
 
 def _do(work: Callable[[], object], pipe: int) -> NoReturn:

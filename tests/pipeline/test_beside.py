@@ -1,6 +1,7 @@
 """Work beside other work has the value, or the failure, that it would have had without."""
 
 import os
+import signal
 import time
 from collections.abc import Callable
 
@@ -68,6 +69,23 @@ def test_what_fails_there_is_done_here(work: Callable[[], object]) -> None:
     with Beside(work) as under_way:
         value = under_way.value()
     assert value == 7 or (isinstance(value, tuple) and value[0] == os.getpid())
+
+
+def test_one_that_is_interrupted_while_it_waits_leaves_nobody_behind() -> None:
+    before = children()
+    signal.signal(signal.SIGALRM, signal.default_int_handler)
+    signal.setitimer(signal.ITIMER_REAL, 0.2)
+    try:
+        with pytest.raises(KeyboardInterrupt):
+            wait_for(lambda: time.sleep(60))
+    finally:
+        signal.signal(signal.SIGALRM, signal.SIG_DFL)
+    assert children() == before
+
+
+def wait_for(work: Callable[[], object]) -> None:
+    with Beside(work) as under_way:
+        under_way.value()
 
 
 def test_nobody_is_left_behind() -> None:
