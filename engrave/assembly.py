@@ -71,7 +71,7 @@ def label(measures: MeasureRange, sheet: Sheet) -> str:
     beats = last_bar.meter.length / last_bar.meter.beat
     whole = first.last_beat is not None and first.last_beat >= beats
     named = replace(first, last_beat=None) if whole and first.first_beat is None else first
-    return str(named).replace("-", "–")
+    return named.label
 
 
 def _silent(mark: PassageMark, lines: Mapping[Hand, Sequence[Onset]]) -> EngraveError:

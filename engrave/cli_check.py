@@ -9,6 +9,7 @@ from itertools import groupby
 from textwrap import shorten, wrap
 from typing import TYPE_CHECKING
 
+from engrave.errors import counted
 from engrave.ranges import measures_text
 from engrave.units import fraction_text
 
@@ -46,9 +47,9 @@ def _heading(drilled: "Drilled") -> str:
     said = [f"{passage.id}: {measures_text(passage.label)}", hands]
     if passage.status != "learning":
         said.append(passage.status)
-    said.append(_count(len(drilled.drills), "drill"))
+    said.append(counted(len(drilled.drills), "drill"))
     if drilled.notices:
-        said.append(_count(len(drilled.notices), "warning"))
+        said.append(counted(len(drilled.notices), "warning"))
     return ", ".join(said)
 
 
@@ -85,15 +86,11 @@ def _lines(row: Row, width: int) -> Iterator[str]:
 def _totals(checked: "Checked") -> str:
     warnings = len(dict.fromkeys(checked.notices))
     said = [
-        _count(len(checked.passages), "passage"),
-        _count(len(checked.drills), "drill"),
-        _count(warnings, "warning") if warnings else "no warnings",
+        counted(len(checked.passages), "passage"),
+        counted(len(checked.drills), "drill"),
+        counted(warnings, "warning") if warnings else "no warnings",
     ]
     done = sum(mark.status == "done" for mark in checked.marks.passages)
     if done:
-        said.append(f"{_count(done, 'passage')} done and left out")
+        said.append(f"{counted(done, 'passage')} done and left out")
     return ", ".join(said)
-
-
-def _count(count: int, what: str) -> str:
-    return f"{count} {what}{'s' * (count != 1)}"

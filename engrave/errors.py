@@ -9,6 +9,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 
+def counted(count: int, what: str) -> str:
+    """``1 drill``, ``2 drills``."""
+    return f"{count} {what}{'s' * (count != 1)}"
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Source:
     """A place in a file: line and column count from 1; 0 means the file as a whole."""

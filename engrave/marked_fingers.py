@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import combinations
 
-from engrave.errors import EngraveError, Source
+from engrave.errors import EngraveError, Source, counted
 from engrave.fingering import FingeringError, finger, unplayable
 from engrave.marks.model import FingeringMark, PassageMark
 from engrave.model import Finger, FingerOrigin, Hand, Moment, Sheet
@@ -36,8 +36,7 @@ class Ground:
 
     def place_of(self, onset: Onset) -> str:
         """``41.2``: the measure and beat of an onset, as a marks file names them."""
-        beat = self.sheet.bars[onset.bar].meter.beat
-        return f"{onset.measure}.{onset.offset // beat + 1}"
+        return onset.place(self.sheet.bars[onset.bar].meter.beat)
 
 
 @dataclass(slots=True)
@@ -179,7 +178,7 @@ def _refusal(onset: Onset, fingers: Sequence[int | None], ground: Ground) -> Eng
     keys = " ".join(pitch.spelling for pitch in onset.pitches)
     if len(fingers) != len(onset.tones):
         return EngraveError(
-            f"{_count(len(fingers), 'finger')} for {_count(len(onset.tones), 'key')} ({keys}) "
+            f"{counted(len(fingers), 'finger')} for {counted(len(onset.tones), 'key')} ({keys}) "
             f"at {ground.place_of(onset)}",
             hint="one finger a key, low to high, joined by hyphens, as in 1-3-5; one word an onset",
         )
@@ -200,10 +199,6 @@ def _can_be_held(onset: Onset, ground: Ground) -> bool:
         if len(onset.tones) <= 5
         for fingers in (rising, rising[::-1])
     )
-
-
-def _count(count: int, what: str) -> str:
-    return f"{count} {what}{'s' * (count != 1)}"
 
 
 def _numbers(onset: Onset) -> tuple[int | None, ...]:

@@ -57,6 +57,10 @@ class Onset:
         """Pitches, low to high."""
         return tuple(tone.pitch for tone in self.tones)
 
+    def place(self, beat: Quarters) -> str:
+        """``41.2``: measure and beat as a marks file names them; ``beat`` is the meter's own."""
+        return f"{self.measure}.{self.offset // beat + 1}"
+
 
 @dataclass(frozen=True, slots=True)
 class Passage:

@@ -30,6 +30,11 @@ class MeasureRange:
         first, last = _place(self.first, self.first_beat), _place(self.last, self.last_beat)
         return first if first == last else f"{first}-{last}"
 
+    @property
+    def label(self) -> str:
+        """``12.3–14.1``: as it is printed, with an en dash."""
+        return str(self).replace("-", "–")
+
 
 def _place(name: str, beat: Fraction | None) -> str:
     return name if beat is None else f"{name}.{beat}"

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from engrave.errors import EngraveError
 from engrave.model import Ladder, Meter, Remark
-from engrave.units import Quarters, fraction_text
+from engrave.units import Quarters, fraction_text, is_dotted
 
 SCALE: tuple[int, ...] = (
     *range(40, 60, 2),
@@ -130,8 +130,7 @@ def _countable(goal: Goal) -> Goal:
 
     Where there is none, in the shortest in which the goal is.
     """
-    is_dotted = goal.beat.numerator == 3
-    units = [unit for unit in UNITS if (unit.numerator == 3) is is_dotted]
+    units = [unit for unit in UNITS if is_dotted(unit) is is_dotted(goal.beat)]
     told = [goal.scaled(goal.beat / unit, unit) for unit in units]
     possible = [each for each in told if LOWEST <= each.per_minute <= HIGHEST]
     if not possible:

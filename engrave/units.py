@@ -28,6 +28,11 @@ def is_dyadic(value: Fraction) -> bool:
     return value.denominator & (value.denominator - 1) == 0
 
 
+def is_dotted(value: Fraction) -> bool:
+    """Whether ``value`` is a dotted one, made of thirds: the beat of 6/8, say, but not of 2/2."""
+    return value.numerator == 3
+
+
 def fraction_text(value: Fraction) -> str:
     """``3/4``, ``2``: the way fractions stand in the manifest."""
     return (

@@ -12,7 +12,7 @@ from functools import lru_cache
 from math import lcm
 
 from engrave.model import NOTE_TYPES, Meter, Tuplet, Value
-from engrave.units import Quarters, is_dyadic
+from engrave.units import Quarters, is_dotted, is_dyadic
 
 FINEST_TUPLET = 12
 """The finest division of one beat that is still printed as a tuplet."""
@@ -82,7 +82,7 @@ class _Divided:
 
 def _divided(edges: Sequence[Quarters], size: Quarters) -> list[_Divided]:
     """The stretches that need tuplets, beat by beat, or third by third of a compound beat."""
-    width = size / 3 if _is_compound(size) else min(size, Fraction(1))
+    width = size / 3 if is_dotted(size) else min(size, Fraction(1))
     starts = sorted({edge // width * width for edge in edges if not is_dyadic(edge)})
     return [part for start in starts for part in _divide(edges, start, width)]
 
@@ -120,19 +120,14 @@ def _next_value(now: Quarters, end: Quarters, size: Quarters, divided: Sequence[
         return _largest(stop - now, None)
     if now != beat:
         return _largest(beat + size - now, None)
-    if not _is_compound(size) and single(stop - now):
+    if not is_dotted(size) and single(stop - now):
         return _largest(stop - now, None)
     cells = range((stop - now) // size, 0, -1)
     return next(value for n in cells if (value := single(n * size)))
 
 
 def _is_syncopation(now: Quarters, stop: Quarters, beat: Quarters, size: Quarters) -> bool:
-    return now == beat + size / 2 and stop - now == size and not _is_compound(size)
-
-
-def _is_compound(size: Quarters) -> bool:
-    """Whether a stretch is a dotted value, made of thirds: in 6/8, say, but not in 2/2."""
-    return size.numerator == 3
+    return now == beat + size / 2 and stop - now == size and not is_dotted(size)
 
 
 def _largest(length: Quarters, tuplet: Tuplet | None) -> Value:

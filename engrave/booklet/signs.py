@@ -7,7 +7,7 @@ the head at 42.
 from functools import cache
 from math import log2
 
-from engrave.units import Quarters, fraction_text
+from engrave.units import Quarters, fraction_text, is_dotted
 
 _X, _Y = 8.0, 36.0
 """Centre of the note head."""
@@ -18,7 +18,7 @@ _STEM_TOP = 8.0
 @cache
 def note_sign(unit: Quarters) -> str:
     """A note of ``unit`` quarters, plain or dotted, from a sixteenth to a whole note."""
-    dotted = unit.numerator == 3
+    dotted = is_dotted(unit)
     plain = unit * 2 / 3 if dotted else unit
     level = log2(plain)
     if level != int(level) or not -2 <= level <= 2:

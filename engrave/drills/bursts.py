@@ -31,7 +31,7 @@ from engrave.drills.family import (
 from engrave.model import Drill, Hand, Meter, Remark
 from engrave.passage import Onset, Passage
 from engrave.runs import Run
-from engrave.units import Quarters
+from engrave.units import Quarters, is_dotted
 
 IN_FOURS = (1, 2, 4, 8)
 IN_THREES = (1, 3, 6)
@@ -117,7 +117,7 @@ def _drill(
 
 def _two_beats(meter: Meter) -> Meter:
     """Two beats, dotted where the source's are."""
-    return Meter(6, 8) if meter.beat.numerator == 3 else Meter(2, 4)
+    return Meter(6, 8) if is_dotted(meter.beat) else Meter(2, 4)
 
 
 def _lay(

@@ -25,7 +25,7 @@ from engrave.drills.family import (
 )
 from engrave.model import Drill, Hand, Meter
 from engrave.passage import Onset, Passage
-from engrave.units import Quarters
+from engrave.units import Quarters, is_dotted
 
 _DIRECTIONS = {"both": ("forward", "backward")}
 
@@ -144,8 +144,7 @@ def _rooms(link: _Link) -> Iterator[Room]:
     """A beat and the arrival share a bar of two beats; a measure's arrival has a bar of its own."""
     length, beat = link.end - link.start, link.meter.beat
     if length <= beat:
-        is_dotted = beat.numerator == 3
-        meter = Meter(6, int(12 / beat)) if is_dotted else Meter(2, int(4 / beat))
+        meter = Meter(6, int(12 / beat)) if is_dotted(beat) else Meter(2, int(4 / beat))
         yield Room(meter.length, meter)
         return
     if length != link.meter.length:

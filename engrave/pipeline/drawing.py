@@ -61,7 +61,7 @@ def music_of(checked: Checked, styles: Iterable[PageStyle], cache: Cache) -> dic
         style = _engraved_as(page)
         if style not in found:
             found[style] = engravings_of(checked.drills, checked.marks, page, cache)
-    cache.trim()
+    cache.trim()  # here, since in a process of its own nobody else knows that it has grown
     return {page: found[_engraved_as(page)] for page in styles}
 
 

@@ -18,7 +18,6 @@ from engrave.ranges import MeasureRange
 from engrave.score import Score, locate
 from engrave.second_reading import Difference, touched
 from engrave.survey.model import Stretch, Survey
-from engrave.survey.naming import label_of
 from engrave.survey.table import LOADS
 from engrave.values import UnprintableError
 
@@ -56,7 +55,7 @@ def answer(
         except (Mistakes, EngraveError):
             continue
         drills = tuple(_made(passage, _ranked(stretch)))
-        return replace(stretch, measures=measures, label=label_of(measures), drills=drills)
+        return replace(stretch, measures=measures, label=measures.label, drills=drills)
     return stretch
 
 

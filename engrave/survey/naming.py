@@ -1,6 +1,6 @@
 """How some beats of a score are named: by their measures.
 
-Enters: cells. Leaves: a ``MeasureRange``, or text. Knows no difficulty.
+Enters: cells. Leaves: a ``MeasureRange``. Knows no difficulty.
 """
 
 from collections.abc import Sequence
@@ -19,8 +19,3 @@ def range_of(cells: Sequence[Cell], first: int, last: int) -> MeasureRange:
         end.measure,
         None if end.closes else Quarters(end.beat),
     )
-
-
-def label_of(measures: MeasureRange) -> str:
-    """``46–48.1``."""
-    return str(measures).replace("-", "–")

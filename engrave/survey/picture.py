@@ -11,7 +11,7 @@ from itertools import groupby
 
 from engrave.model import Hand, Remark
 from engrave.survey.model import Side, Survey, Terrain
-from engrave.survey.naming import label_of, range_of
+from engrave.survey.naming import range_of
 from engrave.units import Quarters
 from engrave.words import say
 
@@ -136,7 +136,7 @@ def _label(terrain: Terrain, place: Named) -> str:
         for index, cell in enumerate(terrain.cells)
         if cell.start < place.end and cell.end > place.start
     ]
-    return label_of(range_of(terrain.cells, inside[0], inside[-1])) if inside else ""
+    return range_of(terrain.cells, inside[0], inside[-1]).label if inside else ""
 
 
 def _columns(terrain: Terrain, width_mm: float) -> list[_Column]:

@@ -15,7 +15,7 @@ from engrave.runs import Run, runs
 from engrave.survey.cells import cell_at
 from engrave.survey.lines import Line
 from engrave.survey.model import Cell, Part, Side, Stretch, Terrain
-from engrave.survey.naming import label_of, range_of
+from engrave.survey.naming import range_of
 from engrave.survey.recurrence import Contents
 from engrave.survey.table import square
 from engrave.units import Quarters
@@ -263,11 +263,11 @@ def _stretch(
         first=first,
         last=last,
         measures=measures,
-        label=label_of(measures),
+        label=measures.label,
         hands=hands,
         height=height,
         parts=_parts(piece.terrain, first, last, hands),
-        others=tuple(label_of(range_of(piece.cells, at, at + length)) for at in others),
+        others=tuple(range_of(piece.cells, at, at + length).label for at in others),
     )
 
 

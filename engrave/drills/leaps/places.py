@@ -88,7 +88,7 @@ def _landings(passage: Passage) -> str:
 
 def _beat_of(passage: Passage, onset: Onset) -> str:
     """``41.2``: the place by which a marks file names the beat of an onset."""
-    return f"{onset.measure}.{onset.offset // meter_at(passage, onset.bar).beat + 1}"
+    return onset.place(meter_at(passage, onset.bar).beat)
 
 
 def _starts(passage: Passage, hand: Hand, place: MeasureRange) -> set[int]:
