@@ -20,9 +20,10 @@ from string import Formatter
 from typing import Any
 
 from engrave.errors import EngraveError
-from engrave.model import Pitch, Remark
-from engrave.ranges import MeasureRange
-from engrave.units import fraction_text
+from engrave.music.drill import Remark
+from engrave.music.notes import Pitch
+from engrave.music.ranges import MeasureRange
+from engrave.music.units import fraction_text
 
 _PACKAGE = Path(__file__).resolve().parent
 TEMPLATES = next(

@@ -10,24 +10,8 @@ import re
 from dataclasses import replace
 from fractions import Fraction
 
-from engrave.model import (
-    BASS,
-    TREBLE,
-    Bar,
-    ClefChange,
-    Event,
-    Finger,
-    FingerOrigin,
-    Hand,
-    Key,
-    Meter,
-    Pitch,
-    Sheet,
-    Span,
-    Tone,
-    Tuplet,
-    Value,
-)
+from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch, Tuplet, Value
+from engrave.music.sheet import BASS, TREBLE, Bar, ClefChange, Event, Key, Meter, Sheet, Span, Tone
 
 _TYPES = {
     "1": "whole",

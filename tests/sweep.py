@@ -17,18 +17,18 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from engrave.assembly import assemble
 from engrave.drills import FAMILIES, Family, Options
 from engrave.drills.patterns import PATTERNS
 from engrave.errors import EngraveError, Mistakes
 from engrave.marks import Marks, read_marks
-from engrave.model import Drill
+from engrave.music.drill import Drill
+from engrave.music.values import UnprintableError
 from engrave.notation import musicxml
-from engrave.passage import Passage
+from engrave.passage.assembly import assemble
+from engrave.passage.model import Passage
 from engrave.pipeline.drilling import Drilled
 from engrave.pipeline.manifest import DrillFiles, manifest
 from engrave.score import Score, read_score
-from engrave.values import UnprintableError
 from tests.checks import sources
 from tests.checks.all_checks import music_findings
 from tests.checks.contract import drill_entry

@@ -11,9 +11,9 @@ from typing import Protocol
 
 from engrave.booklet.leap_rows import LeapRow, leap_rows
 from engrave.booklet.said import Said, said_of, said_of_all
-from engrave.model import Drill, Remark
-from engrave.passage import Passage
-from engrave.ranges import MeasureRange, parse_range
+from engrave.music.drill import Drill, Remark
+from engrave.music.ranges import MeasureRange, parse_range
+from engrave.passage.model import Passage
 
 
 class Picture(Protocol):

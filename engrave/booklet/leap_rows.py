@@ -5,7 +5,8 @@ Enters: a drill. Leaves: ``LeapRow``s. Knows neither language nor page.
 
 from dataclasses import dataclass
 
-from engrave.model import Drill, LeapFigures, Pitch, Remark
+from engrave.music.drill import Drill, LeapFigures, Remark
+from engrave.music.notes import Pitch
 
 
 @dataclass(frozen=True, slots=True)

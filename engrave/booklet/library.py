@@ -10,7 +10,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 
-from engrave.later import put_off
+from engrave.machine.later import put_off
 
 _SELDOM_USED = ("fontTools.subset", "fontTools.varLib.instancer")
 

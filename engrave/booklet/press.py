@@ -15,7 +15,7 @@ from typing import Any
 from engrave.booklet.drawings import drawings
 from engrave.booklet.library import load_weasyprint
 from engrave.booklet.tidying import tidy
-from engrave.units import MM_PER_CSS_PIXEL
+from engrave.music.units import MM_PER_CSS_PIXEL
 
 Box = tuple[int, float, float, float, float]
 """Page from 1, then x, y, width and height in millimetres from the page's top left."""

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import reduce
 
-from engrave.model import Drill, Remark
+from engrave.music.drill import Drill, Remark
 
 
 @dataclass(frozen=True, slots=True)

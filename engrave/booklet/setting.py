@@ -13,11 +13,11 @@ from types import MappingProxyType
 from typing import Any
 
 from engrave.booklet.book import Book, DrillPage, PassagePages
+from engrave.booklet.plan import Plan, plan
 from engrave.booklet.said import said_of
 from engrave.booklet.signs import note_sign
 from engrave.booklet.style import PageStyle
-from engrave.model import Ladder, Remark
-from engrave.plan import Plan, plan
+from engrave.music.drill import Ladder, Remark
 from engrave.words import TEMPLATES, listed, say, say_family, say_variant, words
 
 

@@ -7,7 +7,7 @@ the head at 42.
 from functools import cache
 from math import log2
 
-from engrave.units import Quarters, fraction_text, is_dotted
+from engrave.music.units import Quarters, fraction_text, is_dotted
 
 _X, _Y = 8.0, 36.0
 """Centre of the note head."""

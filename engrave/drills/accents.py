@@ -20,10 +20,13 @@ from engrave.drills.family import (
     scaled_ladder,
     suffix,
 )
-from engrave.model import Bar, Drill, Event, Hand, Remark, Sheet
-from engrave.passage import Onset, Passage
-from engrave.runs import Run
-from engrave.units import Quarters
+from engrave.music.drill import Drill, Remark
+from engrave.music.notes import Hand
+from engrave.music.onset import Onset
+from engrave.music.sheet import Bar, Event, Sheet
+from engrave.music.units import Quarters
+from engrave.passage.model import Passage
+from engrave.passage.runs import Run
 
 _STRESSES = frozenset({"accent", "strong-accent", "tenuto"})
 

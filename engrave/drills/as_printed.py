@@ -8,9 +8,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from engrave.drills.family import source_note
-from engrave.model import Bar, Event, Finger, Hand, Pitch, Sheet, SourceNote
-from engrave.passage import Passage
-from engrave.units import Quarters
+from engrave.music.drill import SourceNote
+from engrave.music.notes import Finger, Hand, Pitch
+from engrave.music.sheet import Bar, Event, Sheet
+from engrave.music.units import Quarters
+from engrave.passage.model import Passage
 
 
 @dataclass(frozen=True, slots=True)

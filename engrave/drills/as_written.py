@@ -7,8 +7,9 @@ from fractions import Fraction
 
 from engrave.drills.as_printed import as_printed
 from engrave.drills.family import Family, Made, Options, played, scaled_ladder
-from engrave.model import Drill, Hand
-from engrave.passage import Passage
+from engrave.music.drill import Drill
+from engrave.music.notes import Hand
+from engrave.passage.model import Passage
 
 
 def make(passage: Passage, options: Options) -> Made:

@@ -9,7 +9,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from engrave.model import (
+from engrave.music.notes import Hand
+from engrave.music.sheet import (
     BASS,
     TREBLE,
     Bar,
@@ -17,14 +18,13 @@ from engrave.model import (
     ClefChange,
     Direction,
     Event,
-    Hand,
     Key,
     Meter,
     Sheet,
     Tone,
 )
-from engrave.units import Quarters
-from engrave.values import Piece, single, spell
+from engrave.music.units import Quarters
+from engrave.music.values import Piece, single, spell
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,10 +9,12 @@ from dataclasses import dataclass
 from itertools import accumulate, groupby, pairwise
 
 from engrave.drills.family import meter_at
-from engrave.model import Finger, Hand, Pitch, Tone
-from engrave.passage import Onset, Passage
-from engrave.positions import Position, positions, positions_at
-from engrave.units import Quarters
+from engrave.music.notes import Finger, Hand, Pitch
+from engrave.music.onset import Onset
+from engrave.music.sheet import Tone
+from engrave.music.units import Quarters
+from engrave.passage.model import Passage
+from engrave.passage.positions import Position, positions, positions_at
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,9 +13,9 @@ from itertools import pairwise
 from engrave.drills.barring import Room, Written, rooms
 from engrave.drills.block_cutting import Block
 from engrave.drills.family import clef_at
-from engrave.model import Meter, Tone
-from engrave.passage import Passage
-from engrave.units import Quarters
+from engrave.music.sheet import Meter, Tone
+from engrave.music.units import Quarters
+from engrave.passage.model import Passage
 
 
 @dataclass(frozen=True, slots=True)

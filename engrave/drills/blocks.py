@@ -23,13 +23,14 @@ from engrave.drills.family import (
     source_note,
     suffix,
 )
-from engrave.fingering.notes import thumb_passes
-from engrave.model import BlockFigures, Drill, Hand, Remark
-from engrave.passage import Passage
-from engrave.positions import Position
-from engrave.tempo import LOWEST
-from engrave.units import Quarters
-from engrave.values import UnprintableError
+from engrave.music.drill import BlockFigures, Drill, Remark
+from engrave.music.notes import Hand
+from engrave.music.tempo import LOWEST
+from engrave.music.units import Quarters
+from engrave.music.values import UnprintableError
+from engrave.passage.fingering_notes import thumb_passes
+from engrave.passage.model import Passage
+from engrave.passage.positions import Position
 
 LAYOUTS = {1: as_chords, 2: unfolded}
 MOST_MOVES_NAMED = 8

@@ -28,10 +28,13 @@ from engrave.drills.family import (
     suffix,
     written,
 )
-from engrave.model import Drill, Hand, Meter, Remark
-from engrave.passage import Onset, Passage
-from engrave.runs import Run
-from engrave.units import Quarters, is_dotted
+from engrave.music.drill import Drill, Remark
+from engrave.music.notes import Hand
+from engrave.music.onset import Onset
+from engrave.music.sheet import Meter
+from engrave.music.units import Quarters, is_dotted
+from engrave.passage.model import Passage
+from engrave.passage.runs import Run
 
 IN_FOURS = (1, 2, 4, 8)
 IN_THREES = (1, 3, 6)

@@ -23,9 +23,12 @@ from engrave.drills.family import (
     source_note,
     written,
 )
-from engrave.model import Drill, Hand, Meter
-from engrave.passage import Onset, Passage
-from engrave.units import Quarters, is_dotted
+from engrave.music.drill import Drill
+from engrave.music.notes import Hand
+from engrave.music.onset import Onset
+from engrave.music.sheet import Meter
+from engrave.music.units import Quarters, is_dotted
+from engrave.passage.model import Passage
 
 _DIRECTIONS = {"both": ("forward", "backward")}
 

@@ -10,24 +10,15 @@ from fractions import Fraction
 
 from engrave.drills.barring import Written
 from engrave.errors import EngraveError, Source
-from engrave.model import (
-    Clef,
-    Direction,
-    Drill,
-    Hand,
-    Key,
-    Ladder,
-    Meter,
-    Remark,
-    Sheet,
-    SourceNote,
-    Tone,
-)
-from engrave.passage import Onset, Passage
-from engrave.ranges import measures_text
-from engrave.runs import Run, runs
-from engrave.tempo import Goal, ladder
-from engrave.units import Quarters
+from engrave.music.drill import Drill, Ladder, Remark, SourceNote
+from engrave.music.notes import Hand
+from engrave.music.onset import Onset
+from engrave.music.ranges import measures_text
+from engrave.music.sheet import Clef, Direction, Key, Meter, Sheet, Tone
+from engrave.music.tempo import Goal, ladder
+from engrave.music.units import Quarters
+from engrave.passage.model import Passage
+from engrave.passage.runs import Run, runs
 
 
 @dataclass(frozen=True, slots=True)

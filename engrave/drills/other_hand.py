@@ -12,27 +12,13 @@ from math import ceil
 from engrave.drills.as_printed import as_printed
 from engrave.drills.family import Family, Made, Options, played, scaled_ladder, suffix
 from engrave.fingering import finger
-from engrave.keyboard import HIGHEST_KEY, LOWEST_KEY
-from engrave.model import (
-    BASS,
-    TREBLE,
-    Bar,
-    Clef,
-    ClefChange,
-    Drill,
-    Event,
-    Finger,
-    FingerOrigin,
-    Hand,
-    Pitch,
-    Remark,
-    Sheet,
-    Span,
-    Tone,
-    Value,
-)
-from engrave.passage import Onset, Passage
-from engrave.units import Quarters
+from engrave.fingering.keyboard import HIGHEST_KEY, LOWEST_KEY
+from engrave.music.drill import Drill, Remark
+from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch, Value
+from engrave.music.onset import Onset
+from engrave.music.sheet import BASS, TREBLE, Bar, Clef, ClefChange, Event, Sheet, Span, Tone
+from engrave.music.units import Quarters
+from engrave.passage.model import Passage
 
 OWN_HALF = {Hand.RIGHT: (60, 84), Hand.LEFT: (36, 60)}
 """Where each hand's music mostly lies, as MIDI keys: the two octaves above and below middle C."""

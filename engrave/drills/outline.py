@@ -23,9 +23,12 @@ from engrave.drills.family import (
     suffix,
     written,
 )
-from engrave.model import Drill, Hand, Remark, Sheet
-from engrave.passage import Onset, Passage
-from engrave.positions import positions
+from engrave.music.drill import Drill, Remark
+from engrave.music.notes import Hand
+from engrave.music.onset import Onset
+from engrave.music.sheet import Sheet
+from engrave.passage.model import Passage
+from engrave.passage.positions import positions
 
 
 def make(passage: Passage, options: Options) -> Made:

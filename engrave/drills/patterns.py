@@ -10,8 +10,8 @@ from itertools import accumulate
 from math import gcd
 
 from engrave.errors import EngraveError
-from engrave.model import Meter
-from engrave.units import Quarters
+from engrave.music.sheet import Meter
+from engrave.music.units import Quarters
 
 TWO_FOUR, FOUR_FOUR, SIX_EIGHT = Meter(2, 4), Meter(4, 4), Meter(6, 8)
 

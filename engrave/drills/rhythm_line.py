@@ -16,9 +16,9 @@ from itertools import pairwise
 
 from engrave.drills.patterns import Pattern
 from engrave.drills.time_map import TimeMap
-from engrave.passage import Onset
-from engrave.runs import Run
-from engrave.units import Quarters, is_dyadic
+from engrave.music.onset import Onset
+from engrave.music.units import Quarters, is_dyadic
+from engrave.passage.runs import Run
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,11 +31,14 @@ from engrave.drills.patterns import FOR_FOURS, FOR_THREES, PATTERNS, Pattern, cu
 from engrave.drills.rhythm_line import RhythmLine, lay_out
 from engrave.drills.time_map import TimeMap
 from engrave.errors import EngraveError, Mistakes
-from engrave.model import Drill, Event, Hand, Remark, Sheet
-from engrave.passage import Onset, Passage
-from engrave.runs import Run, runs_across
-from engrave.units import Quarters
-from engrave.values import UnprintableError
+from engrave.music.drill import Drill, Remark
+from engrave.music.notes import Hand
+from engrave.music.onset import Onset
+from engrave.music.sheet import Event, Sheet
+from engrave.music.units import Quarters
+from engrave.music.values import UnprintableError
+from engrave.passage.model import Passage
+from engrave.passage.runs import Run, runs_across
 
 MOST_TIED_NOTES = 2
 """A stretched value that needs more tied notes than this inside a bar is not worth reading."""

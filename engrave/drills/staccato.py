@@ -8,8 +8,9 @@ from fractions import Fraction
 
 from engrave.drills.as_printed import as_printed
 from engrave.drills.family import Family, Made, Options, played, scaled_ladder
-from engrave.model import Drill, Event, Remark, Sheet
-from engrave.passage import Passage
+from engrave.music.drill import Drill, Remark
+from engrave.music.sheet import Event, Sheet
+from engrave.passage.model import Passage
 
 _DROPPED = {"slur": "left-out.slurs", "pedal": "left-out.pedal"}
 _LENGTHENING = frozenset({"tenuto", "detached-legato", "staccato", "staccatissimo"})

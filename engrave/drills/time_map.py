@@ -7,7 +7,7 @@ from bisect import bisect_right
 from dataclasses import dataclass
 from fractions import Fraction
 
-from engrave.units import Quarters
+from engrave.music.units import Quarters
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ Enters: a sheet and a style. Leaves: pictures of true size. Knows neither pages 
 """
 
 from engrave.engraver.style import Engraving, Picture, Style
-from engrave.model import Sheet
+from engrave.music.sheet import Sheet
 
 __all__ = ["Engraving", "Picture", "Style", "engrave"]
 

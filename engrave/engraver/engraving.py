@@ -19,7 +19,7 @@ from engrave.engraver.shapes import Shape
 from engrave.engraver.stacking import EDGE, Line, stack
 from engrave.engraver.style import Engraving, Style
 from engrave.engraver.toolkit import STAFF, draw
-from engrave.model import Event, Sheet
+from engrave.music.sheet import Event, Sheet
 from engrave.notation import musicxml
 
 _SHORT = 0.75

@@ -17,7 +17,8 @@ from engrave.engraver.placed import placed
 from engrave.engraver.reading import System
 from engrave.engraver.shapes import GREY, Text
 from engrave.engraver.toolkit import SPACE, STAFF
-from engrave.model import Finger, FingerOrigin, Hand, Sheet
+from engrave.music.notes import Finger, FingerOrigin, Hand
+from engrave.music.sheet import Sheet
 
 SIZE = 1.62 * SPACE
 """Font size: figures of Source Serif Pro are two thirds of it high, a little over a space."""

@@ -14,7 +14,7 @@ from engrave.engraver.placed import placed
 from engrave.engraver.reading import Ink, System
 from engrave.engraver.shapes import Text
 from engrave.engraver.toolkit import SPACE, STAFF
-from engrave.model import Sheet
+from engrave.music.sheet import Sheet
 
 LABEL_SIZE = 1.5 * SPACE
 _CLEAR = 0.35 * SPACE

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from engrave.engraver.paths import Box
 from engrave.engraver.reading import System
-from engrave.model import Event, Sheet
+from engrave.music.sheet import Event, Sheet
 
 _NUMBERS = re.compile(r"\d+")
 

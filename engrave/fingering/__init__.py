@@ -8,12 +8,12 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from engrave.fingering.explain import Explanation, explanations
+from engrave.fingering.keyboard import DEFAULT_STRETCH_MM, Key, obstacles
 from engrave.fingering.line import FingeringError, step_key, steps_of
 from engrave.fingering.published import fingerings
 from engrave.fingering.solution import solve
-from engrave.keyboard import DEFAULT_STRETCH_MM, Key, obstacles
-from engrave.model import Hand
-from engrave.passage import Onset
+from engrave.music.notes import Hand
+from engrave.music.onset import Onset
 
 __all__ = ["Explanation", "FingeringError", "explain", "finger", "unplayable"]
 

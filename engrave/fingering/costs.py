@@ -1,8 +1,8 @@
 """What every rule of the fingering costs, and where it comes from: the one table.
 
 Enters: nothing. Leaves: ``RULES``. Costs are relative; one semitone is 165/12 mm. "Parncutt 1997"
-is the paper named in ``engrave.keyboard.SPANS``; "handbooks" are the scale and arpeggio tables on
-which its weight was set; "common practice" has no source.
+is the paper named in ``keyboard.SPANS``; "handbooks" are the scale and arpeggio tables on which its
+weight was set; "common practice" has no source.
 """
 
 from dataclasses import dataclass

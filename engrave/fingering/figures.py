@@ -10,8 +10,8 @@ from collections.abc import Callable, Iterator, Sequence
 
 from engrave.fingering.costs import weight
 from engrave.fingering.grips import Grip
+from engrave.fingering.keyboard import is_black, white_keys_between
 from engrave.fingering.line import Step
-from engrave.keyboard import is_black, white_keys_between
 
 Signature = tuple[object, ...]
 Fingers = tuple[int, ...]

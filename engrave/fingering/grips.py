@@ -9,15 +9,10 @@ from functools import lru_cache
 from itertools import combinations
 
 from engrave.fingering.costs import weight
+from engrave.fingering.keyboard import can_hold, is_black, signed_mm, thumb_takes_both
 from engrave.fingering.line import Step
 from engrave.fingering.spans import Cost, priced, span_amounts, total
-from engrave.keyboard import (
-    can_hold,
-    is_black,
-    signed_mm,
-    thumb_takes_both,
-)
-from engrave.model import Hand
+from engrave.music.notes import Hand
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from engrave.errors import EngraveError
-from engrave.keyboard import Key, midi_of, mirrored
-from engrave.model import Hand
-from engrave.passage import Onset
+from engrave.fingering.keyboard import Key, midi_of, mirrored
+from engrave.music.notes import Hand
+from engrave.music.onset import Onset
 
 
 class FingeringError(EngraveError):

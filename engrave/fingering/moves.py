@@ -10,9 +10,9 @@ from functools import lru_cache
 
 from engrave.fingering.costs import weight
 from engrave.fingering.grips import Grip
+from engrave.fingering.keyboard import SEMITONE_MM, WHITE_MM, is_black, reach, signed_mm
 from engrave.fingering.line import Step
 from engrave.fingering.spans import Cost, priced, span_amounts, total
-from engrave.keyboard import SEMITONE_MM, WHITE_MM, is_black, reach, signed_mm
 
 _EASE_SECONDS = 0.25
 """A sixteenth at quarter = 60: the time for which the weights are set."""

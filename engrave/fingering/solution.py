@@ -22,8 +22,8 @@ from engrave.fingering.grips import Grip, grips_of
 from engrave.fingering.line import FingeringError, Step, steps_of
 from engrave.fingering.moves import pace
 from engrave.fingering.search import Lattice, Path, at_best, cheapest, lattice, pruned
-from engrave.model import Hand
-from engrave.passage import Onset
+from engrave.music.notes import Hand
+from engrave.music.onset import Onset
 
 Choices = tuple[tuple[Grip, ...], ...]
 _SPARE = 8.0

@@ -6,7 +6,7 @@ Enters: two fingers and the distance of their keys. Leaves: costs by rule.
 from collections.abc import Iterable, Iterator
 
 from engrave.fingering.costs import weight
-from engrave.keyboard import SEMITONE_MM, WHITE_MM, reach
+from engrave.fingering.keyboard import SEMITONE_MM, WHITE_MM, reach
 
 Cost = tuple[str, float]
 """A rule by name and what it costs here."""

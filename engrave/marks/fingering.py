@@ -16,8 +16,8 @@ from engrave.marks.nodes import Node, Table, Text
 from engrave.marks.places import Order, end_of, order, parse_beat, start_of
 from engrave.marks.readers import Errors, Form, expect
 from engrave.marks.scalars import shown
-from engrave.model import Hand
-from engrave.ranges import MeasureRange
+from engrave.music.notes import Hand
+from engrave.music.ranges import MeasureRange
 
 MOST_WORDS = 1000
 MOST_KEYS = 10

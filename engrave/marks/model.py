@@ -11,9 +11,9 @@ from pathlib import Path
 from typing import Generic, TypeVar
 
 from engrave.errors import Source
-from engrave.model import Hand
-from engrave.ranges import MeasureRange
-from engrave.units import Quarters
+from engrave.music.notes import Hand
+from engrave.music.ranges import MeasureRange
+from engrave.music.units import Quarters
 
 T = TypeVar("T")
 

@@ -17,8 +17,8 @@ from engrave.marks.readers import Errors, Form, placed, value
 from engrave.marks.requests import drills
 from engrave.marks.scalars import choice, identifier, name, prose
 from engrave.marks.tempos import passage_tempo, tempo
-from engrave.model import Hand
-from engrave.ranges import MeasureRange
+from engrave.music.notes import Hand
+from engrave.music.ranges import MeasureRange
 
 _BOTH = (Hand.RIGHT, Hand.LEFT)
 _HANDS = {"right": (Hand.RIGHT,), "left": (Hand.LEFT,), "both": _BOTH}

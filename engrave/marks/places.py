@@ -11,7 +11,7 @@ from typing import TypeAlias
 
 from engrave.errors import EngraveError
 from engrave.marks.scalars import shown
-from engrave.ranges import MeasureRange, parse_place, parse_range
+from engrave.music.ranges import MeasureRange, parse_place, parse_range
 
 LONGEST = 40
 

@@ -15,20 +15,11 @@ from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, Stu
 from engrave.marks.nodes import Node, Text
 from engrave.marks.passages import UNREAD, passage, with_ids
 from engrave.marks.readers import Errors, Form, Reader, list_of, placed, value
-from engrave.marks.scalars import (
-    choice,
-    day,
-    line,
-    name,
-    number,
-    to_the_letter,
-    whole,
-    yes_or_no,
-)
+from engrave.marks.scalars import choice, day, line, name, number, to_the_letter, whole, yes_or_no
 from engrave.marks.score_path import score_path
 from engrave.marks.tempos import tempo
 from engrave.marks.tree import read_tree
-from engrave.model import Hand
+from engrave.music.notes import Hand
 from engrave.words import LANGUAGES
 
 MOST_PASSAGES = 200

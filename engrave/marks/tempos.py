@@ -12,7 +12,7 @@ from engrave.marks.model import Placed, TempoMark
 from engrave.marks.nodes import Node
 from engrave.marks.readers import Errors, Form, placed, value
 from engrave.marks.scalars import choice
-from engrave.tempo import BEAT_UNITS
+from engrave.music.tempo import BEAT_UNITS
 
 _beat = placed(value(choice("beat", BEAT_UNITS)))
 _mark = placed(schema.mark)

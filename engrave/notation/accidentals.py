@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from itertools import groupby
 
-from engrave.model import Bar, Event, Key, Sheet, Tone
+from engrave.music.sheet import Bar, Event, Key, Sheet, Tone
 
 NAMES = {
     -3: "triple-flat", -2: "flat-flat", -1: "flat", 0: "natural",

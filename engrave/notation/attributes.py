@@ -5,7 +5,7 @@ Enters: a bar and the one before it. Leaves: what changes at the bar line, or on
 
 from xml.etree.ElementTree import Element
 
-from engrave.model import Bar, ClefChange
+from engrave.music.sheet import Bar, ClefChange
 from engrave.notation.elements import make, sub
 
 

@@ -11,9 +11,10 @@ from fractions import Fraction
 from functools import cache
 from itertools import groupby, pairwise
 
-from engrave.model import NOTE_TYPES, Bar, Event, Meter
+from engrave.music.notes import NOTE_TYPES
+from engrave.music.sheet import Bar, Event, Meter
+from engrave.music.units import Quarters
 from engrave.notation.tuplets import Group, Indexed, groups, line
-from engrave.units import Quarters
 
 QUARTER, EIGHTH = Fraction(1), Fraction(1, 2)
 

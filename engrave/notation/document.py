@@ -7,7 +7,7 @@ library's exporter, which costs more than the engraving and writes random ids an
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
 
-from engrave.model import Sheet
+from engrave.music.sheet import Sheet
 from engrave.notation.elements import make, sub
 from engrave.notation.measures import measures
 

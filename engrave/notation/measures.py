@@ -10,7 +10,9 @@ from fractions import Fraction
 from math import lcm
 from xml.etree.ElementTree import Element
 
-from engrave.model import Bar, Event, Hand, Sheet, Value
+from engrave.music.notes import Hand, Value
+from engrave.music.sheet import Bar, Event, Sheet
+from engrave.music.units import Quarters
 from engrave.notation.accidentals import printed
 from engrave.notation.attributes import attributes
 from engrave.notation.beams import beams
@@ -20,7 +22,6 @@ from engrave.notation.signs import direction_signs
 from engrave.notation.spans import slurs, span_signs
 from engrave.notation.streams import stems, voices
 from engrave.notation.tuplets import marks, units
-from engrave.units import Quarters
 
 
 def measures(sheet: Sheet) -> Iterator[Element]:

@@ -8,11 +8,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
-from engrave.model import Event, FingerOrigin, Hand, Tone
+from engrave.music.notes import FingerOrigin, Hand
+from engrave.music.sheet import Event, Tone
+from engrave.music.units import Quarters
 from engrave.notation.accidentals import Printed
 from engrave.notation.elements import make, sub
 from engrave.notation.tuplets import Mark
-from engrave.units import Quarters
 
 COMPUTED = {"font-style": "italic", "color": "#6B6B6B"}
 """How a computed finger is marked: italic, and grey at 5.3:1 on white."""

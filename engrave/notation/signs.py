@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
-from engrave.model import NOTE_TYPES, Bar, Direction
+from engrave.music.notes import NOTE_TYPES
+from engrave.music.sheet import Bar, Direction
+from engrave.music.units import Quarters, fraction_text
 from engrave.notation.attributes import clef_change
 from engrave.notation.elements import make, sub
 from engrave.notation.notes import Ink
-from engrave.units import Quarters, fraction_text
 
 LABEL = {"font-size": "7", "font-weight": "bold"}
 """How the original measure number above a note is marked."""

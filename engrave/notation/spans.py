@@ -5,10 +5,10 @@ Enters: a ``Sheet``. Leaves: slurs by the event that carries each end, the rest 
 
 from xml.etree.ElementTree import Element
 
-from engrave.model import Moment, Sheet, Span
+from engrave.music.sheet import Moment, Sheet, Span
+from engrave.music.units import Quarters
 from engrave.notation.elements import make
 from engrave.notation.signs import Sign, direction
-from engrave.units import Quarters
 
 Slurs = dict[int, dict[int, list[Element]]]
 """By the index of the bar, then of the event in it."""

@@ -8,12 +8,12 @@ from collections.abc import Iterator
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
-from engrave.model import Bar
+from engrave.music.sheet import Bar
+from engrave.music.units import Quarters
 from engrave.notation.elements import make, sub
 from engrave.notation.notes import Ink, notes
 from engrave.notation.signs import Sign
 from engrave.notation.tuplets import Indexed
-from engrave.units import Quarters
 
 
 def voices(bar: Bar, ink: Ink, signs: list[Sign]) -> Iterator[Element]:

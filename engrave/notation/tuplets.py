@@ -9,7 +9,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from engrave.model import NOTE_TYPES, Bar, Event, Hand, Tuplet
+from engrave.music.notes import NOTE_TYPES, Hand, Tuplet
+from engrave.music.sheet import Bar, Event
 
 _PLAIN = {length: name for name, length in NOTE_TYPES.items()}
 

@@ -13,8 +13,8 @@ from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from pathlib import Path
 
-from engrave.cache import Cache
 from engrave.errors import EngraveError, Mistakes
+from engrave.machine.cache import Cache
 from engrave.pipeline.stages import Job, build
 
 

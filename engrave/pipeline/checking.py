@@ -8,15 +8,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from engrave.cache import NO_CACHE, Cache
 from engrave.errors import EngraveError, Mistakes, Notice
+from engrave.machine.cache import NO_CACHE, Cache
 from engrave.marks import Marks, PassageMark
-from engrave.model import Drill
+from engrave.music.drill import Drill
 from engrave.pipeline import keeping
 from engrave.pipeline.drilling import Drilled
 from engrave.pipeline.reading import read_checked_marks
 from engrave.score import Score
-from engrave.second_reading import Difference, refusal, touched
+from engrave.score.second_reading.opinion import Difference, refusal, touched
 
 Tell = Callable[[str], None]
 

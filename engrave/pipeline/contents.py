@@ -9,7 +9,7 @@ from engrave.booklet import Book, DrillPage, PassagePages, Terrain
 from engrave.engraver import Engraving
 from engrave.marks import Marks
 from engrave.marks.schema import WEEKDAYS
-from engrave.model import Drill
+from engrave.music.drill import Drill
 from engrave.pipeline.drilling import Drilled
 from engrave.score import Score
 

@@ -7,11 +7,11 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from engrave.booklet import PageStyle, Terrain
-from engrave.cache import Cache
 from engrave.engraver import Engraving, Style
 from engrave.errors import EngraveError, Mistakes
+from engrave.machine.cache import Cache
 from engrave.marks import Marks
-from engrave.model import Drill, Remark
+from engrave.music.drill import Drill, Remark
 from engrave.pipeline import keeping
 from engrave.pipeline.checking import Checked
 from engrave.pipeline.manifest import DrillFiles

@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING
 
 from engrave.errors import EngraveError, Mistakes, Notice
 from engrave.marks.model import DrillRequest, TempoMark
-from engrave.model import Drill, Remark
-from engrave.passage import Passage
-from engrave.ranges import measures_text
-from engrave.tempo import BEAT_UNITS, asked_beat, beat_name, can_be_counted, ladder
-from engrave.values import UnprintableError
+from engrave.music.drill import Drill, Remark
+from engrave.music.ranges import measures_text
+from engrave.music.tempo import BEAT_UNITS, asked_beat, beat_name, can_be_counted, ladder
+from engrave.music.values import UnprintableError
+from engrave.passage.model import Passage
 from engrave.words import say
 
 if TYPE_CHECKING:
@@ -134,8 +134,8 @@ def _beyond_goals(request: DrillRequest, drills: Sequence[Drill]) -> Iterator[En
 
 
 def _notes(passage: Passage) -> list[Remark]:
-    from engrave.fingering.notes import fingering_notes
-    from engrave.positions import positions
+    from engrave.passage.fingering_notes import fingering_notes
+    from engrave.passage.positions import positions
 
     return [
         remark

@@ -8,8 +8,9 @@ from dataclasses import replace
 
 from engrave.errors import EngraveError
 from engrave.fingering import explain
-from engrave.model import FingerOrigin
-from engrave.passage import Onset, Passage
+from engrave.music.notes import FingerOrigin
+from engrave.music.onset import Onset
+from engrave.passage.model import Passage
 from engrave.pipeline.checking import Checked
 
 

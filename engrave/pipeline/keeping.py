@@ -13,15 +13,15 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any, TypeVar, cast
 
-from engrave.cache import Cache, key_of
 from engrave.engraver.style import Engraving, Style
 from engrave.errors import EngraveError, Mistakes, Source
+from engrave.machine.cache import Cache, key_of
 from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, TempoMark
 from engrave.marks.schema import EVERY
-from engrave.model import Sheet
+from engrave.music.sheet import Sheet
 from engrave.pipeline.drilling import Drilled, drill
 from engrave.score.score import Score
-from engrave.second_reading import Difference
+from engrave.score.second_reading.opinion import Difference
 
 T = TypeVar("T")
 
@@ -38,9 +38,9 @@ def read_score(marks: Marks, cache: Cache) -> TwiceRead:
     part, movement = marks.part.value if marks.part else None, marks.piece.movement
 
     def make() -> TwiceRead:
+        from engrave.score.formats.parts import PartError
         from engrave.score.movements import MovementError
-        from engrave.score.parts import PartError
-        from engrave.score.twice import read_twice
+        from engrave.score.second_reading.twice import read_twice
 
         try:
             twice = read_twice(path, part=part, movement=movement)
@@ -65,7 +65,7 @@ def drill_passage(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -
     bare = _bare(mark, marks)
 
     def make() -> Drilled:
-        from engrave.assembly import assemble
+        from engrave.passage.assembly import assemble
 
         try:
             passage = assemble(bare.passages[0], bare, score)
@@ -83,7 +83,7 @@ def _further(bare: Marks, score: Score) -> tuple[EngraveError, ...]:
 
     They are drilled as if nothing were said of either.
     """
-    from engrave.assembly import assemble
+    from engrave.passage.assembly import assemble
 
     (mark,) = bare.passages
     requests = mark.drills and tuple(

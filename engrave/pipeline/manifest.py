@@ -9,10 +9,10 @@ from dataclasses import dataclass
 
 from engrave.booklet import Place
 from engrave.marks.model import Marks
-from engrave.model import BlockFigures, Drill, LeapFigures, Remark, SourceNote
+from engrave.music.drill import BlockFigures, Drill, LeapFigures, Remark, SourceNote
+from engrave.music.units import fraction_text
 from engrave.pipeline.drilling import Drilled
 from engrave.score import Score
-from engrave.units import fraction_text
 from engrave.words import say
 
 FORMAT = 1

@@ -9,26 +9,17 @@ from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
-from engrave.booklet import (
-    FOLDED,
-    STAND_IN,
-    PageStyle,
-    Place,
-    bind,
-    impose,
-    load_press,
-    page_style,
-)
-from engrave.cache import NO_CACHE, Cache
+from engrave.booklet import FOLDED, STAND_IN, PageStyle, Place, bind, impose, load_press, page_style
 from engrave.errors import Notice
+from engrave.machine.beside import Beside
+from engrave.machine.cache import NO_CACHE, Cache
+from engrave.machine.writing import MARKER, write_folder
 from engrave.marks import Marks
-from engrave.pipeline.beside import Beside
 from engrave.pipeline.checking import Checked, Tell, drilled, read
 from engrave.pipeline.contents import book
 from engrave.pipeline.drawing import list_pictures, music_of, notation, terrains_of
 from engrave.pipeline.manifest import manifest
 from engrave.pipeline.terrain import survey_piece
-from engrave.pipeline.writing import MARKER, write_folder
 
 
 @dataclass(frozen=True, slots=True)

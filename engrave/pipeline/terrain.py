@@ -8,14 +8,15 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from engrave.booklet import Terrain
-from engrave.cache import Cache, key_of
+from engrave.machine.cache import Cache, key_of
 from engrave.marks import Marks
-from engrave.model import Moment, Remark
+from engrave.music.drill import Remark
+from engrave.music.ranges import parse_range
+from engrave.music.sheet import Moment
+from engrave.music.tempo import Goal
+from engrave.music.units import Quarters
 from engrave.pipeline.drilling import Drilled
-from engrave.ranges import parse_range
 from engrave.score import Score, locate
-from engrave.tempo import Goal
-from engrave.units import Quarters
 
 if TYPE_CHECKING:
     from engrave.survey import Survey

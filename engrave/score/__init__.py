@@ -6,24 +6,24 @@ What reads is loaded when it is first asked for: most scores of most builds were
 from importlib import import_module
 from typing import TYPE_CHECKING
 
-from engrave.score.cut import cut  # now: later, its module would stand in its place
+from engrave.score.cutting.cut import cut  # now: later, its module would stand in its place
 from engrave.score.score import Score, TempoMark, tempo_at
 
 if TYPE_CHECKING:
     from engrave.score.measures import measures_of, movements_of, offset_in_measure, place_name
     from engrave.score.places import locate
     from engrave.score.reading import read_score
-    from engrave.score.twice import TwiceRead, read_twice
+    from engrave.score.second_reading.twice import TwiceRead, read_twice
 
 _HOMES = {
-    "TwiceRead": "twice",
+    "TwiceRead": "second_reading.twice",
     "locate": "places",
     "measures_of": "measures",
     "movements_of": "measures",
     "offset_in_measure": "measures",
     "place_name": "measures",
     "read_score": "reading",
-    "read_twice": "twice",
+    "read_twice": "second_reading.twice",
 }
 
 __all__ = [

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
-from engrave.model import Bar, Moment, Sheet
-from engrave.units import Quarters
+from engrave.music.sheet import Bar, Moment, Sheet
+from engrave.music.units import Quarters
 
 NAME = re.compile(r"(\d+)([A-Za-z]?)")
 

@@ -7,11 +7,11 @@ begins with its own measure numbers. Knows no files.
 from dataclasses import replace
 
 from engrave.errors import EngraveError
-from engrave.model import Moment
-from engrave.score.cut import cut
+from engrave.music.sheet import Moment
+from engrave.music.units import Quarters
+from engrave.score.cutting.cut import cut
 from engrave.score.measures import movements_of
 from engrave.score.score import Score, TempoMark
-from engrave.units import Quarters
 
 _ROMAN = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII")
 

@@ -7,7 +7,7 @@ measures there are not, before anything heavy is loaded.
 from pathlib import Path
 
 from engrave.errors import EngraveError
-from engrave.score.files import read_bytes, xml_root
+from engrave.score.formats.files import read_bytes, xml_root
 from engrave.score.naming import printed_names
 
 _MUSIC_XML = (".musicxml", ".xml", ".mxl")

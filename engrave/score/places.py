@@ -8,18 +8,12 @@ from collections.abc import Sequence
 from difflib import get_close_matches
 
 from engrave.errors import EngraveError
-from engrave.model import Moment, Sheet
-from engrave.ranges import MeasureRange
-from engrave.score.measures import (
-    NAME,
-    Measure,
-    measures_of,
-    moment_in,
-    movements_of,
-)
+from engrave.music.ranges import MeasureRange
+from engrave.music.sheet import Moment, Sheet
+from engrave.music.tempo import beat_name
+from engrave.music.units import Quarters
+from engrave.score.measures import NAME, Measure, measures_of, moment_in, movements_of
 from engrave.score.score import Score
-from engrave.tempo import beat_name
-from engrave.units import Quarters
 
 
 def locate(score: Score, wanted: MeasureRange) -> tuple[Moment, Moment]:

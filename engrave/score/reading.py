@@ -10,19 +10,19 @@ from contextlib import contextmanager, redirect_stderr, redirect_stdout
 from pathlib import Path
 
 from engrave.errors import EngraveError, Notice, Source
-from engrave.model import Sheet
-from engrave.score.bars import build_bars, tempos_of
-from engrave.score.files import read_bytes
-from engrave.score.formats import read_raw
-from engrave.score.fullness import told_fullness
-from engrave.score.layers import separate
-from engrave.score.limits import refuse_impossible
+from engrave.music.sheet import Sheet
+from engrave.score.building.bars import build_bars, tempos_of
+from engrave.score.building.fullness import told_fullness
+from engrave.score.building.layers import separate
+from engrave.score.building.rounding import settle
+from engrave.score.building.spans import join
+from engrave.score.building.voices import Voices
+from engrave.score.formats.files import read_bytes
+from engrave.score.formats.limits import refuse_impossible
+from engrave.score.formats.raw import RawScore
+from engrave.score.formats.readers import read_raw
 from engrave.score.movements import choose_movement
-from engrave.score.raw import RawScore
-from engrave.score.rounding import settle
 from engrave.score.score import Score
-from engrave.score.spans import join
-from engrave.score.voices import Voices
 
 
 def read_score(

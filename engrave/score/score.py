@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from engrave.errors import Notice
-from engrave.model import Moment, Sheet
-from engrave.units import Quarters
+from engrave.music.sheet import Moment, Sheet
+from engrave.music.units import Quarters
 
 
 @dataclass(frozen=True, slots=True)

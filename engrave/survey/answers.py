@@ -9,17 +9,17 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from engrave.assembly import assemble
 from engrave.drills import FAMILIES, Options
 from engrave.errors import EngraveError, Mistakes, Source
 from engrave.marks.model import Marks, PassageMark, Placed, Student, TempoMark
-from engrave.passage import Passage
-from engrave.ranges import MeasureRange
+from engrave.music.ranges import MeasureRange
+from engrave.music.values import UnprintableError
+from engrave.passage.assembly import assemble
+from engrave.passage.model import Passage
 from engrave.score import Score, locate
-from engrave.second_reading import Difference, touched
+from engrave.score.second_reading.opinion import Difference, touched
 from engrave.survey.model import Stretch, Survey
 from engrave.survey.table import LOADS
-from engrave.values import UnprintableError
 
 MOST_FAMILIES = 3
 LEAST_SHARE = 0.08

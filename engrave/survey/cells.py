@@ -7,10 +7,10 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from itertools import accumulate
 
-from engrave.model import Sheet
+from engrave.music.sheet import Sheet
+from engrave.music.units import Quarters
 from engrave.score import measures_of
 from engrave.survey.model import Cell, Pace
-from engrave.units import Quarters
 
 
 class Clock:

@@ -11,12 +11,12 @@ from dataclasses import replace
 from fractions import Fraction
 
 from engrave.fingering.grips import Grip, grip_cost, grips_of
+from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
 from engrave.fingering.line import Step, step_key, steps_of
 from engrave.fingering.moves import move_cost, skip_cost, skip_pace
 from engrave.fingering.search import Lattice, Matrix, cheapest
-from engrave.keyboard import DEFAULT_STRETCH_MM
-from engrave.model import Finger, FingerOrigin, Hand
-from engrave.passage import Onset
+from engrave.music.notes import Finger, FingerOrigin, Hand
+from engrave.music.onset import Onset
 
 MIDDLE_TEMPO = Fraction(96)
 

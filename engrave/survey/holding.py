@@ -5,9 +5,9 @@ Enters: a ``Line``. Leaves: a figure an onset, 0 where there is nothing.
 
 from itertools import combinations
 
-from engrave.keyboard import mirrored, reach, signed_mm, thumb_takes_both
-from engrave.model import Hand, Pitch
-from engrave.passage import Onset
+from engrave.fingering.keyboard import mirrored, reach, signed_mm, thumb_takes_both
+from engrave.music.notes import Hand, Pitch
+from engrave.music.onset import Onset
 from engrave.survey.lines import Line
 from engrave.survey.moving import Loads
 

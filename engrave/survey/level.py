@@ -7,7 +7,7 @@ piece: to play the piece twice makes it no harder.
 from collections.abc import Mapping, Sequence
 from math import log2
 
-from engrave.model import Hand
+from engrave.music.notes import Hand
 from engrave.survey.lines import Line
 from engrave.survey.model import Cell, Level, Terrain
 from engrave.survey.recurrence import Contents

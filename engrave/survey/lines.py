@@ -11,11 +11,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from engrave.keyboard import DEFAULT_STRETCH_MM
-from engrave.model import Hand, Key, Pitch, Sheet
-from engrave.onsets import onsets
-from engrave.passage import Onset
-from engrave.positions import Position, positions
+from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
+from engrave.music.notes import Hand, Pitch
+from engrave.music.onset import Onset
+from engrave.music.sheet import Key, Sheet
+from engrave.passage.onsets import onsets
+from engrave.passage.positions import Position, positions
 from engrave.survey.cells import Clock
 
 

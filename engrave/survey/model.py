@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
-from engrave.model import Hand, Remark
-from engrave.ranges import MeasureRange
-from engrave.units import Quarters
+from engrave.music.drill import Remark
+from engrave.music.notes import Hand
+from engrave.music.ranges import MeasureRange
+from engrave.music.units import Quarters
 
 
 class Side(StrEnum):

@@ -4,10 +4,10 @@ Enters: a ``Line``. Leaves: a figure an onset, 0 where there is nothing. What is
 summed here as events; ``terrain`` divides by the seconds of the beat.
 """
 
-from engrave.keyboard import hand_span_mm
-from engrave.model import Hand
-from engrave.passage import Onset
-from engrave.positions import farthest_mm, leap_between
+from engrave.fingering.keyboard import hand_span_mm
+from engrave.music.notes import Hand
+from engrave.music.onset import Onset
+from engrave.passage.positions import farthest_mm, leap_between
 from engrave.survey.lines import Line
 
 Loads = tuple[float, ...]
@@ -25,7 +25,7 @@ def speed(line: Line) -> Loads:
 def travel(line: Line) -> Loads:
     """Millimetres a second that the hand moves along the keys, between its positions.
 
-    Keys as in ``engrave.keyboard``; hand displacement: Chiu and Chen 2012 (from memory).
+    Keys as in ``engrave.fingering.keyboard``; hand displacement: Chiu and Chen 2012 (from memory).
     """
     result = [0.0] * len(line.onsets)
     for place in line.places:
@@ -77,7 +77,7 @@ def _is_pass(before: Onset, after: Onset, hand: Hand) -> bool:
 def changes(line: Line) -> Loads:
     """Changes of hand position a second.
 
-    Parncutt and others 1997, rule 4; the positions are those of ``engrave.positions``.
+    Parncutt and others 1997, rule 4; the positions are those of ``engrave.passage.positions``.
     """
     result = [0.0] * len(line.onsets)
     for place in line.places[1:]:

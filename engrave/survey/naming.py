@@ -5,9 +5,9 @@ Enters: cells. Leaves: a ``MeasureRange``. Knows no difficulty.
 
 from collections.abc import Sequence
 
-from engrave.ranges import MeasureRange
+from engrave.music.ranges import MeasureRange
+from engrave.music.units import Quarters
 from engrave.survey.model import Cell
-from engrave.units import Quarters
 
 
 def range_of(cells: Sequence[Cell], first: int, last: int) -> MeasureRange:

@@ -9,12 +9,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from engrave.model import Hand, Moment
+from engrave.music.notes import Hand
+from engrave.music.sheet import Moment
+from engrave.music.tempo import BEAT_UNITS
+from engrave.music.units import Quarters
 from engrave.score import Score, tempo_at
 from engrave.survey.model import Stretch, Survey
 from engrave.survey.words import trouble
-from engrave.tempo import BEAT_UNITS
-from engrave.units import Quarters
 from engrave.words import say
 
 SHARE = 0.06

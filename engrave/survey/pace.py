@@ -9,11 +9,12 @@ from fractions import Fraction
 from math import inf, sqrt
 
 from engrave.errors import EngraveError
-from engrave.model import Moment, Remark, Sheet
+from engrave.music.drill import Remark
+from engrave.music.sheet import Moment, Sheet
+from engrave.music.tempo import BEAT_UNITS, Goal
+from engrave.music.units import Quarters
 from engrave.score import Score
 from engrave.survey.model import Pace
-from engrave.tempo import BEAT_UNITS, Goal
-from engrave.units import Quarters
 
 DEFAULT_BEATS = 100
 """Beats a minute where nothing says anything: a moderate tempo (common practice, no source)."""

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from html import escape
 from itertools import groupby
 
-from engrave.model import Hand, Remark
+from engrave.music.drill import Remark
+from engrave.music.notes import Hand
+from engrave.music.units import Quarters
 from engrave.survey.model import Side, Survey, Terrain
 from engrave.survey.naming import range_of
-from engrave.units import Quarters
 from engrave.words import say
 
 HILL_MM = 13.0

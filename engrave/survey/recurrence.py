@@ -5,7 +5,7 @@ Enters: lines and cells. Leaves: the first cells of other places. Knows no diffi
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from engrave.model import Hand
+from engrave.music.notes import Hand
 from engrave.survey.cells import cell_at
 from engrave.survey.lines import Line
 from engrave.survey.model import Cell

@@ -9,15 +9,15 @@ from dataclasses import replace
 from pathlib import Path
 
 from engrave.errors import EngraveError
-from engrave.model import Hand
+from engrave.music.notes import Hand
+from engrave.music.tempo import Goal
 from engrave.score import movements_of
-from engrave.score.twice import TwiceRead
+from engrave.score.second_reading.twice import TwiceRead
 from engrave.survey.answers import answer
 from engrave.survey.model import Stretch, Survey
 from engrave.survey.new_marks import ScoreFile, marks_text
 from engrave.survey.stretches import Wanted
 from engrave.survey.surveying import survey
-from engrave.tempo import Goal
 
 
 def score_file(score: Path, marks: Path, part: str = "", movement: int | None = None) -> ScoreFile:

@@ -10,15 +10,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
 
-from engrave.model import Hand, Meter
-from engrave.runs import Run, runs
+from engrave.music.notes import Hand
+from engrave.music.sheet import Meter
+from engrave.music.units import Quarters
+from engrave.passage.runs import Run, runs
 from engrave.survey.cells import cell_at
 from engrave.survey.lines import Line
 from engrave.survey.model import Cell, Part, Side, Stretch, Terrain
 from engrave.survey.naming import range_of
 from engrave.survey.recurrence import Contents
 from engrave.survey.table import square
-from engrave.units import Quarters
 
 SHOULDER = 0.75
 """A stretch goes on as long as the beats are this share of its peak."""

@@ -6,8 +6,9 @@ Enters: a ``Score``, a goal, the hands' stretch, how much is wanted. Leaves: a `
 from collections.abc import Mapping
 
 from engrave.errors import EngraveError
-from engrave.keyboard import DEFAULT_STRETCH_MM
-from engrave.model import Hand
+from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
+from engrave.music.notes import Hand
+from engrave.music.tempo import Goal
 from engrave.score import Score, measures_of
 from engrave.survey.cells import Clock, cells_of
 from engrave.survey.level import level_of
@@ -18,7 +19,6 @@ from engrave.survey.pace import pace_of
 from engrave.survey.recurrence import Contents
 from engrave.survey.stretches import SIX, Piece, Wanted, stretches_of
 from engrave.survey.terrain import terrain_of
-from engrave.tempo import Goal
 
 
 def survey(

@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from math import log
 
-from engrave.model import Hand
+from engrave.music.notes import Hand
 from engrave.survey import holding, moving, reading_loads, together
 from engrave.survey.lines import Line
 from engrave.survey.model import Cell

@@ -6,7 +6,7 @@ Enters: both hands' lines and the cells. Leaves: a ``Terrain``.
 from collections.abc import Mapping, Sequence
 from math import sqrt
 
-from engrave.model import Hand
+from engrave.music.notes import Hand
 from engrave.survey.cells import cell_at
 from engrave.survey.lines import Line
 from engrave.survey.model import Cell, Side, Terrain

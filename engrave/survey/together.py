@@ -8,11 +8,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from math import lcm
 
-from engrave.model import Hand
+from engrave.music.notes import Hand
+from engrave.music.units import Quarters
 from engrave.survey.cells import cell_at
 from engrave.survey.lines import Line
 from engrave.survey.model import Cell
-from engrave.units import Quarters
 
 Lines = Mapping[Hand, Line]
 

@@ -5,7 +5,7 @@ Enters: a stretch or a pace. Leaves: text of one language, from the word lists.
 
 from itertools import groupby
 
-from engrave.model import Remark
+from engrave.music.drill import Remark
 from engrave.survey.model import Part, Side, Stretch
 from engrave.words import say
 

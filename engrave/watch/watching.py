@@ -8,8 +8,8 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from engrave.booklet.preview import page_files, preview
-from engrave.cache import Cache
 from engrave.errors import EngraveError, Mistakes, Source
+from engrave.machine.cache import Cache
 from engrave.marks import Marks
 from engrave.pipeline.batch import Task
 from engrave.pipeline.checking import check

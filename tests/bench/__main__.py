@@ -98,7 +98,7 @@ class Bench:
             path.write_text(text.replace("piece: {title: ", f"piece: {{title: {number} "), "utf-8")
 
         def several(jobs_at_once: int) -> Callable[[int], Run]:
-            command = ["engrave.cli", "build", "--no-cache", "--out", self.folder / "out"]
+            command = ["engrave", "build", "--no-cache", "--out", self.folder / "out"]
             return lambda _: run([*command, "--jobs", str(jobs_at_once), *marks])
 
         one, two = in_turn(max(1, self.rounds // 2), (several(1), several(2)))
@@ -106,7 +106,7 @@ class Bench:
         print(f"  {FILES} files: {_said(two)}, one by one {_said(one)}: {times:.2f} times as fast")
 
     def _command(self, job: Job, *options: str) -> list[str | Path]:
-        return ["engrave.cli", "build", job.marks, "--out", self.folder / "out", *options]
+        return ["engrave", "build", job.marks, "--out", self.folder / "out", *options]
 
     def _cold(self, job: Job) -> Callable[[int], Run]:
         return lambda _: run(self._command(job, "--no-cache"))

@@ -13,13 +13,13 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from engrave.assembly import assemble
 from engrave.booklet import page_style
 from engrave.booklet.press import VARIANT, font_file
 from engrave.booklet.setting import Setting
-from engrave.cache import NO_CACHE
+from engrave.machine.cache import NO_CACHE
 from engrave.marks import read_marks
-from engrave.model import Sheet
+from engrave.music.sheet import Sheet
+from engrave.passage.assembly import assemble
 from engrave.pipeline.contents import book
 from engrave.pipeline.drilling import drill
 from engrave.pipeline.terrain import survey_piece, terrain

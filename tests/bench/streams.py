@@ -7,7 +7,8 @@ words above. Slurs and wedges are left out, which spares the direct way their ti
 from collections import defaultdict
 from typing import Any
 
-from engrave.model import Bar, Event, Sheet, Value
+from engrave.music.notes import Value
+from engrave.music.sheet import Bar, Event, Sheet
 
 
 def stream_of(sheet: Sheet) -> Any:

@@ -6,28 +6,12 @@ from fractions import Fraction
 
 from engrave.booklet import Book, DrillPage, PassagePages
 from engrave.errors import Source
-from engrave.keyboard import WHITE_MM
-from engrave.model import (
-    BASS,
-    TREBLE,
-    Bar,
-    ClefChange,
-    Drill,
-    Event,
-    Hand,
-    Key,
-    Ladder,
-    LeapFigures,
-    Meter,
-    Pitch,
-    Remark,
-    Sheet,
-    SourceNote,
-    Tone,
-    Value,
-)
-from engrave.passage import Passage
-from engrave.tempo import Goal, ladder
+from engrave.fingering.keyboard import WHITE_MM
+from engrave.music.drill import Drill, Ladder, LeapFigures, Remark, SourceNote
+from engrave.music.notes import Hand, Pitch, Value
+from engrave.music.sheet import BASS, TREBLE, Bar, ClefChange, Event, Key, Meter, Sheet, Tone
+from engrave.music.tempo import Goal, ladder
+from engrave.passage.model import Passage
 
 STAFF_MM = 7.0
 

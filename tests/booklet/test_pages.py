@@ -8,7 +8,7 @@ import pytest
 
 from engrave.booklet import Terrain, bind, page_style
 from engrave.booklet.setting import Setting
-from engrave.model import Remark
+from engrave.music.drill import Remark
 from engrave.words import say
 from tests.booklet import pdf
 from tests.booklet.printed import STYLES, pixels, printed

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from engrave.booklet.plan import LAST_DAYS, LONGEST_SITTING, WEEKDAYS, WHOLE, Plan, plan
 from engrave.errors import EngraveError
-from engrave.plan import LAST_DAYS, LONGEST_SITTING, WEEKDAYS, WHOLE, Plan, plan
 
 PERFORMANCE = date(2027, 3, 14)
 

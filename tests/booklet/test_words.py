@@ -11,8 +11,9 @@ import pytest
 
 import engrave
 from engrave.errors import EngraveError
-from engrave.model import Pitch, Remark
-from engrave.ranges import parse_range
+from engrave.music.drill import Remark
+from engrave.music.notes import Pitch
+from engrave.music.ranges import parse_range
 from engrave.words import LANGUAGES, Table, listed, say, say_variant, words
 
 # Tables whose entries depend on the language's own grammar, not on what the booklet says.

@@ -4,24 +4,13 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from engrave.errors import Source
-from engrave.model import (
-    BASS,
-    TREBLE,
-    Bar,
-    ClefChange,
-    Drill,
-    Event,
-    Hand,
-    Key,
-    Meter,
-    Pitch,
-    Sheet,
-    Tone,
-)
-from engrave.onsets import Origin, onsets
-from engrave.passage import Passage
-from engrave.tempo import Goal
-from engrave.values import spell
+from engrave.music.drill import Drill
+from engrave.music.notes import Hand, Pitch
+from engrave.music.sheet import BASS, TREBLE, Bar, ClefChange, Event, Key, Meter, Sheet, Tone
+from engrave.music.tempo import Goal
+from engrave.music.values import spell
+from engrave.passage.model import Passage
+from engrave.passage.onsets import Origin, onsets
 
 Notes = Sequence[tuple[str, str]]
 """Notes as (spelling or chord or ``rest``, length in quarters): ``("C4 E4", "1/2")``."""

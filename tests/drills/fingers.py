@@ -3,8 +3,9 @@
 from dataclasses import replace
 
 from engrave.fingering import finger
-from engrave.model import Finger, FingerOrigin, Hand
-from engrave.passage import Onset, Passage
+from engrave.music.notes import Finger, FingerOrigin, Hand
+from engrave.music.onset import Onset
+from engrave.passage.model import Passage
 
 
 def fingered(passage: Passage, hand: Hand, fingers: str) -> Passage:

@@ -9,10 +9,12 @@ from hypothesis import strategies as st
 from engrave.drills.blocks import FAMILY
 from engrave.drills.family import Options
 from engrave.errors import EngraveError
-from engrave.keyboard import WHITE_MM
-from engrave.model import Drill, Event, Hand, Meter, Pitch
-from engrave.passage import Passage
-from engrave.tempo import Goal
+from engrave.fingering.keyboard import WHITE_MM
+from engrave.music.drill import Drill
+from engrave.music.notes import Hand, Pitch
+from engrave.music.sheet import Event, Meter
+from engrave.music.tempo import Goal
+from engrave.passage.model import Passage
 from tests.drills.builders import even, heard, passage
 from tests.drills.fingers import fingered, suggested
 

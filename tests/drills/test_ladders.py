@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engrave.errors import EngraveError
-from engrave.tempo import HIGHEST, LOWEST, UNITS, Goal, ladder
+from engrave.music.tempo import HIGHEST, LOWEST, UNITS, Goal, ladder
 
 BEATS = st.sampled_from((*UNITS, Fraction(1, 8), Fraction(3, 16), Fraction(6), Fraction(7, 4)))
 MARKS = st.fractions(10, 600, max_denominator=3)

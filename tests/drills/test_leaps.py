@@ -9,10 +9,12 @@ from hypothesis import strategies as st
 from engrave.drills.family import Options
 from engrave.drills.leaps import FAMILY
 from engrave.errors import EngraveError, Mistakes
-from engrave.model import Drill, Event, Hand, Key, Meter, Pitch
-from engrave.passage import Passage
-from engrave.ranges import parse_range
-from engrave.tempo import Goal
+from engrave.music.drill import Drill
+from engrave.music.notes import Hand, Pitch
+from engrave.music.ranges import parse_range
+from engrave.music.sheet import Event, Key, Meter
+from engrave.music.tempo import Goal
+from engrave.passage.model import Passage
 from tests.drills.builders import even, heard, passage
 from tests.drills.fingers import fingered, suggested
 

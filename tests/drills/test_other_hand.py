@@ -9,8 +9,10 @@ from hypothesis import strategies as st
 
 from engrave.drills.family import Options
 from engrave.drills.other_hand import FAMILY
-from engrave.model import BASS, TREBLE, Drill, FingerOrigin, Hand, Meter, Moment, Span
-from engrave.passage import Passage
+from engrave.music.drill import Drill
+from engrave.music.notes import FingerOrigin, Hand
+from engrave.music.sheet import BASS, TREBLE, Meter, Moment, Span
+from engrave.passage.model import Passage
 from tests.drills.builders import even, heard, passage
 from tests.drills.fingers import fingered, suggested
 

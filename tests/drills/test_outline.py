@@ -9,9 +9,11 @@ from hypothesis import strategies as st
 from engrave.drills.family import Options
 from engrave.drills.outline import FAMILY
 from engrave.errors import EngraveError
-from engrave.model import Drill, Hand, Meter
-from engrave.passage import Passage
-from engrave.tempo import Goal
+from engrave.music.drill import Drill
+from engrave.music.notes import Hand
+from engrave.music.sheet import Meter
+from engrave.music.tempo import Goal
+from engrave.passage.model import Passage
 from tests.drills.builders import even, heard, passage
 from tests.drills.fingers import fingered, suggested
 

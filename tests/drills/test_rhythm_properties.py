@@ -8,8 +8,10 @@ from hypothesis import strategies as st
 from engrave.drills.family import Options
 from engrave.drills.patterns import PATTERNS, Pattern
 from engrave.drills.rhythms import FAMILY
-from engrave.model import Drill, Hand, Meter, Pitch
-from engrave.passage import Passage
+from engrave.music.drill import Drill
+from engrave.music.notes import Hand, Pitch
+from engrave.music.sheet import Meter
+from engrave.passage.model import Passage
 from tests.drills.builders import heard, passage
 
 METERS = (Meter(2, 4), Meter(3, 4), Meter(6, 8), Meter(12, 16), Meter(4, 4))

@@ -8,9 +8,11 @@ from engrave.drills.family import Options
 from engrave.drills.patterns import PATTERNS, custom, opposite
 from engrave.drills.rhythms import FAMILY
 from engrave.errors import EngraveError
-from engrave.model import Drill, Hand, Meter, Remark
-from engrave.passage import Passage
-from engrave.tempo import Goal
+from engrave.music.drill import Drill, Remark
+from engrave.music.notes import Hand
+from engrave.music.sheet import Meter
+from engrave.music.tempo import Goal
+from engrave.passage.model import Passage
 from tests.drills.builders import even, heard, passage
 
 RUN = even("G4 A4 B4 C5 D5 E5 F#5 G5", "1/4")

@@ -8,9 +8,11 @@ import pytest
 from engrave.drills import accents, bursts, chain, hands_apart, staccato
 from engrave.drills.family import Family, Options
 from engrave.errors import EngraveError
-from engrave.model import Drill, Event, Hand, Meter, Pitch, Tone, Value
-from engrave.onsets import onsets
-from engrave.passage import Passage
+from engrave.music.drill import Drill
+from engrave.music.notes import Hand, Pitch, Value
+from engrave.music.sheet import Event, Meter, Tone
+from engrave.passage.model import Passage
+from engrave.passage.onsets import onsets
 from tests.drills.builders import even, heard, passage, sheet
 
 RUN = even("G4 A4 B4 C5 D5 E5 F#5 G5", "1/4")

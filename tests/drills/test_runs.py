@@ -3,9 +3,10 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from engrave.model import Event, Hand, Meter, Pitch, Sheet, Tone, Value
-from engrave.onsets import onsets
-from engrave.runs import Run, runs
+from engrave.music.notes import Hand, Pitch, Value
+from engrave.music.sheet import Event, Meter, Sheet, Tone
+from engrave.passage.onsets import onsets
+from engrave.passage.runs import Run, runs
 from tests.drills.builders import even, passage, sheet
 
 SIXTEENTHS = even("G4 A4 B4 C5 D5 E5 F5 G5", "1/4")

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.model import Meter
-from engrave.values import Piece, UnprintableError, cell, spell
+from engrave.music.sheet import Meter
+from engrave.music.values import Piece, UnprintableError, cell, spell
 
 METERS = [
     Meter(2, 4), Meter(3, 4), Meter(4, 4), Meter(2, 2), Meter(3, 2), Meter(6, 8), Meter(3, 8),

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
-from engrave.model import BASS, TREBLE, ClefChange, Direction, Ending, Moment, Sheet, Span
+from engrave.music.sheet import BASS, TREBLE, ClefChange, Direction, Ending, Moment, Sheet, Span
 from tests.sheets import bar, events, sheet
 
 Q = Fraction

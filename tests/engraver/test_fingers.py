@@ -10,7 +10,7 @@ from engrave.engraver import Picture, Style, engrave
 from engrave.engraver.fingers import SIZE
 from engrave.engraver.shapes import GREY
 from engrave.engraver.toolkit import STAFF
-from engrave.model import Sheet
+from engrave.music.sheet import Sheet
 from tests.engraver import gallery
 from tests.engraver.raster import drawn, view_box, without
 from tests.sheets import bar, events, sheet

@@ -3,7 +3,7 @@
 from hypothesis import HealthCheck, Phase, given, settings
 
 from engrave.engraver import Style, engrave
-from engrave.model import Sheet
+from engrave.music.sheet import Sheet
 from tests.engraver.test_fingers import figures_of
 from tests.notation.generated import sheets
 

@@ -10,7 +10,7 @@ from engrave.engraver.paths import around
 from engrave.engraver.reading import read_systems
 from engrave.engraver.stacking import Line, stack
 from engrave.engraver.toolkit import STAFF, draw
-from engrave.model import Sheet
+from engrave.music.sheet import Sheet
 from engrave.notation import musicxml
 from tests.engraver import gallery
 from tests.engraver.raster import agreement, drawn, printed, view_box, without

@@ -10,7 +10,7 @@ from engrave.engraver.ornaments import place_ornaments
 from engrave.engraver.paths import Box
 from engrave.engraver.reading import ORNAMENTS, Ink, System, read_systems
 from engrave.engraver.toolkit import draw
-from engrave.model import Moment, Sheet, Span
+from engrave.music.sheet import Moment, Sheet, Span
 from engrave.notation import musicxml
 from tests.engraver import gallery
 from tests.sheets import bar, events, sheet

@@ -13,7 +13,7 @@ import pytest
 
 from engrave.engraver import Engraving, Picture, Style, engrave
 from engrave.errors import EngraveError
-from engrave.model import Direction, Sheet
+from engrave.music.sheet import Direction, Sheet
 from tests.engraver import gallery
 from tests.engraver.raster import MM_PER_INCH, Ink, drawn, printed, view_box
 from tests.sheets import bar, sheet

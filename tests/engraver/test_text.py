@@ -9,7 +9,7 @@ from fontTools.ttLib import TTFont
 
 from engrave.engraver import Style, engrave
 from engrave.engraver.glyphs import text_width
-from engrave.model import Direction
+from engrave.music.sheet import Direction
 from tests.engraver.raster import FACES, FONTS
 from tests.sheets import bar, sheet
 

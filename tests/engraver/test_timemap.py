@@ -7,7 +7,7 @@ import pytest
 import verovio
 from hypothesis import Phase, given, settings
 
-from engrave.model import Sheet
+from engrave.music.sheet import Sheet
 from engrave.notation import musicxml
 from tests.engraver import gallery
 from tests.notation.generated import sheets

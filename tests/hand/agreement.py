@@ -13,10 +13,11 @@ from fractions import Fraction
 from pathlib import Path
 
 from engrave.fingering import finger
-from engrave.keyboard import DEFAULT_STRETCH_MM
-from engrave.model import Hand, Moment
-from engrave.onsets import onsets
-from engrave.passage import Onset
+from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
+from engrave.music.notes import Hand
+from engrave.music.onset import Onset
+from engrave.music.sheet import Moment
+from engrave.passage.onsets import onsets
 from engrave.score import Score, read_score, tempo_at
 
 DEFAULT_TEMPO = Fraction(100)

@@ -9,7 +9,7 @@ import time
 from collections.abc import Sequence
 
 from engrave.fingering import finger
-from engrave.model import Hand
+from engrave.music.notes import Hand
 from tests.hand.lines import keys_line
 
 LENGTHS = (250, 500, 1000, 2000, 4000)

@@ -8,7 +8,7 @@ scale may have another finger, and in arpeggios 3 and 4 may stand for each other
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from engrave.model import Hand
+from engrave.music.notes import Hand
 from tests.hand.lines import keys_line, numbers
 
 _TONICS = {"C": 0, "c": 0, "Db": 1, "c#": 1, "D": 2, "d": 2, "Eb": 3, "eb": 3, "E": 4, "e": 4,

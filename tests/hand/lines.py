@@ -5,8 +5,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 from engrave.fingering import finger
-from engrave.model import Finger, FingerOrigin, Hand, Pitch
-from engrave.passage import Onset, Struck
+from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch
+from engrave.music.onset import Onset, Struck
 
 _NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
 

@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from engrave.errors import EngraveError
 from engrave.fingering import FingeringError, explain, finger, unplayable
 from engrave.fingering.costs import RULES
+from engrave.fingering.keyboard import can_hold, hand_span_mm, mirrored, signed_mm
 from engrave.fingering.solution import solve
-from engrave.keyboard import can_hold, hand_span_mm, mirrored, signed_mm
-from engrave.model import Hand, Pitch
-from engrave.passage import Onset
+from engrave.music.notes import Hand, Pitch
+from engrave.music.onset import Onset
 from tests.hand.lines import fingered, keys_line, line, numbers, words
 
 chords = st.one_of(

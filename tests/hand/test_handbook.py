@@ -6,7 +6,7 @@ misses.
 
 import pytest
 
-from engrave.model import Hand
+from engrave.music.notes import Hand
 from tests.hand.handbook import Line, arpeggios, chromatic, scales
 
 

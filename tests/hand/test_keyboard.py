@@ -4,7 +4,7 @@ from itertools import combinations
 
 import pytest
 
-from engrave.keyboard import (
+from engrave.fingering.keyboard import (
     BLACK_MM,
     HIGHEST_KEY,
     LOWEST_KEY,
@@ -21,7 +21,7 @@ from engrave.keyboard import (
     white_keys_between,
     width_mm,
 )
-from engrave.model import Hand, Pitch
+from engrave.music.notes import Hand, Pitch
 
 KEYS = range(LOWEST_KEY, HIGHEST_KEY + 1)
 

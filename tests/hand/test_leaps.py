@@ -5,10 +5,10 @@ from fractions import Fraction
 
 import pytest
 
-from engrave.keyboard import distance_mm
-from engrave.model import Hand, Pitch
-from engrave.passage import Onset
-from engrave.positions import Leap, flag_worst, leap_between, leaps
+from engrave.fingering.keyboard import distance_mm
+from engrave.music.notes import Hand, Pitch
+from engrave.music.onset import Onset
+from engrave.passage.positions import Leap, flag_worst, leap_between, leaps
 from tests.hand.lines import line
 
 STRETCH_MM = 205.0

@@ -4,16 +4,16 @@ from dataclasses import replace
 
 import pytest
 
-from engrave.fingering.notes import (
+from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch
+from engrave.music.onset import Onset
+from engrave.passage.fingering_notes import (
     ThumbPass,
     black_key_fingers,
     fingering_notes,
     origins,
     thumb_passes,
 )
-from engrave.model import Finger, FingerOrigin, Hand, Pitch
-from engrave.passage import Onset
-from engrave.positions import positions
+from engrave.passage.positions import positions
 from engrave.words import LANGUAGES, say
 from tests.hand.lines import fingered, line, words
 

@@ -7,10 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engrave.fingering import finger
-from engrave.keyboard import can_hold
-from engrave.model import Hand, Pitch
-from engrave.passage import Onset
-from engrave.positions import Position, positions
+from engrave.fingering.keyboard import can_hold
+from engrave.music.notes import Hand, Pitch
+from engrave.music.onset import Onset
+from engrave.passage.positions import Position, positions
 from tests.hand.lines import fingered, keys_line, line, words
 
 STRETCH_MM = 205.0

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from engrave.errors import EngraveError
 from engrave.fingering import finger
 from engrave.fingering.published import costs_by_rule, fingerings, practical
-from engrave.model import Hand, Pitch
+from engrave.music.notes import Hand, Pitch
 from tests.hand.lines import fingered, line, words
 
 EXAMPLES = (

@@ -9,8 +9,8 @@ import pytest
 
 from engrave.errors import Source
 from engrave.marks import Marks, PassageMark, Piece, Practice, Student, TempoMark, read_marks
-from engrave.model import Hand
-from engrave.ranges import MeasureRange
+from engrave.music.notes import Hand
+from engrave.music.ranges import MeasureRange
 
 EXAMPLE = Path(__file__).with_name("example.yaml").read_text("utf-8")
 

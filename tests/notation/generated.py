@@ -5,26 +5,21 @@ from fractions import Fraction
 
 from hypothesis import strategies as st
 
-from engrave.model import (
+from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch, Tuplet, Value
+from engrave.music.sheet import (
     BASS,
     TREBLE,
     Bar,
     ClefChange,
     Event,
-    Finger,
-    FingerOrigin,
-    Hand,
     Key,
     Meter,
     Moment,
-    Pitch,
     Sheet,
     Span,
     Tone,
-    Tuplet,
-    Value,
 )
-from engrave.units import Quarters
+from engrave.music.units import Quarters
 
 METERS = [
     (2, 4), (3, 4), (4, 4), (5, 4), (2, 2), (3, 2), (3, 8), (5, 8), (6, 8), (7, 8), (9, 8), (11, 8),

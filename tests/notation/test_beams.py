@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import pytest
 
-from engrave.model import Meter
+from engrave.music.sheet import Meter
 from engrave.notation.beams import beams, beat_starts
 from tests.sheets import bar, events
 

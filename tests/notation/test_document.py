@@ -10,7 +10,7 @@ from xml.etree.ElementTree import Element
 
 import pytest
 
-from engrave.model import Bar, Direction, Ending, Key, Meter, Moment, Sheet, Span
+from engrave.music.sheet import Bar, Direction, Ending, Key, Meter, Moment, Sheet, Span
 from engrave.notation import musicxml
 from tests.engraver import gallery
 from tests.schema import validate

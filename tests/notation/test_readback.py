@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from partitura.score import GraceNote
 
-from engrave.model import Sheet
+from engrave.music.sheet import Sheet
 from engrave.notation import musicxml
 from tests.engraver import gallery
 from tests.notation.generated import sheets

@@ -68,7 +68,7 @@ class Killing:
         self.marks.write_text(turned, "utf-8")
 
     def _start(self) -> "subprocess.Popen[bytes]":
-        command = [sys.executable, "-m", "engrave.cli", "build", str(self.marks)]
+        command = [sys.executable, "-m", "engrave", "build", str(self.marks)]
         return subprocess.Popen(
             [*command, "--out", str(self.out), *self.options], env=self.environment
         )

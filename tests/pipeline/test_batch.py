@@ -75,7 +75,7 @@ def test_two_files_of_one_name_are_refused(marks: list[Path], tmp_path: Path) ->
 
 def test_the_command_says_which_and_fails(marks: list[Path], tmp_path: Path) -> None:
     marks[3].write_text("score: [\n")
-    command = [sys.executable, "-m", "engrave.cli", "build", *map(str, marks), "--jobs", "2"]
+    command = [sys.executable, "-m", "engrave", "build", *map(str, marks), "--jobs", "2"]
     ran = subprocess.run(
         [*command, "--no-cache", "--out", str(tmp_path / "out")], capture_output=True, text=True
     )

@@ -8,8 +8,8 @@ from collections.abc import Callable
 import pytest
 
 from engrave.errors import EngraveError
-from engrave.pipeline import beside
-from engrave.pipeline.beside import Beside
+from engrave.machine import beside
+from engrave.machine.beside import Beside
 
 LARGE = 4_000_000
 """Bytes: far more than a pipe holds."""

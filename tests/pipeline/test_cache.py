@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from engrave.cache import Cache, key_of, user_folder
 from engrave.errors import EngraveError
-from engrave.model import Hand, Pitch
+from engrave.machine.cache import Cache, key_of, user_folder
+from engrave.music.notes import Hand, Pitch
 
 KEY = key_of("test", 1)
 VALUE = (Pitch("F", 1, 4), Hand.LEFT, Fraction(3, 4), {"a": b"bytes"}, None)
@@ -95,7 +95,7 @@ class Hostile:
 @pytest.mark.parametrize("action", [os.mkdir, user_folder, EngraveError, eval])
 def test_a_forged_file_calls_nothing(tmp_path: Path, action: Callable[..., object]) -> None:
     """Even with the right digest, which anyone who can write the file can compute."""
-    from engrave import cache
+    from engrave.machine import cache
 
     path = tmp_path / "cache" / KEY[:2] / KEY[2:]
     path.parent.mkdir(parents=True)

@@ -16,7 +16,7 @@ def test_a_hundred_measures_are_checked_in_two_seconds(tmp_path: Path) -> None:
     marks = DEMO.score.with_suffix(".yaml")
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     done = subprocess.run(
-        [sys.executable, "-m", "engrave.cli", "check", "--no-cache", str(marks)],
+        [sys.executable, "-m", "engrave", "check", "--no-cache", str(marks)],
         capture_output=True,
         text=True,
         check=True,

@@ -7,9 +7,9 @@ from typing import TypeVar
 
 import pytest
 
-from engrave.cache import NO_CACHE, Cache
 from engrave.engraver import Engraving
 from engrave.errors import Mistakes
+from engrave.machine.cache import NO_CACHE, Cache
 from engrave.pipeline.checking import Checked, check
 from engrave.pipeline.drawing import engravings_of, notation
 from engrave.pipeline.stages import Job, build, page_style_of

@@ -59,7 +59,7 @@ def test_help_answers_at_once() -> None:
     seconds = []
     for _ in range(5):
         before = _children_seconds()
-        command = [sys.executable, "-m", "engrave.cli", "--help"]
+        command = [sys.executable, "-m", "engrave", "--help"]
         subprocess.run(command, check=True, capture_output=True)
         seconds.append(_children_seconds() - before)
     assert statistics.median(seconds) < HELP_SECONDS

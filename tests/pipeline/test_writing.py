@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 from engrave.errors import EngraveError
-from engrave.pipeline import writing
-from engrave.pipeline.writing import MARKER, write_folder
+from engrave.machine import writing
+from engrave.machine.writing import MARKER, write_folder
 from tests.pipeline.demo import files_of
 
 OLD = {MARKER: b"old", "drills/a.svg": b"old a", "x-student.pdf": b"old pdf"}

@@ -5,7 +5,7 @@ import zipfile
 from fractions import Fraction
 from pathlib import Path
 
-from engrave.model import NOTE_TYPES, Pitch
+from engrave.music.notes import NOTE_TYPES, Pitch
 from engrave.score import Score, read_score
 
 DIVISIONS = 120

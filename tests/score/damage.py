@@ -12,9 +12,9 @@ from collections import Counter
 from pathlib import Path
 
 from engrave.errors import EngraveError
-from engrave.model import Moment
+from engrave.music.sheet import Moment
+from engrave.music.units import Quarters
 from engrave.score import cut, read_score
-from engrave.units import Quarters
 from tests.score.build import back, direction, document, grace, head, measure, note, packed
 from tests.score.test_formats import ABC, KERN, WALTZ, mei
 

@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from engrave.model import Pitch
+from engrave.music.notes import Pitch
 from engrave.score import Score
 
 Key = tuple[int, str, int]

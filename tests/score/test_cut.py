@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from engrave.errors import EngraveError
-from engrave.model import BASS, TREBLE, Event, Sheet
-from engrave.ranges import parse_range
+from engrave.music.ranges import parse_range
+from engrave.music.sheet import BASS, TREBLE, Event, Sheet
 from engrave.score import Score, cut, locate
 from tests.score.build import back, direction, grace, head, measure, note, piano
 

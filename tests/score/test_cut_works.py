@@ -10,11 +10,12 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from engrave.errors import EngraveError
-from engrave.model import Hand, Moment, Sheet
-from engrave.ranges import MeasureRange
+from engrave.music.notes import Hand
+from engrave.music.ranges import MeasureRange
+from engrave.music.sheet import Moment, Sheet
 from engrave.score import Score, cut, locate, measures_of, read_score
+from engrave.score.cutting.tuplets import tears_tuplet
 from engrave.score.measures import Measure
-from engrave.score.tuplets import tears_tuplet
 from tests.works import SWEPT, Work
 
 SOME = settings(deadline=None, max_examples=150, derandomize=True)

@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from engrave.errors import EngraveError, Source
-from engrave.score import files, limits, read_score
+from engrave.score import read_score
+from engrave.score.formats import files, limits
 from tests.score.build import back, document, head, measure, note, packed
 
 ONE = measure(1, note("C4", 4), back(4), note("C3", 4, voice=5, staff=2), head=head())
@@ -77,7 +78,7 @@ def test_files_too_large_are_refused(tmp_path: Path, monkeypatch: pytest.MonkeyP
 
 
 def test_scores_without_end_are_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from engrave.score import musicxml
+    from engrave.score.formats import musicxml
 
     monkeypatch.setattr(musicxml, "MOST_NOTES", 1)
     error = told(written(tmp_path, "a.musicxml", PIECE))

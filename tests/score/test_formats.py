@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from engrave.errors import EngraveError
-from engrave.model import Finger, FingerOrigin, Hand
+from engrave.music.notes import Finger, FingerOrigin, Hand
 from engrave.score import Score, read_score
 from tests.score.build import back, document, head, measure, note
 

@@ -5,10 +5,10 @@ from pathlib import Path
 import pytest
 
 from engrave.errors import EngraveError
-from engrave.model import Event, Moment, Sheet
+from engrave.music.sheet import Event, Moment, Sheet
+from engrave.music.units import Quarters
 from engrave.notation import musicxml
 from engrave.score import cut
-from engrave.units import Quarters
 from tests.score.build import back, grace, head, measure, note, piano
 
 BASS = (back(4), note("C3", 4, voice=5, staff=2))

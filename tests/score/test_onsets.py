@@ -8,8 +8,9 @@ from fractions import Fraction
 
 import pytest
 
-from engrave.model import Hand, Sheet
-from engrave.onsets import onsets
+from engrave.music.notes import Hand
+from engrave.music.sheet import Sheet
+from engrave.passage.onsets import onsets
 from tests.sheets import bar, events, sheet
 
 

@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from engrave.errors import EngraveError
-from engrave.model import BASS, TREBLE, Hand
+from engrave.music.notes import Hand
+from engrave.music.sheet import BASS, TREBLE
 from engrave.score import read_score
 from tests.score.build import CLEFS, PIANO, back, document, head, measure, note
 

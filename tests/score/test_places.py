@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from engrave.errors import EngraveError, Source
-from engrave.model import Moment
-from engrave.ranges import parse_range
+from engrave.music.ranges import parse_range
+from engrave.music.sheet import Moment
 from engrave.score import Score, locate, measures_of, offset_in_measure, read_score
 from engrave.score.naming import printed_names
 from tests.score.build import back, document, head, measure, note, piano

@@ -5,18 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from engrave.model import (
-    BASS,
-    TREBLE,
-    Clef,
-    Ending,
-    Event,
-    Finger,
-    FingerOrigin,
-    Hand,
-    Moment,
-    Tuplet,
-)
+from engrave.music.notes import Finger, FingerOrigin, Hand, Tuplet
+from engrave.music.sheet import BASS, TREBLE, Clef, Ending, Event, Moment
 from engrave.score import Score, read_score, tempo_at
 from tests.score.build import back, direction, document, grace, head, measure, note, piano
 

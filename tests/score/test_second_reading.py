@@ -4,11 +4,18 @@ from pathlib import Path
 
 import pytest
 
-from engrave import second_reading
-from engrave.model import Moment
+from engrave.music.sheet import Moment
+from engrave.music.units import Quarters
 from engrave.score import read_score, read_twice
-from engrave.second_reading import Difference, SecondReader, compare, notices, refusal, touched
-from engrave.units import Quarters
+from engrave.score.second_reading import opinion as second_reading
+from engrave.score.second_reading.opinion import (
+    Difference,
+    SecondReader,
+    compare,
+    notices,
+    refusal,
+    touched,
+)
 from tests.score.build import back, document, grace, head, measure, note
 from tests.works import SWEPT, Work
 

@@ -4,8 +4,8 @@ A tie joins two notes of one pitch (MusicXML 4.0, element ``tied``); where the f
 before the second there is nothing to join.
 """
 
-from engrave.model import Bar
-from engrave.score.ties import without_loose_ties
+from engrave.music.sheet import Bar
+from engrave.score.cutting.ties import without_loose_ties
 from tests.sheets import bar, events
 
 

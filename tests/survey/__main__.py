@@ -9,7 +9,7 @@ import time
 from collections.abc import Callable
 from math import log
 
-from engrave.model import Bar
+from engrave.music.sheet import Bar
 from engrave.score import Score, read_score
 from engrave.survey import survey
 from tests.sheets import bar

@@ -4,7 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from engrave.model import Bar, Event, Hand, Moment, Sheet, Tone
+from engrave.music.notes import Hand
+from engrave.music.sheet import Bar, Event, Moment, Sheet, Tone
 from engrave.score import Score, TempoMark
 from tests.sheets import bar, events, sheet
 

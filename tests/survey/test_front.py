@@ -6,7 +6,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from engrave.cache import NO_CACHE
+from engrave.machine.cache import NO_CACHE
 from engrave.pipeline.checking import Checked, check
 from engrave.pipeline.terrain import survey_piece, terrain
 from engrave.words import LANGUAGES, say

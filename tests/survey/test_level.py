@@ -6,7 +6,8 @@ from itertools import combinations
 
 import pytest
 
-from engrave.model import Bar, Hand
+from engrave.music.notes import Hand
+from engrave.music.sheet import Bar
 from engrave.score import read_score
 from engrave.survey import Level, survey
 from tests.sheets import bar

@@ -4,8 +4,10 @@ from fractions import Fraction
 
 import pytest
 
-from engrave.keyboard import distance_mm
-from engrave.model import Bar, Hand, Remark
+from engrave.fingering.keyboard import distance_mm
+from engrave.music.drill import Remark
+from engrave.music.notes import Hand
+from engrave.music.sheet import Bar
 from engrave.survey import Side
 from engrave.survey.cells import Clock, cells_of
 from engrave.survey.lines import Line, line_of

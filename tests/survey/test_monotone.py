@@ -5,10 +5,11 @@ from fractions import Fraction
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engrave.keyboard import hand_span_mm
-from engrave.model import Bar, Hand, Pitch
+from engrave.fingering.keyboard import hand_span_mm
+from engrave.music.notes import Hand, Pitch
+from engrave.music.sheet import Bar
+from engrave.music.tempo import Goal
 from engrave.survey import Side, Survey, survey
-from engrave.tempo import Goal
 from tests.sheets import bar
 from tests.survey.pieces import easy, score, with_hand
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from engrave.errors import EngraveError
-from engrave.model import Direction, Moment
+from engrave.music.sheet import Direction, Moment
 from engrave.score import Score, TempoMark
 from engrave.survey.pace import goal_of, pace_of, tempo_of_words
 from engrave.words import LANGUAGES, say

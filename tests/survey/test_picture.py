@@ -5,7 +5,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from engrave.model import Hand
+from engrave.music.notes import Hand
 from engrave.survey import Side, Survey, survey
 from engrave.survey.picture import HARDEST, HILL_MM, Named, strip, terrain_svg
 from engrave.words import say

@@ -5,7 +5,7 @@ from functools import cache
 
 import pytest
 
-from engrave.model import Bar
+from engrave.music.sheet import Bar
 from engrave.score import Score, read_score
 from engrave.survey import Stretch, Wanted, survey
 from tests.survey.pieces import KINDS, Plant, easy, of_sheet, planted, score

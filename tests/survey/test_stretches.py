@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from engrave.model import Bar, Hand
+from engrave.music.notes import Hand
+from engrave.music.sheet import Bar
 from engrave.survey import Stretch, Wanted, survey
 from tests.sheets import bar
 from tests.survey.pieces import easy, score, with_hand

@@ -5,7 +5,7 @@ from math import sqrt
 import pytest
 
 from engrave.drills import FAMILIES
-from engrave.model import Remark
+from engrave.music.drill import Remark
 from engrave.survey.table import HAND_LOADS, LOADS, PAIR_LOADS, SCALE, square
 from engrave.words import LANGUAGES, say
 

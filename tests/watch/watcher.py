@@ -27,7 +27,7 @@ class Watcher:
 def watcher(folder: Path) -> Iterator[Watcher]:
     """Watch the demo, laid out in ``folder``."""
     marks, out = lay_out(folder / "scores"), folder / "out"
-    command = [sys.executable, "-m", "engrave.cli", "watch", str(marks), "--no-browser"]
+    command = [sys.executable, "-m", "engrave", "watch", str(marks), "--no-browser"]
     environment = {"XDG_CACHE_HOME": str(folder / "cache"), "PATH": "/usr/bin:/bin"}
     process = subprocess.Popen(
         [*command, "--out", str(out)], stdout=subprocess.PIPE, text=True, env=environment

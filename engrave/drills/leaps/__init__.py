@@ -27,10 +27,12 @@ from engrave.drills.leaps.figures import leap_figures, remarks
 from engrave.drills.leaps.places import named, suggestion
 from engrave.drills.leaps.rounds import Ends, Round, Stretch, in_time, stretches_of, with_waits
 from engrave.drills.leaps.steps import STEPS, Strike, leaps_of_step, strikes
-from engrave.model import Direction, Drill, Hand, Pitch, Remark, Sheet
-from engrave.passage import Passage
-from engrave.positions import Leap, leaps
-from engrave.values import UnprintableError
+from engrave.music.drill import Drill, Remark
+from engrave.music.notes import Hand, Pitch
+from engrave.music.sheet import Direction, Sheet
+from engrave.music.values import UnprintableError
+from engrave.passage.model import Passage
+from engrave.passage.positions import Leap, leaps
 
 ROUND_SIGNS = ("I", "II")
 WORST_SIGN = "!"

@@ -8,8 +8,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from engrave.drills.leaps.rounds import Ends, Stretch
-from engrave.model import Hand, LeapFigures, Remark
-from engrave.positions import leap_between
+from engrave.music.drill import LeapFigures, Remark
+from engrave.music.notes import Hand
+from engrave.passage.positions import leap_between
 
 
 def leap_figures(

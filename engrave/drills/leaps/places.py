@@ -10,11 +10,12 @@ from itertools import pairwise
 
 from engrave.drills.family import Options, meter_at
 from engrave.errors import EngraveError, Mistakes
-from engrave.model import Hand
-from engrave.passage import Onset, Passage
-from engrave.positions import Leap, flag_worst, leap_between, leaps
-from engrave.ranges import MeasureRange
-from engrave.units import Quarters
+from engrave.music.notes import Hand
+from engrave.music.onset import Onset
+from engrave.music.ranges import MeasureRange
+from engrave.music.units import Quarters
+from engrave.passage.model import Passage
+from engrave.passage.positions import Leap, flag_worst, leap_between, leaps
 
 MOST_SHOWN = 8
 DROP = "drop leaps from this passage's drills, or widen its measures"

@@ -13,9 +13,9 @@ from engrave.drills.barring import Room, Written, rooms
 from engrave.drills.family import clef_at
 from engrave.drills.leaps.steps import Pitches, Strike
 from engrave.drills.leaps.thinning import Stop, thinned
-from engrave.model import Meter
-from engrave.passage import Passage
-from engrave.units import Quarters
+from engrave.music.sheet import Meter
+from engrave.music.units import Quarters
+from engrave.passage.model import Passage
 
 Ends = tuple[Pitches, Pitches]
 """What is struck before and after a leap: leaps with the same ends are the same."""

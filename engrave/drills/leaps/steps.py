@@ -8,10 +8,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from engrave.model import Hand, Pitch, Tone
-from engrave.passage import Onset
-from engrave.positions import Leap
-from engrave.units import Quarters
+from engrave.music.notes import Hand, Pitch
+from engrave.music.onset import Onset
+from engrave.music.sheet import Tone
+from engrave.music.units import Quarters
+from engrave.passage.positions import Leap
 
 STEPS = (1, 2, 3, 4)
 """To the chord's nearest outer note; to its far one, the thumb's; to both; to the full chord."""

@@ -1,0 +1,96 @@
+"""What ``engrave check`` prints: each passage with its drills, and the totals.
+
+Enters: ``Checked``. Leaves: lines of plain text, families and variants by the names that a marks
+file uses. Knows nothing of scores, and makes nothing.
+"""
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from textwrap import shorten, wrap
+from typing import TYPE_CHECKING
+
+from engrave.errors import counted
+from engrave.music.ranges import measures_text
+from engrave.music.units import fraction_text
+
+if TYPE_CHECKING:
+    from engrave.music.drill import Drill, Ladder
+    from engrave.pipeline.checking import Checked
+    from engrave.pipeline.drilling import Drilled
+
+WIDTH = 96
+VARIANTS_WIDTH = 46
+INDENT = "  "
+
+Row = tuple[str, int, str, str]
+"""A family's drills on one ladder: its name, their number, their variants, the ladder."""
+
+
+def listing(checked: "Checked") -> Iterator[str]:
+    """The lines, columns aligned over all passages."""
+    tables = [_rows(drilled.drills) for drilled in checked.passages]
+    width = max(len(row[0]) for rows in tables for row in rows)
+    for drilled, rows in zip(checked.passages, tables, strict=True):
+        yield _heading(drilled)
+        trouble = " ".join(drilled.passage.trouble.split())
+        if trouble:
+            yield INDENT + shorten(trouble, WIDTH - len(INDENT), placeholder=" …")
+        for row in rows:
+            yield from _lines(row, width)
+        yield ""
+    yield _totals(checked)
+
+
+def _heading(drilled: "Drilled") -> str:
+    passage = drilled.passage
+    hands = f"{passage.hands[0]} hand" if len(passage.hands) == 1 else "both hands"
+    said = [f"{passage.id}: {measures_text(passage.label)}", hands]
+    if passage.status != "learning":
+        said.append(passage.status)
+    said.append(counted(len(drilled.drills), "drill"))
+    if drilled.notices:
+        said.append(counted(len(drilled.notices), "warning"))
+    return ", ".join(said)
+
+
+def _rows(drills: Sequence["Drill"]) -> list[Row]:
+    """Drills that follow one another in family, hand and ladder share a row."""
+
+    def kind(drill: "Drill") -> tuple[str, str]:
+        hand = f", {drill.suffix}" if drill.suffix else ""
+        return f"{drill.family}{hand}", _ladder(drill.ladder)
+
+    rows = []
+    for (name, ladder), found in groupby(drills, kind):
+        variants = [drill.variant for drill in found]
+        rows.append((name, len(variants), ", ".join(variants), ladder))
+    return rows
+
+
+def _ladder(ladder: "Ladder") -> str:
+    from engrave.words import words
+
+    beat = words("en")["beat"][fraction_text(ladder.beat_unit)]
+    marks = dict.fromkeys((ladder.marks[0], ladder.marks[-1]))
+    return f"{beat} {'–'.join(map(str, marks))}"
+
+
+def _lines(row: Row, width: int) -> Iterator[str]:
+    name, count, variants, ladder = row
+    first, *more = wrap(variants, VARIANTS_WIDTH, break_on_hyphens=False)
+    yield f"{INDENT}{name:<{width}}  {count:>3}  {first:<{VARIANTS_WIDTH}}  {ladder}"
+    for line in more:
+        yield f"{INDENT}{'':<{width}}  {'':>3}  {line}"
+
+
+def _totals(checked: "Checked") -> str:
+    warnings = len(dict.fromkeys(checked.notices))
+    said = [
+        counted(len(checked.passages), "passage"),
+        counted(len(checked.drills), "drill"),
+        counted(warnings, "warning") if warnings else "no warnings",
+    ]
+    done = sum(mark.status == "done" for mark in checked.marks.passages)
+    if done:
+        said.append(f"{counted(done, 'passage')} done and left out")
+    return ", ".join(said)

@@ -1,0 +1,291 @@
+"""The command line: words in, lines and an exit code out; everything else is the pipeline's.
+
+Exit codes: 0 done, 2 the input is wrong (every mistake printed as ``file:line:column: error: …``),
+1 the tool failed at one of several files, 130 interrupted.
+"""
+
+import argparse
+import atexit
+import gc
+import os
+import signal
+import sys
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from engrave import __version__
+from engrave.cli.check import listing
+from engrave.cli.survey import add_new, add_survey, run_new, run_survey
+from engrave.errors import EngraveError, Mistakes
+
+if TYPE_CHECKING:
+    from engrave.pipeline.batch import Outcome
+    from engrave.pipeline.checking import Checked
+    from engrave.pipeline.stages import Job
+
+INPUT_MISTAKE = 2
+TOOL_FAILURE = 1
+INTERRUPTED = 130
+
+EDITIONS = ("student", "stand", "masterclass")
+PAPERS = ("a4", "letter")
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; returns the exit code."""
+    options = _parser().parse_args(arguments)
+    command = {
+        "build": _build,
+        "check": _check,
+        "watch": _watch,
+        "survey": run_survey,
+        "new": run_new,
+    }[options.command]
+    os.environ["PYTHONSAFEPATH"] = "1"  # our other processes run nothing from the user's folder
+    try:
+        with _without_sweeping(), _ending_in_order():
+            return command(options)
+    except Mistakes as mistakes:
+        for error in mistakes.errors:
+            print(error, file=sys.stderr)
+    except EngraveError as error:
+        print(error, file=sys.stderr)
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    return INPUT_MISTAKE
+
+
+@contextmanager
+def _ending_in_order() -> Iterator[None]:
+    """Be terminated as one is interrupted: else the processes at work here would go on."""
+    before = signal.signal(signal.SIGTERM, signal.default_int_handler)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
+
+
+@contextmanager
+def _without_sweeping() -> Iterator[None]:
+    """A build makes much and drops little: looking for cycles costs a sixth of it, for nothing.
+
+    At the end of the process, looking through all of it once more costs a tenth.
+    """
+    gc.disable()
+    atexit.register(gc.freeze)
+    try:
+        yield
+    finally:
+        gc.enable()
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="engrave",
+        description="Practice drills for pianists, cut from the full score and bound in a booklet.",
+    )
+    parser.add_argument("--version", action="version", version=f"%(prog)s {__version__}")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    _add_build(commands)
+    _add_check(commands)
+    _add_watch(commands)
+    add_survey(commands)
+    add_new(commands)
+    return parser
+
+
+def _add_build(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    build = commands.add_parser("build", help="make the booklets of marks files")
+    build.add_argument(
+        "marks", type=Path, nargs="+", metavar="MARKS", help="marks files (YAML), one or several"
+    )
+    _add_page_options(build)
+    build.add_argument(
+        "--imposed",
+        action="store_true",
+        help="add a second PDF, two pages a side in folding order",
+    )
+    build.add_argument(
+        "--jobs",
+        type=_jobs,
+        default=len(os.sched_getaffinity(0))
+        if hasattr(os, "sched_getaffinity")
+        else os.cpu_count(),
+        metavar="N",
+        help="of several marks files, how many to build at a time (%(default)s)",
+    )
+    _add_cache_option(build)
+
+
+def _add_check(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    check = commands.add_parser("check", help="say what would be made, and what is wrong")
+    check.add_argument("marks", type=Path, metavar="MARKS", help="the marks file (YAML)")
+    check.add_argument(
+        "--why", metavar="ID", help="explain the fingering of one passage, rule by rule"
+    )
+    _add_cache_option(check)
+
+
+def _add_watch(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    watch = commands.add_parser(
+        "watch", help="show the booklet in a browser of this machine, renewed at every save"
+    )
+    watch.add_argument("marks", type=Path, metavar="MARKS", help="the marks file (YAML)")
+    _add_page_options(watch)
+    watch.add_argument(
+        "--port", type=int, default=0, help="port of the page, any free one if not given"
+    )
+    watch.add_argument("--no-browser", action="store_true", help="only say where the page is")
+    _add_cache_option(watch)
+
+
+def _add_page_options(command: argparse.ArgumentParser) -> None:
+    from engrave.words import LANGUAGES
+
+    command.add_argument("--out", type=Path, default=Path("output"), help="folder for the output")
+    command.add_argument(
+        "--edition",
+        action="append",
+        choices=EDITIONS,
+        help="what the booklet is for, student unless named; may be given several times",
+    )
+    command.add_argument("--paper", choices=PAPERS, help="paper, instead of the marks file's")
+    command.add_argument(
+        "--language", choices=LANGUAGES, help="language, instead of the marks file's"
+    )
+    command.add_argument("--staff-mm", type=float, metavar="MM", help="staff height in millimetres")
+
+
+def _add_cache_option(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--no-cache",
+        action="store_true",
+        help="make everything anew, and keep nothing for the next time",
+    )
+
+
+def _jobs(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= 64:
+        raise argparse.ArgumentTypeError("it is a number from 1 to 64")
+    return int(text)
+
+
+def _cache_folder(options: argparse.Namespace) -> Path | None:
+    from engrave.machine.cache import user_folder
+
+    return None if options.no_cache else user_folder()
+
+
+def _job(options: argparse.Namespace) -> "Job":
+    from engrave.pipeline.stages import Job
+
+    return Job(
+        editions=tuple(dict.fromkeys(options.edition or EDITIONS[:1])),
+        paper=options.paper,
+        language=options.language,
+        staff_mm=options.staff_mm,
+        imposed=getattr(options, "imposed", False),
+    )
+
+
+def _build(options: argparse.Namespace) -> int:
+    from engrave.machine.cache import Cache
+    from engrave.pipeline.stages import build
+
+    job = _job(options)
+    if len(options.marks) > 1:
+        return _build_several(options, job)
+    (marks,) = options.marks
+    checked = build(marks, options.out, job, _progress, Cache(_cache_folder(options)))
+    _print_notices(checked)
+    return 0
+
+
+def _build_several(options: argparse.Namespace, job: "Job") -> int:
+    from engrave.pipeline.batch import Task, build_all
+
+    bar = _Bar(len(options.marks))
+    task = Task(options.out, job, _cache_folder(options))
+    outcomes = build_all(options.marks, task, options.jobs, bar.tell)
+    bar.clear()
+    failed = [outcome for outcome in outcomes if not outcome.is_built]
+    print(f"{len(outcomes) - len(failed)} of {len(outcomes)} booklets built")
+    for outcome in failed:
+        print(f"not built: {outcome.marks}", file=sys.stderr)
+    if any(outcome.crash for outcome in failed):
+        return TOOL_FAILURE
+    return INPUT_MISTAKE if failed else 0
+
+
+class _Bar:
+    """How far several builds have come, on one line of a terminal; elsewhere only what they say."""
+
+    def __init__(self, total: int) -> None:
+        self.total, self.done = total, 0
+        self.is_shown = sys.stderr.isatty()
+        self._draw("")
+
+    def tell(self, outcome: "Outcome") -> None:
+        """One has ended."""
+        self.done += 1
+        self.clear()
+        for line in (*outcome.notices, *outcome.mistakes):
+            print(line, file=sys.stderr)
+        if outcome.crash:
+            print(f"{outcome.marks}: the tool failed: {outcome.crash}", file=sys.stderr)
+        self._draw(outcome.marks.name)
+
+    def _draw(self, last: str) -> None:
+        if self.is_shown:
+            filled = 30 * self.done // self.total
+            bar = "█" * filled + "·" * (30 - filled)
+            print(f"{bar} {self.done} of {self.total} {last}", end="", file=sys.stderr, flush=True)
+
+    def clear(self) -> None:
+        """Leave the line to others."""
+        if self.is_shown:
+            print("\r\x1b[2K", end="", file=sys.stderr, flush=True)
+
+
+def _check(options: argparse.Namespace) -> int:
+    from engrave.machine.cache import Cache
+    from engrave.pipeline.checking import check
+
+    checked = check(options.marks, _progress, Cache(_cache_folder(options)))
+    _print_notices(checked)
+    if options.why:
+        from engrave.pipeline.explaining import why
+
+        print(*why(checked, options.why), sep="\n")
+        return 0
+    print(*listing(checked), sep="\n")
+    return 0
+
+
+def _watch(options: argparse.Namespace) -> int:
+    from engrave.pipeline.batch import Task
+    from engrave.watch import watch
+
+    def tell(address: str) -> None:
+        print(address, flush=True)
+        if not options.no_browser:
+            import webbrowser
+
+            webbrowser.open(address)
+
+    task = Task(options.out, _job(options), _cache_folder(options))
+    with suppress(KeyboardInterrupt):
+        watch(options.marks, task, options.port, tell)
+    return 0
+
+
+def _print_notices(checked: "Checked") -> None:
+    for notice in dict.fromkeys(checked.notices):
+        print(notice, file=sys.stderr)
+
+
+def _progress(stage: str) -> None:
+    if sys.stderr.isatty():
+        print(f"· {stage}", file=sys.stderr)

@@ -1,0 +1,178 @@
+"""The commands ``survey`` and ``new``: words in, lines and an exit code out.
+
+Enters: the parser to add them to, and the options it found. Everything else is the survey's.
+"""
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from engrave.errors import EngraveError, Notice
+
+if TYPE_CHECKING:
+    from engrave.music.notes import Hand
+    from engrave.music.tempo import Goal
+    from engrave.score.second_reading.twice import TwiceRead
+
+PICTURE_MM = 180.0
+
+
+def add_survey(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """``engrave survey SCORE``."""
+    survey = commands.add_parser("survey", help="find the hardest measures of a score")
+    _add_score(survey)
+    survey.add_argument(
+        "--count",
+        type=_count,
+        default=6,
+        metavar="N",
+        help="how many stretches (%(default)s)",
+    )
+    survey.add_argument("--json", action="store_true", help="everything, for machines")
+    survey.add_argument(
+        "--picture", type=Path, metavar="FILE", help="draw the piece as a strip (SVG)"
+    )
+
+
+def add_new(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """``engrave new SCORE``."""
+    new = commands.add_parser(
+        "new", help="write a first marks file for a score; never over one that is there"
+    )
+    _add_score(new)
+    new.add_argument(
+        "--percent",
+        type=_percent,
+        default=6.0,
+        metavar="P",
+        help="how many of a hundred measures to mark (%(default)g)",
+    )
+    new.add_argument(
+        "--out",
+        type=Path,
+        metavar="MARKS",
+        help="the marks file, - for the terminal; beside the score unless named",
+    )
+
+
+def _add_score(command: argparse.ArgumentParser) -> None:
+    command.add_argument("score", type=Path, metavar="SCORE", help="the score file")
+    command.add_argument("--part", help="the keyboard part, where the score has several")
+    command.add_argument("--movement", type=_count, metavar="N", help="the movement, from 1")
+    command.add_argument(
+        "--goal", metavar="TEMPO", help="beats a minute: 96, or with their beat half=80"
+    )
+    command.add_argument(
+        "--stretch-cm",
+        type=_stretch,
+        metavar="CM",
+        help="thumb to little finger of the student's hand, opened wide (20.5)",
+    )
+    from engrave.words import LANGUAGES
+
+    command.add_argument("--language", choices=LANGUAGES, default="en", help="language of words")
+
+
+def _count(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= 999:
+        raise argparse.ArgumentTypeError("it is a number from 1 to 999")
+    return int(text)
+
+
+def _percent(text: str) -> float:
+    return _number(text, 0.1, 100)
+
+
+def _stretch(text: str) -> float:
+    return _number(text, 12, 30)
+
+
+def _number(text: str, least: float, most: float) -> float:
+    try:
+        number = float(text)
+    except ValueError:
+        number = least - 1
+    if not least <= number <= most:
+        raise argparse.ArgumentTypeError(f"it is a number from {least:g} to {most:g}")
+    return number
+
+
+def run_survey(options: argparse.Namespace) -> int:
+    """Print the hardest stretches, and draw the picture."""
+    from engrave.score import movements_of
+    from engrave.survey import Wanted, survey
+    from engrave.survey.answers import answered
+    from engrave.survey.report import as_json, as_lines
+
+    twice = _read(options)
+    if len(movements_of(twice.score.sheet)) > 1:
+        several = Notice("several movements: --movement 1 surveys the first alone")
+        print(several, file=sys.stderr)
+    found = survey(twice.score, _goal(options, twice), _hands(options), Wanted(count=options.count))
+    found = answered(found, twice.score, twice.differences)
+    if options.picture:
+        from engrave.survey.picture import terrain_svg
+
+        _write(options.picture, terrain_svg(found, PICTURE_MM, language=options.language))
+    if options.json:
+        print(as_json(found), end="")
+    else:
+        for line in as_lines(found, options.language):
+            print(line)
+    return 0
+
+
+def run_new(options: argparse.Namespace) -> int:
+    """Write a first marks file, or print it."""
+    from engrave.survey.starting import already_there, first_marks, score_file, write_new
+
+    printed = options.out == Path("-")
+    beside = options.score.with_suffix(".yaml")
+    path = beside if printed or options.out is None else options.out
+    if not printed and path.exists():
+        raise already_there(path)
+    file = score_file(options.score, path, options.part or "", options.movement)
+    twice = _read(options)
+    text = first_marks(
+        twice,
+        file,
+        options.percent / 100,
+        _goal(options, twice),
+        _hands(options),
+        options.language,
+    )
+    if printed:
+        print(text, end="")
+    else:
+        write_new(path, text)
+        print(path)
+    return 0
+
+
+def _read(options: argparse.Namespace) -> "TwiceRead":
+    from engrave.score.second_reading.twice import read_twice
+
+    twice = read_twice(options.score, part=options.part, movement=options.movement)
+    for notice in twice.score.notices:
+        print(notice, file=sys.stderr)
+    return twice
+
+
+def _goal(options: argparse.Namespace, twice: "TwiceRead") -> "Goal | None":
+    from engrave.survey.pace import goal_of
+
+    return goal_of(options.goal, twice.score) if options.goal else None
+
+
+def _hands(options: argparse.Namespace) -> "dict[Hand, float] | None":
+    from engrave.music.notes import Hand
+
+    return dict.fromkeys(Hand, options.stretch_cm * 10) if options.stretch_cm else None
+
+
+def _write(path: Path, content: bytes) -> None:
+    try:
+        path.write_bytes(content)
+    except OSError as error:
+        raise EngraveError(f"{path} cannot be written: {error.strerror}") from None

@@ -1,0 +1,191 @@
+"""The keyboard and the hand in millimetres: where keys lie, how far fingers reach.
+
+Enters: keys (MIDI numbers or spelled pitches) and a hand's stretch. Leaves: distances, reaches and
+indices of difficulty. Knows nothing of time, fingering or music.
+
+Positions follow the equal-back model: octave 165 mm, seven white keys of 165/7 mm, black keys at
+0.900, 2.100, 3.857, 5.000 and 6.143 white keys from the left edge of C.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import combinations
+
+from engrave.music.notes import Hand, Pitch
+
+OCTAVE_MM = 165.0
+WHITE_MM = OCTAVE_MM / 7
+BLACK_MM = 10.0
+"""Width of a black key's head; makers differ between 9.5 and 11 mm (from memory)."""
+SEMITONE_MM = OCTAVE_MM / 12
+LOWEST_KEY, HIGHEST_KEY = 21, 108
+
+_CENTRES = (-1, -0.6, 0, 0.6, 1, 2, 2.357, 3, 3.5, 4, 4.643, 5)
+"""Centres in white keys from the middle of D, about which the keyboard is its own mirror."""
+_WHITE_INDEX = (0, 0, 1, 1, 2, 3, 3, 4, 4, 5, 5, 6)
+
+DEFAULT_STRETCH_MM = 205.0
+TABLE_STRETCH_MM = 210.0
+"""The stretch that the published table of reaches stands for.
+
+Its widest reach, 15 semitones (206 mm), scaled from here, makes a ninth just possible from 192 mm
+and a tenth from 216 mm: where Boyle, Boyle and Booker 2015 find both reached with tension.
+"""
+
+Key = Pitch | int
+
+
+def midi_of(key: Key) -> int:
+    """The MIDI number of a key, middle C = 60."""
+    return key if isinstance(key, int) else key.midi
+
+
+def is_black(key: Key) -> bool:
+    """Whether the key is a black one."""
+    return midi_of(key) % 12 in (1, 3, 6, 8, 10)
+
+
+def mirrored(key: Key) -> int:
+    """The key as far on the other side of D4 (MIDI 62): what the other hand has there."""
+    return 124 - midi_of(key)
+
+
+def centre_mm(key: Key) -> float:
+    """Centre of a key, in millimetres from the centre of D4; lower keys are negative."""
+    return signed_mm(62, key)
+
+
+def width_mm(key: Key) -> float:
+    """The width a finger has to hit: 165/7 mm for a white key, 10 mm for a black one."""
+    return BLACK_MM if is_black(key) else WHITE_MM
+
+
+def signed_mm(start: Key, end: Key) -> float:
+    """Centre to centre from one key to another, rising positive, in millimetres."""
+    (low_octave, low), (high_octave, high) = divmod(midi_of(start), 12), divmod(midi_of(end), 12)
+    white_keys = _CENTRES[high] - _CENTRES[low]
+    return (high_octave - low_octave) * OCTAVE_MM + white_keys * WHITE_MM
+
+
+def distance_mm(a: Key, b: Key) -> float:
+    """Centre to centre between two keys, in millimetres (octave 165.0, tenth 212.1)."""
+    return abs(signed_mm(a, b))
+
+
+def white_keys_between(a: Key, b: Key) -> int:
+    """How many white keys further one key lies than the other, without sign (octave: 7).
+
+    Spelled pitches count by their letters, so that F sharp is as far from C as F is; bare MIDI
+    numbers count a black key as the white one to its left.
+    """
+    return abs(_white_index(b) - _white_index(a))
+
+
+def _white_index(key: Key) -> int:
+    if isinstance(key, Pitch):
+        return key.diatonic
+    octave, place = divmod(key, 12)
+    return 7 * octave + _WHITE_INDEX[place]
+
+
+def index_of_difficulty(distance_mm: float, width_mm: float) -> float:
+    """log2(D/W + 1) in bits (Fitts 1954; Shannon form, MacKenzie 1992). A ranking, no forecast."""
+    return math.log2(distance_mm / width_mm + 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """How far apart two fingers can be, lower finger to higher in the right hand.
+
+    In millimetres; negative where the higher finger has crossed to the thumb's far side.
+    Practical, comfortable and relaxed limits, each least and most.
+    """
+
+    min_prac: float
+    min_comf: float
+    min_rel: float
+    max_rel: float
+    max_comf: float
+    max_prac: float
+
+
+SPANS: dict[tuple[int, int], tuple[int, int, int, int, int, int]] = {
+    (1, 2): (-5, -3, 1, 5, 8, 10),
+    (1, 3): (-4, -2, 3, 7, 10, 12),
+    (1, 4): (-3, -1, 5, 9, 12, 14),
+    (1, 5): (-1, 1, 7, 10, 13, 15),
+    (2, 3): (1, 1, 1, 2, 3, 5),
+    (2, 4): (1, 1, 3, 4, 5, 7),
+    (2, 5): (2, 2, 5, 6, 8, 10),
+    (3, 4): (1, 1, 1, 2, 2, 4),
+    (3, 5): (1, 1, 3, 4, 5, 7),
+    (4, 5): (1, 1, 1, 2, 3, 5),
+}
+"""Reach of the finger pairs in semitones, right hand, rising: MinPrac, MinComf, MinRel, MaxRel,
+MaxComf, MaxPrac (Parncutt, Sloboda, Clarke, Raekallio and Desain 1997, Music Perception 14)."""
+
+
+@lru_cache(maxsize=4096)
+def reach(low_finger: int, high_finger: int, stretch_mm: float = DEFAULT_STRETCH_MM) -> Reach:
+    """The reach of two fingers (``low_finger`` < ``high_finger``) of a hand of that stretch.
+
+    The published semitones become millimetres of an even keyboard and grow with the hand. What is
+    cramped (the least positive spans) does not: a big hand closes as far as a small one.
+    """
+    scale = SEMITONE_MM * stretch_mm / TABLE_STRETCH_MM
+    spans = SPANS[low_finger, high_finger]
+    least = [span * (scale if span < 0 else SEMITONE_MM) for span in spans[:3]]
+    most = [span * scale for span in spans[3:]]
+    return Reach(*least, *most)
+
+
+def hand_span_mm(stretch_mm: float) -> float:
+    """The widest centre-to-centre distance that thumb and little finger can take at once."""
+    return reach(1, 5, stretch_mm).max_prac
+
+
+def thumb_takes_both(low: Key, high: Key) -> bool:
+    """Whether one thumb can strike two keys at once: white ones side by side."""
+    return not is_black(low) and not is_black(high) and 0 < midi_of(high) - midi_of(low) <= 2
+
+
+def obstacles(
+    keys: Sequence[Key], fingers: Sequence[int | None], hand: Hand, stretch_mm: float
+) -> tuple[str, ...]:
+    """Why the hand cannot hold these keys at once with these fingers; empty when it can.
+
+    One finger on two keys (unless neighbours under the thumb), fingers crossed, or a pair further
+    apart than it reaches. ``fingers`` are parallel to ``keys``; None is any finger.
+    """
+    taken = sorted((midi_of(key), finger) for key, finger in zip(keys, fingers, strict=True)
+                   if finger is not None)  # fmt: skip
+    if hand is Hand.LEFT:
+        taken = [(mirrored(key), finger) for key, finger in reversed(taken)]
+    return tuple(
+        reason
+        for (low, first), (high, second) in combinations(taken, 2)
+        if (reason := _obstacle(low, first, high, second, stretch_mm))
+    )
+
+
+def _obstacle(low: int, first: int, high: int, second: int, stretch_mm: float) -> str:
+    if low == high:
+        return "" if first == second else f"fingers {first} and {second} on one key"
+    if first == second:
+        alone = first != 1 or not thumb_takes_both(low, high)
+        return f"finger {first} on two keys" if alone else ""
+    if first > second:
+        return f"fingers {second} and {first} crossed"
+    span, most = signed_mm(low, high), reach(first, second, stretch_mm).max_prac
+    if span > most + 1e-6:
+        return f"fingers {first} and {second} {span:.0f} mm apart, they reach {most:.0f} mm"
+    return ""
+
+
+def can_hold(
+    keys: Sequence[Key], fingers: Sequence[int | None], hand: Hand, stretch_mm: float
+) -> bool:
+    """Whether the hand can hold these keys at once with these fingers."""
+    return not obstacles(keys, fingers, hand, stretch_mm)

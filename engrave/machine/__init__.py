@@ -1,0 +1,1 @@
+"""What deals with the machine: the cache, other processes, late loading, whole writes."""

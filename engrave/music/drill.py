@@ -1,0 +1,119 @@
+"""A drill: a sheet, and what the booklet and the manifest say of it.
+
+The types alone. Nothing here knows families, files or paper.
+"""
+
+from dataclasses import dataclass
+
+from engrave.music.notes import Finger, Hand, Pitch
+from engrave.music.sheet import Meter, Sheet
+from engrave.music.units import Quarters
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """A sentence not yet in any language: its key in the word lists, and its values."""
+
+    key: str
+    values: tuple[tuple[str, object], ...] = ()
+
+    @classmethod
+    def of(cls, key: str, **values: object) -> "Remark":
+        """``Remark.of("left-out.graces", count=3)``."""
+        return cls(key, tuple(sorted(values.items())))
+
+
+@dataclass(frozen=True, slots=True)
+class Ladder:
+    """Metronome marks from the starting mark to the goal.
+
+    ``beat_unit`` in quarters; ``marks`` rise, each so many ``beat_unit`` a minute; ``reached`` is
+    the highest that the student has played clean, None when none is. ``moved`` says why the unit
+    is not the one that was asked for.
+    """
+
+    beat_unit: Quarters
+    marks: tuple[int, ...]
+    reached: int | None = None
+    moved: Remark | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SourceNote:
+    """One onset of one hand in the score, as far as a drill plays it. Pitches low to high."""
+
+    measure: str
+    offset: Quarters
+    hand: Hand
+    pitches: tuple[Pitch, ...]
+    fingers: tuple[Finger | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LeapFigures:
+    """A leap in figures: indices into the drill's source, the keys of its two ends that lie
+    nearest to each other, and the distance between their centres.
+
+    ``index_of_difficulty`` is log2(D/W + 1) in bits (Shannon form of Fitts's law, MacKenzie 1992).
+    """
+
+    start: int
+    end: int
+    start_pitch: Pitch
+    end_pitch: Pitch
+    distance_mm: float
+    distance_keys: int
+    landing_key: str
+    start_key: str
+    index_of_difficulty: float
+    flagged: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BlockFigures:
+    """A hand position in figures: the source indices it holds and the shift that leads to it."""
+
+    source: tuple[int, ...]
+    shift_mm: float
+    shift_white_keys: int
+
+
+@dataclass(frozen=True, slots=True)
+class Drill:
+    """One engraved exercise.
+
+    ``source`` lists, in source order, the notes that the drill rewrites; ``written`` gives, for
+    every onset of the drill in order (both hands together), the indices into ``source`` that it
+    plays. ``octaves`` moves what is played away from the source (``other-hand`` only).
+    ``remarks`` are sentences beside the music, ``left_out`` names what the drill dropped.
+    """
+
+    passage: str
+    family: str
+    variant: str
+    hands: tuple[Hand, ...]
+    sheet: Sheet
+    ladder: Ladder
+    source: tuple[SourceNote, ...]
+    written: tuple[tuple[int, ...], ...]
+    suffix: Hand | None = None
+    octaves: int = 0
+    remarks: tuple[Remark, ...] = ()
+    left_out: tuple[Remark, ...] = ()
+    leaps: tuple[LeapFigures, ...] = ()
+    blocks: tuple[BlockFigures, ...] = ()
+
+    @property
+    def id(self) -> str:
+        """``PASSAGE.FAMILY.VARIANT``, and the hand where the passage is for both."""
+        return ".".join(filter(None, (self.passage, self.family, self.variant, self.suffix)))
+
+    @property
+    def hand(self) -> str:
+        """``right``, ``left`` or ``both``."""
+        return self.hands[0] if len(self.hands) == 1 else "both"
+
+    @property
+    def meter(self) -> Meter:
+        """The meter of the drill's first bar."""
+        return self.sheet.bars[0].meter

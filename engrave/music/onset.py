@@ -1,0 +1,58 @@
+"""What one hand strikes at one moment.
+
+The types alone; ``passage.onsets`` makes them from what is printed.
+"""
+
+from dataclasses import dataclass
+
+from engrave.music.notes import Finger, Hand, Pitch
+from engrave.music.units import Quarters
+
+
+@dataclass(frozen=True, slots=True)
+class Struck:
+    """One key that goes down: how long it sounds in quarters (ties merged), and its finger."""
+
+    pitch: Pitch
+    length: Quarters
+    voice: int
+    finger: Finger | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Onset:
+    """All keys that one hand strikes at one moment, low to high.
+
+    ``index`` counts the hand's onsets; ``time`` in quarters from the start of the passage;
+    ``bar`` is the index of the passage's bar, ``measure`` its printed name, ``offset`` in quarters
+    from the start of the measure in the score, ``metric`` from where a full measure would start
+    (they differ in a pickup); ``staff`` is where the lowest tone is printed.
+    ``articulations`` and ``ornaments`` are MusicXML names; ``graces`` counts grace notes before.
+    """
+
+    index: int
+    time: Quarters
+    hand: Hand
+    bar: int
+    measure: str
+    offset: Quarters
+    metric: Quarters
+    tones: tuple[Struck, ...]
+    staff: int = 1
+    articulations: tuple[str, ...] = ()
+    ornaments: tuple[str, ...] = ()
+    graces: int = 0
+
+    @property
+    def length(self) -> Quarters:
+        """How long the longest tone sounds, in quarters."""
+        return max(tone.length for tone in self.tones)
+
+    @property
+    def pitches(self) -> tuple[Pitch, ...]:
+        """Pitches, low to high."""
+        return tuple(tone.pitch for tone in self.tones)
+
+    def place(self, beat: Quarters) -> str:
+        """``41.2``: measure and beat as a marks file names them; ``beat`` is the meter's own."""
+        return f"{self.measure}.{self.offset // beat + 1}"

@@ -1,0 +1,154 @@
+"""Metronome marks: the traditional scale, and the ladder from the starting mark to the goal.
+
+Enters: a goal, a beat unit, what the student has reached. Leaves: a ``Ladder``. Knows no music.
+"""
+
+import math
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from engrave.errors import EngraveError
+from engrave.music.drill import Ladder, Remark
+from engrave.music.sheet import Meter
+from engrave.music.units import Quarters, fraction_text, is_dotted
+
+SCALE: tuple[int, ...] = (
+    *range(40, 60, 2),
+    *range(60, 72, 3),
+    *range(72, 120, 4),
+    *range(120, 144, 6),
+    *range(144, 209, 8),
+)
+"""The traditional metronome scale, 39 marks (dictionaries of music, s.v. "metronome")."""
+
+LOWEST, HIGHEST = SCALE[0], SCALE[-1]
+
+BEAT_UNITS: dict[str, Quarters] = {
+    "whole": Fraction(4),
+    "dotted-half": Fraction(3),
+    "half": Fraction(2),
+    "dotted-quarter": Fraction(3, 2),
+    "quarter": Fraction(1),
+    "dotted-eighth": Fraction(3, 4),
+    "eighth": Fraction(1, 2),
+    "16th": Fraction(1, 4),
+}
+"""Beat units by the names that the marks file uses, in quarters."""
+
+UNITS: tuple[Quarters, ...] = (*sorted(BEAT_UNITS.values(), reverse=True), Fraction(3, 8))
+"""Beat units in which a ladder can be counted, plain and dotted, each kind from long to short."""
+
+
+@dataclass(frozen=True, slots=True)
+class Goal:
+    """Where the student is going: ``per_minute`` beats of ``beat`` quarters.
+
+    ``start`` is the first mark (None: half the goal), ``step`` how many marks of the scale to go up
+    at a time, ``reached`` the mark already played clean; all in the same beat.
+    """
+
+    beat: Quarters
+    per_minute: Fraction
+    start: Fraction | None = None
+    step: int = 2
+    reached: Fraction | None = None
+
+    @property
+    def quarters_per_minute(self) -> Fraction:
+        """The goal in quarter notes a minute (MusicXML 4.0 ``sound/@tempo``)."""
+        return self.beat * self.per_minute
+
+    def scaled(self, factor: Fraction, beat: Quarters) -> "Goal":
+        """The same goal for a drill that goes ``factor`` times as many of its own ``beat``."""
+
+        def scale(mark: Fraction | None) -> Fraction | None:
+            return None if mark is None else mark * factor
+
+        return replace(
+            self,
+            beat=beat,
+            per_minute=self.per_minute * factor,
+            start=scale(self.start),
+            reached=scale(self.reached),
+        )
+
+
+def floor_to_scale(mark: Fraction) -> int:
+    """The nearest mark of the scale at or below ``mark``; the lowest where all lie above."""
+    return max((step for step in SCALE if step <= mark), default=LOWEST)
+
+
+def _whole(mark: Fraction) -> int:
+    return math.floor(mark + Fraction(1, 2))
+
+
+def ladder(goal: Goal) -> Ladder:
+    """The marks from the start to the goal, two (``goal.step``) of the scale at a time.
+
+    Starts at half the goal, rounded down onto the scale; the goal comes last whatever the
+    remainder. When a mark would fall below 40 or above 208 the whole ladder moves to another unit
+    and says so; where no unit holds both ends, it starts at 40 ("start slow, raise by two marks":
+    common practice, no source). Raises ``EngraveError`` where no unit holds the goal.
+    """
+    asked, goal = goal, _countable(goal)
+    moved = None
+    if goal.beat != asked.beat:
+        moved = Remark.of("ladder.moved", asked=asked.beat, unit=goal.beat)
+    last = _whole(goal.per_minute)
+    first = floor_to_scale(_first(goal)) if goal.start is None else _whole(goal.start)
+    first = min(max(first, LOWEST), last)
+    above = [mark for mark in SCALE if first < mark < last]
+    marks = [first, *above[goal.step - 1 :: goal.step]]
+    if marks[-1] != last:
+        marks.append(last)
+    reached = None
+    if goal.reached is not None:
+        reached = max((mark for mark in marks if mark <= _whole(goal.reached)), default=None)
+    return Ladder(goal.beat, tuple(marks), reached, moved)
+
+
+def beat_name(beat: Quarters) -> str:
+    """``dotted-quarter``; the plain number of quarters where the unit has no name."""
+    names = {unit: name for name, unit in BEAT_UNITS.items()}
+    return names.get(beat, f"beat of {fraction_text(beat)} quarters")
+
+
+def can_be_counted(beat: Quarters, meter: Meter) -> bool:
+    """Whether a measure is so many beats, or a beat so many measures, or the meter's beat is."""
+    ratios = (meter.length / beat, beat / meter.length, meter.beat / beat)
+    return any(ratio.denominator == 1 for ratio in ratios)
+
+
+def asked_beat(made: Ladder) -> Quarters:
+    """The beat in which a ladder was asked for, in quarters; mostly the one that it has."""
+    asked = dict(made.moved.values)["asked"] if made.moved else made.beat_unit
+    assert isinstance(asked, Fraction)
+    return asked
+
+
+def _countable(goal: Goal) -> Goal:
+    """The goal in the unit nearest its own in which all marks are on the metronome.
+
+    Where there is none, in the shortest in which the goal is.
+    """
+    units = [unit for unit in UNITS if is_dotted(unit) is is_dotted(goal.beat)]
+    told = [goal.scaled(goal.beat / unit, unit) for unit in units]
+    possible = [each for each in told if LOWEST <= each.per_minute <= HIGHEST]
+    if not possible:
+        pace = "fast" if goal.quarters_per_minute > HIGHEST else "slow"
+        raise EngraveError(
+            f"a goal of {float(goal.per_minute):g} {beat_name(goal.beat)}s a minute is too {pace} "
+            "for a metronome",
+            hint=f"a goal lies between {LOWEST} and {HIGHEST} in some beat, as in "
+            "tempo: {beat: quarter, goal: 96}",
+        )
+
+    def distance(each: Goal) -> Fraction:
+        return max(each.beat / goal.beat, goal.beat / each.beat)
+
+    whole = [each for each in possible if _whole(_first(each)) >= LOWEST]
+    return min(whole, key=distance) if whole else possible[-1]
+
+
+def _first(goal: Goal) -> Fraction:
+    return goal.start if goal.start is not None else goal.per_minute / 2

@@ -1,0 +1,148 @@
+"""Note values for exact lengths: which printed notes, tied, make a length at a place in a bar.
+
+Enters: spans of time within one bar, and its meter. Leaves: ``Piece``s, each one printed value.
+Knows no pitches. A beat is never obscured: what starts inside a beat and reaches beyond it is tied
+over the beat, the plain off-beat syncopation (eighth, quarter, eighth) excepted.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from math import lcm
+
+from engrave.music.notes import NOTE_TYPES, Tuplet, Value
+from engrave.music.sheet import Meter
+from engrave.music.units import Quarters, is_dotted, is_dyadic
+
+FINEST_TUPLET = 12
+"""The finest division of one beat that is still printed as a tuplet."""
+
+_PLAIN_TUPLET = 9
+"""A finer division is printed as two tuplets, of half a beat each, where no note lies across."""
+
+
+class UnprintableError(ValueError):
+    """A length that no notes and ties of this vocabulary can print."""
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One printed value: ``offset`` quarters into its bar, ``value``; the span it belongs to."""
+
+    span: int
+    offset: Quarters
+    value: Value
+
+
+@lru_cache(maxsize=4096)
+def single(length: Quarters, tuplet: Tuplet | None = None, max_dots: int = 1) -> Value | None:
+    """The one value that lasts ``length`` quarters, if there is one with so few dots."""
+    for dots in range(max_dots + 1):
+        for name in NOTE_TYPES:
+            value = Value(name, dots, tuplet)
+            if value.length == length:
+                return value
+    return None
+
+
+def cell(meter: Meter) -> Quarters:
+    """The stretch, in quarters, in which values and beams are grouped: the beat; 3/8 is one."""
+    return meter.length if meter.beats == 3 and meter.beat_type >= 8 else meter.beat
+
+
+def spell(spans: Sequence[tuple[Quarters, Quarters]], meter: Meter, lead: Quarters) -> list[Piece]:
+    """Print consecutive spans ``(start, end)`` of one voice in one bar.
+
+    ``lead`` is how far into a full bar the bar begins (a pickup of one quarter in 2/4 has lead 1),
+    so that beats fall where a player counts them. Raises ``UnprintableError``.
+    """
+    size = cell(meter)
+    divided = _divided(sorted({edge + lead for span in spans for edge in span}), size)
+    pieces = []
+    for index, (start, end) in enumerate(spans):
+        now = start + lead
+        for value in _values(now, end + lead, size, divided):
+            pieces.append(Piece(index, now - lead, value))
+            now += value.length
+    return pieces
+
+
+@dataclass(frozen=True, slots=True)
+class _Divided:
+    """A stretch of a bar that a tuplet fills."""
+
+    start: Quarters
+    width: Quarters
+    tuplet: Tuplet
+
+    @property
+    def end(self) -> Quarters:
+        return self.start + self.width
+
+
+def _divided(edges: Sequence[Quarters], size: Quarters) -> list[_Divided]:
+    """The stretches that need tuplets, beat by beat, or third by third of a compound beat."""
+    width = size / 3 if is_dotted(size) else min(size, Fraction(1))
+    starts = sorted({edge // width * width for edge in edges if not is_dyadic(edge)})
+    return [part for start in starts for part in _divide(edges, start, width)]
+
+
+def _divide(edges: Sequence[Quarters], start: Quarters, width: Quarters) -> list[_Divided]:
+    inside = [edge for edge in edges if start < edge < start + width]
+    if all(is_dyadic(edge) for edge in inside):
+        return []
+    grid = lcm(*(((edge - start) / width).denominator for edge in inside))
+    half = width / 2
+    if grid > _PLAIN_TUPLET and start + half in inside:
+        return _divide(edges, start, half) + _divide(edges, start + half, half)
+    if grid > FINEST_TUPLET:
+        raise UnprintableError(f"a beat would have to be divided into {grid} parts")
+    return [_Divided(start, width, Tuplet(grid, 1 << (grid.bit_length() - 1)))]
+
+
+def _values(
+    start: Quarters, end: Quarters, size: Quarters, divided: Sequence[_Divided]
+) -> Iterable[Value]:
+    now = start
+    while now < end:
+        value = _next_value(now, end, size, divided)
+        yield value
+        now += value.length
+
+
+def _next_value(now: Quarters, end: Quarters, size: Quarters, divided: Sequence[_Divided]) -> Value:
+    within = next((part for part in divided if part.start <= now < part.end), None)
+    if within is not None:
+        return _largest(min(end, within.end) - now, within.tuplet)
+    beat = now // size * size
+    stop = min([end, *(part.start for part in divided if now < part.start < end)])
+    if stop <= beat + size or _is_syncopation(now, stop, beat, size):
+        return _largest(stop - now, None)
+    if now != beat:
+        return _largest(beat + size - now, None)
+    if not is_dotted(size) and single(stop - now):
+        return _largest(stop - now, None)
+    cells = range((stop - now) // size, 0, -1)
+    return next(value for n in cells if (value := single(n * size)))
+
+
+def _is_syncopation(now: Quarters, stop: Quarters, beat: Quarters, size: Quarters) -> bool:
+    return now == beat + size / 2 and stop - now == size and not is_dotted(size)
+
+
+def _largest(length: Quarters, tuplet: Tuplet | None) -> Value:
+    """The one value that fills ``length``, or the longest that begins it."""
+    whole = single(length, tuplet)
+    if whole:
+        return whole
+    candidates = (
+        value
+        for name in NOTE_TYPES
+        for value in (Value(name, 0, tuplet), Value(name, 1, tuplet))
+        if value.length < length
+    )
+    best = max(candidates, key=lambda value: value.length, default=None)
+    if best is None:
+        raise UnprintableError(f"{length} quarters are shorter than any printed value")
+    return best

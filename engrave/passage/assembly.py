@@ -1,0 +1,179 @@
+"""From a mark to a passage: cut from the score, fingered, with its goal.
+
+Enters: a ``PassageMark``, the ``Marks`` it stands in, the ``Score``. Leaves: a ``Passage``. The
+teacher's fingers win over the score's, and both over the computed ones. Knows nothing of drills.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from engrave.errors import EngraveError, Mistakes
+from engrave.marks.model import Marks, PassageMark
+from engrave.marks.model import TempoMark as MarkedTempo
+from engrave.music.notes import Hand
+from engrave.music.onset import Onset
+from engrave.music.ranges import MeasureRange, measures_text
+from engrave.music.sheet import Moment, Sheet
+from engrave.music.tempo import LOWEST, Goal, ladder
+from engrave.music.units import Quarters
+from engrave.passage.marked_fingers import Ground, fingered
+from engrave.passage.model import Passage
+from engrave.passage.onsets import Origin, onsets
+from engrave.score import Score, cut, locate, movements_of, offset_in_measure, tempo_at
+
+PLAYED = "mark measures in which something is played"
+
+
+def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
+    """The passage that ``mark`` names; raises ``Mistakes`` with all that is wrong with it."""
+    try:
+        start, end = locate(score, mark.measures.value)
+        sheet = cut(score, start, end)
+    except EngraveError as error:
+        raise Mistakes([error.at(mark.measures.source)]) from error
+    errors: list[EngraveError] = []
+    goal = _goal(mark, marks, score, sheet, start, errors)
+    origins = dict(enumerate(_origins(score, start, end)))
+    lines = {
+        hand: fingered(
+            onsets(sheet, hand, origins),
+            mark,
+            Ground(score, sheet, start, hand, marks.student.stretch_mm[hand]),
+            goal.quarters_per_minute,
+            errors,
+        )
+        for hand in Hand
+    }
+    if not any(lines[hand] for hand in mark.hands):
+        errors.append(_silent(mark, lines))
+    if errors:
+        raise Mistakes(errors)
+    return Passage(
+        id=mark.id,
+        source=mark.source,
+        hands=tuple(hand for hand in mark.hands if lines[hand]),
+        sheet=sheet,
+        lines=lines,
+        goal=goal,
+        stretch_mm=marks.student.stretch_mm,
+        requests=mark.drills,
+        trouble=mark.trouble,
+        remarks=mark.remarks,
+        private=mark.private,
+        status=mark.status,
+        label=label(mark.measures.value, sheet),
+    )
+
+
+def label(measures: MeasureRange, sheet: Sheet) -> str:
+    """The measures as the booklet prints them, ``41–44.2``; whole measures without beats."""
+    first = replace(measures, first_beat=None) if measures.first_beat == 1 else measures
+    last_bar = sheet.bars[-1]
+    beats = last_bar.meter.length / last_bar.meter.beat
+    whole = first.last_beat is not None and first.last_beat >= beats
+    named = replace(first, last_beat=None) if whole and first.first_beat is None else first
+    return named.label
+
+
+def _silent(mark: PassageMark, lines: Mapping[Hand, Sequence[Onset]]) -> EngraveError:
+    here = measures_text(str(mark.measures.value))
+    other = next((hand for hand in Hand if lines[hand]), None)
+    if other is None:
+        return EngraveError(f"both hands rest in {here}", mark.measures.source, PLAYED)
+    return EngraveError(
+        f"the {other.other} hand plays nothing in {here}",
+        mark.measures.source,
+        f"the {other} hand does: hand: {other}; or mark other measures",
+    )
+
+
+def _goal(
+    mark: PassageMark,
+    marks: Marks,
+    score: Score,
+    sheet: Sheet,
+    start: Moment,
+    errors: list[EngraveError],
+) -> Goal:
+    """The goal that the marks give, else the score's; told where the rest does not go with it."""
+    tempo, printed = mark.tempo, tempo_at(score, start)
+    beat = tempo.beat.value if tempo.beat else None
+    if tempo.goal:
+        goal = _with_steps(tempo, tempo.goal.value, beat or sheet.bars[0].meter.beat)
+    elif printed:
+        unit = beat or printed.beat
+        goal = _with_steps(tempo, printed.per_minute * printed.beat / unit, unit)
+        _refuse_above(goal, mark, marks, errors)
+    else:
+        errors.append(
+            EngraveError(
+                f"there is no goal: the score has no metronome mark at or before measure "
+                f"{mark.measures.value.first}",
+                mark.source,
+                "give the passage or the file a goal, as in tempo: {beat: quarter, goal: 96}",
+            )
+        )
+        return Goal(Fraction(1), Fraction(96))
+    _refuse_uncountable(goal, mark, errors)
+    return goal
+
+
+def _with_steps(tempo: MarkedTempo, per_minute: Fraction, beat: Quarters) -> Goal:
+    return Goal(
+        beat,
+        per_minute,
+        tempo.start.value if tempo.start else None,
+        tempo.step.value if tempo.step else 2,
+        tempo.reached.value if tempo.reached else None,
+    )
+
+
+def _refuse_above(goal: Goal, mark: PassageMark, marks: Marks, errors: list[EngraveError]) -> None:
+    """Tell a start, and a mark reached in the passage itself, above the goal of the score.
+
+    What the file says was reached in all passages may well be above the goal of one.
+    """
+    start, reached = mark.tempo.start, mark.tempo.reached
+    if reached and marks.tempo.reached and reached.source == marks.tempo.reached.source:
+        reached = None
+    for name, found in (("start", start), ("reached", reached)):
+        if found and found.value > goal.per_minute:
+            errors.append(
+                EngraveError(
+                    f"{name} {float(found.value):g} is above the goal {float(goal.per_minute):g}, "
+                    f"which the score gives for measure {mark.measures.value.first}",
+                    found.source,
+                    "give the passage a goal of its own, or a lower mark here",
+                )
+            )
+
+
+def _refuse_uncountable(goal: Goal, mark: PassageMark, errors: list[EngraveError]) -> None:
+    """Tell a goal that is on no metronome, and a start too far below it to be on the same."""
+    tempo = mark.tempo
+    try:
+        lowest = LOWEST * ladder(goal).beat_unit / goal.beat
+    except EngraveError as error:
+        errors.append(error.at(tempo.goal.source if tempo.goal else mark.source))
+        return
+    if tempo.start and goal.start and goal.start < lowest:
+        errors.append(
+            EngraveError(
+                f"start {float(goal.start):g} is too far below the goal "
+                f"{float(goal.per_minute):g}: in no beat are both on the metronome",
+                tempo.start.source,
+                f"start at {float(lowest):g} or above",
+            )
+        )
+
+
+def _origins(score: Score, start: Moment, end: Moment) -> Iterator[Origin]:
+    """Where each bar of the cut begins in its measure; a movement's short first bar is a pickup."""
+    openings = {bars[0] for bars in movements_of(score.sheet)}
+    for index in range(start.bar, end.bar + 1):
+        bar = score.sheet.bars[index]
+        offset = start.offset if index == start.bar else Fraction(0)
+        _, in_measure = offset_in_measure(score.sheet, Moment(index, offset))
+        missing = bar.meter.length - bar.length if index in openings else Fraction(0)
+        yield Origin(in_measure, in_measure + max(missing, Fraction(0)))

@@ -1,0 +1,214 @@
+"""A finger on every key of a hand's onsets: the teacher's, then the score's, then computed ones.
+
+Enters: onsets of one hand, the fingering marks of their passage, where it lies in the score.
+Leaves: the onsets with fingers, and what is wrong with the teacher's. Knows nothing of drills.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from itertools import combinations
+
+from engrave.errors import EngraveError, Source, counted
+from engrave.fingering import FingeringError, finger, unplayable
+from engrave.marks.model import FingeringMark, PassageMark
+from engrave.music.notes import Finger, FingerOrigin, Hand
+from engrave.music.onset import Onset
+from engrave.music.ranges import MeasureRange
+from engrave.music.sheet import Moment, Sheet
+from engrave.music.units import Quarters
+from engrave.score import Score, locate
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """Where fingers are put: the passage's ``sheet``, cut from ``score`` at ``start``; the hand."""
+
+    score: Score
+    sheet: Sheet
+    start: Moment
+    hand: Hand
+    stretch_mm: float
+
+    def time_of(self, moment: Moment) -> Quarters:
+        """Quarters from the start of the passage to a moment of the score."""
+        starts = self.score.sheet.starts
+        return starts[moment.bar] + moment.offset - starts[self.start.bar] - self.start.offset
+
+    def place_of(self, onset: Onset) -> str:
+        """``41.2``: the measure and beat of an onset, as a marks file names them."""
+        return onset.place(self.sheet.bars[onset.bar].meter.beat)
+
+
+@dataclass(slots=True)
+class _Fingered:
+    """The line as far as the teacher has fingered it, and the word that fingered an onset."""
+
+    line: list[Onset]
+    words: dict[int, Source] = field(default_factory=dict)
+
+
+def fingered(
+    line: Sequence[Onset],
+    mark: PassageMark,
+    ground: Ground,
+    quarters_per_minute: Fraction,
+    errors: list[EngraveError],
+) -> tuple[Onset, ...]:
+    """The line with a finger on every tone; every mistake in the marked ones goes to ``errors``."""
+    found, before = _Fingered(list(line)), len(errors)
+    for written in mark.fingering:
+        if written.hand is ground.hand:
+            _apply(written, found, ground, errors)
+    if len(errors) > before:
+        return tuple(line)
+    hand = ground.hand
+    try:
+        fingers = finger(found.line, hand, ground.stretch_mm, quarters_per_minute)
+    except FingeringError as error:
+        errors.append(_impossible(error, found, mark, ground))
+        return tuple(line)
+    return tuple(
+        replace(
+            onset,
+            tones=tuple(
+                tone if tone.finger else replace(tone, finger=Finger(n, FingerOrigin.COMPUTED))
+                for tone, n in zip(onset.tones, numbers, strict=True)
+            ),
+        )
+        for onset, numbers in zip(found.line, fingers, strict=True)
+    )
+
+
+def _impossible(
+    error: FingeringError, found: _Fingered, mark: PassageMark, ground: Ground
+) -> EngraveError:
+    """The fingers that stand at an onset together, the score's among them, cannot be taken."""
+    onset = found.line[error.onset]
+    place = ground.place_of(onset)
+    word = found.words.get(error.onset)
+    if word:
+        hint = "give every key a finger, low to high: for one left open the score's own stands"
+    else:
+        hint = f'the score has these; give others: fingering: {{"{place}": "{_dots(onset)}"}}'
+    return EngraveError(
+        f"{place}, {ground.hand} hand: {error.message}", word or mark.measures.source, hint
+    )
+
+
+def _dots(onset: Onset) -> str:
+    numbers = (1, 3, 5) if len(onset.tones) == 3 else range(1, len(onset.tones) + 1)
+    ordered = numbers if onset.hand is Hand.RIGHT else reversed(numbers)
+    return "-".join(map(str, ordered))
+
+
+def _apply(
+    written: FingeringMark, found: _Fingered, ground: Ground, errors: list[EngraveError]
+) -> None:
+    """Put the teacher's fingers on the onsets they belong to, from their place on."""
+    try:
+        first = _first_onset(written, found.line, ground)
+    except EngraveError as error:
+        errors.append(error.at(written.source))
+        return
+    for number, (fingers, source) in enumerate(
+        zip(written.words, written.word_sources, strict=True)
+    ):
+        index = first + number
+        if index >= len(found.line):
+            errors.append(_too_many(written, len(found.line) - first, source))
+            return
+        if fingers == (None,):
+            continue
+        if index in found.words:
+            if fingers != _numbers(found.line[index]):
+                errors.append(_twice(found, index, source, ground))
+            continue
+        wrong = _refusal(found.line[index], fingers, ground)
+        if wrong:
+            errors.append(wrong.at(source))
+            continue
+        found.words[index] = source
+        found.line[index] = _with_fingers(found.line[index], fingers)
+
+
+def _first_onset(written: FingeringMark, line: Sequence[Onset], ground: Ground) -> int:
+    """The first onset of the beat from which the words count."""
+    here = MeasureRange(written.measure, written.beat, written.measure, written.beat)
+    time, end = map(ground.time_of, locate(ground.score, here))
+    if not 0 <= time < ground.sheet.length:
+        raise EngraveError(
+            f"{here} is not inside the passage",
+            hint="fingering starts at a beat of the passage's own measures",
+        )
+    first = next((onset.index for onset in line if onset.time >= time), len(line))
+    if first < len(line) and line[first].time < end:
+        return first
+    if first < len(line):
+        hint = f"its next onset is at {ground.place_of(line[first])}"
+    elif line:
+        hint = f"its last onset is at {ground.place_of(line[-1])}"
+    else:
+        hint = "it rests in the whole passage"
+    raise EngraveError(f"the {ground.hand} hand strikes no key at {here}", hint=hint)
+
+
+def _too_many(written: FingeringMark, left: int, source: Source) -> EngraveError:
+    onsets = "1 onset is" if left == 1 else f"{left} onsets are"
+    return EngraveError(
+        f"{len(written.words)} words of fingering, but only {onsets} left in the passage",
+        source,
+        "one word an onset, none for rests and tied notes; a chord's fingers are joined by hyphens",
+    )
+
+
+def _twice(found: _Fingered, index: int, source: Source, ground: Ground) -> EngraveError:
+    here, there = source, found.words[index]
+    later, earlier = (here, there) if here > there else (there, here)
+    onset = found.line[index]
+    keys = " ".join(pitch.spelling for pitch in onset.pitches)
+    return EngraveError(
+        f"the onset {keys} at {ground.place_of(onset)} is fingered twice",
+        later,
+        f"first in line {earlier.line}, column {earlier.column}: its words reach as far as here",
+    )
+
+
+def _refusal(onset: Onset, fingers: Sequence[int | None], ground: Ground) -> EngraveError | None:
+    """What is wrong with these fingers for this onset."""
+    keys = " ".join(pitch.spelling for pitch in onset.pitches)
+    if len(fingers) != len(onset.tones):
+        return EngraveError(
+            f"{counted(len(fingers), 'finger')} for {counted(len(onset.tones), 'key')} ({keys}) "
+            f"at {ground.place_of(onset)}",
+            hint="one finger a key, low to high, joined by hyphens, as in 1-3-5; one word an onset",
+        )
+    reasons = unplayable(fingers, onset.pitches, ground.hand, ground.stretch_mm)
+    if reasons and _can_be_held(onset, ground):
+        return EngraveError(
+            f"no hand takes {keys} at {ground.place_of(onset)} so: {'; '.join(reasons)}",
+            hint="take others, or measure the student's hand anew: student: {stretch_cm: 21}",
+        )
+    return None
+
+
+def _can_be_held(onset: Onset, ground: Ground) -> bool:
+    """Whether any fingers can hold the onset's keys at once; else it is rolled, by whatever."""
+    return any(
+        not unplayable(fingers, onset.pitches, ground.hand, ground.stretch_mm)
+        for rising in combinations(range(1, 6), min(len(onset.tones), 5))
+        if len(onset.tones) <= 5
+        for fingers in (rising, rising[::-1])
+    )
+
+
+def _numbers(onset: Onset) -> tuple[int | None, ...]:
+    return tuple(tone.finger.number if tone.finger else None for tone in onset.tones)
+
+
+def _with_fingers(onset: Onset, fingers: Sequence[int | None]) -> Onset:
+    tones = tuple(
+        replace(tone, finger=Finger(number, FingerOrigin.MARKS)) if number else tone
+        for tone, number in zip(onset.tones, fingers, strict=True)
+    )
+    return replace(onset, tones=tones)

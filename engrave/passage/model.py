@@ -1,0 +1,39 @@
+"""A marked passage, ready to be drilled: the cut, each hand's onsets with fingers, the goal.
+
+The types alone; ``onsets`` and ``assembly`` make them. Knows nothing of drills.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from engrave.errors import Source
+from engrave.marks.model import DrillRequest as DrillRequest
+from engrave.music.notes import Hand
+from engrave.music.onset import Onset
+from engrave.music.sheet import Sheet
+from engrave.music.tempo import Goal
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """A marked range of measures, fingered.
+
+    ``hands`` are those that the mark names; ``sheet`` is the cut with both hands as printed,
+    ``lines`` the onsets of either hand, ``stretch_mm`` its thumb-to-little-finger stretch.
+    ``label`` names the measures as they are printed in the booklet (``41–44``); ``requests`` None
+    leaves the drills to what the passage contains.
+    """
+
+    id: str
+    source: Source
+    hands: tuple[Hand, ...]
+    sheet: Sheet
+    lines: Mapping[Hand, tuple[Onset, ...]]
+    goal: Goal
+    stretch_mm: Mapping[Hand, float]
+    requests: tuple[DrillRequest, ...] | None = None
+    trouble: str = ""
+    remarks: str = ""
+    private: str = ""
+    status: str = "learning"
+    label: str = ""

@@ -1,0 +1,280 @@
+"""Where the hand is: its positions in a passage, the shifts between them, and its leaps.
+
+Enters: fingered onsets of one hand and the hand's stretch. Leaves: ``Position``s and ``Leap``s.
+Knows nothing of how the fingers were chosen, nor of drills.
+"""
+
+from collections.abc import Callable, Collection, Iterable, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from engrave.fingering.keyboard import (
+    WHITE_MM,
+    centre_mm,
+    distance_mm,
+    hand_span_mm,
+    index_of_difficulty,
+    obstacles,
+    white_keys_between,
+    width_mm,
+)
+from engrave.music.notes import Hand, Pitch
+from engrave.music.onset import Onset
+from engrave.music.units import Quarters
+
+
+@dataclass(frozen=True, slots=True)
+class Position:
+    """Consecutive onsets that the hand can hold at once, each key on a finger of its own.
+
+    ``first`` and ``last`` are indices into the onsets given, both inclusive; ``keys`` and
+    ``fingers`` what the hand holds, low to high, each key once. ``shift_mm`` and
+    ``shift_white_keys`` say how far the hand has come from the position before, up positive, by
+    the place of the thumb. ``held`` is False for a single onset that the hand cannot take at
+    once: ``why`` then says why, and the chord is to be rolled or split.
+    """
+
+    first: int
+    last: int
+    keys: tuple[Pitch, ...]
+    fingers: tuple[int, ...]
+    shift_mm: float = 0.0
+    shift_white_keys: int = 0
+    held: bool = True
+    why: tuple[str, ...] = ()
+
+    @property
+    def onsets(self) -> range:
+        """Indices of the onsets that the position holds."""
+        return range(self.first, self.last + 1)
+
+
+Taken = dict[Pitch, int]
+
+
+Agree = Callable[[Collection[Pitch]], bool]
+"""Whether keys that the hand can hold may stand in one position; then any part of them may."""
+
+
+def positions(
+    onsets: Sequence[Onset], hand: Hand, stretch_mm: float, agree: Agree = lambda keys: True
+) -> tuple[Position, ...]:
+    """The fewest hand positions that the fingering allows, in order, every onset in one.
+
+    A new one begins where the thumb passes, a finger is needed on a second key or a key gets
+    another finger, the stretch is too wide, two alterations of one letter would stand in one
+    chord, or the keys do not ``agree``; not where keys are struck again on the spot, even with
+    other fingers. Where it may begin at one onset or another, it begins at the stronger place of
+    the measure. Every tone must have its finger (``ValueError``).
+    """
+    return positions_at(onsets, _starts(onsets, hand, stretch_mm, agree), hand, stretch_mm)
+
+
+def positions_at(
+    onsets: Sequence[Onset], starts: Sequence[int], hand: Hand, stretch_mm: float
+) -> tuple[Position, ...]:
+    """The positions that begin at ``starts``, indices into the onsets, each up to the next."""
+    ends = [*starts[1:], len(onsets)]
+    found = []
+    for first, end in zip(starts, ends, strict=False):
+        taken = dict[Pitch, int]()
+        for onset in onsets[first:end]:
+            taken = _taken(onset) | taken
+        found.append(_position(first, end - 1, taken, hand, stretch_mm))
+    shifts = (_shifted(a, b, hand) for a, b in pairwise(found))
+    return (*found[:1], *shifts)
+
+
+def _starts(onsets: Sequence[Onset], hand: Hand, stretch_mm: float, agree: Agree) -> list[int]:
+    """Where the fewest positions begin.
+
+    Whatever a hand can hold it can hold a part of. So positions taken as far as they go, from the
+    front or from the back, are the fewest, and say when each begins at the latest and the earliest.
+    """
+    moves = [
+        number
+        for number, onset in enumerate(onsets)
+        if number == 0 or onset.pitches != onsets[number - 1].pitches
+    ]
+    held = [_taken(onsets[number]) for number in moves]
+
+    def end(first: int, step: int) -> int:
+        taken, now = held[first], first + step
+        while 0 <= now < len(held):
+            both = _joined(taken, held[now])
+            if both is None or not _holds(both, hand, stretch_mm) or not agree(both):
+                break
+            taken, now = both, now + step
+        return now
+
+    latest, start = [], 0
+    while start < len(held):
+        latest.append(start)
+        start = end(start, 1)
+    earliest, last = [], len(held) - 1
+    while last >= 0:
+        last = end(last, -1)
+        earliest.append(last + 1)
+    if len(earliest) != len(latest):
+        return [moves[start] for start in latest]
+    starts = latest[:1]
+    for first, final in zip(reversed(earliest[:-1]), latest[1:], strict=True):
+        places = range(max(first, starts[-1] + 1), min(final, end(starts[-1], 1)) + 1)
+        starts.append(max(places, key=lambda place: (_strength(onsets[moves[place]]), place)))
+    return [moves[start] for start in starts]
+
+
+def _strength(onset: Onset) -> int:
+    """How strong a place the onset has in its measure: the first, then quarters, then eighths."""
+    return -onset.metric.denominator if onset.metric else 1
+
+
+def _taken(onset: Onset) -> Taken:
+    if any(tone.finger is None for tone in onset.tones):
+        raise ValueError(f"onset {onset.index} has a tone without a finger")
+    return {tone.pitch: tone.finger.number for tone in onset.tones if tone.finger}
+
+
+def _joined(taken: Taken, own: Taken) -> Taken | None:
+    """Both together, None where a key would change its finger, or a finger its key.
+
+    A thumb that strikes two keys at once holds both; one that goes to a second key has moved.
+    """
+    for pitch, finger in own.items():
+        others = (key for key in taken if taken[key] == finger and key not in own)
+        if taken.get(pitch, finger) != finger or (pitch not in taken and any(others)):
+            return None
+    return taken | own
+
+
+def _holds(taken: Taken, hand: Hand, stretch_mm: float) -> bool:
+    letters = {(pitch.step, pitch.octave) for pitch in taken}
+    return len(letters) == len(taken) and not _obstacles(taken, hand, stretch_mm)
+
+
+def _obstacles(taken: Taken, hand: Hand, stretch_mm: float) -> tuple[str, ...]:
+    return obstacles(tuple(taken), tuple(taken.values()), hand, stretch_mm)
+
+
+def _position(first: int, last: int, taken: Taken, hand: Hand, stretch_mm: float) -> Position:
+    keys = tuple(sorted(taken, key=lambda pitch: (pitch.midi, pitch.diatonic)))
+    why = _obstacles(taken, hand, stretch_mm)
+    fingers = tuple(taken[key] for key in keys)
+    return Position(first, last, keys, fingers, held=not why, why=why)
+
+
+def _shifted(before: Position, after: Position, hand: Hand) -> Position:
+    (start_mm, start), (end_mm, end) = _thumb_place(before, hand), _thumb_place(after, hand)
+    return replace(after, shift_mm=round(end_mm - start_mm, 6), shift_white_keys=end - start)
+
+
+def _thumb_place(position: Position, hand: Hand) -> tuple[float, int]:
+    """Where the thumb is, in mm and letters: its key, or counted back from the lowest finger's.
+
+    A finger at rest lies over the next white key.
+    """
+    finger, pitch = min(
+        zip(position.fingers, position.keys, strict=True), key=lambda taken: taken[0]
+    )
+    back = (finger - 1) * (-1 if hand is Hand.RIGHT else 1)
+    return centre_mm(pitch) + back * WHITE_MM, pitch.diatonic + back
+
+
+@dataclass(frozen=True, slots=True)
+class Leap:
+    """Two onsets of one hand that it cannot span without moving.
+
+    ``start`` and ``end`` index the onsets given; ``start_pitch`` and ``end_pitch`` are the outer
+    notes between which the distance is counted, ``distance_keys`` in white keys. ``time`` in
+    quarters from onset to onset, ``rest`` the silence in it. ``flagged`` marks the passage's two
+    worst.
+    """
+
+    start: int
+    end: int
+    start_pitch: Pitch
+    end_pitch: Pitch
+    distance_mm: float
+    distance_keys: int
+    index_of_difficulty: float
+    time: Quarters
+    rest: Quarters
+    flagged: bool = False
+
+    @property
+    def landing_key(self) -> str:
+        """``black`` or ``white``."""
+        return "black" if self.end_pitch.is_black else "white"
+
+    @property
+    def start_key(self) -> str:
+        """``black`` or ``white``."""
+        return "black" if self.start_pitch.is_black else "white"
+
+    @property
+    def load(self) -> float:
+        """Bits of difficulty a quarter note: by this the worst leaps are found."""
+        return self.index_of_difficulty / float(self.time)
+
+
+def leaps(onsets: Sequence[Onset], hand: Hand, stretch_mm: float) -> tuple[Leap, ...]:
+    """Every leap of a line, the two worst flagged.
+
+    A leap is two successive onsets whose farthest notes lie further apart than the hand spans.
+    """
+    span = hand_span_mm(stretch_mm) + 1e-6
+    return flag_worst(
+        leap_between(onsets, start, start + 1, hand)
+        for start in range(len(onsets) - 1)
+        if farthest_mm(onsets[start], onsets[start + 1]) > span
+    )
+
+
+def leap_between(onsets: Sequence[Onset], start: int, end: int, hand: Hand) -> Leap:
+    """The leap from one onset to another, whether or not the hand spans it, in figures.
+
+    Where one end is a single note the distance is that to the nearest outer note of the other;
+    between two chords it is that of the little finger's notes.
+    """
+    before, after = onsets[start], onsets[end]
+    start_pitch, end_pitch = _ends(before.pitches, after.pitches, hand)
+    distance = distance_mm(start_pitch, end_pitch)
+    released = before.time + before.length
+    return Leap(
+        start,
+        end,
+        start_pitch,
+        end_pitch,
+        distance,
+        white_keys_between(start_pitch, end_pitch),
+        index_of_difficulty(distance, width_mm(end_pitch)),
+        after.time - before.time,
+        max(after.time - released, Quarters(0)),
+    )
+
+
+def flag_worst(found: Iterable[Leap], count: int = 2) -> tuple[Leap, ...]:
+    """The leaps, the ``count`` worst of them flagged: index of difficulty over time available.
+
+    The landing key counts by its width. The same leap twice is one; of equals the first is taken.
+    """
+    leaps = tuple(found)
+    different: dict[tuple[Pitch, Pitch], Leap] = {}
+    for leap in sorted(leaps, key=lambda leap: (-leap.load, leap.start)):
+        different.setdefault((leap.start_pitch, leap.end_pitch), leap)
+    worst = set(list(different.values())[:count])
+    return tuple(replace(leap, flagged=leap in worst) for leap in leaps)
+
+
+def farthest_mm(before: Onset, after: Onset) -> float:
+    """From a note of one onset to the farthest of the other, in millimetres."""
+    low, high = before.pitches, after.pitches
+    return max(distance_mm(low[0], high[-1]), distance_mm(low[-1], high[0]))
+
+
+def _ends(before: Sequence[Pitch], after: Sequence[Pitch], hand: Hand) -> tuple[Pitch, Pitch]:
+    if len(before) > 1 and len(after) > 1:
+        outer = -1 if hand is Hand.RIGHT else 0
+        return before[outer], after[outer]
+    outers = [(a, b) for a in (before[0], before[-1]) for b in (after[0], after[-1])]
+    return min(outers, key=lambda ends: distance_mm(*ends))

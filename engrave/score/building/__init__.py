@@ -1,0 +1,1 @@
+"""Raw bars become a sheet."""

@@ -1,0 +1,1 @@
+"""A passage is cut out of a sheet."""

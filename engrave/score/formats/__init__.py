@@ -1,0 +1,1 @@
+"""Every format a score comes in, read into one raw form."""

@@ -1,0 +1,73 @@
+"""Humdrum kern, by converter21, with the fingerings of its ``**fing`` spines.
+
+Enters: the text of a file. Leaves: a music21 score whose notes carry their fingers. Knows nothing
+of sheets.
+"""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from engrave.errors import EngraveError
+from engrave.music.units import Quarters, quarters
+from engrave.score.formats.fingerings import digits, finger
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """What stands in a ``**fing`` spine beside one line of notes."""
+
+    is_grace: bool
+    numbers: Sequence[int]
+
+
+_Rows = Mapping[Quarters, Sequence[_Row]]
+"""By the moment, in quarters from the start of the piece."""
+
+
+def kern_score(text: str, name: str) -> Any:
+    """The music21 score of a kern file. Raises ``EngraveError``."""
+    from converter21.humdrum import HumdrumFile
+
+    file = HumdrumFile()
+    file.readString(text)
+    if not file.isValid:
+        said = " ".join((file.parseError or "no reason given").split())
+        raise EngraveError(f"{name} is not valid kern: {said[:200]}")
+    score = file.createMusic21Stream()
+    # spines run from the lowest staff to the highest, the score's parts from the highest down
+    tracks = sorted(token.track for token in file.spineStartList if token.isKern)
+    for track, part in zip(reversed(tracks), score.parts, strict=False):
+        _apply(part, _rows(file, track), left=track != tracks[-1])
+    return score
+
+
+def _rows(file: Any, track: int) -> _Rows:
+    """The fingers of the ``**fing`` spine on the right of the kern spine ``track``."""
+    rows: dict[Quarters, list[_Row]] = defaultdict(list)
+    for line in file.lines():
+        if not line.isData:
+            continue
+        tokens = list(line.tokens())
+        own = [place for place, token in enumerate(tokens) if token.track == track]
+        beside = tokens[own[-1] + 1 : own[-1] + 2] if own else []
+        if beside and beside[0].isDataType("**fing"):
+            is_grace = any(tokens[place].isGrace for place in own)
+            numbers = [] if beside[0].isNull else digits(beside[0].text)
+            rows[quarters(line.durationFromStart)].append(_Row(is_grace, numbers))
+    return rows
+
+
+def _apply(part: Any, rows: _Rows, left: bool) -> None:
+    graces: dict[Quarters, list[Any]] = defaultdict(list)
+    notes: dict[Quarters, list[Any]] = defaultdict(list)
+    for note in part.recurse().notes:
+        moment = quarters(note.getOffsetInHierarchy(part))
+        (graces if note.duration.isGrace else notes)[moment].append(note)
+    for moment, here in rows.items():
+        numbers = [number for row in here if not row.is_grace for number in row.numbers]
+        finger(notes[moment], numbers, left)
+        leading = [row for row in here if row.is_grace]
+        for note, row in zip(graces[moment], leading, strict=False):
+            finger([note], row.numbers, left)

@@ -1,0 +1,9 @@
+"""music21, loaded without its tests, which it imports, and without what reads from networks."""
+
+from engrave.machine.later import put_off
+
+
+def load_music21() -> None:
+    """Import it."""
+    with put_off("music21.test", "music21.test.testRunner", "requests"):
+        import music21  # noqa: F401

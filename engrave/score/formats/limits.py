@@ -1,0 +1,90 @@
+"""What no piano score contains.
+
+Enters: a file's text or tree before it is read, and its raw bars after. Raises ``EngraveError`` at
+the first thing in them that cannot be meant. Knows nothing of notation.
+"""
+
+import re
+from collections.abc import Iterable, Sequence
+from xml.etree.ElementTree import Element
+
+from engrave.errors import EngraveError
+from engrave.score.formats.raw import Item, RawBar
+
+LONGEST_BAR = 256
+"""Quarters; a free cadenza printed as one bar has fewer."""
+OCTAVES = range(-1, 11)
+ALTERS = range(-3, 4)
+MOST_DOTS = 4
+MOST_NOTES = 60_000
+"""Notes of one part; a long sonata movement has a fifth of this."""
+MOST_NOTES_ELSEWHERE = 20_000
+"""The same for the formats whose readers are slower."""
+MOST_IN_BAR = 2_000
+"""Notes of a bar, chords counted once; the longest cadenza printed as one bar has a fifth."""
+MOST_BEATS = 128
+"""Beats of a bar; readers divide a meter into its beats, and would never end at a million."""
+
+_METERS = re.compile(r"^M:\s*(\d+)|\[M:\s*(\d+)|(?:^|\t)\*M(\d+)", re.MULTILINE)
+"""Meters as ABC and kern write them."""
+
+
+def refuse_endless(notes: int, most: int, name: str) -> None:
+    """Raise where a part, or a file, has more ``notes`` than ``most``."""
+    if notes > most:
+        raise EngraveError(
+            f"{name} has {notes} notes to read, more than {most}",
+            hint="export the movement that is practised as a score of its own",
+        )
+
+
+def refuse_endless_meters(source: Element | str) -> None:
+    """Raise where a meter has more beats than a bar can hold, before a reader counts them out."""
+    for count in _counts(source):
+        if len(count) > len(str(MOST_BEATS)) or int(count) > MOST_BEATS:
+            raise EngraveError(
+                f"a meter of {count[:12]} beats cannot be meant", hint="mend it in the score"
+            )
+
+
+def _counts(source: Element | str) -> Iterable[str]:
+    """The numbers of beats of all meters: of MusicXML, MEI, ABC or kern."""
+    if isinstance(source, str):
+        said = [next(filter(None, found), "") for found in _METERS.findall(source)]
+    else:
+        said = [element.text or "" for element in source.iter("beats")]
+        for element in source.iter():
+            said += [
+                element.get(name, "") for name in ("meter.count", "count") if name in element.attrib
+            ]
+    return (number for text in said for number in re.findall(r"\d+", text))
+
+
+def refuse_impossible(bars: Sequence[RawBar], name: str) -> None:
+    """Raise where there are no notes, a bar is endless, a pitch beyond hearing, dots are a row."""
+    if all(item.element.isRest for bar in bars for item in bar.items):
+        raise EngraveError(f"{name} has no notes")
+    for bar in bars:
+        refuse_endless(len(bar.items), MOST_IN_BAR, f"measure {bar.name}")
+        for item in bar.items:
+            problem = _problem(item)
+            if problem:
+                raise EngraveError(
+                    f"measure {bar.name} cannot be meant: {problem}", hint="mend it in the score"
+                )
+
+
+def _problem(item: Item) -> str | None:
+    duration = item.element.duration
+    if item.staff not in (1, 2):
+        return f"a note stands on staff {item.staff}"
+    if not item.offset + duration.quarterLength <= LONGEST_BAR:
+        return f"it is longer than {LONGEST_BAR} quarters"
+    if any(piece.dots > MOST_DOTS for piece in duration.components):
+        return f"a note has more than {MOST_DOTS} dots"
+    for pitch in () if item.element.isRest else item.element.pitches:
+        if pitch.implicitOctave not in OCTAVES:
+            return f"a note stands in octave {pitch.implicitOctave}"
+        if int(pitch.alter) not in ALTERS:
+            return f"a note is altered by {pitch.alter:g} semitones"
+    return None

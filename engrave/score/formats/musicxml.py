@@ -1,0 +1,95 @@
+"""MusicXML becomes raw bars, by way of music21's parser.
+
+Enters: the root of a MusicXML tree, and the part that was asked for. Leaves: a ``RawScore``. Knows
+nothing of sheets and hands.
+"""
+
+from dataclasses import replace
+from typing import Any
+from xml.etree.ElementTree import Element
+
+from engrave.score.formats.library import load_music21
+from engrave.score.formats.limits import MOST_NOTES, refuse_endless
+from engrave.score.formats.listening import parser_class
+from engrave.score.formats.parts import PartEntry, choose_part, staves_of
+from engrave.score.formats.raw import RawPart, RawScore, merged
+
+_SYSTEM_WIDE = {"MetronomeMark", "TempoText", "RehearsalMark", "Segno", "Coda", "RepeatExpression"}
+
+
+def read_music_xml(root: Element, asked: str | None, file: str) -> RawScore:
+    """The keyboard part of a ``score-partwise`` tree; marks of tempo come from the top part too."""
+    load_music21()
+    from music21.musicxml.xmlToM21 import MusicXMLImporter
+
+    importer = MusicXMLImporter()
+    metadata = importer.xmlMetadata(root)  # notes as well whether Finale's forwards are rests
+    listing = {entry.get("id"): entry for entry in root.iterfind("part-list/score-part")}
+    elements = root.findall("part")
+    entries = [_entry(index, part, listing) for index, part in enumerate(elements)]
+    sounding = [e for e in entries if elements[e.index].find("measure/note") is not None]
+    chosen = choose_part(sounding, asked, file)
+    notes = sum(1 for entry in chosen for _ in elements[entry.index].iterfind("measure/note"))
+    refuse_endless(notes, MOST_NOTES, file)
+    part = merged([_part(importer, elements[entry.index]) for entry in chosen])
+    if chosen[0].index > 0:
+        _add_system_signs(part, _part(importer, elements[0]))
+    return RawScore(
+        part=part,
+        name=chosen[0].name,
+        names=tuple(entry.name for entry in sounding),
+        title=metadata.title or metadata.movementName or "",
+        composer=metadata.composer or "",
+        staves=staves_of(chosen, entries),
+    )
+
+
+def by_parts(root: Element) -> Element:
+    """A ``score-timewise`` tree, turned to the ``score-partwise`` that readers know."""
+    turned = Element("score-partwise", root.attrib)
+    parts: dict[str, Element] = {}
+    for child in root:
+        if child.tag != "measure":
+            turned.append(child)
+        for part in child.iterfind("part") if child.tag == "measure" else ():
+            name = part.get("id", "")
+            home = parts.setdefault(name, Element("part", id=name))
+            measure = Element("measure", child.attrib)
+            measure.extend(part)
+            home.append(measure)
+    turned.extend(parts.values())
+    return turned
+
+
+def _entry(index: int, part: Element, listing: dict[str | None, Element]) -> PartEntry:
+    listed = listing.get(part.get("id"))
+    named = listed.findtext("part-name") if listed is not None else None
+    name = named or part.get("id") or str(index + 1)
+    said = (int(count.text or 1) for count in part.iterfind("measure/attributes/staves"))
+    lower = any((staff.text or "").strip() == "2" for staff in part.iterfind("measure/note/staff"))
+    return PartEntry(index, " ".join(name.split()), max([1 + lower, *said]))
+
+
+def _part(importer: Any, part: Element) -> RawPart:
+    from music21.musicxml.xmlToM21 import PartParser
+
+    context = PartParser(part, parent=importer)
+    raw = RawPart([])
+    for index, measure in enumerate(part.iterfind("measure")):
+        parser = parser_class()(measure, context, raw, index)
+        parser.parse()
+        context.setLastMeasureInfo(parser.stream)
+        raw.bars.append(parser.bar)
+    return raw
+
+
+def _add_system_signs(part: RawPart, top: RawPart) -> None:
+    """Marks that hold for all parts are printed above the top one alone."""
+    for bar, above in zip(part.bars, top.bars, strict=False):
+        taken = {(type(sign.element), sign.offset) for sign in bar.signs}
+        bar.signs += [
+            replace(sign, staff=1)
+            for sign in above.signs
+            if _SYSTEM_WIDE & sign.element.classSet
+            and (type(sign.element), sign.offset) not in taken
+        ]

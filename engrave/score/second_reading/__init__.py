@@ -1,0 +1,1 @@
+"""A second opinion on every score."""

@@ -1,0 +1,229 @@
+"""A second opinion on a score: verovio's own reading of the file, compared with ours.
+
+Enters: the text of a score file, and the sheet that was read from it. Leaves: the measures in which
+the two differ, by staff, with the keys that only one of them has. Knows nothing of music21.
+
+verovio reads in a process of its own, so that it can work while the score is read here, and so that
+a file at which it fails, hangs or crashes costs the second opinion and nothing else.
+"""
+
+import json
+import subprocess
+import sys
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from difflib import SequenceMatcher
+from threading import Thread
+from xml.etree import ElementTree
+from xml.etree.ElementTree import Element
+
+from engrave.errors import EngraveError, Notice, Source
+from engrave.music.sheet import Bar, Moment, Sheet
+
+PATIENCE_SECONDS = 20
+"""How long the second reader may take."""
+
+_MEI = "{http://www.music-encoding.org/ns/mei}"
+_STEPS = {"c": 0, "d": 2, "e": 4, "f": 5, "g": 7, "a": 9, "b": 11}
+_ALTERS = {"s": 1, "ss": 2, "x": 2, "xs": 3, "ts": 3, "f": -1, "ff": -2, "tf": -3, "n": 0,
+           "ns": 1, "nf": -1}  # fmt: skip
+_NOT_PLAYED = ("ossia", "oStaff", "rdg", "sic", "orig", "del")
+
+Keys = Counter[int]
+"""MIDI key numbers of the notes printed in one measure on one staff, and how often each is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """One measure as the second reader has it: its name, and its keys by staff from 1."""
+
+    name: str
+    keys: dict[int, Keys]
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """A measure and staff on which the readings differ; ``bar`` is the index in our sheet.
+
+    ``ours_alone`` and ``theirs_alone`` are the MIDI key numbers that the other does not have.
+    """
+
+    bar: int
+    measure: str
+    staff: int
+    ours_alone: tuple[int, ...]
+    theirs_alone: tuple[int, ...]
+
+
+class SecondReader:
+    """verovio at work on a file, from now on; ``measures`` waits for what it finds."""
+
+    def __init__(self, text: str) -> None:
+        self._process = subprocess.Popen(  # -P: no module out of the user's own folder
+            [sys.executable, "-P", "-m", "engrave.score.second_reading.opinion"],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+        )
+        self._said: list[bytes] = []
+        self._thread = Thread(target=self._converse, args=(text.encode("utf-8"),), daemon=True)
+        self._thread.start()
+
+    def _converse(self, text: bytes) -> None:
+        try:
+            self._said.append(self._process.communicate(text, timeout=PATIENCE_SECONDS)[0])
+        except subprocess.TimeoutExpired:
+            self._process.kill()
+            self._process.communicate()
+
+    def stop(self) -> None:
+        """End the reading: nobody will ask for it."""
+        self._process.kill()
+        self._thread.join()
+
+    def measures(self) -> tuple[Heard, ...] | None:
+        """The measures of the file in order; None where verovio could not read it."""
+        self._thread.join()
+        if self._process.returncode != 0 or not self._said:
+            return None
+        return tuple(
+            Heard(name, {int(staff): Counter(keys) for staff, keys in staves.items()})
+            for name, staves in json.loads(self._said[0])
+        )
+
+
+def compare(
+    heard: Sequence[Heard], sheet: Sheet, staves: Sequence[int], first_bar: int = 0
+) -> tuple[Difference, ...]:
+    """Where the readings differ. ``staves`` and ``first_bar`` say which of the file's ours are."""
+    partners = _partners(sheet.bars, heard[first_bar:], is_all=first_bar == 0)
+    return tuple(
+        difference
+        for index, (bar, partner) in enumerate(zip(sheet.bars, partners, strict=True))
+        for staff, theirs in enumerate(staves, start=1)
+        if (difference := _difference(index, bar, staff, partner, theirs))
+    )
+
+
+def touched(
+    differences: Sequence[Difference], start: Moment, end: Moment
+) -> tuple[Difference, ...]:
+    """The differences in measures of which a passage from ``start`` to ``end`` takes a part."""
+    return tuple(each for each in differences if start.bar <= each.bar <= end.bar)
+
+
+def notices(differences: Sequence[Difference], file: str) -> tuple[Notice, ...]:
+    """What the user is told of the differences, if there are any."""
+    if not differences:
+        return ()
+    places = dict.fromkeys(f"{each.measure} ({_STAFF[each.staff]})" for each in differences)
+    shown = ", ".join(list(places)[:8])
+    more = f" and {len(places) - 8} more" if len(places) > 8 else ""
+    text = f"two readers of the file find different notes in measure {shown}{more}"
+    return (Notice(text, Source(file)),)
+
+
+def refusal(differences: Sequence[Difference]) -> EngraveError:
+    """The error for a passage that these differences touch."""
+    first = differences[0]
+    found = [
+        f"{who} has {', '.join(_key_name(key) for key in keys)}"
+        for who, keys in (("one", first.ours_alone), ("the other", first.theirs_alone))
+        if keys
+    ]
+    return EngraveError(
+        f"measure {first.measure}, {_STAFF[first.staff]}: two readers of the score find different "
+        f"notes, and {' and '.join(found)}",
+        hint="look at that measure in the score; exporting it as MusicXML usually settles it",
+    )
+
+
+_STAFF = {1: "upper staff", 2: "lower staff"}
+
+
+def _partners(bars: Sequence[Bar], heard: Sequence[Heard], is_all: bool) -> Sequence[Heard | None]:
+    """For each of our bars the other reader's: by order, or by name where their number differs."""
+    if len(bars) == len(heard) or (not is_all and len(bars) <= len(heard)):
+        return heard[: len(bars)]
+    partners: list[Heard | None] = [None] * len(bars)
+    names = [bar.name for bar in bars], [measure.name for measure in heard]
+    for block in SequenceMatcher(None, *names, autojunk=False).get_matching_blocks():
+        partners[block.a : block.a + block.size] = heard[block.b : block.b + block.size]
+    return partners
+
+
+def _difference(
+    index: int, bar: Bar, staff: int, partner: Heard | None, theirs: int
+) -> Difference | None:
+    keys = Counter(
+        tone.pitch.midi for event in bar.events if event.staff == staff for tone in event.tones
+    )
+    other = partner.keys.get(theirs, Counter()) if partner else Counter()
+    if keys == other:
+        return None
+    ours_alone, theirs_alone = sorted((keys - other).elements()), sorted((other - keys).elements())
+    return Difference(index, bar.name, staff, tuple(ours_alone), tuple(theirs_alone))
+
+
+def _key_name(key: int) -> str:
+    names = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
+    return f"{names[key % 12]}{key // 12 - 1}"
+
+
+def read_mei(root: Element) -> Iterator[Heard]:
+    """The measures of an MEI tree as verovio writes it."""
+    for measure in root.iter(f"{_MEI}measure"):
+        keys: dict[int, Keys] = {}
+        for staff in measure.iterfind(f"{_MEI}staff"):
+            for number, key in _notes(staff, int(staff.get("n", "1"))):
+                keys.setdefault(number, Counter())[key] += 1
+        yield Heard(measure.get("n", ""), keys)
+
+
+def _notes(element: Element, staff: int) -> Iterator[tuple[int, int]]:
+    """The staff on which each note inside ``element`` is printed, and its key."""
+    for child in element:
+        tag = str(child.tag).removeprefix(_MEI)
+        if tag in _NOT_PLAYED or child.get("visible") == "false" or child.get("cue") == "true":
+            continue
+        moved = (child.get("staff") or "").split() if tag in ("note", "chord") else []
+        printed_on = int(moved[0]) if moved else staff
+        if tag == "note" and child.get("pname"):
+            yield printed_on, _key(child)
+        else:
+            yield from _notes(child, printed_on)
+
+
+def _key(note: Element) -> int:
+    octave = int(note.attrib.get("oct.ges") or note.attrib["oct"])
+    accidental = note.find(f"{_MEI}accid")
+    said = [
+        place.get(name)
+        for place in (note, accidental)
+        if place is not None
+        for name in ("accid.ges", "accid")
+    ]
+    alter = next((_ALTERS.get(accid, 0) for accid in said if accid), 0)
+    return 12 * (octave + 1) + _STEPS[note.get("pname", "c")] + alter
+
+
+def main() -> int:
+    """Read a score from standard input, write its measures as JSON; 1 where verovio cannot."""
+    import verovio
+
+    toolkit = verovio.toolkit()
+    toolkit.setOptions({"breaks": "none", "header": "none", "footer": "none"})
+    if not toolkit.loadData(sys.stdin.buffer.read().decode("utf-8")):
+        return 1
+    measures = read_mei(ElementTree.fromstring(toolkit.getMEI()))
+    said = [
+        (each.name, {staff: list(keys.elements()) for staff, keys in each.keys.items()})
+        for each in measures
+    ]
+    json.dump(said, sys.stdout)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
