@@ -16,13 +16,14 @@ PACKAGE = "engrave"
 
 ARROWS = (
     ("__main__", "cli"),
-    ("watch", "pipeline"),
+    ("desk", "watch", "pipeline"),
     ("booklet", "survey"),
-    ("engraver", "notation"),
+    ("sound", "engraver", "notation"),
     ("drills",),
     ("passage",),
+    ("hands",),
     ("fingering",),
-    ("marks", "score"),
+    ("marks", "log", "score"),
     ("words",),
     ("music",),
     ("machine", "errors"),
@@ -38,6 +39,7 @@ DOORS = {
     "pikepdf": {"booklet"},
     "font_source_serif_pro": {"booklet"},
     "ruamel": {"marks"},
+    "mido": {"sound"},
     "watchfiles": {"watch"},
 }
 """Which units may import a library; one that is not listed may be imported by nobody yet."""
