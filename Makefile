@@ -9,7 +9,7 @@ booklet: .venv/ready
 	$(BIN)/engrave build $(DEMO)
 
 test: lint
-	$(BIN)/pytest
+	$(BIN)/pytest -n auto --dist worksteal
 
 lint: .venv/ready-dev
 	$(BIN)/ruff check

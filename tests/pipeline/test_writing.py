@@ -195,7 +195,7 @@ def test_a_build_that_waits_for_another_does_not_wait_for_ever(
 _WRITER = """
 import sys
 from pathlib import Path
-from engrave.pipeline.writing import write_folder
+from engrave.machine.writing import write_folder
 print("ready", flush=True)
 while True:
     for text in (b"one", b"two"):
