@@ -91,7 +91,9 @@ class Event:
     """A step through the document.
 
     ``text`` and ``text_column`` as in ``nodes.Text``; ``anchored`` with ``&name``, ``tagged`` with
-    ``!name``.
+    ``!name``. ``start`` and ``end`` count characters from the beginning of the text; ``style`` is
+    the sign that a scalar begins with (``'``, ``"``, ``|``, ``>``), empty for a plain one; ``flow``
+    says that a list or table stands in brackets.
     """
 
     kind: Kind
@@ -100,6 +102,10 @@ class Event:
     text_column: int | None = None
     anchored: bool = False
     tagged: bool = False
+    start: int = 0
+    end: int = 0
+    style: str = ""
+    flow: bool = False
 
 
 def read_events(text: str, file: str) -> Iterator[Event]:
@@ -131,6 +137,10 @@ def read_events(text: str, file: str) -> Iterator[Event]:
                     text_column=_text_column(event) if kind is Kind.TEXT else None,
                     anchored=kind is not Kind.ALIAS and getattr(event, "anchor", None) is not None,
                     tagged=getattr(event, "ctag", None) is not None,
+                    start=event.start_mark.index,
+                    end=event.end_mark.index,
+                    style=getattr(event, "style", None) or "",
+                    flow=bool(getattr(event, "flow_style", False)),
                 )
     except MarkedYAMLError as error:
         raise _syntax_error(error, file) from None

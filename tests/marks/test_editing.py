@@ -1,0 +1,250 @@
+"""Marks files changed by ``editing``: what was meant, and nothing else to the byte."""
+
+import difflib
+from pathlib import Path
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from engrave.errors import EngraveError
+from engrave.marks.editing import Splice, with_value, without
+from engrave.marks.spans import plain, read_spans
+
+DEMO = Path(__file__).resolve().parents[2] / "scores" / "lantern-rondo.yaml"
+
+SMALL = """\
+# Für Nell – с любовью	and a tab
+score: rondo.musicxml          # beside this file
+
+passages:
+  # 1. A run.
+  - id: run
+    measures: 46.1-48.1        # with its landing
+    hand: 'right'
+    trouble: >-
+      Every thumb falls
+      between the beats.
+    drills:
+      - rhythms                # as usual
+      - chain: {by: beat}
+    fingering: {"46.1": "2 1 2 3"}
+
+  # 2. Broken chords.
+  - measures: 39-40
+    hand: right
+    tempo: {start: 48}
+
+  - {measures: 3, hand: left}
+"""
+
+
+def changed_lines(old: str, new: str) -> list[str]:
+    """Lines that went (``-``) or came (``+``), in order."""
+    delta = difflib.ndiff(old.splitlines(), new.splitlines())
+    return [line for line in delta if line[0] in "-+"]
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "lines"),
+    [
+        (("passages", 0, "hand"), "left", ["-     hand: 'right'", "+     hand: 'left'"]),
+        (
+            ("passages", 0, "measures"),
+            "46-48",
+            [
+                "-     measures: 46.1-48.1        # with its landing",
+                "+     measures: 46-48        # with its landing",
+            ],
+        ),
+        (("passages", 1, "trouble"), "uneven", ["+     trouble: uneven"]),
+        (("passages", 1, "id"), "chords", ["-   - measures: 39-40", "+   - id: chords",
+                                           "+     measures: 39-40"]),
+        (
+            ("passages", 0, "drills"),
+            ["rhythms", {"chain": {"by": "beat"}}, "accents"],
+            ["+       - accents"],
+        ),
+        (("passages", 0, "drills"), ["rhythms"], ["-       - chain: {by: beat}"]),
+        (
+            ("passages", 0, "fingering", "47.1"),
+            "1 2",
+            [
+                '-     fingering: {"46.1": "2 1 2 3"}',
+                '+     fingering: {"46.1": "2 1 2 3", "47.1": "1 2"}',
+            ],
+        ),
+        (
+            ("passages", 2, "hand"),
+            "both",
+            ["-   - {measures: 3, hand: left}", "+   - {measures: 3, hand: both}"],
+        ),
+        (("passages", 3), {"measures": "9", "hand": "both"},
+         ["+ ", "+   - measures: 9", "+     hand: both"]),
+        (("student", "name"), "Nell Averdine", ["+ student: {name: Nell Averdine}"]),
+        (("passages", 1, "tempo", "goal"), "96",
+         ["-     tempo: {start: 48}", "+     tempo: {start: 48, goal: 96}"]),
+        (("passages", 1, "remarks"), "Mind the F # here: slow",
+         ['+     remarks: "Mind the F # here: slow"']),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("newline", ["\n", "\r\n"])
+def test_a_change_touches_its_own_lines(
+    path: tuple[str | int, ...], value: object, lines: list[str], newline: str
+) -> None:
+    old = SMALL.replace("\n", newline)
+    new = with_value(old, path, value)  # type: ignore[arg-type]
+    assert sorted(changed_lines(old, new)) == sorted(lines)
+    assert new.count("\r\n") == (new.count("\n") if newline == "\r\n" else 0)
+
+
+def test_a_passage_goes_with_the_comment_above_it() -> None:
+    new = without(SMALL, ("passages", 1))
+    assert changed_lines(SMALL, new) == [
+        "-   # 2. Broken chords.",
+        "-   - measures: 39-40",
+        "-     hand: right",
+        "-     tempo: {start: 48}",
+        "- ",
+    ]
+
+
+def test_the_last_entry_of_a_table_takes_the_table_along() -> None:
+    new = without(SMALL, ("passages", 1, "tempo", "start"))
+    assert changed_lines(SMALL, new) == ["-     tempo: {start: 48}"]
+
+
+def test_a_file_without_passages_left_says_so() -> None:
+    assert without("score: a.krn\npassages:  # now\n  - measures: 3\n", ("passages", 0)) == (
+        "score: a.krn\npassages: []  # now\n"
+    )
+
+
+def test_an_empty_file_gets_its_first_entries() -> None:
+    assert with_value("# mine\n", ("score",), "a.krn") == "# mine\nscore: a.krn\n"
+
+
+def test_long_text_is_folded_and_lines_are_kept() -> None:
+    long = " ".join(["the wrist as level as a tray of glasses"] * 4)
+    new = with_value(SMALL, ("passages", 1, "remarks"), long)
+    assert "    remarks: >-\n      the wrist" in new
+    assert max(map(len, new.splitlines())) <= 100
+    lines = with_value(SMALL, ("passages", 1, "remarks"), "one\n\ntwo")
+    assert "    remarks: |-\n      one\n\n      two\n" in lines
+
+
+@pytest.mark.parametrize("text", ["a: &x 1\nb: *x\n", "a: !!int 3\n"])
+def test_anchors_and_tags_are_refused(text: str) -> None:
+    with pytest.raises(EngraveError):
+        with_value(text, ("b",), "2")
+
+
+def test_a_file_changed_meanwhile_is_refused() -> None:
+    splice = Splice.between("hand: left", "hand: right")
+    with pytest.raises(EngraveError, match="meanwhile"):
+        splice.of("hand: both")
+
+
+# Generated files ---------------------------------------------------------------------------------
+
+WORDS = st.text(st.characters(codec="utf-8", categories=("L", "N", "P", "S", "Zs")), max_size=12)
+ODD = ["null", "~", "- x", "a: b", "x #y", "'", '"', "1e3", "?"]
+PROSE = st.one_of(WORDS, st.sampled_from(ODD))
+KEYS = st.sampled_from(["hand", "trouble", "remarks", "private", "status", "tempo", "fingering"])
+STYLES = ["single", "double", "folded", "literal", "flow", "block"]
+COMMENTS = st.sampled_from(["", "  # eins", "  # with\ta tab", "   #кот"])
+
+
+def quoted(text: str, style: str) -> str:
+    if style == "single" and "\n" not in text:
+        return "'" + text.replace("'", "''") + "'"
+    return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
+
+
+@st.composite
+def files(draw: st.DrawFn) -> str:
+    """A marks file in all the ways in which people write one."""
+    lines = ["# top", "score: a.musicxml" + draw(COMMENTS)]
+    if draw(st.booleans()):
+        lines += ["piece: {title: Rondo, composer: 'O. W.'}", ""]
+    lines += ["passages:"]
+    pad = draw(st.sampled_from(["", "  ", "    "]))
+    for number in range(draw(st.integers(1, 3))):
+        if draw(st.booleans()):
+            lines += ["", f"{pad}# number {number}"]
+        if draw(st.integers(0, 3)) == 0:
+            lines += [f"{pad}- {{measures: {number + 1}, hand: left}}"]
+            continue
+        lines += [f"{pad}- measures: {number + 1}{draw(COMMENTS)}"]
+        for key in draw(st.lists(KEYS, unique=True, max_size=4)):
+            style = draw(
+                st.sampled_from(["single", "double", "folded", "literal", "flow", "block"])
+            )
+            text = draw(PROSE)
+            if style == "flow":
+                lines += [f'{pad}  {key}: {{"1.1": {quoted(text, "double")}, b: [x, y]}}']
+            elif style == "block":
+                lines += [f"{pad}  {key}:{draw(COMMENTS)}", f"{pad}    - x{draw(COMMENTS)}"]
+                lines += [f"{pad}    - {{y: {quoted(text, 'single')}}}"]
+            elif style in ("folded", "literal"):
+                sign = ">-" if style == "folded" else "|"
+                lines += [f"{pad}  {key}: {sign}", f"{pad}    one line", f"{pad}    and two"]
+                lines += draw(st.sampled_from([[], [""]]))
+            else:
+                lines += [f"{pad}  {key}: {quoted(text, style)}{draw(COMMENTS)}"]
+    newline = draw(st.sampled_from(["\n", "\r\n"]))
+    return newline.join(lines) + draw(st.sampled_from(["", newline, newline * 2]))
+
+
+VALUES = st.one_of(
+    PROSE,
+    st.lists(st.sampled_from(["x", "rhythms", "chain"]), min_size=1, max_size=3, unique=True),
+    st.dictionaries(st.sampled_from(["1.1", "2.1", "b"]), PROSE, min_size=1, max_size=2),
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(files(), st.integers(0, 2), KEYS, VALUES)
+def test_every_change_leaves_the_rest_and_can_be_undone(
+    text: str, number: int, key: str, value: object
+) -> None:
+    before = plain(read_spans(text, "marks"))
+    assert isinstance(before, dict)
+    count = len(before["passages"])
+    assume(number < count)
+    new = with_value(text, ("passages", number, key), value)  # type: ignore[arg-type]
+    after = plain(read_spans(new, "marks"))
+    assert isinstance(after, dict)
+    assert after["passages"][number][key] == value
+    comments = [line.partition("#")[2] for line in text.splitlines() if line.startswith("#")]
+    assert [line.partition("#")[2] for line in new.splitlines() if line.startswith("#")] == comments
+    splice = Splice.between(text, new)
+    assert splice.of(text) == new
+    assert splice.undone.of(new) == text
+
+
+@settings(max_examples=150, deadline=None)
+@given(files(), st.integers(0, 2))
+def test_a_passage_put_in_and_taken_out_leaves_the_same_bytes(text: str, number: int) -> None:
+    before = plain(read_spans(text, "marks"))
+    assert isinstance(before, dict)
+    count = len(before["passages"])
+    more = with_value(text, ("passages", count), {"measures": "9", "hand": "both"})
+    again = without(more, ("passages", count))
+    assert again.rstrip() == text.rstrip()
+    if number < count:
+        fewer = without(text, ("passages", number))
+        left = plain(read_spans(fewer, "marks"))
+        assert isinstance(left, dict)
+        assert len(left["passages"]) == count - 1
+
+
+def test_the_demo_changed_everywhere_stays_what_it_was_elsewhere() -> None:
+    text = DEMO.read_text("utf-8")
+    tree = plain(read_spans(text, "demo"))
+    assert isinstance(tree, dict)
+    for number in range(len(tree["passages"])):
+        new = with_value(text, ("passages", number, "status"), "warm-up")
+        lines = changed_lines(text, new)
+        assert len(lines) <= 2
+        assert all("status" in line for line in lines)
