@@ -140,10 +140,17 @@ def test_a_port_that_cannot_be_had_is_told(server: PageServer, stage: Stage) -> 
 
 def test_nothing_but_get_is_answered(server: PageServer) -> None:
     connection = http.client.HTTPConnection("127.0.0.1", server.port, timeout=5)
-    for method in ("POST", "PUT", "DELETE", "OPTIONS", "CONNECT"):
+    for method in ("PUT", "DELETE", "OPTIONS", "CONNECT"):
         connection.request(method, below(server, ""), body=b"")
         assert connection.getresponse().status == 501
         connection.close()
+    connection.request("POST", below(server, ""), body=b"")
+    assert connection.getresponse().status == 403
+    connection.close()
+    own = {"Origin": f"http://127.0.0.1:{server.port}", "Content-Type": "application/json"}
+    connection.request("POST", below(server, ""), body=b"{}", headers=own)
+    assert connection.getresponse().status == 404
+    connection.close()
 
 
 def test_every_answer_forbids_what_it_can(server: PageServer) -> None:
