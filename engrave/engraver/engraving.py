@@ -14,6 +14,7 @@ from engrave.engraver.fingers import place_fingers
 from engrave.engraver.ornaments import place_ornaments
 from engrave.engraver.outside import place_outside
 from engrave.engraver.paths import around
+from engrave.engraver.placed import placed
 from engrave.engraver.reading import System, read_systems
 from engrave.engraver.shapes import Shape
 from engrave.engraver.stacking import EDGE, Line, stack
@@ -32,11 +33,11 @@ def engrave(sheet: Sheet, style: Style) -> Engraving:
     Raises ``EngraveError`` for a style that no music fits, or music that verovio cannot read.
     """
     width = style.width_mm * STAFF / style.staff_height_mm - 4 * EDGE
-    systems = _systems(sheet, width)
+    systems = _systems(sheet, width, style.is_justified)
     return Engraving(tuple(stack([_line(sheet, system, width) for system in systems], style)))
 
 
-def _systems(sheet: Sheet, width: float) -> list[System]:
+def _systems(sheet: Sheet, width: float, is_justified: bool) -> list[System]:
     """The music without fingers, in lines of ``width`` units with the brace.
 
     Lines are as wide as they may be, so that right edges agree from sheet to sheet; but where all
@@ -48,12 +49,12 @@ def _systems(sheet: Sheet, width: float) -> list[System]:
     widths = _widths(line)
     forced = frozenset(i for i, bar in enumerate(sheet.bars) if i and bar.system_break)
     breaks = choose_breaks(widths, forced, width)
-    if not breaks and line.right <= width:
+    if not breaks and line.right <= width and not is_justified:
         return [line]
     widest = max(widths.of(*ends) for ends in pairwise((0, *breaks, len(sheet.bars))))
-    if forced.issuperset(breaks) and widest < _SHORT * width:
+    if forced.issuperset(breaks) and not is_justified and widest < _SHORT * width:
         width = widest
-    return read_systems(draw(_with_breaks(score, frozenset(breaks)), width))
+    return read_systems(draw(_with_breaks(score, frozenset(breaks)), width, is_justified))
 
 
 def _without_marks(sheet: Sheet) -> Sheet:
@@ -95,4 +96,5 @@ def _line(sheet: Sheet, system: System, width: float) -> Line:
     marks += place_fingers(sheet, system, crowd)
     marks += [ink.shape for ink in place_outside(sheet, system, crowd, width + system.left)]
     boxes += [box for shape in marks for box in shape.boxes()]
-    return Line((*fixed, *marks), tuple(system.staff_tops), around(boxes))
+    notes = tuple(placed(sheet, system))
+    return Line((*fixed, *marks), tuple(system.staff_tops), around(boxes), notes)

@@ -9,9 +9,10 @@ from itertools import pairwise
 from math import ceil, floor
 
 from engrave.engraver.paths import Box
+from engrave.engraver.placed import Placed
 from engrave.engraver.printing import svg
 from engrave.engraver.shapes import Shape
-from engrave.engraver.style import Picture, Style
+from engrave.engraver.style import NotePlace, Picture, Style
 from engrave.engraver.toolkit import SPACE, STAFF
 
 GAP = 2.6 * SPACE
@@ -23,11 +24,13 @@ EDGE = 0.1 * SPACE
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One system, finished: its shapes, the top lines of its staves, and the box of all ink."""
+    """One system, finished: its shapes, the top lines of its staves, the box of all ink, and its
+    notes."""
 
     shapes: tuple[Shape, ...]
     staff_tops: tuple[float, ...]
     box: Box
+    notes: tuple[Placed, ...] = ()
 
 
 def stack(lines: Sequence[Line], style: Style) -> list[Picture]:
@@ -56,11 +59,13 @@ def _divide(heights: Sequence[float], limit: float) -> tuple[int, ...]:
 def _picture(lines: Sequence[Line], style: Style) -> Picture:
     shapes: list[Shape] = []
     tops: list[float] = []
+    notes: list[tuple[int, int, Placed]] = []
     first = now = lines[0].box.top
-    for line in lines:
+    for system, line in enumerate(lines):
         down = round(now - line.box.top)
         shapes += [shape.moved(0, down) for shape in line.shapes] if down else line.shapes
         tops += [top + down for top in line.staff_tops]
+        notes += [(system, down, note) for note in line.notes]
         now = line.box.bottom + down + GAP
     left, right = min(line.box.left for line in lines), max(line.box.right for line in lines)
     whole = Box(floor(left - EDGE), floor(first - EDGE), ceil(right + EDGE), ceil(now - GAP + EDGE))
@@ -72,4 +77,13 @@ def _picture(lines: Sequence[Line], style: Style) -> Picture:
         len(lines),
         style.staff_height_mm,
         tuple((top - whole.top) * mm for top in tops),
+        tuple(
+            _place(note, system, note.box.moved(-whole.left, down - whole.top), mm)
+            for system, down, note in notes
+        ),
     )
+
+
+def _place(note: Placed, system: int, box: Box, mm: float) -> NotePlace:
+    edges = (round(edge * mm, 2) for edge in (box.left, box.top, box.right, box.bottom))
+    return NotePlace(note.bar, note.index, note.tone, system, *edges)

@@ -12,12 +12,14 @@ class Style:
     """Staff height, width of the widest system, and height above which music is split.
 
     A sheet higher than ``max_height_mm`` becomes several pictures, divided between systems; a
-    single system that is higher is left whole.
+    single system that is higher is left whole. ``is_justified``: the last line is as wide as the
+    others, as in a score that goes on.
     """
 
     staff_height_mm: float = 7.0
     width_mm: float = 170.0
     max_height_mm: float = 250.0
+    is_justified: bool = False
 
     def __post_init__(self) -> None:
         if not SMALLEST_MM <= self.staff_height_mm <= LARGEST_MM:
@@ -34,12 +36,28 @@ class Style:
 
 
 @dataclass(frozen=True, slots=True)
+class NotePlace:
+    """Where a note or rest of a sheet stands in a picture: tone ``tone`` (0 for a rest) of event
+    ``event`` of bar ``bar``, in the picture's system ``system``; its head's box in millimetres from
+    the picture's upper left corner."""
+
+    bar: int
+    event: int
+    tone: int
+    system: int
+    left_mm: float
+    top_mm: float
+    right_mm: float
+    bottom_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class Picture:
     """A drawing of one or more whole systems, cut to its ink.
 
     ``svg`` has ``width`` and ``height`` in millimetres and a ``viewBox``; its text is text, in
     Source Serif Pro. ``staff_tops_mm`` are the top lines of all staves drawn, from the picture's
-    upper edge; each staff is ``staff_height_mm`` high.
+    upper edge; each staff is ``staff_height_mm`` high. ``notes`` says where the notes are.
     """
 
     svg: bytes
@@ -48,6 +66,7 @@ class Picture:
     systems: int
     staff_height_mm: float
     staff_tops_mm: tuple[float, ...]
+    notes: tuple[NotePlace, ...] = ()
 
     @property
     def staves(self) -> int:

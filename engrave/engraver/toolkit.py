@@ -47,11 +47,11 @@ def _toolkit() -> Any:
     return toolkit
 
 
-def draw(score: bytes, width: float | None = None) -> str:
+def draw(score: bytes, width: float | None = None, is_justified: bool = False) -> str:
     """The SVG of a MusicXML document: in one line, or in the systems it asks for, of ``width``.
 
-    ``width`` in units. Systems are stretched to it, all but the last. Raises ``EngraveError`` when
-    verovio cannot read the document.
+    ``width`` in units. Systems are stretched to it, all but the last unless ``is_justified``.
+    Raises ``EngraveError`` when verovio cannot read the document.
     """
     toolkit = _toolkit()
     toolkit.setOptions(
@@ -59,7 +59,7 @@ def draw(score: bytes, width: float | None = None) -> str:
             "xmlIdSeed": _SEED,
             "breaks": "none" if width is None else "encoded",
             "adjustPageWidth": width is None,
-            "minLastJustification": 1.0,
+            "minLastJustification": 0.0 if is_justified else 1.0,
             "pageWidth": 100000 if width is None else int(width // 10),
         }
     )
