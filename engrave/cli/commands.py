@@ -10,7 +10,7 @@ import gc
 import os
 import signal
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -40,6 +40,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         "build": _build,
         "check": _check,
         "watch": _watch,
+        "desk": _desk,
         "survey": run_survey,
         "new": run_new,
     }[options.command]
@@ -91,6 +92,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_build(commands)
     _add_check(commands)
     _add_watch(commands)
+    _add_desk(commands)
     add_survey(commands)
     add_new(commands)
     return parser
@@ -139,6 +141,19 @@ def _add_watch(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     )
     watch.add_argument("--no-browser", action="store_true", help="only say where the page is")
     _add_cache_option(watch)
+
+
+def _add_desk(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    desk = commands.add_parser("desk", help="mark the score by hand, in a browser of this machine")
+    desk.add_argument("path", type=Path, metavar="SCORE|MARKS", help="a score, or its marks file")
+    desk.add_argument("--part", help="the keyboard part, where a score without marks has several")
+    desk.add_argument("--movement", type=int, metavar="N", help="the movement, counted from 1")
+    _add_page_options(desk)
+    desk.add_argument(
+        "--port", type=int, default=0, help="port of the page, any free one if not given"
+    )
+    desk.add_argument("--no-browser", action="store_true", help="only say where the page is")
+    _add_cache_option(desk)
 
 
 def _add_page_options(command: argparse.ArgumentParser) -> None:
@@ -268,17 +283,34 @@ def _watch(options: argparse.Namespace) -> int:
     from engrave.pipeline.batch import Task
     from engrave.watch import watch
 
+    task = Task(options.out, _job(options), _cache_folder(options))
+    with suppress(KeyboardInterrupt):
+        watch(options.marks, task, options.port, _teller(options.no_browser))
+    return 0
+
+
+def _desk(options: argparse.Namespace) -> int:
+    from engrave.desk import desk, opened
+    from engrave.pipeline.batch import Task
+
+    start = opened(options.path, options.part, options.movement)
+    task = Task(options.out, _job(options), _cache_folder(options))
+    with suppress(KeyboardInterrupt):
+        desk(start, task, options.port, _teller(options.no_browser))
+    return 0
+
+
+def _teller(is_alone: bool) -> "Callable[[str], None]":
+    """Says where a page is, and opens it unless it is to be left alone."""
+
     def tell(address: str) -> None:
         print(address, flush=True)
-        if not options.no_browser:
+        if not is_alone:
             import webbrowser
 
             webbrowser.open(address)
 
-    task = Task(options.out, _job(options), _cache_folder(options))
-    with suppress(KeyboardInterrupt):
-        watch(options.marks, task, options.port, tell)
-    return 0
+    return tell
 
 
 def _print_notices(checked: "Checked") -> None:

@@ -6,6 +6,7 @@ size on paper: the picture is scaled as a whole, so that staff height is exact.
 
 from functools import cache
 from pathlib import Path
+from threading import Lock
 from typing import Any
 
 from engrave.errors import EngraveError
@@ -16,6 +17,8 @@ STAFF = 720
 SPACE = STAFF // 4
 
 _SEED = 1
+_ALONE = Lock()
+"""The library serves one caller at a time; a page asks for several systems at once."""
 _FIXED: dict[str, object] = {
     "adjustPageHeight": True,
     "footer": "none",
@@ -53,6 +56,11 @@ def draw(score: bytes, width: float | None = None, is_justified: bool = False) -
     ``width`` in units. Systems are stretched to it, all but the last unless ``is_justified``.
     Raises ``EngraveError`` when verovio cannot read the document.
     """
+    with _ALONE:
+        return _drawn(score, width, is_justified)
+
+
+def _drawn(score: bytes, width: float | None, is_justified: bool) -> str:
     toolkit = _toolkit()
     toolkit.setOptions(
         {

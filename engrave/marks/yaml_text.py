@@ -47,7 +47,8 @@ def entry(name: str, value: Written, indent: int) -> list[str]:
     if isinstance(value, str):
         return _prose(head, value, indent)
     short = f"{head} {flow(value)}"
-    if len(short) + indent <= WIDTH or not value:
+    tables = not isinstance(value, Mapping) and all(isinstance(each, Mapping) for each in value)
+    if not value or (len(short) + indent <= WIDTH and not tables):
         return [short]
     return [head, *block(value, indent + 2)]
 

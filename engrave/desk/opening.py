@@ -1,0 +1,80 @@
+"""What lies on the desk: a score and its marks file, found from either.
+
+Enters: a path. Leaves: ``Opened``. Makes no file.
+"""
+
+import json
+from dataclasses import dataclass
+from pathlib import Path
+
+from engrave.errors import EngraveError, Source
+
+MARKS_ENDINGS = (".yaml", ".yml")
+MOST_LOOKED_AT = 200
+"""Marks files of one folder that are asked for their score."""
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """The marks file, which need not exist yet, and the text that it would begin with."""
+
+    marks: Path
+    first_text: str
+
+
+def opened(path: Path, part: str | None = None, movement: int | None = None) -> Opened:
+    """The desk for a score or a marks file.
+
+    A score opens the marks file of its folder that names it; where there is none, one named like
+    the score is begun at the first mark. Raises ``EngraveError`` where there are several, or where
+    the name that it would have is taken.
+    """
+    if not path.exists():
+        raise EngraveError("there is no such file", Source(str(path)), "name a score, or its marks")
+    if path.suffix.lower() in MARKS_ENDINGS:
+        return Opened(path, "")
+    named = [each for each in _marks_beside(path) if _score_of(each) == path.name]
+    if len(named) > 1:
+        names = ", ".join(each.name for each in named)
+        raise EngraveError(
+            f"several marks files name {path.name}: {names}",
+            Source(str(path)),
+            f"open one of them: engrave desk {named[0]}",
+        )
+    if named:
+        return Opened(named[0], "")
+    marks = path.with_suffix(".yaml")
+    if marks.exists():
+        raise EngraveError(
+            f"{marks.name} stands beside the score and does not name it",
+            Source(str(marks)),
+            f"write score: {path.name} in it, or give it another name",
+        )
+    return Opened(marks, _first_text(path.name, part, movement))
+
+
+def _marks_beside(score: Path) -> list[Path]:
+    entries = sorted(score.absolute().parent.iterdir())
+    files = [each for each in entries if each.suffix.lower() in MARKS_ENDINGS and each.is_file()]
+    return [score.parent / each.name for each in files[:MOST_LOOKED_AT]]
+
+
+def _score_of(marks: Path) -> str | None:
+    """The score that a marks file names; None where it cannot be read."""
+    from engrave.marks.spans import plain, read_spans
+    from engrave.marks.text import read_text
+
+    try:
+        tree = plain(read_spans(read_text(marks), str(marks)))
+    except EngraveError:
+        return None
+    score = tree.get("score") if isinstance(tree, dict) else None
+    return score if isinstance(score, str) else None
+
+
+def _first_text(score: str, part: str | None, movement: int | None) -> str:
+    lines = [f"piece: {{movement: {movement}}}"] if movement is not None else []
+    lines.append(f"score: {json.dumps(score, ensure_ascii=False)}    # beside this file")
+    if part:
+        lines.append(f"part: {json.dumps(part, ensure_ascii=False)}")
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,284 @@
+"""The marks on the desk become what the page shows: passages, mistakes, drills, what to mark.
+
+Enters: a manuscript. Leaves: parts on the board, first what is known at once (where the passages
+lie), then what takes a moment (the drills). Knows no requests.
+"""
+
+import gc
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from threading import Event
+
+from engrave.booklet.preview import preview
+from engrave.desk.board import Board
+from engrave.desk.fields import path_at
+from engrave.desk.manuscript import Manuscript
+from engrave.desk.passages import Shown, shown_passages, span_of
+from engrave.desk.systems import Systems
+from engrave.errors import EngraveError, Mistakes, Source
+from engrave.machine.cache import Cache
+from engrave.marks import Marks, MarksMistakes, read_marks
+from engrave.marks.model import Piece, Placed
+from engrave.marks.score_path import score_path
+from engrave.marks.spans import plain, read_spans
+from engrave.music.ranges import MeasureRange
+from engrave.passage.model import Passage
+from engrave.pipeline import keeping
+from engrave.pipeline.checking import Checked, check
+from engrave.pipeline.contents import book
+from engrave.pipeline.drawing import engravings_of
+from engrave.pipeline.stages import Job, page_style_of
+from engrave.pipeline.terrain import survey_piece
+from engrave.survey import Side, Terrain
+
+
+class Work:
+    """Everything that is made of one manuscript; ``due`` is set when there is more to do."""
+
+    def __init__(self, manuscript: Manuscript, board: Board, job: Job, cache: Cache) -> None:
+        self.manuscript, self.board = manuscript, board
+        self.systems: Systems | None = None
+        self.drilled: dict[int, Passage] = {}
+        self.due = Event()
+        self._job, self._cache = job, cache
+        self._score_key: object = None
+        self._shown_drills: set[str] = set()
+        self._surveyed = False
+
+    @property
+    def language(self) -> str:
+        """The language of the page: the marks', unless the command names one."""
+        language = self._tree().get("language")
+        return self._job.language or (language if isinstance(language, str) else "en")
+
+    def safely(self) -> None:
+        """``once``; what fails is the tool's own fault, is told, and may go at the next change."""
+        self.board.put(isWorking=True)
+        try:
+            self.once()
+        except Exception as error:
+            message = f"the tool failed: {type(error).__name__}: {error}"
+            self._tell_mistakes([EngraveError(message)], self.manuscript.text)
+        self.board.put(isWorking=False)
+
+    def once(self) -> None:
+        """Bring the board up to date with what stands in the marks."""
+        version, text = self.manuscript.version, self.manuscript.text
+        self.tell_of_file()
+        try:
+            tree = plain(read_spans(text, str(self.manuscript.path)))
+        except EngraveError as error:
+            self._tell_mistakes([error], text, legible=False)
+            return
+        try:
+            self._open_score()
+        except EngraveError as error:
+            self._tell_mistakes([error], text)
+            return
+        self.board.put(text=None, head=_head(tree))
+        self._tell_passages(tree)
+        if self.manuscript.is_there:
+            self._drill(tree, text)
+        else:
+            self.board.put(mistakes=[], drills=[])
+        if not self._surveyed and version == self.manuscript.version:
+            self._surveyed = True
+            self._propose()
+        gc.collect()
+
+    def tell_of_file(self) -> None:
+        """Say whether everything is saved, and where."""
+        held, problem = self.manuscript, self.manuscript.problem
+        self.board.put(
+            file={
+                "name": held.path.name,
+                "version": held.version,
+                "isThere": held.is_there,
+                "problem": problem.message if problem else "",
+                "canUndo": held.can_undo,
+                "canRedo": held.can_redo,
+            }
+        )
+
+    def _tree(self) -> dict[str, object]:
+        try:
+            tree = plain(read_spans(self.manuscript.text, str(self.manuscript.path)))
+        except EngraveError:
+            return {}
+        return tree if isinstance(tree, dict) else {}
+
+    def _open_score(self) -> None:
+        """Read the score, once, and again when the marks name another or it has changed."""
+        marks = _for_the_score(self._tree(), self.manuscript.path)
+        path = marks.score.value
+        key = (path, marks.part and marks.part.value, marks.piece.movement, path.stat().st_mtime_ns)
+        if key == self._score_key:
+            return
+        score, _differences = keeping.read_score(marks, self._cache)
+        self.systems = Systems(score, self._cache)
+        self._score_key, self._surveyed = key, False
+        self.board.put(score={"sha256": score.sha256, "title": marks.piece.title or score.title,
+                              "composer": marks.piece.composer or score.composer})  # fmt: skip
+
+    def _tell_passages(self, tree: object) -> None:
+        if self.systems is None:
+            return
+        known = _known_ranges(self.manuscript.path) if self.manuscript.is_there else {}
+        shown = shown_passages(
+            tree, self.systems.score, self.systems.beats, known, self._still_true(tree)
+        )
+        self.board.put(passages=shown)
+
+    def _still_true(self, tree: object) -> Mapping[int, Passage]:
+        """The drilled passages whose place in the file still holds them."""
+        before = self.board.part("passages")
+        fields = tree.get("passages") if isinstance(tree, dict) else None
+        if not isinstance(before, list) or not isinstance(fields, list):
+            return self.drilled
+        same = {
+            index
+            for index, (old, new) in enumerate(zip(before, fields, strict=False))
+            if isinstance(new, dict) and _placed_alike(old, new)
+        }
+        return {index: each for index, each in self.drilled.items() if index in same}
+
+    def _drill(self, tree: object, text: str) -> None:
+        try:
+            checked = check(self.manuscript.path, cache=self._cache)
+        except Mistakes as mistakes:
+            self._tell_mistakes(list(mistakes.errors), text)
+            return
+        by_id = {each.passage.id: each.passage for each in checked.passages}
+        self.drilled = {
+            index: by_id[mark.id]
+            for index, mark in enumerate(checked.marks.passages)
+            if mark.id in by_id
+        }
+        self._tell_passages(tree)
+        try:
+            self._show_drills(checked)
+        except Mistakes as mistakes:
+            self._tell_mistakes(list(mistakes.errors), text)
+            return
+        notices = [str(notice.message) for notice in dict.fromkeys(checked.notices)]
+        self.board.put(mistakes=[], notices=notices)
+
+    def _show_drills(self, checked: Checked) -> None:
+        style = page_style_of(checked.marks, self._job, self._job.editions[0])
+        engravings = engravings_of(checked.drills, checked.marks, style, self._cache)
+        seen = preview(book(checked.marks, checked.score, checked.passages, engravings), style)
+        gone = self._shown_drills - {id for id, _html in seen.passages}
+        parts: dict[str, object] = {f"drills {id}": None for id in gone}
+        parts |= {f"drills {id}": html for id, html in seen.passages}
+        self.board.put(css=seen.css, drills=[id for id, _html in seen.passages], **parts)
+        self._shown_drills = {id for id, _html in seen.passages}
+        self._cache.trim()
+
+    def _tell_mistakes(self, errors: list[EngraveError], text: str, legible: bool = True) -> None:
+        file = str(self.manuscript.path)
+        told = [_mistake(error, text if _stands_in(error, file) else "") for error in errors]
+        self.board.put(mistakes=told, text=None if legible else text)
+
+    def _propose(self) -> None:
+        """What the survey would mark, where nothing is marked yet."""
+        from engrave.survey.words import trouble
+
+        if self.systems is None:
+            return
+        score = self.systems.score
+        marks = _for_the_score(self._tree(), self.manuscript.path)
+        try:
+            survey = survey_piece(marks, score, self._cache)
+        except EngraveError:
+            self.board.put(proposals=[])
+            return
+        proposals: list[Shown] = []
+        for stretch in survey.stretches:
+            span = span_of(score, self.systems.beats, stretch.measures)
+            if span:
+                proposals.append(
+                    {
+                        "measures": str(stretch.measures),
+                        "span": span,
+                        "hand": stretch.hand,
+                        "said": trouble(stretch, self.language),
+                    }
+                )
+        self.board.put(proposals=proposals, terrain=_heights(survey.terrain, self.systems))
+
+
+def _heights(terrain: Terrain, systems: Systems) -> list[list[float]]:
+    """How hard each beat is for the right hand and for the left, from 0 to 1."""
+    sides = [terrain.height[side] for side in (Side.RIGHT, Side.LEFT)]
+    highest = max((max(heights, default=0.0) for heights in sides), default=0.0) or 1.0
+    by_start = {cell.start: index for index, cell in enumerate(terrain.cells)}
+    found = [by_start.get(beat.time) for beat in systems.beats]
+    return [
+        [0.0 if index is None else round(heights[index] / highest, 2) for heights in sides]
+        for index in found
+    ]
+
+
+def _placed_alike(old: Shown, new: Mapping[str, object]) -> bool:
+    before = old["fields"]
+    return isinstance(before, dict) and all(
+        before.get(key) == new.get(key) for key in ("measures", "hand", "id")
+    )
+
+
+def _for_the_score(tree: Mapping[str, object], path: Path) -> Marks:
+    """As much of the marks as says which music is meant, whatever else is wrong with them."""
+    source = Source(str(path))
+    try:
+        marks = read_marks(path) if path.is_file() else None
+    except MarksMistakes as mistakes:
+        marks = mistakes.legible
+    except EngraveError:
+        marks = None
+    if marks is not None:
+        return replace(marks, passages=())
+    score, part, piece = tree.get("score"), tree.get("part"), tree.get("piece")
+    if not isinstance(score, str):
+        raise EngraveError("the marks name no score", source, "score: rondo.musicxml")
+    movement = piece.get("movement") if isinstance(piece, Mapping) else None
+    counted = isinstance(movement, str) and movement.isascii() and movement.isdecimal()
+    return Marks(
+        file=path,
+        source=source,
+        score=Placed(score_path(score, path.parent), source),
+        passages=(),
+        part=Placed(part, source) if isinstance(part, str) else None,
+        piece=Piece(movement=int(str(movement))) if counted else Piece(),
+    )
+
+
+def _known_ranges(path: Path) -> dict[int, MeasureRange]:
+    """The ranges of passages whose measures stand in another file."""
+    try:
+        marks = read_marks(path)
+    except (EngraveError, Mistakes):
+        return {}
+    return {index: mark.measures.value for index, mark in enumerate(marks.passages)}
+
+
+def _stands_in(error: EngraveError, file: str) -> bool:
+    return error.source is not None and error.source.file == file and error.source.line > 0
+
+
+def _head(tree: object) -> dict[str, object]:
+    """What the file says of itself, beside its passages."""
+    held = tree if isinstance(tree, dict) else {}
+    return {key: value for key, value in held.items() if key != "passages"}
+
+
+def _mistake(error: EngraveError, text: str) -> Shown:
+    source = error.source
+    path = path_at(text, source.line, source.column) if text and source else ()
+    return {
+        "message": error.message,
+        "hint": error.hint,
+        "place": str(source or ""),
+        "line": source.line if source else 0,
+        "path": list(path),
+    }

@@ -1,0 +1,70 @@
+// The bar: what lies on the desk, whether it is saved, and what can be done with the whole.
+
+import { listen, parts } from "./store.js";
+import { button, element } from "./elements.js";
+import { again, hasFailed, makeBooklet, putAway, redo, undo } from "./talk.js";
+import { t } from "./words.js";
+
+const saved = document.getElementById("saved");
+
+export function showBar() {
+  const [back, forward] = [button(t("bar.undo"), undo), button(t("bar.redo"), redo)];
+  back.setAttribute("aria-keyshortcuts", "Control+Z");
+  forward.setAttribute("aria-keyshortcuts", "Control+Shift+Z");
+  const booklet = button(t("bar.print"), makeBooklet);
+  const link = element("a", { id: "pdf", target: "_blank", hidden: true });
+  document.getElementById("tools").append(back, forward, booklet, link, button(t("bar.close"), putAway));
+  listen(["score"], () => {
+    const piece = parts.score.title || parts.file?.name || "";
+    document.getElementById("piece").textContent = piece;
+    document.title = t("page.title", { piece });
+  });
+  listen(["file", "lost", "refused", "closed"], () => {
+    back.disabled = !parts.file?.canUndo;
+    forward.disabled = !parts.file?.canRedo;
+    tellOfFile();
+  });
+  listen(["pdf"], () => tellOfPdf(link));
+}
+
+function tellOfFile() {
+  const file = parts.file?.name ?? "";
+  const problem = parts.refused?.problem ?? parts.file?.problem;
+  saved.className = "";
+  if (parts.closed) return tell(t("page.closed", { file }));
+  if (parts.lost) return warn(`${t("page.lost", { file })} ${hasFailed() ? t("page.kept") : ""}`);
+  if (problem) return warn(`${t("bar.not-saved", { reason: problem })} ${parts.refused?.hint ?? ""}`);
+  if (parts.file) tell(t(parts.file.isThere ? "bar.saved" : "bar.not-yet", { file }));
+}
+
+function tell(text) {
+  saved.replaceChildren(text);
+}
+
+function warn(text) {
+  saved.className = "warning";
+  saved.replaceChildren(text, hasFailed() ? button(t("page.again"), again) : "");
+}
+
+function tellOfPdf(link) {
+  const { file, said } = parts.pdf;
+  const reason = said.replace(/^the PDF could not be made: /, "");
+  const isMade = said === "";
+  link.hidden = file === null;
+  if (file !== null) {
+    link.href = `pdf/${encodeURIComponent(file)}`;
+    link.textContent = t("pdf.open", { file });
+  }
+  if (isMade || said === "is being renewed" || said === "the PDF is being made") {
+    link.dataset.state = isMade ? "made" : "making";
+    if (!isMade && file === null) {
+      link.hidden = false;
+      link.removeAttribute("href");
+      link.textContent = t("pdf.making");
+    } else if (!isMade) link.textContent += ` (${t("pdf.renewing")})`;
+  } else {
+    link.dataset.state = "failed";
+    link.hidden = false;
+    link.textContent = t("pdf.failed", { reason });
+  }
+}

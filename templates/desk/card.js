@@ -1,0 +1,147 @@
+// The card beside the score: the open passage with its fields, or all passages and the file's own
+// words, and what the survey would mark where nothing is marked yet.
+
+import { choose, chosen, listen, parts, passage } from "./store.js";
+import { button, element } from "./elements.js";
+import { choice, field, told, write } from "./fields.js";
+import { mistakesAt } from "./mistakes.js";
+import { markAs } from "./marking.js";
+import { reveal } from "./score.js";
+import { change } from "./talk.js";
+import { families, t } from "./words.js";
+
+const box = document.getElementById("card");
+let shown = "";
+
+export function showCard() {
+  listen(["passages", "passage", "mistakes", "proposals", "file", "head", "text"], show);
+}
+
+// Fields are made anew only where what they show has changed, and keep the focus.
+function show() {
+  const open = parts.text ? null : passage();
+  const wanted = JSON.stringify([open?.fields ?? null, Object.entries(open?.lines ?? {}).map(([hand, line]) => [hand, line.length > 0]), chosen.passage, open ? parts.mistakes : null, open ? null : [parts.passages?.map((each) => [each.number, each.measures, each.fields.trouble, each.fields.status]), parts.proposals, parts.head, parts.mistakes]]);
+  if (wanted === shown) return;
+  shown = wanted;
+  const focus = document.activeElement?.id;
+  const [start, end] = [document.activeElement?.selectionStart, document.activeElement?.selectionEnd];
+  box.replaceChildren(...(parts.text ? [] : open ? onePassage(open) : allPassages()));
+  const again = focus && box.querySelector(`#${CSS.escape(focus)}`);
+  if (again) {
+    again.focus({ preventScroll: true });
+    if (typeof start === "number" && again.setSelectionRange) again.setSelectionRange(start, end);
+  }
+}
+
+function onePassage({ index, number, fields, span, lines }) {
+  const at = (...keys) => ["passages", index, ...keys];
+  const hand = fields.hand ?? "both";
+  const tempo = typeof fields.tempo === "object" ? fields.tempo : {};
+  return [
+    element(
+      "div",
+      { class: "row head" },
+      element("h2", {}, t("card.passage", { number })),
+      button(t("card.go"), () => span && reveal(span[0])),
+      button(t("card.back"), () => choose({ passage: null, fingers: null })),
+    ),
+    ...mistakesAt("passages", index).filter((each) => each.path.length === 2).map((each) => element("p", { class: "wrong" }, each.message, element("i", {}, ` ${each.hint}`))),
+    field(t("card.measures"), at("measures"), fields.measures),
+    choice(t("card.hand"), at("hand"), hand, ["right", "left", "both"].map((each) => [each, t(`card.${each}`)])),
+    field(t("card.trouble"), at("trouble"), fields.trouble, { long: true }),
+    drills(at("drills"), fields.drills),
+    fingers(index, hand, lines),
+    told(
+      element(
+        "fieldset",
+        { class: "field marks" },
+        element("legend", {}, t("card.tempo")),
+        ...["start", "reached", "goal"].map((each) => field(t(`card.${each}`), at("tempo", each), plain(tempo[each]))),
+      ),
+      box,
+      at("tempo", ""),
+    ),
+    choice(t("card.status"), at("status"), fields.status ?? "learning", ["learning", "warm-up", "done"].map((each) => [each, t(`card.${each}`)]), (path, value) => write(path, value === "learning" ? "" : value)),
+    field(t("card.remarks"), at("remarks"), fields.remarks, { long: true }),
+    field(t("card.private"), at("private"), fields.private, { long: true }),
+    element("p", {}, button(t("card.remove"), () => change([["passages", index], null]), { class: "quiet" })),
+  ];
+}
+
+const plain = (value) => (typeof value === "string" ? value : (value?.mark ?? ""));
+
+// Which drills: what suits, everything, or those that are ticked; options of a family are kept.
+function drills(path, value) {
+  const listed = Array.isArray(value) ? value : [];
+  const names = listed.map((each) => (typeof each === "string" ? each : Object.keys(each)[0]));
+  const mode = value === "everything" ? "everything" : value === undefined ? "suit" : "these";
+  const group = element("fieldset", { class: "field choice", id: "drill-choice" }, element("legend", {}, t("card.drills")));
+  for (const each of ["suit", "everything", "these"]) {
+    const input = element("input", { type: "radio", name: "drill-mode", id: `drill-mode-${each}`, onchange: () => write(path, each === "suit" ? "" : each === "everything" ? "everything" : ["as-written"]) });
+    input.checked = each === mode;
+    group.append(element("label", {}, input, t(`card.drills-${each}`)));
+  }
+  if (mode === "these") group.append(ticks(path, listed, names));
+  return told(group, group, path);
+}
+
+function ticks(path, listed, names) {
+  const box = element("div", { class: "ticks" });
+  for (const [family, text] of Object.entries(families())) {
+    const input = element("input", {
+      type: "checkbox",
+      id: `drill-${family}`,
+      onchange: () => {
+        const kept = listed.filter((_, index) => names[index] !== family && !(names[index] === "as-written" && listed.length === 1));
+        write(path, input.checked ? [...kept, family] : kept.length > 0 ? kept : ["as-written"]);
+      },
+    });
+    input.checked = names.includes(family);
+    if (family !== "as-written") box.append(element("label", {}, input, text));
+  }
+  return box;
+}
+
+function fingers(index, hand, lines) {
+  const hands = ["right", "left"].filter((each) => (hand === "both" || hand === each) && lines[each]?.length);
+  const group = element("fieldset", { class: "field", id: "finger-choice" }, element("legend", {}, t("card.fingers")));
+  for (const each of hands) {
+    group.append(button(t(`card.fingers-${each}`), () => choose({ fingers: { hand: each, onset: 0, typed: [] } })));
+  }
+  return told(group, group, ["passages", index, "fingering"]);
+}
+
+function allPassages() {
+  const passages = parts.passages ?? [];
+  const head = parts.head ?? {};
+  return [
+    ...(passages.length === 0 ? [element("p", { class: "first" }, t("page.empty")), element("p", { class: "hint" }, t("page.empty-how"))] : [element("h2", {}, t("page.passages")), element("ol", { class: "list" }, ...passages.map(row))]),
+    ...(passages.length === 0 && parts.proposals?.length ? [element("h2", {}, t("file.proposals")), element("ul", { class: "list" }, ...parts.proposals.map(proposal))] : []),
+    ...(parts.file?.isThere
+      ? [
+          element("h2", {}, t("file.who")),
+          field(t("file.title"), ["piece", "title"], head.piece?.title, { hint: parts.score?.title }),
+          field(t("file.composer"), ["piece", "composer"], head.piece?.composer, { hint: parts.score?.composer }),
+          field(t("file.student"), ["student", "name"], head.student?.name),
+          field(t("file.teacher"), ["teacher"], head.teacher),
+          field(t("file.performance"), ["performance"], head.performance, { hint: t("file.date") }),
+          field(t("file.lesson"), ["lesson"], head.lesson, { hint: t("file.date") }),
+          field(t("file.goal"), ["tempo", "goal"], plain(head.tempo?.goal)),
+        ]
+      : []),
+  ];
+}
+
+function row({ index, number, measures, fields, span }) {
+  const label = `${t("card.passage", { number })}, ${measures}`;
+  const open = () => {
+    choose({ passage: index, fingers: null });
+    if (span) reveal(span[0]);
+  };
+  return element("li", {}, button(label, open), element("span", {}, fields.status === "done" ? ` ${t("card.done")}` : ` ${fields.trouble ?? ""}`));
+}
+
+function proposal({ measures, hand, said, span }) {
+  const label = hand === "both" ? t("file.proposal-both", { measures }) : t("file.proposal", { measures, hand: t(`card.${hand}`) });
+  return element("li", {}, button(label, () => markAs(measures, hand), { onfocus: () => reveal(span[0]) }), element("span", {}, ` ${said}`));
+}

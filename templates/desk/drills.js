@@ -1,0 +1,50 @@
+// The drills of the open passage, or of all, as the booklet prints them; in a shadow tree, so that
+// the booklet's style and the desk's do not meet.
+
+import { chosen, listen, parts, passage } from "./store.js";
+import { element } from "./elements.js";
+import { t } from "./words.js";
+
+const box = document.getElementById("drills");
+const note = element("p", { class: "hint", role: "status" });
+const sheet = new CSSStyleSheet();
+const pages = element("div");
+let css = "";
+
+export function showDrills() {
+  const root = pages.attachShadow({ mode: "open" });
+  root.adoptedStyleSheets = [sheet];
+  box.setAttribute("aria-label", t("page.drills"));
+  box.append(note, pages);
+  listen(["drills", "css", "passage", "passages", "mistakes", "isWorking"], show);
+}
+
+function show() {
+  if (parts.css !== undefined && parts.css !== css) {
+    css = parts.css;
+    sheet.replaceSync(`${css}\n:host, article, section { color: #000; } span[role=img], svg { display: block; max-width: 100%; height: auto; overflow: visible; } section.passage { margin-bottom: 14mm; }`);
+  }
+  const open = passage();
+  const wanted = open ? [open.id] : (parts.drills ?? []);
+  const root = pages.shadowRoot;
+  const standing = new Map([...root.children].map((each) => [each.dataset.id, each]));
+  const children = wanted.filter((id) => id && parts[`drills ${id}`]).map((id) => {
+    const html = parts[`drills ${id}`];
+    const before = standing.get(id);
+    if (before?.html === html) return before;
+    const made = element("div");
+    made.dataset.id = id;
+    made.innerHTML = html; // our own pages, escaped where they were made
+    made.html = html;
+    return made;
+  });
+  root.replaceChildren(...children);
+  const isOld = (parts.mistakes ?? []).length > 0;
+  pages.classList.toggle("old", isOld && children.length > 0);
+  if (isOld) note.textContent = children.length > 0 ? t("page.old-drills") : "";
+  else if (children.length === 0) note.textContent = (parts.passages ?? []).length > 0 && parts.isWorking ? t("page.working") : t("page.no-drills");
+  else note.textContent = "";
+  document.documentElement.dataset.drills = `${parts.file?.version ?? 0}`;
+}
+
+export { chosen };

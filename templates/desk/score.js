@@ -1,0 +1,150 @@
+// The score in systems, each drawn when it comes near the view, and where beats and notes are.
+
+import { choose, chosen, listen, parts } from "./store.js";
+import { element } from "./elements.js";
+import { t } from "./words.js";
+
+const PIXELS_A_MM = 96 / 25.4;
+const AHEAD = "900px";
+
+let score = null; // beats and the first beat of every system
+let drawn = []; // what is known of every system that has been drawn
+let shownFor = "";
+const box = document.getElementById("score");
+
+const watcher = new IntersectionObserver(
+  (entries) => entries.filter((entry) => entry.isIntersecting).forEach((entry) => draw(entry.target)),
+  { root: box, rootMargin: AHEAD },
+);
+
+export function showScore() {
+  box.setAttribute("aria-label", t("page.score"));
+  box.append(element("p", { class: "hint" }, t("page.reading")));
+  listen(["score"], lay);
+  let resting = 0;
+  new ResizeObserver(() => {
+    clearTimeout(resting);
+    resting = setTimeout(lay, 200);
+  }).observe(box);
+}
+
+export const beats = () => score?.beats ?? [];
+export const systems = () => [...box.querySelectorAll(".system")];
+
+// Lay out empty systems of the width there is; each is filled when it comes near.
+async function lay() {
+  if (!parts.score) return;
+  const width = Math.max(90, Math.floor((box.clientWidth - 24) / PIXELS_A_MM / 10 / scale()) * 10);
+  const wanted = `${parts.score.sha256} ${width}`;
+  if (wanted === shownFor) return;
+  shownFor = wanted;
+  const answer = await fetch(`score/${width}`);
+  if (!answer.ok) return;
+  score = await answer.json();
+  drawn = score.firsts.slice(0, -1).map(() => null);
+  watcher.disconnect();
+  const lines = drawn.map((_, index) => {
+    const [first, last] = [score.beats[score.firsts[index]], score.beats[score.firsts[index + 1] - 1]];
+    const line = element("div", {
+      class: "system",
+      role: "group",
+      "aria-label": t("page.system", { first: first?.[0] ?? "", last: last?.[0] ?? "" }),
+    });
+    line.dataset.index = index;
+    line.append(element("span", { class: "from" }, first?.[0] ?? ""), element("div", { class: "ink" }), element("div", { class: "shades" }), element("div", { class: "digits" }));
+    return line;
+  });
+  box.replaceChildren(...lines);
+  lines.forEach((line) => watcher.observe(line));
+  choose({ laid: true });
+}
+
+// On small pages the music is a little smaller than on paper.
+function scale() {
+  return box.clientWidth < 700 ? 0.8 : 1;
+}
+
+async function draw(line) {
+  const index = Number(line.dataset.index);
+  if (drawn[index] !== null) return;
+  drawn[index] = undefined;
+  watcher.unobserve(line);
+  const before = shownFor;
+  const answer = await fetch(`system/${score.width}/${index}`);
+  const system = await answer.json();
+  if (before !== shownFor) return;
+  if (system.problem) {
+    line.querySelector(".ink").replaceChildren(element("p", { class: "hint" }, t("page.cannot-draw", { reason: system.problem })));
+    return;
+  }
+  drawn[index] = system;
+  const ink = line.querySelector(".ink");
+  ink.innerHTML = system.svg; // our own engraver's
+  ink.firstElementChild.setAttribute("aria-hidden", "true");
+  line.style.minHeight = "0";
+  choose({ drawn: index });
+}
+
+export const systemOf = (beat) => {
+  let low = 0;
+  while (low + 1 < drawn.length && score.firsts[low + 1] <= beat) low += 1;
+  return low;
+};
+
+export const known = (index) => drawn[index] ?? null;
+
+// The beat under a point of the page, and the hand of the note nearest to it; null beside the music.
+export function beatAt(x, y) {
+  const line = document.elementsFromPoint(x, y).find((each) => each.classList?.contains("system"));
+  const system = line && known(Number(line.dataset.index));
+  if (!system) return null;
+  const ink = line.querySelector(".ink").getBoundingClientRect();
+  const mm = ((x - ink.left) / ink.width) * system.width;
+  const down = ((y - ink.top) / ink.height) * system.height;
+  let index = 0;
+  while (index + 2 < system.edges.length && system.edges[index + 1] - 1 <= mm) index += 1;
+  const beat = system.first + index;
+  return { beat, hand: handNear(system, mm, down) };
+}
+
+function handNear(system, mm, down) {
+  let best = null;
+  let least = Infinity;
+  for (const [left, top, right, bottom, , hand] of system.notes) {
+    const distance = Math.hypot((left + right) / 2 - mm, (top + bottom) / 2 - down);
+    if (distance < least) [least, best] = [distance, hand];
+  }
+  return best;
+}
+
+// The parts of systems that beats `first` to `last` fill: [line, left, right], in shares of the width.
+export function stretches(first, last) {
+  const found = [];
+  if (!score) return found;
+  const lines = systems();
+  for (let index = systemOf(first); index < drawn.length && score.firsts[index] <= last; index += 1) {
+    const system = known(index);
+    if (!system || !lines[index]) continue;
+    const from = Math.max(first, system.first) - system.first;
+    const to = Math.min(last, score.firsts[index + 1] - 1) - system.first + 1;
+    const left = from === 0 ? system.edges[0] - 2.5 : system.edges[from] - 1.2;
+    found.push([lines[index], left / system.width, (system.edges[to] - 0.8) / system.width]);
+  }
+  return found;
+}
+
+export function reveal(beat) {
+  systems()[systemOf(beat)]?.scrollIntoView({ block: "center", behavior: "auto" });
+}
+
+// "41-43", "41.2-43.1": how a range of beats is written in the marks.
+export function rangeText(first, last) {
+  const [from, to] = [beats()[first], beats()[last]];
+  const start = from[2] ? from[0] : `${from[0]}.${from[1]}`;
+  const end = to[3] ? to[0] : `${to[0]}.${to[1]}`;
+  if (from[2] && to[3]) return from[0] === to[0] ? from[0] : `${from[0]}-${to[0]}`;
+  const full = (beat) => `${beat[0]}.${beat[1]}`;
+  return first === last ? full(from) : `${from[2] && !to[3] ? full(from) : start}-${to[3] && !from[2] ? full(to) : end}`;
+}
+
+export { chosen };
