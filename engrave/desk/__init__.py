@@ -6,7 +6,6 @@ score, ``working`` makes of the marks what is to be seen, ``board`` holds it, ``
 
 from collections.abc import Callable
 from dataclasses import asdict
-from pathlib import Path
 from threading import Event, Thread
 
 from engrave.desk.board import Board
@@ -17,6 +16,7 @@ from engrave.desk.working import Work
 from engrave.machine.cache import Cache
 from engrave.machine.loopback import LoopbackServer
 from engrave.pipeline.batch import Task
+from engrave.watch.looking import look_around
 from engrave.watch.pdf import PdfShelf
 
 __all__ = ["Opened", "desk", "opened"]
@@ -37,10 +37,15 @@ def desk(start: Opened, task: Task, port: int, tell: Callable[[str], None]) -> N
         ended.set()
         work.due.set()
 
+    def look() -> None:
+        if manuscript.look():
+            work.due.set()
+
     site = DeskSite(work, board, shelf.renew, shelf.content, close)
     server = LoopbackServer(site, port)
     server.start()
-    Thread(target=_look_around, args=(manuscript, work, ended), daemon=True).start()
+    folder = start.marks.absolute().parent
+    Thread(target=look_around, args=(folder, look, ended), daemon=True).start()
     try:
         tell(server.address)
         work.due.set()
@@ -54,22 +59,3 @@ def desk(start: Opened, task: Task, port: int, tell: Callable[[str], None]) -> N
         ended.set()
         server.stop()
         shelf.close()
-
-
-def _look_around(manuscript: Manuscript, work: Work, ended: Event) -> None:
-    """Take over what others save, as soon as they do."""
-    from watchfiles import watch as changes
-
-    folder = manuscript.path.absolute().parent
-    while not ended.is_set():
-        if not folder.is_dir():
-            ended.wait(0.5)
-            continue
-        for changed in changes(
-            folder, debounce=200, step=20, rust_timeout=500, yield_on_timeout=True, recursive=False
-        ):
-            if ended.is_set() or not folder.is_dir():
-                break
-            if any(not Path(path).name.startswith(".") for _kind, path in changed):
-                manuscript.look()
-                work.due.set()
