@@ -135,7 +135,9 @@ class Systems:
         for place in picture.notes:
             event = sheet.bars[place.bar].events[place.event]
             time = origin + starts[place.bar] + event.offset
-            if not event.whole_bar and not event.grace:
+            if event.grace:
+                continue  # before its time, and nobody marks from there
+            if not event.whole_bar:
                 anchors[time] = min(anchors.get(time, place.left_mm), place.left_mm)
             if event.tones:
                 box = (place.left_mm, place.top_mm, place.right_mm, place.bottom_mm)
