@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from engrave.errors import EngraveError, Notice
+from engrave.errors import Notice
 
 if TYPE_CHECKING:
     from engrave.music.notes import Hand
@@ -112,9 +112,11 @@ def run_survey(options: argparse.Namespace) -> int:
     found = survey(twice.score, _goal(options, twice), _hands(options), Wanted(count=options.count))
     found = answered(found, twice.score, twice.differences)
     if options.picture:
+        from engrave.machine.signed import write_drawing
         from engrave.survey.picture import terrain_svg
 
-        _write(options.picture, terrain_svg(found, PICTURE_MM, language=options.language))
+        drawing = terrain_svg(found, PICTURE_MM, language=options.language)
+        write_drawing(options.picture, drawing)
     if options.json:
         print(as_json(found), end="")
     else:
@@ -169,10 +171,3 @@ def _hands(options: argparse.Namespace) -> "dict[Hand, float] | None":
     from engrave.music.notes import Hand
 
     return dict.fromkeys(Hand, options.stretch_cm * 10) if options.stretch_cm else None
-
-
-def _write(path: Path, content: bytes) -> None:
-    try:
-        path.write_bytes(content)
-    except OSError as error:
-        raise EngraveError(f"{path} cannot be written: {error.strerror}") from None

@@ -1,8 +1,8 @@
 """Output whole or not at all: everything is written beside its place, then exchanged for it.
 
-Enters: a folder's new content. Leaves: the folder, holding that content. Knows nothing of music.
-Builds that write into one parent folder do so in turn; what a killed one left there is cleared away
-by the next.
+Enters: a folder, and who decides what becomes of it. Leaves: the folder, so changed. Knows nothing
+of music, nor whose a file is. Builds that write into one parent folder do so in turn; what a killed
+one left there is cleared away by the next.
 """
 
 import ctypes
@@ -12,7 +12,8 @@ import shutil
 import tempfile
 import time
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from engrave.errors import EngraveError
@@ -23,32 +24,47 @@ MARKER = "manifest.json"
 PATIENCE_SECONDS = 60
 """How long a build waits for another to finish writing, which takes a moment."""
 
-_ASIDE = ".old"
+_NEW, _OLD = "new", "old"
+_SIGN = "engrave-workplace"
+"""The file by which a folder beside the output is known as a workplace of ours."""
 _AT_FDCWD, _RENAME_EXCHANGE = -100, 2
 
 
-def write_folder(folder: Path, files: Mapping[str, bytes], is_ours: Callable[[str], bool]) -> None:
-    """Make ``folder`` hold ``files`` (paths below it), all at once.
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What becomes of a folder; paths are below it, with slashes.
 
-    What stands in it already is replaced if ``is_ours`` says so of its name, else kept. A folder
-    without an earlier build's manifest that is not empty is refused. Raises ``EngraveError``; the
-    folder is then as it was.
+    ``files`` are written; what stands at the keys of ``moved`` goes to their values, or, where that
+    is None, goes away. All else stays. No two things may come to stand in one place.
+    """
+
+    files: Mapping[str, bytes]
+    moved: Mapping[str, str | None] = field(default_factory=dict)
+
+
+def write_folder(folder: Path, decide: Callable[[Path], Change]) -> None:
+    """Change ``folder`` all at once, as ``decide`` says once nobody else writes there.
+
+    Raises ``EngraveError``, also what ``decide`` raises; the folder is then as it was.
     """
     folder = folder.resolve()
     with _told(folder):
         folder.parent.mkdir(parents=True, exist_ok=True)
         with _turn(folder):
             _clear_left_behind(folder)
-            _refuse_strange(folder)
-            beside = Path(tempfile.mkdtemp(prefix=_prefix(folder), dir=folder.parent))
+            change = decide(folder)
+            workplace = Path(tempfile.mkdtemp(prefix=_prefix(folder), dir=folder.parent))
             try:
-                _write(beside, files)
-                _keep_foreign(folder, beside, is_ours)
+                (workplace / _SIGN).touch()
+                beside = workplace / _NEW
+                beside.mkdir()
+                _keep(folder, beside, change.moved)
+                _write(beside, change.files)
                 beside.chmod(0o755)
                 _flush(beside)
                 _put_in_place(beside, folder)
             finally:
-                shutil.rmtree(beside, ignore_errors=True)
+                _clear(workplace, folder)
 
 
 @contextmanager
@@ -90,43 +106,64 @@ def _turn(folder: Path) -> Iterator[None]:
         os.close(handle)
 
 
-def _refuse_strange(folder: Path) -> None:
-    if folder.exists() and any(folder.iterdir()) and not (folder / MARKER).exists():
-        raise EngraveError(
-            f"{folder} holds files that no build of this tool made",
-            hint="move them away, or choose another folder with --out",
-        )
-
-
 def _prefix(folder: Path) -> str:
     return f".{folder.name}.building-"
 
 
 def _clear_left_behind(folder: Path) -> None:
-    left = [each for each in folder.parent.iterdir() if each.name.startswith(_prefix(folder))]
-    for entry in sorted(left, key=lambda entry: entry.suffix != _ASIDE):
-        if entry.suffix == _ASIDE and not folder.exists():
-            entry.rename(folder)
-        else:
-            shutil.rmtree(entry, ignore_errors=True)
+    """Clear away what killed builds left; one may have been killed with the old folder aside."""
+    for entry in sorted(folder.parent.iterdir()):
+        if not entry.name.startswith(_prefix(folder)) or entry.is_symlink() or not entry.is_dir():
+            continue
+        if not (entry / _SIGN).is_file():
+            with suppress(OSError):  # killed before it was signed, if it is empty; else not ours
+                entry.rmdir()
+            continue
+        _clear(entry, folder)
+
+
+def _clear(workplace: Path, folder: Path) -> None:
+    """Take a workplace away, its sign last; an old folder that stands aside goes back first."""
+    if (workplace / _OLD).is_dir() and not folder.exists():
+        (workplace / _OLD).rename(folder)
+    for part in (_NEW, _OLD, ""):
+        shutil.rmtree(workplace / part, ignore_errors=True)
 
 
 def _write(beside: Path, files: Mapping[str, bytes]) -> None:
     for parent in {(beside / name).parent for name in files}:
         parent.mkdir(parents=True, exist_ok=True)
     for name, content in files.items():
-        (beside / name).write_bytes(content)
+        with (beside / name).open("xb") as file:
+            file.write(content)
 
 
-def _keep_foreign(folder: Path, beside: Path, is_ours: Callable[[str], bool]) -> None:
-    """Take over what others put there: the same files under a second name, not copies."""
-    for entry in sorted(folder.iterdir()) if folder.exists() else ():
-        if is_ours(entry.name):
-            continue
-        if entry.is_dir() and not entry.is_symlink():
-            shutil.copytree(entry, beside / entry.name, symlinks=True, copy_function=_link)
-        else:
-            _link(entry, beside / entry.name)
+def _keep(folder: Path, beside: Path, moved: Mapping[str, str | None]) -> None:
+    """Take over what stays: the same files under a second name, not copies."""
+    if folder.exists():
+        for entry in sorted(folder.iterdir()):
+            _take_over(entry, entry.name, beside, moved)
+
+
+def _take_over(entry: Path, name: str, beside: Path, moved: Mapping[str, str | None]) -> bool:
+    """Take over what stays of ``entry``, known as ``name``; returns whether all of it does."""
+    if name in moved:
+        to = moved[name]
+        if to is not None:
+            (beside / to).parent.mkdir(parents=True, exist_ok=True)
+            _take_over(entry, to, beside, {})
+        return False
+    if entry.is_symlink() or not entry.is_dir():
+        (beside / name).parent.mkdir(parents=True, exist_ok=True)
+        _link(entry, beside / name)
+        return True
+    children = sorted(entry.iterdir())
+    stays = [_take_over(child, f"{name}/{child.name}", beside, moved) for child in children]
+    if all(stays):  # also an empty one; else it stands there if anything in it does
+        (beside / name).mkdir(parents=True, exist_ok=True)
+    if (beside / name).is_dir():
+        shutil.copystat(entry, beside / name)
+    return all(stays)
 
 
 def _link(source: str | Path, target: str | Path) -> None:
@@ -167,14 +204,13 @@ def _put_in_place(beside: Path, folder: Path) -> None:
     except OSError as error:
         if error.errno not in (errno.ENOSYS, errno.EINVAL, errno.ENOTSUP):
             raise
-        aside = beside.with_name(beside.name + _ASIDE)
+        aside = beside.with_name(_OLD)
         folder.rename(aside)
         try:
             beside.rename(folder)
         except OSError:
             aside.rename(folder)
             raise
-        shutil.rmtree(aside, ignore_errors=True)
 
 
 def _exchange(one: Path, other: Path) -> None:

@@ -153,8 +153,9 @@ class Marks:
 
     ``file`` is the marks file and ``score`` the score beside it, both as seen from the working
     directory. ``staff_mm`` None leaves the staff height to the edition; ``paper`` and ``language``
-    are names of ``schema``; ``begin`` is the practice plan's first day, None for four weeks before
-    the ``performance``; ``show_student`` prints the student's name in the masterclass edition.
+    are names of ``schema``; ``lesson`` is the day that the booklet is for; ``begin`` is the
+    practice plan's first day, None for four weeks before the ``performance``; ``show_student``
+    prints the student's name in the masterclass edition.
     """
 
     file: Path
@@ -166,6 +167,7 @@ class Marks:
     student: Student = field(default_factory=Student)
     teacher: str = ""
     performance: Placed[date] | None = None
+    lesson: Placed[date] | None = None
     begin: Placed[date] | None = None
     practice: Practice = Practice()
     tempo: TempoMark = TempoMark()

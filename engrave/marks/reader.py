@@ -83,6 +83,7 @@ def _marks(path: Path, root: Node, errors: Errors) -> Marks:
             student=form.get("student", _student, Student()),
             teacher=form.get("teacher", _line, ""),
             performance=form.get("performance", placed(value(day)), None),
+            lesson=form.get("lesson", placed(value(day)), None),
             begin=form.get("begin", placed(value(day)), None),
             practice=form.get("practice", _practice, Practice()),
             tempo=file_tempo,

@@ -15,7 +15,7 @@ from engrave.pipeline.drilling import Drilled
 from engrave.score import Score
 from engrave.words import say
 
-FORMAT = 1
+FORMAT = 2
 
 Json = Mapping[str, object]
 
@@ -30,7 +30,25 @@ class DrillFiles:
     systems: int
 
 
+@dataclass(frozen=True, slots=True)
+class Output:
+    """A file that is ours: its path below the output folder, and the day of its lesson, if any."""
+
+    path: str
+    sha256: str
+    lesson: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Whose:
+    """The marks file, as seen from the output folder, and all files that are ours there."""
+
+    marks: str
+    outputs: Sequence[Output]
+
+
 def manifest(
+    whose: Whose,
     marks: Marks,
     score: Score,
     passages: Sequence[Drilled],
@@ -40,6 +58,7 @@ def manifest(
     """The manifest as UTF-8 JSON; ``places`` by edition, then by drill id."""
     content: Json = {
         "format": FORMAT,
+        "marks": whose.marks,
         "piece": {
             "title": marks.piece.title or score.title,
             "composer": marks.piece.composer or score.composer,
@@ -49,6 +68,10 @@ def manifest(
         "passages": [_passage(each) for each in passages],
         "drills": [
             _drill(drill, files[drill.id], places) for each in passages for drill in each.drills
+        ],
+        "outputs": [
+            {"path": each.path, "sha256": each.sha256, "lesson": each.lesson}
+            for each in whose.outputs
         ],
     }
     return json.dumps(content, ensure_ascii=False, indent=1).encode() + b"\n"

@@ -13,12 +13,13 @@ from engrave.booklet import FOLDED, STAND_IN, PageStyle, Place, bind, impose, lo
 from engrave.errors import Notice
 from engrave.machine.beside import Beside
 from engrave.machine.cache import NO_CACHE, Cache
-from engrave.machine.writing import MARKER, write_folder
+from engrave.machine.writing import write_folder
 from engrave.marks import Marks
 from engrave.pipeline.checking import Checked, Tell, drilled, read
 from engrave.pipeline.contents import book
 from engrave.pipeline.drawing import list_pictures, music_of, notation, terrains_of
-from engrave.pipeline.manifest import manifest
+from engrave.pipeline.manifest import Output, Whose, manifest
+from engrave.pipeline.ownership import Owner, change_of, output_name, refuse_others
 from engrave.pipeline.terrain import survey_piece
 
 
@@ -45,7 +46,11 @@ def build(
 
     ``alone``: in this process alone, as others have work already.
     """
+    name = output_name(path)
+    folder = out / name
     found = read(path, tell, cache)
+    owner = Owner(path, found.marks.lesson.value if found.marks.lesson else None)
+    refuse_others(folder, owner)
     styles = page_styles(found.marks, job)
     with Beside(partial(survey_piece, found.marks, found.score, cache), alone) as surveyed:
         checked = drilled(found, tell, cache)
@@ -66,15 +71,20 @@ def build(
         bound = bind(content, style)
         missing.update(bound.missing)
         if folded:
-            files[f"{path.stem}-{edition}-imposed.pdf"] = impose(bound.pdf)
+            files[f"{name}-{edition}-imposed.pdf"] = impose(bound.pdf)
         else:
-            files[f"{path.stem}-{edition}.pdf"] = bound.pdf
+            files[f"{name}-{edition}.pdf"] = bound.pdf
             places[edition] = bound.places
-    files[MARKER] = manifest(checked.marks, checked.score, checked.passages, listed, places)
     tell("writing")
-    write_folder(out / path.stem, files, lambda entry: _is_ours(path.stem, entry))
+
+    def listing(outputs: Sequence[Output]) -> bytes:
+        whose = Whose(owner.seen_from(folder), outputs)
+        return manifest(whose, checked.marks, checked.score, checked.passages, listed, places)
+
+    told: list[Notice] = []
+    write_folder(folder, lambda there: change_of(there, owner, files, listing, told.append))
     cache.trim()
-    return replace(checked, notices=(*checked.notices, *_unprinted(missing, checked.marks)))
+    return replace(checked, notices=(*checked.notices, *_unprinted(missing, checked.marks), *told))
 
 
 def page_styles(marks: Marks, job: Job) -> dict[tuple[str, bool], PageStyle]:
@@ -105,9 +115,3 @@ def _unprinted(missing: Iterable[str], marks: Marks) -> Iterator[Notice]:
             f"no font on this machine has {each!r} (U+{ord(each):04X}): {STAND_IN} is printed",
             marks.source,
         )
-
-
-def _is_ours(name: str, entry: str) -> bool:
-    return entry in ("drills", "passages", MARKER) or (
-        entry.startswith(f"{name}-") and entry.endswith(".pdf")
-    )

@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -132,8 +133,10 @@ def _source(raw: dict[str, Any]) -> SourceEntry:
 def contract_findings(output: Output) -> Iterator[str]:
     """The manifest has what the contract asks, and the folder has the files and no others."""
     manifest = output.manifest
-    if manifest.get("format") != 1:
-        yield "manifest: format is not 1"
+    if manifest.get("format") != 2:
+        yield "manifest: format is not 2"
+    if not (output.folder / manifest.get("marks", "no marks")).is_file():
+        yield "manifest: marks names no file"
     for key, kind in {"piece": dict, "score": dict, "passages": list, "drills": list}.items():
         if not isinstance(manifest.get(key), kind):
             yield f"manifest: {key} is not a {kind.__name__}"
@@ -144,6 +147,7 @@ def contract_findings(output: Output) -> Iterator[str]:
     for raw, drill in zip(manifest["drills"], output.drills, strict=True):
         yield from (f"drill {drill.id}: {text}" for text in _drill_findings(raw, drill))
     yield from _file_findings(output)
+    yield from _output_findings(output)
 
 
 def _drill_findings(raw: dict[str, Any], drill: DrillEntry) -> Iterator[str]:
@@ -202,3 +206,20 @@ def _file_findings(output: Output) -> Iterator[str]:
     there = {path for path in folder.rglob("*") if path.is_file()}
     yield from (f"missing: {path.relative_to(folder)}" for path in sorted(promised - there))
     yield from (f"not promised: {path.relative_to(folder)}" for path in sorted(there - promised))
+
+
+def _output_findings(output: Output) -> Iterator[str]:
+    """All files but the manifest are listed, each with its digest."""
+    listed = {each["path"]: each for each in output.manifest.get("outputs", [])}
+    there = {
+        path.relative_to(output.folder).as_posix(): path
+        for path in output.folder.rglob("*")
+        if path.is_file() and path.name != "manifest.json"
+    }
+    yield from (f"not listed: {name}" for name in sorted(there.keys() - listed.keys()))
+    yield from (f"listed, not there: {name}" for name in sorted(listed.keys() - there.keys()))
+    for name in sorted(there.keys() & listed.keys()):
+        if sha256(there[name].read_bytes()).hexdigest() != listed[name]["sha256"]:
+            yield f"{name}: its digest is another"
+        if listed[name].keys() != {"path", "sha256", "lesson"}:
+            yield f"{name}: listed with {sorted(listed[name])}"

@@ -6,6 +6,7 @@ The drill is the worked example of section 4.1 of the design, long-short, to the
 import json
 from collections.abc import Callable
 from fractions import Fraction
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -158,12 +159,24 @@ def write_sample(root: Path) -> tuple[Path, Path]:
     (folder / "drills" / f"{IDENTIFIER}.musicxml").write_text(drill_text(), "utf-8")
     (folder / "drills" / f"{IDENTIFIER}.svg").write_text(picture(), "utf-8")
     write_pdf(folder / "sample-student.pdf", draw_page)
+    listed = [
+        {
+            "path": path.relative_to(folder).as_posix(),
+            "sha256": sha256(path.read_bytes()).hexdigest(),
+            "lesson": None,
+        }
+        for path in sorted(folder.rglob("*"))
+        if path.is_file()
+    ]
     manifest = {
-        "format": 1,
+        "format": 2,
+        "marks": "../sample.yaml",
         "piece": {"title": "Sample"},
         "score": {"file": "score.musicxml", "sha256": "0" * 64},
         "passages": [{"id": "1-2"}],
         "drills": [drill_entry()],
+        "outputs": listed,
     }
+    (root / "sample.yaml").touch()
     (folder / "manifest.json").write_text(json.dumps(manifest), "utf-8")
     return folder, score

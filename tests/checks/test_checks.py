@@ -204,3 +204,14 @@ def test_a_note_left_out_of_the_whole_is_found(built: tuple[Path, Path]) -> None
     assert list(completeness_findings(drill, read_score(built[1]))) == [
         "1-2.as-written.whole: measure 1, offset 3/4: ('C', 0, 5) is left out"
     ]
+
+
+def test_a_file_that_is_not_listed_or_has_changed_is_found(built: tuple[Path, Path]) -> None:
+    path = built[0] / "drills" / f"{sample.IDENTIFIER}.svg"
+    path.write_text(path.read_text("utf-8") + "\n", "utf-8")
+    (built[0] / "sample-stand.pdf").write_bytes((built[0] / "sample-student.pdf").read_bytes())
+    (built[0] / "passages" / "1-2.musicxml").unlink()
+    findings = found(built)
+    assert f"drills/{sample.IDENTIFIER}.svg: its digest is another" in findings
+    assert "not listed: sample-stand.pdf" in findings
+    assert "listed, not there: passages/1-2.musicxml" in findings

@@ -7,25 +7,33 @@ import resource
 import signal
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from engrave.errors import EngraveError
 from engrave.machine import writing
-from engrave.machine.writing import MARKER, write_folder
+from engrave.machine.writing import MARKER, Change, write_folder
 from tests.pipeline.demo import files_of
 
 OLD = {MARKER: b"old", "drills/a.svg": b"old a", "x-student.pdf": b"old pdf"}
 NEW = {MARKER: b"new", "drills/b.svg": b"new b", "x-student.pdf": b"new pdf"}
 
 
-def is_ours(name: str) -> bool:
-    return name in ("drills", MARKER) or name.endswith(".pdf")
+def replacing(files: dict[str, bytes]) -> Callable[[Path], Change]:
+    """Drills, the manifest and booklets go for ``files``; all else stays."""
+
+    def decide(folder: Path) -> Change:
+        names = files_of(folder) if folder.exists() else {}
+        ours = [name for name in names if name.startswith("drills/") or name in OLD]
+        return Change(files, dict.fromkeys(ours))
+
+    return decide
 
 
 def write(folder: Path, files: dict[str, bytes]) -> None:
-    write_folder(folder, files, is_ours)
+    write_folder(folder, replacing(files))
 
 
 def left_beside(folder: Path) -> list[str]:
@@ -58,14 +66,25 @@ def test_what_others_put_there_stays(tmp_path: Path) -> None:
     assert not (folder / "drills/a.svg").exists()
 
 
-def test_a_strange_folder_is_refused(tmp_path: Path) -> None:
+def test_what_is_decided_against_leaves_the_folder_as_it_was(tmp_path: Path) -> None:
     folder = tmp_path / "x"
-    folder.mkdir()
-    (folder / "thesis.txt").write_text("years of work")
-    with pytest.raises(EngraveError, match="no build of this tool made"):
-        write(folder, NEW)
-    assert files_of(folder) == {"thesis.txt": b"years of work"}
+    write(folder, OLD)
+
+    def refuse(there: Path) -> Change:
+        raise EngraveError(f"{there} is somebody else's")
+
+    with pytest.raises(EngraveError, match="somebody else's"):
+        write_folder(folder, refuse)
+    assert files_of(folder) == OLD
     assert left_beside(folder) == []
+
+
+def test_what_is_moved_stands_elsewhere_in_the_folder(tmp_path: Path) -> None:
+    folder = tmp_path / "x"
+    write(folder, OLD)
+    moved = dict.fromkeys(OLD) | {"x-student.pdf": "lessons/may/x-student.pdf"}
+    write_folder(folder, lambda _: Change(NEW, moved))
+    assert files_of(folder) == NEW | {"lessons/may/x-student.pdf": b"old pdf"}
 
 
 def test_an_output_that_is_a_link_is_written_where_it_leads(tmp_path: Path) -> None:
@@ -78,13 +97,17 @@ def test_an_output_that_is_a_link_is_written_where_it_leads(tmp_path: Path) -> N
 
 
 def test_what_killed_builds_left_is_cleared_away(tmp_path: Path) -> None:
+    """By its sign; a folder that only bears such a name is somebody's."""
     folder = tmp_path / "x"
     write(folder, OLD)
-    (tmp_path / ".x.building-k1ll3d").mkdir()
-    (tmp_path / ".x.building-k1ll3d" / "half.svg").write_bytes(b"ha")
-    (tmp_path / ".y.building-other").mkdir()
+    for name in (".x.building-k1ll3d", ".y.building-other", ".x.building-mine"):
+        (tmp_path / name / "new").mkdir(parents=True)
+        (tmp_path / name / "new" / "half.svg").write_bytes(b"ha")
+        if name != ".x.building-mine":
+            (tmp_path / name / writing._SIGN).touch()
+    (tmp_path / ".x.building-3mpty").mkdir()
     write(folder, NEW)
-    assert sorted(left_beside(folder)) == [".y.building-other"]
+    assert sorted(left_beside(folder)) == [".x.building-mine", ".y.building-other"]
 
 
 def test_without_an_exchange_the_old_folder_steps_aside(
@@ -98,9 +121,12 @@ def test_without_an_exchange_the_old_folder_steps_aside(
     for files in (OLD, NEW):
         write(folder, files)
         assert files_of(folder) == files
-    folder.rename(tmp_path / ".x.building-k1ll3d.old")  # killed between the two renames
+    workplace = tmp_path / ".x.building-k1ll3d"  # killed between the two renames
+    workplace.mkdir()
+    (workplace / writing._SIGN).touch()
+    folder.rename(workplace / "old")
     with pytest.raises(EngraveError):
-        write_folder(folder, {"/" * 300: b""}, is_ours)
+        write_folder(folder, lambda _: Change({"a" * 300: b""}))
     assert files_of(folder) == NEW
     assert left_beside(folder) == []
 
@@ -195,21 +221,21 @@ def test_a_build_that_waits_for_another_does_not_wait_for_ever(
 _WRITER = """
 import sys
 from pathlib import Path
-from engrave.machine.writing import write_folder
+from engrave.machine.writing import Change, write_folder
+names = ["manifest.json", *(f"drills/{number}" for number in range(200))]
 print("ready", flush=True)
 while True:
     for text in (b"one", b"two"):
         files = {f"drills/{number}": text * 1000 for number in range(200)}
-        write_folder(Path(sys.argv[1]), files | {"manifest.json": text}, lambda name: True)
+        change = Change(files | {"manifest.json": text}, dict.fromkeys(names))
+        write_folder(Path(sys.argv[1]), lambda folder: change)
 """
 
 
 @pytest.mark.parametrize("after_ms", [0, 3, 10, 25, 40, 55, 80])
 def test_killed_while_writing_the_folder_is_whole(tmp_path: Path, after_ms: int) -> None:
     folder = tmp_path / "x"
-    write_folder(
-        folder, {MARKER: b"two", **{f"drills/{n}": b"two" * 1000 for n in range(200)}}, bool
-    )
+    write(folder, {MARKER: b"two", **{f"drills/{n}": b"two" * 1000 for n in range(200)}})
     writer = subprocess.Popen(
         [sys.executable, "-c", _WRITER, str(folder)], stdout=subprocess.PIPE, text=True
     )
