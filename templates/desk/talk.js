@@ -3,6 +3,7 @@
 import { chosen, parts, take } from "./store.js";
 
 let failed = null;
+let last = Promise.resolve(); // what is sent waits for the answer to what was sent before
 
 // Listen to the desk; it tells everything at first, then what changes.
 export function connect() {
@@ -34,7 +35,12 @@ export function again() {
 
 export const hasFailed = () => failed !== null;
 
-async function send(path, body) {
+function send(path, body) {
+  last = last.then(() => sendNow(path, body));
+  return last;
+}
+
+async function sendNow(path, body) {
   const sent = JSON.stringify({ ...body, base: parts.file?.version ?? 0 });
   try {
     const answer = await fetch(path, {

@@ -1,0 +1,223 @@
+"""From a bare score to a printed booklet by hand, in headless Chromium, and the life of a desk."""
+
+import statistics
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from engrave.cli import main
+from tests.desk.on_desk import Person, on_desk
+from tests.pipeline.demo import lay_out
+from tests.watch.browser import Page, executable, open_page
+
+pytestmark = pytest.mark.skipif(executable() is None, reason="no Chromium on this machine")
+
+SAVED = "document.getElementById('saved').textContent.startsWith('Saved')"
+DRILLS = "document.querySelector('#drills > div').shadowRoot.querySelectorAll('article').length"
+
+BY_HAND = """\
+score: "lantern-rondo.musicxml"    # beside this file
+passages:
+  - measures: 46.1-48.1
+    hand: right
+    trouble: every thumb falls between the beats
+    drills: [rhythms, chain]
+    fingering: {"46.1": "2 1 2 3 1"}
+
+  - measures: 39-40
+    hand: right
+
+  - measures: 70-71
+    hand: left
+"""
+"""What a person would write."""
+
+
+@pytest.fixture
+def score(tmp_path: Path) -> Path:
+    marks = lay_out(tmp_path / "scores")
+    marks.unlink()
+    return marks.with_suffix(".musicxml")
+
+
+@pytest.fixture
+def demo(tmp_path: Path) -> Path:
+    return lay_out(tmp_path / "scores")
+
+
+def settled(page: Page, passages: int) -> None:
+    """Wait until all is saved and its drills are shown."""
+    script = f"""import("./store.js").then(({{ parts }}) =>
+        parts.passages?.length === {passages} && parts.isWorking === false
+        && parts.mistakes?.length === 0 && parts.drills?.length === {passages})"""
+    end = time.monotonic() + 30
+    time.sleep(0.05)
+    while not page.evaluate(script):
+        assert time.monotonic() < end, page.evaluate(
+            "import('./store.js').then(({ parts }) => JSON.stringify(parts).slice(0, 2000))"
+        )
+        time.sleep(0.02)
+
+
+@pytest.fixture
+def at_score(score: Path, tmp_path: Path) -> Iterator[Person]:
+    with on_desk(score, tmp_path / "out") as (address, _), open_page(address) as page:
+        person = Person(page)
+        person.see(1366, 1024)
+        page.wait_for("document.querySelector('.system svg')", 30)
+        yield person
+
+
+def test_from_a_bare_score_to_a_booklet(at_score: Person, score: Path, tmp_path: Path) -> None:
+    person, page = at_score, at_score.page
+    marks = score.with_suffix(".yaml")
+    assert not marks.exists()
+    person.draw(("46", 1), ("48", 1))
+    settled(page, 1)
+    person.type("#field-passages-0-trouble", "every thumb falls between the beats")
+    settled(page, 1)
+    person.press("#drill-mode-these")
+    settled(page, 1)
+    person.press("#drill-rhythms")
+    settled(page, 1)
+    person.press("#drill-chain")
+    settled(page, 1)
+    person.press("#finger-choice button")
+    for digit in "21231":
+        person.key(digit)
+    person.key("Escape")
+    settled(page, 1)
+    person.draw(("39", 1), ("40", 2))
+    settled(page, 2)
+    x, y = person.beat("70", 1)  # click, then click
+    person.click(x, y + 70)
+    person.click(*(lambda place: (place[0], place[1] + 70))(person.beat("71", 2)))
+    settled(page, 3)
+    before = marks.read_bytes()
+    page.evaluate("import('./store.js').then((store) => store.choose({passage: 1}))")
+    person.press("#card .quiet")
+    settled(page, 2)
+    page.evaluate("document.activeElement.blur()")
+    person.key("z", modifiers=2)
+    settled(page, 3)
+    assert marks.read_bytes() == before
+    assert marks.read_text("utf-8") == BY_HAND
+    page.evaluate("[...document.querySelectorAll('#tools button')][2].click()")
+    page.wait_for("document.getElementById('pdf').dataset.state === 'made'", 60)
+    by_hand = tmp_path / "by-hand" / "lantern-rondo.yaml"
+    by_hand.parent.mkdir()
+    by_hand.with_suffix(".musicxml").write_bytes(score.read_bytes())
+    by_hand.write_text(marks.read_text("utf-8"), "utf-8")
+    assert main(["check", str(by_hand)]) == 0
+    assert main(["build", str(by_hand), "--out", str(tmp_path / "again")]) == 0
+    name = "lantern-rondo/lantern-rondo-student.pdf"
+    assert (tmp_path / "out" / name).read_bytes() == (tmp_path / "again" / name).read_bytes()
+
+
+def test_by_keyboard_alone(at_score: Person, score: Path) -> None:
+    person, page = at_score, at_score.page
+    page.evaluate("document.getElementById('score').focus()")
+    person.key("ArrowDown")
+    for _ in range(3):
+        person.key("ArrowRight", modifiers=8)
+    assert "chosen" in page.evaluate("document.getElementById('voice').textContent")
+    person.key("Enter")
+    settled(page, 1)
+    assert "measures: 0.1-2.1" in score.with_suffix(".yaml").read_text("utf-8")
+    unnamed = page.evaluate(
+        """[...document.querySelectorAll("button, input, textarea, a[href]")].filter((each) =>
+            !(each.textContent.trim() || each.getAttribute("aria-label") || each.labels?.length)
+        ).map((each) => each.outerHTML)"""
+    )
+    assert unnamed == []
+
+
+def test_a_file_with_mistakes_opens_and_what_is_valid_can_be_edited(
+    demo: Path, tmp_path: Path
+) -> None:
+    text = demo.read_text("utf-8")
+    demo.write_text(text.replace("drills: [blocks]", "drills: [bloks]"), "utf-8")
+    with on_desk(demo, tmp_path / "out") as (address, _), open_page(address) as page:
+        person = Person(page)
+        person.see(1366, 1024)
+        page.wait_for("document.querySelectorAll('.mistake').length === 1", 30)
+        page.wait_for("document.querySelectorAll('.shade.passage').length > 0")
+        page.evaluate("import('./store.js').then((store) => store.choose({passage: 0}))")
+        person.type("#field-passages-0-remarks", "x")
+        page.wait_for("!document.querySelector('#tools button').disabled")
+        page.evaluate("import('./store.js').then((store) => store.choose({passage: 1}))")
+        assert "bloks" in page.evaluate(
+            "document.querySelector('#drill-choice .wrong').textContent"
+        )
+        changed = demo.read_text("utf-8")
+        assert "remarks: x\n" in changed
+        assert "drills: [bloks]" in changed
+        demo.write_text("score: [\npassages:\n", "utf-8")
+        page.wait_for("document.querySelector('#mistakes pre b')")
+        assert demo.read_text("utf-8") == "score: [\npassages:\n"
+        demo.write_text(text, "utf-8")
+        settled(page, 4)
+
+
+def test_two_pages_follow_each_other_and_an_editor(demo: Path, tmp_path: Path) -> None:
+    with (
+        on_desk(demo, tmp_path / "out") as (address, _),
+        open_page(address) as one,
+        open_page(address) as other,
+    ):
+        settled(one, 4)
+        settled(other, 4)
+        theirs = demo.read_text("utf-8").replace("teacher: Tobias Quern", "teacher: Anna Lenz")
+        demo.write_text(theirs, "utf-8")
+        teacher = "document.querySelector('#field-teacher')?.value"
+        one.wait_for(f"{teacher} === 'Anna Lenz'")
+        other.wait_for(f"{teacher} === 'Anna Lenz'")
+        Person(one).type("#field-teacher", "Anna Lenz and Tobias Quern")
+        other.wait_for(f"{teacher}.includes('Tobias')")
+        assert demo.read_text("utf-8") != theirs
+
+
+def test_a_lost_desk_is_told_and_what_was_not_saved_stays(demo: Path, tmp_path: Path) -> None:
+    with on_desk(demo, tmp_path / "out") as (address, process), open_page(address) as page:
+        settled(page, 4)
+        before = demo.read_bytes()
+        process.kill()
+        process.wait()
+        page.wait_for("document.getElementById('saved').className === 'warning'")
+        Person(page).type("#field-teacher", "T. Q. and a friend")
+        page.wait_for("document.querySelector('#saved button')")
+        value = page.evaluate("document.querySelector('#field-teacher').value")
+        assert value.endswith("and a friend")
+        assert demo.read_bytes() == before
+
+
+def test_closing_ends_the_command_with_all_saved(demo: Path, tmp_path: Path) -> None:
+    with on_desk(demo, tmp_path / "out") as (address, process), open_page(address) as page:
+        settled(page, 4)
+        page.evaluate("import('./talk.js').then((talk) => void talk.putAway())")
+        page.wait_for("document.getElementById('saved').textContent.includes('is closed')")
+        assert process.wait(10) == 0
+
+
+def test_from_change_to_sight(demo: Path, tmp_path: Path) -> None:
+    """At the median of ten; the figures are kept by ``python -m tests.desk.sight``."""
+    with on_desk(demo, tmp_path / "out") as (address, _), open_page(address) as page:
+        settled(page, 4)
+        script = """(async () => {
+            const { parts, listen } = await import("./store.js");
+            const { change } = await import("./talk.js");
+            const times = [];
+            for (let turn = 0; turn < 10; turn += 1) {
+                const start = performance.now();
+                const seen = new Promise((go) => listen(["drills"], go));
+                await change([["passages", 1, "tempo", "start"], turn % 2 ? "48" : "50"]);
+                await seen;
+                await new Promise((go) => requestAnimationFrame(() => requestAnimationFrame(go)));
+                times.push((performance.now() - start) / 1000);
+            }
+            return times;
+        })()"""
+        times = page.evaluate(script)
+        assert statistics.median(times) < 1.5, times
