@@ -29,6 +29,9 @@ def add_survey(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         metavar="N",
         help="how many stretches (%(default)s)",
     )
+    survey.add_argument(
+        "--figures", action="store_true", help="what was measured too, and what it means"
+    )
     survey.add_argument("--json", action="store_true", help="everything, for machines")
     survey.add_argument(
         "--picture", type=Path, metavar="FILE", help="draw the piece as a strip (SVG)"
@@ -120,7 +123,7 @@ def run_survey(options: argparse.Namespace) -> int:
     if options.json:
         print(as_json(found), end="")
     else:
-        for line in as_lines(found, options.language):
+        for line in as_lines(found, options.language, options.figures):
             print(line)
     return 0
 

@@ -4,7 +4,7 @@ Enters: a marks file's path. Leaves: ``Read``, then ``Checked``. All mistakes ar
 ``Mistakes``. Knows neither paper nor language.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -88,8 +88,19 @@ def drilled(found: Read, tell: Tell, cache: Cache) -> Checked:
         raise Mistakes(errors)
     if not passages:
         raise Mistakes([_all_done(marks)])
-    notices = (*score.notices, *(notice for each in passages for notice in each.notices))
+    notices = (
+        *score.notices,
+        *_untitled(marks, score),
+        *(notice for each in passages for notice in each.notices),
+    )
     return Checked(marks, score, tuple(passages), notices)
+
+
+def _untitled(marks: Marks, score: Score) -> Iterator[Notice]:
+    """A title that is the name of the score's file is printed, and told to be one."""
+    title = marks.piece.title
+    if title and title == Path(score.file).stem and not score.title:
+        yield Notice(f"the title {title!r} is the file's name: the score has none", marks.source)
 
 
 def _refuse_doubtful(mark: PassageMark, score: Score, differences: Sequence[Difference]) -> None:

@@ -23,6 +23,7 @@ from engrave.score.formats.raw import RawScore
 from engrave.score.formats.readers import read_raw
 from engrave.score.movements import choose_movement
 from engrave.score.score import Score
+from engrave.score.titles import natural_name, own_title
 
 
 def read_score(
@@ -86,8 +87,8 @@ def _built(raw: RawScore, digest: str, name: str) -> Score:
     ]
     return Score(
         sheet=sheet,
-        title=raw.title,
-        composer=raw.composer,
+        title=own_title(raw.title, name),
+        composer=natural_name(raw.composer),
         part=raw.name,
         parts=raw.names,
         tempos=tempos_of(bars),

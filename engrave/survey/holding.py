@@ -84,7 +84,7 @@ def repeats(line: Line) -> Loads:
 
 
 def chords(line: Line) -> Loads:
-    """Keys a second that are new in a chord: those beyond the first that the chord before lacks.
+    """Keys a second that are new in a chord or double note: those that the onset before lacks.
 
     Chord changes: Sébastien and others 2012, "Score Analyzer" (from memory: harmony, polyphony).
     """
@@ -93,7 +93,7 @@ def chords(line: Line) -> Loads:
     for index, onset in enumerate(line.onsets):
         keys = {pitch.midi for pitch in onset.pitches}
         if len(keys) > 1:
-            result[index] = float(min(len(keys) - 1, len(keys - before)))
+            result[index] = float(len(keys - before))
         before = keys
     return tuple(result)
 

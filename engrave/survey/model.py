@@ -93,8 +93,9 @@ class Stretch:
     """A hard place: ``first`` and ``last`` cell, both inclusive.
 
     ``hands`` are those that have the trouble; ``height`` is that of the hardest beats; ``parts``
-    the loads that make it, heaviest first; ``others`` the same music elsewhere; ``drills`` the
-    families that answer it, best first.
+    the loads that make it, heaviest first; ``others`` the same music elsewhere, ``like`` the
+    same figure on other steps; ``finding`` what is hard in plain sentences; ``drills`` the families
+    that answer it, best first.
     """
 
     first: int
@@ -105,6 +106,8 @@ class Stretch:
     height: float
     parts: tuple[Part, ...]
     others: tuple[str, ...] = ()
+    like: tuple[str, ...] = ()
+    finding: tuple[Remark, ...] = ()
     drills: tuple[str, ...] = ()
 
     @property
@@ -122,16 +125,11 @@ class Stretch:
 class Level:
     """How hard the piece is as a whole, for ranking pieces.
 
-    ``hardest`` is the height that a tenth of the music exceeds, ``throughout`` that of the middle
-    (both by time), ``material`` how many different beats there are to learn, both hands added, and
-    ``keys`` how many keys of the keyboard they use. ``value`` is what they come to.
+    ``parts`` are the points of each part (names in ``level.PARTS``); ``value`` is their sum.
     """
 
     value: float
-    hardest: float
-    throughout: float
-    material: int
-    keys: int
+    parts: Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)

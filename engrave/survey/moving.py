@@ -4,10 +4,10 @@ Enters: a ``Line``. Leaves: a figure an onset, 0 where there is nothing. What is
 summed here as events; ``terrain`` divides by the seconds of the beat.
 """
 
-from engrave.fingering.keyboard import hand_span_mm
+from engrave.fingering.keyboard import index_of_difficulty, width_mm
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
-from engrave.passage.positions import farthest_mm, leap_between
+from engrave.passage.displacement import displacement
 from engrave.survey.lines import Line
 
 Loads = tuple[float, ...]
@@ -36,15 +36,15 @@ def travel(line: Line) -> Loads:
 def leaps(line: Line) -> Loads:
     """Bits a second of every leap: its index of difficulty over the time from onset to onset.
 
-    log2(D/W + 1), W the width of the key it lands on, so that a black key weighs more (Fitts 1954;
-    Shannon form, MacKenzie 1992). A leap is what the hand cannot span.
+    log2(D/W + 1), D the displacement of the hand, W the width of the key it lands on, so that a
+    black key weighs more (Fitts 1954; Shannon form, MacKenzie 1992). A leap is a displacement of a
+    seventh or more.
     """
     result = [0.0] * len(line.onsets)
-    span = hand_span_mm(line.stretch_mm) + 1e-6
     for index in range(1, len(line.onsets)):
-        if farthest_mm(line.onsets[index - 1], line.onsets[index]) > span:
-            leap = leap_between(line.onsets, index - 1, index, line.hand)
-            result[index] = leap.index_of_difficulty / line.gap(index)
+        moved = displacement(line.onsets[index - 1], line.onsets[index], line.hand)
+        if moved and moved.is_leap:
+            result[index] = index_of_difficulty(moved.mm, width_mm(moved.end)) / line.gap(index)
     return tuple(result)
 
 
@@ -55,12 +55,12 @@ def passes(line: Line) -> Loads:
     """
     result = [0.0] * len(line.onsets)
     for index in range(1, len(line.onsets)):
-        if _is_pass(line.onsets[index - 1], line.onsets[index], line.hand):
+        if pass_between(line.onsets[index - 1], line.onsets[index], line.hand):
             result[index] = 1.0
     return tuple(result)
 
 
-def _is_pass(before: Onset, after: Onset, hand: Hand) -> bool:
+def pass_between(before: Onset, after: Onset, hand: Hand) -> bool:
     """Whether a thumb and a finger lie crosswise on two notes that follow each other."""
     if len(before.tones) > 1 or len(after.tones) > 1:
         return False

@@ -8,18 +8,20 @@ import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from textwrap import wrap
 
+from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.sheet import Moment
 from engrave.music.tempo import BEAT_UNITS
 from engrave.music.units import Quarters
 from engrave.score import Score, tempo_at
 from engrave.survey.model import Stretch, Survey
-from engrave.survey.words import trouble
+from engrave.survey.words import finding
 from engrave.words import say
 
-SHARE = 0.06
-"""The share of a score's measures that a first marks file takes, where nothing else is asked."""
+WIDTH = 100
+COMMENT_COLUMN = 38
 
 _BEAT_NAMES = {unit: name for name, unit in BEAT_UNITS.items()}
 
@@ -36,38 +38,41 @@ class ScoreFile:
 
 
 def marks_text(survey: Survey, score: Score, file: ScoreFile, language: str = "en") -> str:
-    """The marks file; raises ``ValueError`` for a survey without stretches that can be drilled."""
-    stretches = [stretch for stretch in survey.stretches if stretch.drills]
-    if not stretches:
+    """The marks file; raises ``ValueError`` for a survey without stretches."""
+    if not survey.stretches:
         raise ValueError("a marks file needs a passage")
     lines = [
         *_head(survey, file, language),
         *_tempo(survey, score, language),
         "",
-        "# The passages, hardest first. What stands here is what the figures say: change it, drop",
-        "# passages, add those that you hear.",
+        f"# {_new('passages', language)}",
+        f"# {_new('passages-more', language)}",
         "passages:",
     ]
-    for number, stretch in enumerate(stretches, 1):
+    for number, stretch in enumerate(survey.stretches, 1):
         lines += _passage(number, stretch, survey, score, language)
     return "\n".join(lines) + "\n"
 
 
+def _new(key: str, language: str, **values: object) -> str:
+    """A comment, on one line whatever stands in its values."""
+    return _one_line(say(Remark.of(f"new.{key}", **values), language))
+
+
+def _beside(line: str, key: str, language: str) -> str:
+    """A line with a comment to its right."""
+    return f"{line:<{COMMENT_COLUMN}}# {_new(key, language)}"
+
+
 def _head(survey: Survey, file: ScoreFile, language: str) -> Iterator[str]:
     marks = _one_line(file.marks)
-    yield f"# First marks for {_one_line(file.path)}, found by its difficulty."
-    yield f"#   engrave check {marks}     says what would be made, and what is wrong"
-    yield f"#   engrave build {marks}     makes the booklet"
-    yield "# Edit it after every lesson and build again."
+    yield f"# {_new('first', language, score=file.path)}"
+    for command in ("check", "build"):
+        yield f"#   engrave {command} {marks}     {_new(command, language)}"
+    yield f"# {_new('edit', language)}"
     yield ""
-    title = survey.title or file.path.rpartition("/")[2].rpartition(".")[0]
-    piece = [f"title: {_text(title)}"]
-    if survey.composer:
-        piece.append(f"composer: {_text(survey.composer)}")
-    if file.movement is not None:
-        piece.append(f"movement: {file.movement}")
-    yield f"piece: {{{', '.join(piece)}}}"
-    yield f"score: {_quoted(file.path)}    # beside this file"
+    yield from _piece(survey, file, language)
+    yield f"score: {_quoted(file.path)}    # {_new('beside', language)}"
     if file.part:
         yield f"part: {_quoted(file.part)}"
     if language != "en":
@@ -75,26 +80,38 @@ def _head(survey: Survey, file: ScoreFile, language: str) -> Iterator[str]:
     right, left = (survey.stretch_mm[hand] / 10 for hand in (Hand.RIGHT, Hand.LEFT))
     yield ""
     yield "student:"
-    yield "  # name: …                          # printed in the lesson booklet alone"
-    yield "  # how far each hand opens, thumb to little finger:"
+    yield _beside("  # name: …", "name", language)
+    yield f"  # {_new('stretch', language)}"
     yield f"  stretch_cm: {{left: {left:.1f}, right: {right:.1f}}}"
     yield "# teacher: …"
-    yield "# performance: 2030-05-31            # the practice plan leads up to this day"
-    yield "# begin: 2030-05-03                  # its first day; else four weeks before"
-    yield "practice: {minutes_a_day: 30}        # and rest_days: [sunday], say"
+    yield _beside("# performance: 2030-05-31", "performance", language)
+    yield _beside("# begin: 2030-05-03", "begin", language)
+    yield _beside("practice: {minutes_a_day: 30}", "rest", language)
+
+
+def _piece(survey: Survey, file: ScoreFile, language: str) -> Iterator[str]:
+    """Title and composer as the score names them; the file's name is told to be one."""
+    stem = file.path.rpartition("/")[2].rpartition(".")[0]
+    piece = [f"title: {_text(survey.title or stem)}"]
+    if survey.composer:
+        piece.append(f"composer: {_text(survey.composer)}")
+    if file.movement is not None:
+        piece.append(f"movement: {file.movement}")
+    said = "" if survey.title else f"    # {_new('untitled', language)}"
+    yield f"piece: {{{', '.join(piece)}}}{said}"
 
 
 def _tempo(survey: Survey, score: Score, language: str) -> Iterator[str]:
     """The goal of the whole file, or why there is none."""
     yield ""
-    yield f"# The goal: {_one_line(say(survey.pace.said, language))}."
+    yield f"# {_new('goal', language, said=survey.pace.said)}"
     if _is_marked(survey):
-        yield "# The score's marks hold unless a goal is written here or in a passage:"
-        yield "# tempo: {beat: quarter, goal: 96, start: 48, step: 2, reached: 60}"
+        yield f"# {_new('holds', language)}"
+        yield "# tempo: {beat: quarter, goal: 96, start: 48, step: 2}"
     else:
         first = survey.pace.changes[0][1]
         yield f"tempo: {_goal(first, score.sheet.bars[0].meter.beat)}"
-        yield "# Beside the goal: start: 48, where to begin, and reached: 60, what is clean."
+        yield f"# {_new('start', language)}"
 
 
 def _is_marked(survey: Survey) -> bool:
@@ -120,20 +137,26 @@ def _passage(
 ) -> Iterator[str]:
     cell = survey.terrain.cells[stretch.first]
     yield ""
-    again = f"; the same again in {', '.join(stretch.others)}" if stretch.others else ""
-    yield f"  # {number}. Height {stretch.height:.0f}{again}."
+    sentences = finding(stretch, language)
+    for kind, places in (("again", stretch.others), ("like", stretch.like)):
+        if places:
+            sentences.append(_new(kind, language, places=list(places)))
+    for index, sentence in enumerate(sentences):
+        start = f"  # {number}. " if index == 0 else "  #    "
+        yield from wrap(sentence, WIDTH, initial_indent=start, subsequent_indent="  #    ")
     yield f"  - measures: {stretch.measures}"
     yield f"    hand: {stretch.hand}"
-    yield f"    trouble: {_text(trouble(stretch, language))}"
-    yield f"    drills: [{', '.join(stretch.drills)}]"
+    yield "    # trouble: …"
     if _needs_goal(stretch, survey, score):
         pace = survey.pace.at(cell.start)
         yield f"    tempo: {_goal(pace, score.sheet.bars[cell.bar].meter.beat)}"
     if number == 1:
-        yield "    # From a beat on, a word an onset; a dot leaves one open, hyphens make a chord:"
+        yield f"    # {_new('drills', language)}"
+        yield f"    # drills: [{', '.join(stretch.drills)}]"
+        yield f"    # {_new('fingering', language)}"
         yield f'    # fingering: {{"{cell.measure}.{cell.beat}": "1 2 . 1-3-5"}}'
-        yield "    # remarks: …                     # shown to all; private: … to the student alone"
-        yield "    # status: learning               # or warm-up, or done: left out"
+        yield _beside("    # remarks: …", "remarks", language)
+        yield _beside("    # status: learning", "status", language)
 
 
 def _text(text: str) -> str:

@@ -8,44 +8,70 @@ from collections.abc import Iterator
 from textwrap import wrap
 from typing import Any
 
+from engrave.music.drill import Remark
 from engrave.survey.model import Stretch, Survey
 from engrave.survey.table import LOADS
-from engrave.survey.words import trouble
-from engrave.words import say
+from engrave.survey.words import TOLD, figures, finding
+from engrave.words import say, words
 
 WIDTH = 96
-_HEAD = f"{'':>3} {'measures':<12} {'hand':<6} {'height':>6}  "
+_PLACE, _HAND, _HEIGHT = 14, 8, 8
 
 
-def as_lines(survey: Survey, language: str = "en") -> Iterator[str]:
-    """The piece in a line or two, then a row a stretch."""
-    level = survey.level
+def as_lines(survey: Survey, language: str = "en", measured: bool = False) -> Iterator[str]:
+    """The piece in a few lines, then a row a stretch; ``measured`` adds figures and a legend."""
     name = ", ".join(filter(None, (survey.title, survey.composer))) or survey.file
-    yield f"{name}: {survey.measures} measures"
-    yield f"tempo: {say(survey.pace.said, language)}"
-    stretches = ", ".join(f"{hand} {mm / 10:.1f} cm" for hand, mm in survey.stretch_mm.items())
-    yield f"stretch: {stretches}"
-    yield (
-        f"difficulty {level.value:.0f}: hardest {level.hardest:.0f}, throughout "
-        f"{level.throughout:.0f}, {level.material} different beats on {level.keys} keys"
-    )
+    cm = {hand: round(mm / 10, 1) for hand, mm in survey.stretch_mm.items()}
+    level = survey.level
+    yield _say("piece", language, name=" ".join(name.split()), count=survey.measures)
+    yield _say("pace", language, said=survey.pace.said)
+    yield _say("hands", language, **{str(hand): value for hand, value in cm.items()})
+    yield _say("level", language, value=round(level.value))
+    if measured:
+        parts = {name: round(figure) for name, figure in level.parts.items()}
+        yield from wrap(_say("level-parts", language, **parts), WIDTH)
     yield ""
-    yield (_HEAD + "what makes it hard").rstrip()
+    head = f"{'':>3} {_say('measures', language):<{_PLACE}}{_say('hand', language):<{_HAND}}"
+    yield (head + (_say("height", language) if measured else "")).rstrip()
     for number, stretch in enumerate(survey.stretches, 1):
-        yield from _rows(number, stretch, language)
+        yield from _rows(number, stretch, language, measured)
+    if measured and survey.stretches:
+        yield ""
+        yield from _legend(survey, language)
 
 
-def _rows(number: int, stretch: Stretch, language: str) -> Iterator[str]:
-    told = [trouble(stretch, language)]
+def _rows(number: int, stretch: Stretch, language: str, measured: bool) -> Iterator[str]:
+    told = [" ".join(finding(stretch, language))]
+    if measured:
+        told.append(figures(stretch, language))
     if stretch.drills:
-        told.append(f"drills: {', '.join(stretch.drills)}")
+        families = [str(words(language)["family"][family]) for family in stretch.drills]
+        told.append(_say("drills", language, families=families))
     if stretch.others:
-        told.append(f"again in {', '.join(stretch.others)}")
-    head = f"{number:>3} {stretch.label:<12} {stretch.hand:<6} {stretch.height:>6.0f}  "
+        told.append(_say("again", language, places=list(stretch.others)))
+    hand = str(words(language)["hand-alone"][stretch.hand])
+    head = f"{number:>3} {stretch.label:<{_PLACE}}{hand:<{_HAND}}"
+    if measured:
+        head += f"{stretch.height:>{_HEIGHT - 2}.0f}  "
+    indent = " " * len(head)
     for sentence in told:
-        for line in wrap(sentence, WIDTH - len(_HEAD)):
+        for line in wrap(sentence, WIDTH - len(indent)):
             yield head + line
-            head = " " * len(_HEAD)
+            head = indent
+
+
+def _legend(survey: Survey, language: str) -> Iterator[str]:
+    """What every figure in the table means, those that stand in it alone."""
+    yield _say("legend-head", language)
+    shown = {part.load for stretch in survey.stretches for part in stretch.parts[:TOLD]}
+    names = ["height", *(name for name in LOADS if name in shown)]
+    legend = words(language)["survey"]["legend"]
+    for name in names:
+        yield from wrap(str(legend[name]), WIDTH, initial_indent="  ", subsequent_indent="    ")
+
+
+def _say(key: str, language: str, **values: object) -> str:
+    return say(Remark.of(f"survey.report.{key}", **values), language)
 
 
 def as_json(survey: Survey) -> str:
@@ -75,10 +101,7 @@ def _document(survey: Survey) -> dict[str, Any]:
         "stretch_mm": {str(hand): mm for hand, mm in survey.stretch_mm.items()},
         "difficulty": {
             "value": round(level.value, 2),
-            "hardest": round(level.hardest, 2),
-            "throughout": round(level.throughout, 2),
-            "different_beats": level.material,
-            "keys": level.keys,
+            **{name.replace("-", "_"): round(part, 2) for name, part in level.parts.items()},
         },
         "loads": {
             name: {"unit": load.unit, "full": load.full, "weight": load.weight}
@@ -113,6 +136,7 @@ def _stretch(rank: int, stretch: Stretch) -> dict[str, Any]:
             }
             for part in stretch.parts
         ],
+        "finding": [say(remark) for remark in stretch.finding],
         "drills": list(stretch.drills),
         "again_in": [place.replace("–", "-") for place in stretch.others],
     }

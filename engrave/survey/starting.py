@@ -12,12 +12,23 @@ from engrave.errors import EngraveError
 from engrave.music.notes import Hand
 from engrave.music.tempo import Goal
 from engrave.score import movements_of
+from engrave.score.building.fullness import misfilled
 from engrave.score.second_reading.twice import TwiceRead
 from engrave.survey.answers import answer
+from engrave.survey.findings import KINDS, telling
 from engrave.survey.model import Stretch, Survey
 from engrave.survey.new_marks import ScoreFile, marks_text
 from engrave.survey.stretches import Wanted
 from engrave.survey.surveying import survey
+
+FEWEST = 3
+"""Passages, where so many places are hard."""
+
+HARD = 0.5
+"""The share of the hardest place's height below which another is no trouble."""
+
+AGAIN = 0.75
+"""What the height of a second place with the same trouble counts: a teacher marks each trouble."""
 
 
 def score_file(score: Path, marks: Path, part: str = "", movement: int | None = None) -> ScoreFile:
@@ -50,7 +61,7 @@ def first_marks(
             f"{score.file} has several movements", hint="name one, as in --movement 1"
         )
     known = survey(score, goal, stretch_mm, Wanted(share=1.0))
-    chosen = _within(known, twice, share)
+    chosen = _chosen(known, twice, share)
     if not chosen:
         raise EngraveError(
             f"no measures of {score.file} could be chosen",
@@ -59,20 +70,41 @@ def first_marks(
     return marks_text(replace(known, stretches=chosen), score, file, language)
 
 
-def _within(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...]:
-    """The hardest stretches with drills, as long as half of one fits; the first always does."""
+def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...]:
+    """The stretches to mark: the hardest of every trouble before more of the same.
+
+    About ``share`` of the measures, and ``FEWEST`` at least where so many are hard. Measures that
+    a reader found too full or too short, or two readers read differently, are never taken.
+    """
+    broken = {bar for found in misfilled(twice.score.sheet) for each in found for bar in each.bars}
+    broken |= {each.bar for each in twice.differences}
     chosen: list[Stretch] = []
     left = share * len(known.terrain.cells)
-    for stretch in known.stretches:
-        if chosen and left <= 0:
-            break
-        if chosen and stretch.beats / 2 > left:
+    pool = [each for each in known.stretches if not broken & set(_bars(each, known))]
+    while pool and (left > 0 or len(chosen) < FEWEST):
+        told = {_trouble(each) for each in chosen}
+        best = max(pool, key=lambda each: each.height * (AGAIN if _trouble(each) in told else 1))
+        pool.remove(best)
+        if chosen and best.height < HARD * chosen[0].height:
             continue
-        drilled = answer(stretch, known, twice.score, twice.differences)
+        if len(chosen) >= FEWEST and best.beats / 2 > left:
+            continue
+        drilled = answer(best, known, twice.score, twice.differences)
         if drilled.drills:
             chosen.append(drilled)
-            left -= stretch.beats
-    return tuple(chosen)
+            left -= best.beats
+    return tuple(sorted(chosen, key=lambda each: -each.height))
+
+
+def _bars(stretch: Stretch, known: Survey) -> range:
+    cells = known.terrain.cells
+    return range(cells[stretch.first].bar, cells[stretch.last].bar + 1)
+
+
+def _trouble(stretch: Stretch) -> tuple[tuple[Hand, ...], str]:
+    """Whose trouble it is and of what kind."""
+    heaviest = max(stretch.parts, key=telling, default=None)
+    return stretch.hands, KINDS[heaviest.load] if heaviest else ""
 
 
 def write_new(path: Path, text: str) -> None:

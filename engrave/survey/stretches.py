@@ -7,7 +7,7 @@ a bar line where most of the measure is in it, and stands for all places where i
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 
 from engrave.music.notes import Hand
@@ -15,11 +15,12 @@ from engrave.music.sheet import Meter
 from engrave.music.units import Quarters
 from engrave.passage.runs import Run, runs
 from engrave.survey.cells import cell_at
+from engrave.survey.findings import Scene, findings
 from engrave.survey.lines import Line
 from engrave.survey.model import Cell, Part, Side, Stretch, Terrain
 from engrave.survey.naming import range_of
 from engrave.survey.recurrence import Contents
-from engrave.survey.table import square
+from engrave.survey.weighing import Weighed
 
 SHOULDER = 0.75
 """A stretch goes on as long as the beats are this share of its peak."""
@@ -28,11 +29,14 @@ EASY = 0.6
 """A beat that is by itself no harder than this share of the peak neither begins nor ends a stretch,
 unless a run starts or lands there."""
 
-LONGEST = Quarters(12)
-MOST_MEASURES = 4
-LONGEST_RUN = Quarters(16)
+LONGEST = Quarters(8)
+MOST_MEASURES = 3
+LONGEST_RUN = Quarters(12)
 """Quarters and measures that a stretch grows to, and quarters that it takes in for the sake of a
 run; a run without end is left at a bar line, on the beat where it lands."""
+
+SHORTEST = 3
+"""Beats, or the measure if it has fewer: less is no passage, and grows to its bar lines."""
 
 ONE_HAND = 0.7
 """The share of both hands' squares from which a stretch is one hand's trouble."""
@@ -58,6 +62,7 @@ class Piece:
 
     lines: Mapping[Hand, Line]
     terrain: Terrain
+    weighed: Weighed
     contents: Contents
     meters: Sequence[Meter]
     leaping: Mapping[Hand, Sequence[bool]]
@@ -78,13 +83,26 @@ def stretches_of(piece: Piece, wanted: Wanted) -> tuple[Stretch, ...]:
         enough = wanted.count is not None and len(found) >= wanted.count
         if enough or (found and stretch.beats / 2 > left):
             break
+        known = next(
+            (n for n, each in enumerate(found) if _same_figure(piece, each, stretch)), None
+        )
+        if known is not None:
+            like = (*found[known].like, stretch.label, *stretch.others)
+            found[known] = replace(found[known], like=like)
+            continue
         found.append(stretch)
         left -= stretch.beats
     return tuple(found)
 
 
+def _same_figure(piece: Piece, one: Stretch, other: Stretch) -> bool:
+    return one.hands == other.hands and piece.contents.is_like(
+        range(one.first, one.last + 1), range(other.first, other.last + 1), one.hands
+    )
+
+
 def _hardest(piece: Piece) -> Iterator[Stretch]:
-    heights = piece.terrain.whole
+    heights = piece.weighed.heights
     free = [height > 0 for height in heights]
     peaks = sorted(range(len(heights)), key=lambda index: (-heights[index], index))
     near = set[int]()
@@ -97,7 +115,11 @@ def _hardest(piece: Piece) -> Iterator[Stretch]:
         first, last = _with_runs(piece, first, last, found, free)
         first = _with_leap(piece, first, hands, free)
         first, last = _to_bar_lines(piece, first, last, free)
-        others = piece.contents.elsewhere(first, last, hands)
+        length = last - first
+        again = piece.contents.elsewhere(first, last, hands)
+        untaken = [start for start in again if all(free[start : start + length + 1])]
+        first, *others = sorted((first, *untaken))
+        last = first + length
         for start in (first, *others):
             for index in range(start, start + last - first + 1):
                 free[index] = False
@@ -123,7 +145,7 @@ def _plain_runs(piece: Piece, hand: Hand, first: int, last: int) -> list[Run]:
 
 def _grown(piece: Piece, peak: int, free: Sequence[bool]) -> tuple[int, int]:
     """From the peak to either side, the higher side first, while it stays hard and short."""
-    cells, heights = piece.cells, piece.terrain.whole
+    cells, heights = piece.cells, piece.weighed.heights
     least = SHOULDER * heights[peak]
     first = last = peak
     while True:
@@ -144,7 +166,7 @@ def _grown(piece: Piece, peak: int, free: Sequence[bool]) -> tuple[int, int]:
 
 def _trimmed(piece: Piece, first: int, last: int, height: float) -> tuple[int, int]:
     """Without easy beats at the ends, which only stand beside hard ones; one beat always stays."""
-    own = [sqrt(sum(_square(piece.terrain, side, index) for side in piece.terrain.figures))
+    own = [sqrt(sum(piece.weighed.at(side, index) for side in piece.weighed.squares))
            for index in range(first, last + 1)]  # fmt: skip
     hard = [index for index, beat in enumerate(own, first) if beat >= EASY * height]
     return (hard[0], hard[-1]) if hard else (first, last)
@@ -152,16 +174,12 @@ def _trimmed(piece: Piece, first: int, last: int, height: float) -> tuple[int, i
 
 def _hands(piece: Piece, first: int, last: int) -> tuple[Hand, ...]:
     sums = {
-        hand: sum(_square(piece.terrain, Side(hand), index) for index in range(first, last + 1))
+        hand: sum(piece.weighed.at(Side(hand), index) for index in range(first, last + 1))
         for hand in piece.lines
     }
     whole = sum(sums.values())
     alone = [hand for hand, part in sums.items() if part >= ONE_HAND * whole]
     return tuple(alone) or tuple(hand for hand, line in piece.lines.items() if line.onsets)
-
-
-def _square(terrain: Terrain, side: Side, index: int) -> float:
-    return sum(square(load, figures[index]) for load, figures in terrain.figures[side].items())
 
 
 def _with_runs(
@@ -182,7 +200,8 @@ def _with_runs(
             continue
         lands = run.landing.time if run.landing else run.notes[-1].time
         ends = min(first, cell_at(starts, run.start)), max(last, cell_at(starts, lands))
-        if cells[ends[1]].end - cells[ends[0]].start > LONGEST_RUN:
+        bars = cells[ends[1]].bar - cells[ends[0]].bar
+        if cells[ends[1]].end - cells[ends[0]].start > LONGEST_RUN or bars > MOST_MEASURES:
             ends = _measure_start(cells, first), _next_measure(cells, last)
         firsts.append(ends[0])
         lasts.append(ends[1])
@@ -231,15 +250,13 @@ def _with_leap(piece: Piece, first: int, hands: Sequence[Hand], free: Sequence[b
 def _to_bar_lines(piece: Piece, first: int, last: int, free: Sequence[bool]) -> tuple[int, int]:
     """Whole measures where more than half of a measure's beats are in."""
     cells = piece.cells
-    opening = _measure_start(cells, first)
-    closing = last
-    while closing < len(cells) - 1 and not cells[closing].closes:
-        closing += 1
+    opening, closing = _measure_start(cells, first), _measure_end(cells, last)
     beats = _measure_end(cells, first) - opening + 1
-    if first - opening < beats / 2 and all(free[opening:first]):
+    is_short = last - first + 1 < min(beats, SHORTEST)
+    if (is_short or first - opening < beats / 2) and all(free[opening:first]):
         first = opening
     beats = closing - _measure_start(cells, last) + 1
-    if closing - last < beats / 2 and all(free[last + 1 : closing + 1]):
+    if (is_short or closing - last < beats / 2) and all(free[last + 1 : closing + 1]):
         last = closing
     return first, last
 
@@ -260,6 +277,11 @@ def _stretch(
 ) -> Stretch:
     length = last - first
     measures = range_of(piece.cells, first, last)
+    parts = _parts(piece, first, last, hands)
+    inside = {hand: _plain_runs(piece, hand, first, last) for hand in piece.lines}
+    scene = Scene(
+        piece.lines, piece.cells, piece.terrain.figures, first, last, inside, piece.leaping
+    )
     return Stretch(
         first=first,
         last=last,
@@ -267,21 +289,24 @@ def _stretch(
         label=measures.label,
         hands=hands,
         height=height,
-        parts=_parts(piece.terrain, first, last, hands),
+        parts=parts,
         others=tuple(range_of(piece.cells, at, at + length).label for at in others),
+        finding=findings(scene, parts),
     )
 
 
-def _parts(terrain: Terrain, first: int, last: int, hands: Sequence[Hand]) -> tuple[Part, ...]:
+def _parts(piece: Piece, first: int, last: int, hands: Sequence[Hand]) -> tuple[Part, ...]:
     """The loads of the stretch's hands, and of both together, by their share of the squares."""
     sides = [Side(hand) for hand in hands] + ([Side.TOGETHER] if len(hands) > 1 else [])
-    sums: dict[tuple[Side, str], float] = {}
-    for side in sides:
-        for load, figures in terrain.figures[side].items():
-            sums[side, load] = sum(square(load, figures[i]) for i in range(first, last + 1))
+    sums = {
+        (side, load): sum(squares[first : last + 1])
+        for side in sides
+        for load, squares in piece.weighed.squares[side].items()
+    }
     whole = sum(sums.values()) or 1.0
+    figures = piece.terrain.figures
     parts = [
-        Part(load, side, max(terrain.figures[side][load][first : last + 1]), total / whole)
+        Part(load, side, max(figures[side][load][first : last + 1]), total / whole)
         for (side, load), total in sums.items()
         if total >= HEAVY * whole
     ]

@@ -19,6 +19,7 @@ from engrave.survey.pace import pace_of
 from engrave.survey.recurrence import Contents
 from engrave.survey.stretches import SIX, Piece, Wanted, stretches_of
 from engrave.survey.terrain import terrain_of
+from engrave.survey.weighing import weighed
 
 
 def survey(
@@ -45,6 +46,7 @@ def survey(
     piece = Piece(
         lines,
         terrain,
+        weighed(terrain),
         contents,
         meters=[bar.meter for bar in score.sheet.bars],
         leaping={hand: [load > 0 for load in leaps(line)] for hand, line in lines.items()},

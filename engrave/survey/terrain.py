@@ -27,9 +27,9 @@ def terrain_of(lines: Mapping[Hand, Line], cells: tuple[Cell, ...]) -> Terrain:
         load.name: _rates(load.count(lines, cells), cells) for load in PAIR_LOADS
     }
     squares = {side: _squares(loads, len(cells)) for side, loads in figures.items()}
-    height = {side: tuple(map(sqrt, _smooth(found))) for side, found in squares.items()}
+    height = {side: tuple(map(sqrt, smooth(found))) for side, found in squares.items()}
     everything = [sum(column) for column in zip(*squares.values(), strict=True)]
-    return Terrain(cells, figures, height, tuple(map(sqrt, _smooth(everything))))
+    return Terrain(cells, figures, height, tuple(map(sqrt, smooth(everything))))
 
 
 def _by_cell(line: Line, load: HandLoad, cells: Sequence[Cell]) -> tuple[float, ...]:
@@ -55,7 +55,7 @@ def _squares(loads: Mapping[str, Sequence[float]], count: int) -> list[float]:
     return result
 
 
-def _smooth(squares: Sequence[float]) -> list[float]:
+def smooth(squares: Sequence[float]) -> list[float]:
     """Every beat with its neighbours; beyond the ends all is silent."""
     margin = len(NEIGHBOURS) // 2
     padded = [0.0] * margin + list(squares) + [0.0] * margin

@@ -1,6 +1,6 @@
 """What a survey says in sentences.
 
-Enters: a stretch or a pace. Leaves: text of one language, from the word lists.
+Enters: a stretch. Leaves: text of one language, from the word lists.
 """
 
 from itertools import groupby
@@ -10,10 +10,17 @@ from engrave.survey.model import Part, Side, Stretch
 from engrave.words import say
 
 TOLD = 4
-"""How many parts of a stretch are told."""
+"""How many parts of a stretch are told in figures."""
+
+BUSY = Remark.of("survey.busy")
 
 
-def trouble(stretch: Stretch, language: str = "en") -> str:
+def finding(stretch: Stretch, language: str = "en") -> list[str]:
+    """What is hard about the stretch, as a teacher says it: sentences."""
+    return [say(remark, language) for remark in stretch.finding or (BUSY,)]
+
+
+def figures(stretch: Stretch, language: str = "en") -> str:
     """The stretch's heaviest parts in figures, side by side: ``Right hand: 8.0 notes a second.``"""
     told = sorted(stretch.parts[:TOLD], key=lambda part: list(Side).index(part.side))
     sides = groupby(told, key=lambda part: part.side)

@@ -55,7 +55,7 @@ def fingers(score: Score, hand: Hand) -> list[list[tuple[str, int | None]]]:
 
 def test_kern_with_fingers(tmp_path: Path) -> None:
     score = read(tmp_path, "march.krn", KERN)
-    assert (score.title, score.composer, score.part) == ("Little March", "Nobody, Ann", "Piano")
+    assert (score.title, score.composer, score.part) == ("Little March", "Ann Nobody", "Piano")
     assert [(bar.name, bar.length, str(bar.meter)) for bar in score.sheet.bars] == [
         ("1", 2, "2/4"),
         ("2", 2, "2/4"),

@@ -78,7 +78,7 @@ def test_to_play_a_piece_twice_makes_it_no_harder() -> None:
     music = planted(easy(40), {4: KINDS["runs"][1], 20: KINDS["leaps"][1], 30: KINDS["chords"][1]})
     once, twice = of(music), of(music * 2)
     assert twice.value == pytest.approx(once.value, rel=0.02)
-    assert twice.material == once.material
+    assert twice.parts["material"] == once.parts["material"]
 
 
 def test_one_hard_measure_does_not_make_a_long_piece_hard() -> None:

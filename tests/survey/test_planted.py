@@ -2,13 +2,14 @@
 
 from collections.abc import Mapping, Sequence
 from functools import cache
+from math import ceil
 
 import pytest
 
 from engrave.music.sheet import Bar
 from engrave.score import Score, read_score
 from engrave.survey import Stretch, Wanted, survey
-from tests.survey.pieces import KINDS, Plant, easy, of_sheet, planted, score
+from tests.survey.pieces import KINDS, LENGTH, Plant, easy, of_sheet, planted, score
 from tests.works import corpus
 
 PLACES = (28, 16, 6)
@@ -40,10 +41,15 @@ def found(bars: Sequence[Bar], stretches: Sequence[Stretch], names: Mapping[str,
         inside = [
             plant
             for name, plant in names.items()
-            if first <= order[name] + 1 and last >= order[name]
+            if first <= order[name] + _taken(bars, order[name]) - 1 and last >= order[name]
         ]
         result.append(inside[0] if inside else -1)
     return result
+
+
+def _taken(bars: Sequence[Bar], index: int) -> int:
+    """How many bars a plant takes that begins with one."""
+    return ceil(LENGTH / bars[index].meter.length)
 
 
 def survey_planted(

@@ -13,6 +13,14 @@ from engrave.score.measures import Measure, measures_of, movements_of
 
 def told_fullness(sheet: Sheet) -> Iterator[str]:
     """One sentence for the measures that are too full, one for those that are too short."""
+    over, short = misfilled(sheet)
+    for found, kind in ((over, "too full for the"), (short, "shorter than the")):
+        if found:
+            yield f"{_named(found)} {kind} meter: kept as in the score"
+
+
+def misfilled(sheet: Sheet) -> tuple[list[Measure], list[Measure]]:
+    """The measures that are too full, and those that are too short."""
     measures = measures_of(sheet)
     full = [sheet.bars[measure.bars[0]].meter.length for measure in measures]
     counted = [m for m in measures if all(sheet.bars[i].meter_shown for i in m.bars)]
@@ -24,9 +32,7 @@ def told_fullness(sheet: Sheet) -> Iterator[str]:
         and measure.length < full[index]
         and not _is_excused(sheet, measures, index, full[index])
     ]
-    for found, kind in ((over, "too full for the"), (short, "shorter than the")):
-        if found:
-            yield f"{_named(found)} {kind} meter: kept as in the score"
+    return over, short
 
 
 def _is_excused(sheet: Sheet, measures: Sequence[Measure], index: int, full: Quarters) -> bool:

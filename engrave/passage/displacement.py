@@ -1,0 +1,69 @@
+"""How far the hand itself has to go from one onset to the next.
+
+Enters: two fingered onsets of one hand. Leaves: the ``Displacement``. A wide interval that the open
+hand covers is none: what counts is where the finger that lands stood before, or would have stood in
+the five-finger position around the keys just played.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from engrave.fingering.keyboard import distance_mm
+from engrave.music.notes import STEPS, Hand, Pitch
+from engrave.music.onset import Onset
+
+LEAST_LETTERS = 6
+"""White keys of a seventh: from there on the hand leaps."""
+
+
+@dataclass(frozen=True, slots=True)
+class Displacement:
+    """From the key where the landing's finger stood (or would) to the key on which it lands."""
+
+    start: Pitch
+    end: Pitch
+
+    @property
+    def letters(self) -> int:
+        """White keys from one to the other: 7 for an octave."""
+        return abs(self.end.diatonic - self.start.diatonic)
+
+    @property
+    def mm(self) -> float:
+        """Millimetres between the centres of both keys."""
+        return distance_mm(self.start, self.end)
+
+    @property
+    def is_leap(self) -> bool:
+        """Whether it is a seventh or more."""
+        return self.letters >= LEAST_LETTERS
+
+
+def displacement(before: Onset, after: Onset, hand: Hand) -> Displacement | None:
+    """The least displacement of the fingers that land; None where no finger is known.
+
+    A hand that opens or closes keeps one finger near its key; a hand that leaps keeps none.
+    """
+    found = list(_displacements(before, after, hand))
+    return min(found, key=lambda each: (each.letters, each.mm), default=None)
+
+
+def _displacements(before: Onset, after: Onset, hand: Hand) -> Iterator[Displacement]:
+    stood = {tone.finger.number: tone.pitch for tone in before.tones if tone.finger}
+    outward = 1 if hand is Hand.RIGHT else -1
+    for tone in after.tones:
+        if not stood or tone.finger is None:
+            continue
+        finger = tone.finger.number
+        if finger in stood:
+            yield Displacement(stood[finger], tone.pitch)
+            continue
+        nearest = min(abs(finger - other) for other in stood)
+        for other, pitch in stood.items():
+            if abs(finger - other) == nearest:
+                start = _white(pitch.diatonic + outward * (finger - other))
+                yield Displacement(start, tone.pitch)
+
+
+def _white(diatonic: int) -> Pitch:
+    return Pitch(STEPS[diatonic % 7], 0, diatonic // 7)

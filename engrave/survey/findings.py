@@ -1,0 +1,333 @@
+"""What a stretch is hard by, as a teacher says it: one plain sentence a trouble, with its place.
+
+Enters: lines, cells, a stretch's parts. Leaves: ``Remark``s without a figure of measurement: what
+is counted is what a player can count on the page. Knows no weights and no language.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from engrave.music.drill import Remark
+from engrave.music.notes import Hand, Pitch
+from engrave.music.onset import Onset
+from engrave.passage.displacement import displacement
+from engrave.passage.runs import Run
+from engrave.survey.lines import Line
+from engrave.survey.model import Cell, Figures, Part, Side
+from engrave.survey.moving import pass_between
+
+TOLD = 2
+"""Sentences a stretch: a student reads no list."""
+
+FEWEST_IN_RUN = 6
+MANY_LEAPS = 3
+OCTAVE = 8
+WIDTHS = (*range(1, 16), 21)
+"""Letters of the intervals that have a name: one by one to two octaves, then up to three."""
+
+QUICK = 4.0
+"""Notes a second from which a teacher calls notes quick (the booklet's own limit for runs)."""
+
+FEWEST_GRIPS = 3
+CHORD = 3
+"""Keys from which a grip is called a chord; two are double notes."""
+
+
+SAID_OF_BOTH = ("run", "double-run", "changes", "chords", "double-notes")
+BOTH = frozenset(f"survey.finding.{kind}" for kind in SAID_OF_BOTH)
+"""Sentences that have a form for both hands."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """The stretch as its music: cells ``first`` to ``last`` of the piece, both inclusive."""
+
+    lines: Mapping[Hand, Line]
+    cells: Sequence[Cell]
+    figures: Figures
+    first: int
+    last: int
+    runs: Mapping[Hand, Sequence[Run]]
+    leaping: Mapping[Hand, Sequence[bool]]
+    """For every hand and onset, whether the hand leaps to it."""
+
+    def worst(self, part: Part) -> int:
+        """The cell in which a load is highest."""
+        figures = self.figures[part.side][part.load]
+        return max(range(self.first, self.last + 1), key=lambda index: (figures[index], -index))
+
+    def onsets(self, hand: Hand, first: int, last: int) -> list[Onset]:
+        """What a hand strikes in some cells."""
+        start, end = self.cells[first].start, self.cells[last].end
+        return [onset for onset in self.lines[hand].onsets if start <= onset.time < end]
+
+    def measure_of(self, cell: int) -> tuple[int, int]:
+        """The cells of the stretch in one measure with ``cell``."""
+        name, bar = self.cells[cell].measure, self.cells[cell].bar
+        alike = [
+            index
+            for index in range(self.first, self.last + 1)
+            if (self.cells[index].measure, self.cells[index].bar) == (name, bar)
+        ]
+        return alike[0], alike[-1]
+
+
+def findings(scene: Scene, parts: Sequence[Part]) -> tuple[Remark, ...]:
+    """The sentences for the heaviest parts; what is said of both hands alike is said once.
+
+    The second is of another side than the first, where another has a trouble that can be told.
+    """
+    found: dict[tuple[str, Side], Remark] = {}
+    left = sorted(parts, key=telling, reverse=True)
+    while left:
+        sides = {side for _, side in found}
+        part = min(left, key=lambda each: each.side in sides)
+        left.remove(part)
+        kind = KINDS[part.load]
+        if len(found) == TOLD:
+            break
+        said = None if (kind, part.side) in found else _TELLERS[part.load](scene, part)
+        if said is None:
+            continue
+        alike = next((k for k, other in found.items() if _is_both(other, said)), None)
+        if alike is None:
+            found[kind, part.side] = said
+        else:
+            found[alike] = replace(said, key=f"{said.key}-both")
+    return tuple(found.values())
+
+
+def telling(part: Part) -> float:
+    """How much a part says of its place: speed says least, as most music is quick somewhere."""
+    return part.share / 2 if part.load == "speed" else part.share
+
+
+def _is_both(one: Remark, other: Remark) -> bool:
+    """Whether two sentences differ in the hand alone, and can be said of both."""
+    values = [{k: v for k, v in each.values if k != "hand"} for each in (one, other)]
+    return one.key == other.key and one.key in BOTH and values[0] == values[1]
+
+
+def _hand(part: Part) -> Hand:
+    return Hand(part.side.value)
+
+
+def _speed(scene: Scene, part: Part) -> Remark | None:
+    hand, cells = _hand(part), scene.cells
+    if part.figure < QUICK:
+        return None
+    start, end = cells[scene.first].start, cells[scene.last].end
+    found = [[note for note in run.notes if start <= note.time < end] for run in scene.runs[hand]]
+    notes = max(found, key=len, default=[])
+    if len(notes) >= FEWEST_IN_RUN:
+        double = 2 * sum(len(note.tones) > 1 for note in notes) > len(notes)
+        kind = "double-run" if double else "run"
+        return _said(kind, hand=hand, count=len(notes), measure=notes[0].measure)
+    at = scene.worst(part)
+    count = len(scene.onsets(hand, at, at))
+    if count < 3:
+        return None
+    return _said("quick", hand=hand, count=count, measure=cells[at].measure)
+
+
+def _passes(scene: Scene, part: Part) -> Remark | None:
+    hand, at = _hand(part), scene.worst(part)
+    line = scene.lines[hand]
+    under: list[Pitch] = []
+    over: list[Pitch] = []
+    for onset in scene.onsets(hand, at, at):
+        before = line.onsets[onset.index - 1] if onset.index else None
+        if before and pass_between(before, onset, hand):
+            finger = onset.tones[0].finger
+            (under if finger and finger.number == 1 else over).append(onset.pitches[0])
+    kind, keys = ("under", under) if len(under) >= len(over) else ("over", over)
+    if not keys:
+        return None
+    values: dict[str, object] = {"hand": hand, "measure": scene.cells[at].measure}
+    if len(keys) == 1:
+        return _said(f"{kind}.once", on=keys[0], **values)
+    if len(keys) == 2:
+        return _said(f"{kind}.twice", first=keys[0], second=keys[1], **values)
+    return _said(f"{kind}.often", count=len(keys), **values)
+
+
+def _leaps(scene: Scene, part: Part) -> Remark | None:
+    hand = _hand(part)
+    line, leaping = scene.lines[hand], scene.leaping[hand]
+    found = [
+        (moved, onset.measure)
+        for onset in scene.onsets(hand, scene.first, scene.last)
+        if leaping[onset.index]
+        and (moved := displacement(line.onsets[onset.index - 1], onset, hand))
+    ]
+    if not found:
+        return None
+    far, measure = max(found, key=lambda entry: entry[0].letters)
+    way = "up" if far.end.midi > far.start.midi else "down"
+    return _said(
+        f"leaps.{way}-often" if len(found) >= MANY_LEAPS else f"leaps.{way}",
+        hand=hand,
+        width=_interval(far.letters + 1),
+        end=Remark.of(f"survey.finding.landing.{_colour(far.end)}", on=far.end),
+        measure=measure,
+    )
+
+
+def _colour(pitch: Pitch) -> str:
+    return "black" if pitch.is_black else "white"
+
+
+def _letters(start: Pitch, end: Pitch) -> int:
+    return abs(end.diatonic - start.diatonic) + 1
+
+
+def _interval(letters: int) -> Remark:
+    """The name of an interval of so many letters, both ends counted."""
+    name = next((str(most) for most in WIDTHS if letters <= most), "more")
+    return Remark.of(f"survey.finding.interval.{name}")
+
+
+def _travel(scene: Scene, part: Part) -> Remark | None:
+    hand = _hand(part)
+    first, last = scene.measure_of(scene.worst(part))
+    found = scene.onsets(hand, first, last)
+    if not found or (leaps := _leaps(scene, part)):
+        return leaps if found else None
+    low = min((onset.pitches[0] for onset in found), key=lambda pitch: pitch.midi)
+    high = max((onset.pitches[-1] for onset in found), key=lambda pitch: pitch.midi)
+    if _letters(low, high) <= OCTAVE:
+        return _changes(scene, part)
+    width = _interval(_letters(low, high))
+    return _said("travel", hand=hand, width=width, measure=scene.cells[first].measure)
+
+
+def _changes(scene: Scene, part: Part) -> Remark | None:
+    hand = _hand(part)
+    first, last = scene.measure_of(scene.worst(part))
+    inside = {onset.index for onset in scene.onsets(hand, first, last)}
+    count = sum(place.first in inside for place in scene.lines[hand].places[1:])
+    if count < 2:
+        return None
+    return _said("changes", hand=hand, count=count, measure=scene.cells[first].measure)
+
+
+def _stretch(scene: Scene, part: Part) -> Remark | None:
+    hand, at = _hand(part), scene.worst(part)
+    line = scene.lines[hand]
+    held = [
+        (*onset.pitches, *(pitch for pitch, _ in line.held[onset.index]))
+        for onset in scene.onsets(hand, at, at)
+    ]
+    keys = max(held, key=lambda pitches: _span(pitches), default=())
+    if len(keys) < 2:
+        return None
+    low, high = min(keys, key=lambda p: p.midi), max(keys, key=lambda p: p.midi)
+    measure = scene.cells[at].measure
+    kind = "open" if _letters(low, high) <= OCTAVE else "wide"
+    return _said(
+        kind, hand=hand, width=_interval(_letters(low, high)), low=low, high=high, measure=measure
+    )
+
+
+def _span(pitches: Sequence[Pitch]) -> int:
+    return max(p.midi for p in pitches) - min(p.midi for p in pitches)
+
+
+def _weak(scene: Scene, part: Part) -> Remark | None:
+    at = scene.worst(part)
+    return _said("weak-fingers", hand=_hand(part), measure=scene.cells[at].measure)
+
+
+def _repeats(scene: Scene, part: Part) -> Remark | None:
+    hand, at = _hand(part), scene.worst(part)
+    line = scene.lines[hand]
+    first, last = scene.measure_of(at)
+    count, best = 1, 1
+    for onset in scene.onsets(hand, first, last):
+        before = line.onsets[onset.index - 1].pitches if onset.index else ()
+        same = {pitch.midi for pitch in before} & {pitch.midi for pitch in onset.pitches}
+        count = count + 1 if same else 1
+        best = max(best, count)
+    if best < 3:
+        return None
+    return _said("repeats", hand=hand, count=best, measure=scene.cells[at].measure)
+
+
+def _chords(scene: Scene, part: Part) -> Remark | None:
+    hand, at = _hand(part), scene.worst(part)
+    first, last = scene.measure_of(at)
+    grips = [onset for onset in scene.onsets(hand, first, last) if len(onset.tones) > 1]
+    kind = "chords" if any(len(grip.tones) >= CHORD for grip in grips) else "double-notes"
+    measure = scene.cells[at].measure
+    if len(grips) < FEWEST_GRIPS:
+        return None
+    return _said(kind, hand=hand, count=len(grips), measure=measure)
+
+
+def _voices(scene: Scene, part: Part) -> Remark | None:
+    at = scene.worst(part)
+    return _said("voices", hand=_hand(part), measure=scene.cells[at].measure)
+
+
+def _accidentals(scene: Scene, part: Part) -> Remark | None:
+    hand = _hand(part)
+    first, last = scene.measure_of(scene.worst(part))
+    line = scene.lines[hand]
+    count = sum(
+        pitch.alter != line.keys[onset.index].alter_of(pitch.step)
+        for onset in scene.onsets(hand, first, last)
+        for pitch in onset.pitches
+    )
+    if count < 3:
+        return None
+    return _said("accidentals", hand=hand, count=count, measure=scene.cells[first].measure)
+
+
+def _staff_jumps(scene: Scene, part: Part) -> Remark | None:
+    at = scene.worst(part)
+    return _said("staff-jumps", hand=_hand(part), measure=scene.cells[at].measure)
+
+
+def _ornaments(scene: Scene, part: Part) -> Remark | None:
+    at = scene.worst(part)
+    return _said("ornaments", hand=_hand(part), measure=scene.cells[at].measure)
+
+
+def _against(scene: Scene, part: Part) -> Remark | None:
+    at = scene.worst(part)
+    right, left = (len(scene.onsets(hand, at, at)) for hand in (Hand.RIGHT, Hand.LEFT))
+    measure = scene.cells[at].measure
+    return _said("two-rhythms", right=right, left=left, measure=measure)
+
+
+def _apart(scene: Scene, part: Part) -> Remark | None:
+    return _said("independence", measure=scene.cells[scene.worst(part)].measure)
+
+
+def _said(kind: str, **values: object) -> Remark:
+    return Remark.of(f"survey.finding.{kind}", **values)
+
+
+_TELLERS: Mapping[str, Callable[[Scene, Part], Remark | None]] = {
+    "speed": _speed,
+    "passes": _passes,
+    "leaps": _leaps,
+    "travel": _travel,
+    "changes": _changes,
+    "stretch": _stretch,
+    "weak-fingers": _weak,
+    "repeats": _repeats,
+    "chords": _chords,
+    "voices": _voices,
+    "accidentals": _accidentals,
+    "staff-jumps": _staff_jumps,
+    "ornaments": _ornaments,
+    "two-rhythms": _against,
+    "independence": _apart,
+}
+
+KINDS: Mapping[str, str] = {load: load for load in _TELLERS} | {
+    "travel": "moving", "changes": "moving", "leaps": "moving", "staff-jumps": "moving",
+    "two-rhythms": "against", "independence": "against",
+}  # fmt: skip
+"""Loads that are told in one sentence, by a name of the kind."""

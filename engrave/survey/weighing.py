@@ -1,0 +1,61 @@
+"""What counts when the beats of one piece are compared with each other.
+
+Enters: a terrain. Leaves: the squares of every load, and the height of every beat, for choosing the
+places to practise. They differ from the terrain in one thing: notes as quick as the whole piece is
+are not what a place of it is marked for. What the terrain says compares pieces.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import sqrt
+
+from engrave.survey.model import Side, Terrain
+from engrave.survey.table import square
+from engrave.survey.terrain import smooth
+
+USUAL, UNUSUAL = 0.4, 1.0
+"""What speed counts that is the piece's own, and that which is half as quick again."""
+
+FASTER = 1.5
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """``squares`` of every side and load in every cell; ``heights`` of every cell, smoothed."""
+
+    squares: Mapping[Side, Mapping[str, tuple[float, ...]]]
+    heights: tuple[float, ...]
+
+    def at(self, side: Side, index: int) -> float:
+        """What a side adds to the square of a cell."""
+        return sum(figures[index] for figures in self.squares[side].values())
+
+
+def weighed(terrain: Terrain) -> Weighed:
+    """The beats of a piece, weighed against each other."""
+    squares = {
+        side: {load: _squares(load, figures) for load, figures in loads.items()}
+        for side, loads in terrain.figures.items()
+    }
+    sums = [
+        sum(figures[index] for loads in squares.values() for figures in loads.values())
+        for index in range(len(terrain.cells))
+    ]
+    return Weighed(squares, tuple(map(sqrt, smooth(sums))))
+
+
+def _squares(load: str, figures: Sequence[float]) -> tuple[float, ...]:
+    found = tuple(square(load, figure) if figure else 0.0 for figure in figures)
+    if load != "speed":
+        return found
+    played = sorted(figure for figure in figures if figure)
+    usual = played[len(played) // 2] if played else 0.0
+    return tuple(
+        value * _share(figure / usual) if figure else 0.0
+        for value, figure in zip(found, figures, strict=True)
+    )
+
+
+def _share(ratio: float) -> float:
+    beyond = min(max((ratio - 1) / (FASTER - 1), 0.0), 1.0)
+    return USUAL + (UNUSUAL - USUAL) * beyond

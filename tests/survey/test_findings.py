@@ -1,0 +1,112 @@
+"""What is hard is said as a teacher says it: plain sentences, with a place, in every language."""
+
+import re
+
+import pytest
+
+from engrave.music.notes import Hand
+from engrave.music.sheet import Bar
+from engrave.score import read_score
+from engrave.survey import Stretch, Wanted, survey
+from engrave.survey.findings import KINDS
+from engrave.survey.table import LOADS
+from engrave.survey.words import finding
+from engrave.words import LANGUAGES, words
+from tests.sheets import bar
+from tests.survey.pieces import easy, score, with_hand
+from tests.works import corpus
+
+MEASURED = re.compile(r"\bbits?\b|\bmm\b|%|a second\b|in der Sekunde")
+"""Words of measurement; "a second" is an interval too, but no leap and no stretch is one."""
+
+WORKS = (
+    "joplin/maple_leaf_rag.mxl",
+    "mozart/k545/movement1_exposition.mxl",
+    "schumann_clara/polonaise_op1n3.mxl",
+    "verdi/laDonnaEMobile.mxl",
+)
+
+
+def hardest(bars: list[Bar], mark: int = 96) -> Stretch:
+    return survey(score(bars, mark), wanted=Wanted(count=1)).stretches[0]
+
+
+def test_every_load_is_told_or_falls_under_another() -> None:
+    assert set(KINDS) == set(LOADS)
+
+
+@pytest.mark.parametrize("work", WORKS)
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_sentences_are_plain_and_name_a_measure_of_the_stretch(work: str, language: str) -> None:
+    found = survey(read_score(corpus() / work), wanted=Wanted(count=12))
+    measures = {cell.measure for cell in found.terrain.cells}
+    for stretch in found.stretches:
+        inside = {found.terrain.cells[n].measure for n in range(stretch.first, stretch.last + 1)}
+        said = finding(stretch, language)
+        assert 1 <= len(said) <= 2
+        for sentence in said:
+            assert sentence.endswith(".")
+            assert not MEASURED.search(sentence), sentence
+        for remark in stretch.finding:
+            named = dict(remark.values)["measure"]
+            assert named in measures
+            assert named in inside
+
+
+def test_the_thumb_passes_where_the_fingers_say() -> None:
+    """F major with its handbook fingers, 1 2 3 4 1 2 3 4: the thumb goes under onto C."""
+    music = easy(12)
+    scale = "F4:16=1 G4:16=2 A4:16=3 Bb4:16=4 C5:16=1 D5:16=2 E5:16=3 F5:16=4"
+    music[5] = bar(f"{scale} C5:2", "C3:1", meter="4/4", name="6", key=-1)
+    said = finding(hardest(music))
+    assert "The thumb of the right hand passes under, onto C (measure 6)." in said
+
+
+def test_a_leap_is_named_by_the_hand_s_way() -> None:
+    music = easy(12)
+    music[5] = bar("C5:1", "C2:8=5 C4:8=5 C2:8=5 C4:8=5 C2:2=5", meter="4/4", name="6")
+    said = " ".join(finding(hardest(music)))
+    assert "The left hand leaps again and again, the farthest up by two octaves, onto C" in said
+
+
+def test_a_black_key_at_the_landing_is_named() -> None:
+    music = easy(12)
+    music[5] = bar("C5:1", "C3:8=5 Eb4:8=5 r:2.", meter="4/4", name="6")
+    said = " ".join(finding(hardest(music)))
+    assert "onto the black key E flat (measure 6)" in said
+
+
+def test_two_rhythms_are_told_by_their_notes() -> None:
+    music = easy(12)
+    music[5] = bar("C5:8t D5:8t E5:8t " * 4, "C3:16 D3:16 E3:16 D3:16 " * 4, meter="4/4", name="6")
+    found = survey(score(music, 96), wanted=Wanted(count=1)).stretches[0]
+    said = " ".join(finding(found))
+    assert "the right hand has 3 notes and the left hand 4, one rhythm against the other" in said
+
+
+def test_what_both_hands_do_alike_is_said_of_both() -> None:
+    music = easy(12)
+    music[5] = with_hand(music[5], Hand.RIGHT, "C4,E4:16 D4,F4:16 E4,G4:16 F4,A4:16 " * 4)
+    lower = with_hand(music[5], Hand.LEFT, "C3,E3:16 D3,F3:16 E3,G3:16 F3,A3:16 " * 4)
+    both = Bar(lower.name, lower.length, lower.meter, lower.key,
+               music[5].of(Hand.RIGHT) + lower.of(Hand.LEFT))  # fmt: skip
+    music[5] = both
+    assert any(sentence.startswith("Both hands") for sentence in finding(hardest(music)))
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_no_sentence_about_trouble_has_a_measured_figure(language: str) -> None:
+    def sentences(entry: object) -> list[str]:
+        if isinstance(entry, dict):
+            return [text for part in entry.values() for text in sentences(part)]
+        return [str(entry)]
+
+    said = words(language)["survey"]["finding"]
+    allowed = set(sentences(said["interval"]))
+    for sentence in set(sentences(said)) - allowed:
+        assert not MEASURED.search(sentence)
+
+
+def test_a_place_without_a_single_trouble_is_told_too() -> None:
+    found = survey(score(easy(4)), wanted=Wanted(count=1)).stretches[0]
+    assert finding(found)
