@@ -182,7 +182,7 @@ class Work:
 
     def _propose(self) -> None:
         """What the survey would mark, where nothing is marked yet."""
-        from engrave.survey.words import trouble
+        from engrave.survey.words import finding
 
         if self.systems is None:
             return
@@ -202,7 +202,7 @@ class Work:
                         "measures": str(stretch.measures),
                         "span": span,
                         "hand": stretch.hand,
-                        "said": trouble(stretch, self.language),
+                        "said": " ".join(finding(stretch, self.language)),
                     }
                 )
         self.board.put(proposals=proposals, terrain=_heights(survey.terrain, self.systems))
