@@ -23,7 +23,7 @@ ARROWS = (
     ("passage",),
     ("hands",),
     ("fingering",),
-    ("marks", "log", "score"),
+    ("log", "marks", "score"),
     ("words",),
     ("music",),
     ("machine", "errors"),

@@ -16,23 +16,30 @@ _NOT_TEXT = re.compile(
 """What XML 1.0 cannot hold (W3C, section 2.2, ``Char``); control characters, byte order marks."""
 
 
-def read_text(path: Path) -> str:
-    """The text of the file at ``path``; raises ``EngraveError`` at the first byte that is none."""
+def read_bytes(
+    path: Path,
+    most: int = MOST_BYTES,
+    what: str = "a marks file, ending in .yaml",
+    too_large: str = "split it into two booklets",
+) -> bytes:
+    """What the file at ``path`` holds; raises ``EngraveError`` where it cannot be ``what``."""
     whole = Source(str(path))
     if not path.is_file():
-        raise EngraveError("there is no such file", whole, "name a marks file, ending in .yaml")
+        raise EngraveError("there is no such file", whole, f"name {what}")
     try:
         with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
+            data = file.read(most + 1)
     except OSError as error:
         message, hint = f"the file cannot be read: {error.strerror}", "look at its permissions"
         raise EngraveError(message, whole, hint) from None
-    if len(data) > MOST_BYTES:
-        message, hint = (
-            f"the file is larger than {MOST_BYTES:,} bytes",
-            "split it into two booklets",
-        )
-        raise EngraveError(message, whole, hint)
+    if len(data) > most:
+        raise EngraveError(f"the file is larger than {most:,} bytes", whole, too_large)
+    return data
+
+
+def read_text(path: Path) -> str:
+    """The text of the file at ``path``; raises ``EngraveError`` at the first byte that is none."""
+    data = read_bytes(path)
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -22,8 +22,12 @@ def read_tree(path: Path, errors: list[EngraveError]) -> Node:
 
     What can be skipped is added to ``errors``; what ends the reading raises ``EngraveError``.
     """
-    file = str(path)
-    events = read_events(read_text(path), file)
+    return read_tree_of(read_text(path), str(path), errors)
+
+
+def read_tree_of(text: str, file: str, errors: list[EngraveError]) -> Node:
+    """The same of a ``text``, which ``file`` names in mistakes."""
+    events = read_events(text, file)
     if next(events, None) is None:
         hint = "it needs at least score: and passages:"
         raise EngraveError("the file is empty", Source(file), hint)

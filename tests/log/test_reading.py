@@ -1,0 +1,138 @@
+"""A log read: its entries, and every mistake at its line; half a file is half the entries."""
+
+from io import StringIO
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engrave.errors import EngraveError
+from engrave.log import Entry, LogText, Practised, entry_line, joined
+from engrave.log.reading import read_log_bytes
+from tests.log.entries import ENTRIES, PIECE, STUDENT, id_of
+
+HEAD = "log: 1\nentries:\n"
+WHOSE = f"piece: {PIECE}, student: {STUDENT}"
+
+
+def line(number: int = 1, rest: str = "passage: run, minutes: 4", on: str = "2027-02-14") -> str:
+    return f"- {{id: {id_of(number)}, day: {on}, {WHOSE}, {rest}}}\n"
+
+
+def read(text: str | bytes) -> LogText:
+    return read_log_bytes(text if isinstance(text, bytes) else text.encode(), "nell.log.yaml")
+
+
+def told(log: LogText) -> list[str]:
+    return [str(error).partition("\n")[0] for error in log.mistakes]
+
+
+@given(st.lists(ENTRIES, max_size=8))
+def test_what_is_written_is_read_back(entries: list[Entry]) -> None:
+    text = joined(read(""), entries)
+    assert set(read(text).entries) == set(entries)
+    assert joined(read(text), entries) == text
+    assert text.count("\n") == 2 + len(set(entries))
+
+
+@settings(max_examples=40)
+@given(ENTRIES)
+def test_a_line_is_yaml_and_reads_the_same_by_the_yaml_reader(entry: Entry) -> None:
+    """Written otherwise (quotes, spaces, a comment), the general reader finds the same entry."""
+    from ruamel.yaml import YAML
+
+    text = entry_line(entry)
+    (loaded,) = YAML(typ="safe", pure=True).load(StringIO(HEAD + text))["entries"]
+    assert str(loaded["day"]) == entry.day.isoformat()
+    otherwise = text.replace("- {id: ", "-   { id: ", 1) + "  # a word"
+    assert read(HEAD + otherwise + "\n").entries == (entry,)
+
+
+def test_the_line_that_the_package_shows() -> None:
+    shown = line(rest='drill: run.rhythms.long-short, mark: 66, beat: 3/2, clean: 3, word: "a, b"')
+    (entry,) = read(HEAD + shown).entries
+    assert isinstance(entry.what, Practised)
+    assert (entry.what.mark, entry.what.word, entry.what.passage) == (66, "a, b", "run")
+    assert entry.what.is_reached
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("log: 2\nentries:\n" + line(), "is of format 2"),
+        ("piece: x\n", "no log"),
+        ("# a comment alone\n", "no log"),
+        (b"\xff\xfe", "UTF-8"),
+    ],
+)
+def test_what_is_no_log_of_this_format_is_refused_whole(text: str | bytes, message: str) -> None:
+    with pytest.raises(EngraveError, match=message):
+        read(text)
+
+
+def test_nothing_and_an_empty_list_are_logs_without_entries() -> None:
+    texts = ["", "\n", "log: 1\n", HEAD, "log: 1\nentries: []\n"]
+    for text in (*texts, "\ufeff" + HEAD.replace("\n", "\r\n")):
+        assert read(text).entries == ()
+        assert read(text).mistakes == ()
+        assert read(joined(read(text), read(HEAD + line()).entries)).entries
+
+
+MISTAKES = {
+    "mark: 66": "unknown key 'mark'",
+    "passage: run, mark: 66": "beat and clean missing",
+    "passage: run, mark: 6, beat: quarter, clean: 3": "the mark cannot be 6",
+    "passage: run, mark: 66, beat: minim, clean: 3": "unknown beat 'minim'",
+    "passage: run, mark: 66, beat: quarter, clean: many": "clean must be a whole number",
+    "passage: run, drill: run.rhythms.a": "drill and passage in one entry",
+    "passage: run, feeling: bad": "unknown key 'feeling'",
+    "passage: ../run": "cannot be an id",
+    "drill: run": "is no drill",
+    "passage: run, passage: run": "stands here twice",
+    "passage: run, minutes: -1": "minutes must be a number",
+    "withdraws: 12": "is no entry's id",
+    "lesson: run": "a list is wanted",
+    "passage: run, word: [a]": "a single value is wanted",
+    "passage: *run": "aliases",
+    'passage: run, word: "half': "never closed",
+}
+
+
+@pytest.mark.parametrize("rest", MISTAKES)
+def test_a_mistake_is_told_at_its_line_and_costs_no_other(rest: str) -> None:
+    log = read(HEAD + line(1) + line(2, rest) + line(3))
+    assert [entry.id for entry in log.entries] == [id_of(1), id_of(3)]
+    assert log.mistakes
+    assert all(text.startswith("nell.log.yaml:4:") for text in told(log))
+    assert any(MISTAKES[rest] in text for text in told(log))
+
+
+def test_a_hundred_mistakes_are_a_hundred_lines() -> None:
+    kinds = list(MISTAKES)
+    bad = [line(100 + number, kinds[number % len(kinds)]) for number in range(100)]
+    good = [line(number) for number in range(100)]
+    log = read(HEAD + "".join(f"{one}{other}" for one, other in zip(bad, good, strict=True)))
+    assert [entry.id for entry in log.entries] == [id_of(number) for number in range(100)]
+    places = {error.source.line for error in log.mistakes if error.source}
+    assert places == set(range(3, 203, 2))
+
+
+@given(st.lists(ENTRIES, min_size=1, max_size=6), st.data())
+def test_half_a_file_is_the_whole_lines_of_it(entries: list[Entry], data: st.DataObject) -> None:
+    whole = joined(read(""), entries).encode()
+    cut = data.draw(st.integers(len(HEAD), len(whole)))
+    half = read(whole[:cut])
+    assert set(half.entries) <= set(entries)
+    lines = whole[len(HEAD) : cut].split(b"\n")
+    assert len(half.entries) >= len([each for each in lines[:-1] if each])
+    assert len(half.mistakes) <= 2
+
+
+def test_comments_stay_where_they_are() -> None:
+    text = "# of Nell\nlog: 1\nentries:\n" + line(1, on="2027-03-01") + "# a good day\n" + line(2)
+    text += "# the end\n"
+    log = read(text)
+    assert joined(log, log.entries) == (
+        "# of Nell\nlog: 1\nentries:\n# a good day\n" + line(2) + line(1, on="2027-03-01")
+        + "# the end\n"
+    )  # fmt: skip
