@@ -54,13 +54,14 @@ class Work:
 
     def safely(self) -> None:
         """``once``; what fails is the tool's own fault, is told, and may go at the next change."""
+        version = self.manuscript.version
         self.board.put(isWorking=True)
         try:
             self.once()
         except Exception as error:
             message = f"the tool failed: {type(error).__name__}: {error}"
             self._tell_mistakes([EngraveError(message)], self.manuscript.text)
-        self.board.put(isWorking=False)
+        self.board.put(isWorking=False, madeOf=version)
 
     def once(self) -> None:
         """Bring the board up to date with what stands in the marks."""

@@ -33,6 +33,9 @@ export function again() {
   return send(path, body);
 }
 
+// Everything sent so far has been answered.
+export const answered = () => last;
+
 export const hasFailed = () => failed !== null;
 
 function send(path, body) {

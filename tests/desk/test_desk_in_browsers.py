@@ -49,9 +49,10 @@ def demo(tmp_path: Path) -> Path:
 
 def settled(page: Page, passages: int) -> None:
     """Wait until all is saved and its drills are shown."""
-    script = f"""import("./store.js").then(({{ parts }}) =>
-        parts.passages?.length === {passages} && parts.isWorking === false
-        && parts.mistakes?.length === 0 && parts.drills?.length === {passages})"""
+    script = f"""import("./talk.js").then((talk) => talk.answered())
+        .then(() => import("./store.js")).then(({{ parts }}) =>
+        parts.passages?.length === {passages} && parts.drills?.length === {passages}
+        && parts.mistakes?.length === 0 && parts.madeOf === parts.file.version)"""
     end = time.monotonic() + 30
     time.sleep(0.05)
     while not page.evaluate(script):
