@@ -54,7 +54,7 @@ function onePassage({ index, number, fields, span, lines }) {
     told(
       element(
         "fieldset",
-        { class: "field marks" },
+        { class: "field metronome" },
         element("legend", {}, t("card.tempo")),
         ...["start", "reached", "goal"].map((each) => field(t(`card.${each}`), at("tempo", each), plain(tempo[each]))),
       ),
