@@ -69,6 +69,14 @@ def test_a_leap_is_named_by_the_hand_s_way() -> None:
     assert "The left hand leaps again and again, the farthest up by two octaves, onto C" in said
 
 
+def test_leaps_of_repeated_notes_are_found() -> None:
+    music = easy(24)
+    music[9] = bar("C5:1", "C2:8 C2:8 C4:8 C4:8 C2:8 C2:8 C4:8 C4:8", meter="4/4", name="10")
+    stretch = hardest(music)
+    assert stretch.measures.first in ("9", "10")
+    assert "The left hand leaps again and again" in " ".join(finding(stretch))
+
+
 def test_a_black_key_at_the_landing_is_named() -> None:
     music = easy(12)
     music[5] = bar("C5:1", "C3:8=5 Eb4:8=5 r:2.", meter="4/4", name="6")
