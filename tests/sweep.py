@@ -17,7 +17,7 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from engrave.drills import FAMILIES, Family, Options
+from engrave.drills import FAMILIES, OPTIONS, Family
 from engrave.drills.patterns import PATTERNS
 from engrave.errors import EngraveError, Mistakes
 from engrave.marks import Marks, read_marks
@@ -29,6 +29,7 @@ from engrave.passage.model import Passage
 from engrave.pipeline.drilling import Drilled
 from engrave.pipeline.manifest import DrillFiles, manifest
 from engrave.score import Score, read_score
+from engrave.words import LANGUAGES, say, say_family, say_variant
 from tests.checks import sources
 from tests.checks.all_checks import music_findings
 from tests.checks.contract import drill_entry
@@ -36,7 +37,7 @@ from tests.checks.figures import figure_findings
 from tests.works import SWEPT, Work
 
 MEASURES = 8
-OPTIONS: dict[str, tuple[dict[str, object], ...]] = {
+MORE: dict[str, tuple[dict[str, object], ...]] = {
     "rhythms": (
         {"variants": tuple(PATTERNS), "patterns": ((3, 1, 2),)},
         {"variants": tuple(PATTERNS), "together": True},
@@ -70,7 +71,7 @@ def sweep(work: Work, chosen: Iterable[int] | None = None) -> Counts:
         path = work.write(Path(folder))
         names = list(sources.read_score(work.score, work.part).starts)
         path.write_text(path.read_text("utf-8") + _passages(names), "utf-8")
-        marks = read_marks(path)
+        marks = read_marks(path, OPTIONS)
         score = read_score(marks.score.value, part=work.part or None, movement=None)
         reading = sources.read_score(work.score, work.part)
         for index in range(len(marks.passages)) if chosen is None else chosen:
@@ -106,7 +107,7 @@ def _sweep_passage(
         return
     counts.passages += 1
     for family in FAMILIES:
-        for options in OPTIONS.get(family.name, ({},)):
+        for options in MORE.get(family.name, ({},)):
             for drill in _make(passage, family, options, where, counts):
                 counts.drills[family.name] += 1
                 for finding in _check(drill, passage, marks, score, reading, folder):
@@ -117,7 +118,7 @@ def _make(
     passage: Passage, family: Family, options: dict[str, object], where: str, counts: Counts
 ) -> Sequence[Drill]:
     try:
-        made = family.make(passage, Options(options))
+        made = family.make(passage, family.options(**options))
     except EngraveError as error:
         counts.refusals[f"{family.name}: {_kind(error)}"] += 1
         return ()
@@ -151,6 +152,10 @@ def _check(
     try:
         (folder / file).write_bytes(musicxml(drill.sheet, title=drill.id))
         files = {drill.id: DrillFiles(file, (), len(drill.sheet.staves), 1)}
+        for language in LANGUAGES:
+            say_family(drill.family, language), say_variant(drill.family, drill.variant, language)
+            for remark in (*drill.remarks, *drill.left_out):
+                say(remark, language)
         written = manifest(marks, score, [Drilled(passage, (drill,), ())], files, {})
         raw = json.loads(written)["drills"][0]
         entry = drill_entry(folder, raw)

@@ -16,6 +16,7 @@ from engrave.desk.fields import path_at
 from engrave.desk.manuscript import Manuscript
 from engrave.desk.passages import Shown, shown_passages, span_of
 from engrave.desk.systems import Systems
+from engrave.drills import OPTIONS
 from engrave.errors import EngraveError, Mistakes, Source
 from engrave.machine.cache import Cache
 from engrave.marks import Marks, MarksMistakes, read_marks
@@ -232,7 +233,7 @@ def _for_the_score(tree: Mapping[str, object], path: Path) -> Marks:
     """As much of the marks as says which music is meant, whatever else is wrong with them."""
     source = Source(str(path))
     try:
-        marks = read_marks(path) if path.is_file() else None
+        marks = read_marks(path, OPTIONS) if path.is_file() else None
     except MarksMistakes as mistakes:
         marks = mistakes.legible
     except EngraveError:
@@ -257,7 +258,7 @@ def _for_the_score(tree: Mapping[str, object], path: Path) -> Marks:
 def _known_ranges(path: Path) -> dict[int, MeasureRange]:
     """The ranges of passages whose measures stand in another file."""
     try:
-        marks = read_marks(path)
+        marks = read_marks(path, OPTIONS)
     except (EngraveError, Mistakes):
         return {}
     return {index: mark.measures.value for index, mark in enumerate(marks.passages)}

@@ -1,5 +1,7 @@
 """The drill families, in the order in which a passage is practised."""
 
+from typing import Any
+
 from engrave.drills import (
     accents,
     as_written,
@@ -13,11 +15,12 @@ from engrave.drills import (
     rhythms,
     staccato,
 )
-from engrave.drills.family import Family, Made, Options
+from engrave.drills.family import Family, Made
+from engrave.marks.options import Families
 
-__all__ = ["FAMILIES", "Family", "Made", "Options"]
+__all__ = ["FAMILIES", "OPTIONS", "Family", "Made"]
 
-FAMILIES: tuple[Family, ...] = (
+FAMILIES: tuple[Family[Any], ...] = (
     as_written.FAMILY,
     hands_apart.FAMILY,
     rhythms.FAMILY,
@@ -31,3 +34,6 @@ FAMILIES: tuple[Family, ...] = (
     other_hand.FAMILY,
 )
 """Every family, in playing order; to add one, write its module and list it here."""
+
+OPTIONS: Families = {family.name: family.options for family in FAMILIES}
+"""What each family takes from the marks file."""

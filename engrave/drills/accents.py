@@ -5,21 +5,20 @@ Enters: a passage. Leaves: for every marked hand with runs, variants ``accent-1`
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
-from fractions import Fraction
+from dataclasses import dataclass, replace
 
 from engrave.drills.as_printed import as_printed
 from engrave.drills.family import (
     Family,
     Made,
     Options,
-    no_runs,
+    drill_of,
     nothing_to_drill,
-    played,
-    runs_of,
-    scaled_ladder,
-    suffix,
+    option,
+    runs_by_hand,
 )
+from engrave.marks.readers import list_of, value
+from engrave.marks.scalars import name
 from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
@@ -31,12 +30,20 @@ from engrave.passage.runs import Run
 _STRESSES = frozenset({"accent", "strong-accent", "tenuto"})
 
 
-def make(passage: Passage, options: Options) -> Made:
+VARIANTS = ("accent-1", "accent-2", "accent-3", "accent-4")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AccentOptions(Options):
+    """Which notes of the group take the accent; without ``variants`` each in turn."""
+
+    variants: tuple[str, ...] | None = option(list_of(value(name("variant", VARIANTS))), None)
+
+
+def make(passage: Passage, options: AccentOptions) -> Made:
     """A drill for every place of the group that the accent can take."""
-    found = {hand: runs for hand in passage.hands if (runs := runs_of(passage, hand))}
-    if not found:
-        raise no_runs(passage, "accents")
-    asked = options.words("variants")
+    found = runs_by_hand(passage, "accents")
+    asked = options.variants
     drills = [
         _drill(passage, options, hand, runs, place)
         for hand, runs in found.items()
@@ -54,13 +61,13 @@ def make(passage: Passage, options: Options) -> Made:
             "accents",
             f"its groups have three notes, and {' and '.join(asked or ())} asks for another",
             "ask for accent-1, accent-2 or accent-3",
-            options.sources.get("variants"),
+            options.place("variants"),
         )
     return Made(tuple(drills), tuple(refused))
 
 
 def _drill(
-    passage: Passage, options: Options, hand: Hand, found: Sequence[Run], place: int
+    passage: Passage, options: AccentOptions, hand: Hand, found: Sequence[Run], place: int
 ) -> Drill:
     printed = as_printed(passage, (hand,))
     accented = {
@@ -75,17 +82,9 @@ def _drill(
         _accent(bar, start, touched, accented)
         for start, bar in zip(printed.sheet.starts, printed.sheet.bars, strict=True)
     )
-    return Drill(
-        passage=passage.id,
-        family="accents",
-        variant=f"accent-{place + 1}",
-        hands=(hand,),
-        sheet=Sheet(bars, printed.sheet.spans, printed.sheet.staves),
-        ladder=scaled_ladder(passage, options, Fraction(1), passage.goal.beat),
-        source=printed.source,
-        written=played(printed.sheet),
-        suffix=suffix(passage, hand),
-    )
+    sheet = Sheet(bars, printed.sheet.spans, printed.sheet.staves)
+    variant = f"accent-{place + 1}"
+    return drill_of(passage, options, ("accents", variant), (hand,), sheet, printed.source, of=hand)
 
 
 _Place = tuple[Quarters, int]
@@ -107,4 +106,4 @@ def _accent(bar: Bar, start: Quarters, touched: set[_Place], accented: set[_Plac
     return replace(bar, events=tuple(event(old) for old in bar.events))
 
 
-FAMILY = Family("accents", make)
+FAMILY = Family("accents", make, AccentOptions)

@@ -5,6 +5,7 @@ Enters: a passage whose onsets have their fingers. Leaves: two drills a hand. Wh
 """
 
 from collections.abc import Iterator, Sequence, Set
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from engrave.drills.barring import bar_up
@@ -14,15 +15,16 @@ from engrave.drills.family import (
     Family,
     Made,
     Options,
+    drill_of,
     key_at,
     left_out_of,
     meter_at,
     nothing_to_drill,
-    played,
-    scaled_ladder,
+    option,
     source_note,
-    suffix,
 )
+from engrave.marks.readers import list_of, value
+from engrave.marks.scalars import whole
 from engrave.music.drill import BlockFigures, Drill, Remark
 from engrave.music.notes import Hand
 from engrave.music.tempo import LOWEST
@@ -36,7 +38,14 @@ LAYOUTS = {1: as_chords, 2: unfolded}
 MOST_MOVES_NAMED = 8
 
 
-def make(passage: Passage, options: Options) -> Made:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BlockOptions(Options):
+    """Which steps: the chords, the chords unfolded."""
+
+    steps: tuple[int, ...] = option(list_of(value(whole("a step", 1, 2))), tuple(LAYOUTS))
+
+
+def make(passage: Passage, options: BlockOptions) -> Made:
     """Both steps for every marked hand that gathers notes in its positions.
 
     Where no hand does, those that strike chords as they are written.
@@ -45,7 +54,7 @@ def make(passage: Passage, options: Options) -> Made:
     refused: list[Remark] = []
     for hand, blocks in _drilled(passage).items():
         unfolds = any(len(block.onsets) > 1 for block in blocks)
-        for step in options.numbers("steps") or LAYOUTS:
+        for step in options.steps:
             if step == 2 and not unfolds:
                 continue
             try:
@@ -60,7 +69,7 @@ def make(passage: Passage, options: Options) -> Made:
             "blocks",
             "every position is struck at once as it is: there is nothing to unfold",
             "ask for step 1, or drop blocks from this passage's drills",
-            options.sources.get("steps"),
+            options.place("steps"),
         )
     if not drills and not refused:
         raise nothing_to_drill(
@@ -97,7 +106,7 @@ def suits(passage: Passage) -> bool:
 
 
 def _drill(
-    passage: Passage, hand: Hand, blocks: Sequence[Block], step: int, options: Options
+    passage: Passage, hand: Hand, blocks: Sequence[Block], step: int, options: BlockOptions
 ) -> Drill:
     first = blocks[0].onsets[0]
     meter = meter_at(passage, first.bar)
@@ -108,26 +117,27 @@ def _drill(
     slowest = _slowest(meter.beat) / passage.goal.per_minute
     as_fast = step == 2 and pace == 1
     speed = [Remark.of("blocks.as-fast") if as_fast else Remark.of("blocks.as-often")]
-    if factor < slowest or "goal" in options.values:
+    if factor < slowest or options.goal:
         speed = []
     line = passage.lines[hand]
-    return Drill(
-        passage=passage.id,
-        family="blocks",
-        variant=f"step-{step}",
-        hands=(hand,),
-        sheet=sheet,
-        ladder=scaled_ladder(passage, options, max(factor, slowest), meter.beat),
-        source=tuple(source_note(onset) for onset in line),
-        written=played(sheet),
-        suffix=suffix(passage, hand),
+    drill = drill_of(
+        passage,
+        options,
+        ("blocks", f"step-{step}"),
+        (hand,),
+        sheet,
+        map(source_note, line),
+        of=hand,
+        factor=max(factor, slowest),
+        beat=meter.beat,
         remarks=(*_remarks(passage, hand, blocks, step), *speed),
-        left_out=tuple(left_out_of(line)),
-        blocks=tuple(
-            BlockFigures(block.source, block.position.shift_mm, block.position.shift_white_keys)
-            for block in blocks
-        ),
+        left_out=left_out_of(line),
     )
+    figures = (
+        BlockFigures(block.source, block.position.shift_mm, block.position.shift_white_keys)
+        for block in blocks
+    )
+    return replace(drill, blocks=tuple(figures))
 
 
 def _pace(blocks: Sequence[Block], laid: Laid, step: int) -> Fraction:
@@ -184,4 +194,4 @@ def _move(position: Position) -> Remark:
     return Remark.of("blocks.up" if mm > 0 else "blocks.down", count=keys, mm=abs(mm))
 
 
-FAMILY = Family("blocks", make, suits)
+FAMILY = Family("blocks", make, BlockOptions, suits)

@@ -6,7 +6,7 @@ each burst is written as an upbeat to its stop, in bars of two of the source's b
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -16,18 +16,18 @@ from engrave.drills.family import (
     Made,
     Options,
     clef_at,
+    drill_of,
     key_at,
     left_out_of,
     meter_at,
-    no_runs,
     nothing_to_drill,
-    played,
-    runs_of,
-    scaled_ladder,
+    option,
+    runs_by_hand,
     source_note,
-    suffix,
     written,
 )
+from engrave.marks.readers import list_of, value
+from engrave.marks.scalars import whole
 from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
@@ -40,12 +40,17 @@ IN_FOURS = (1, 2, 4, 8)
 IN_THREES = (1, 3, 6)
 
 
-def make(passage: Passage, options: Options) -> Made:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BurstOptions(Options):
+    """How many quick notes; without ``sizes`` those of the run's own groups."""
+
+    sizes: tuple[int, ...] | None = option(list_of(value(whole("a burst", 1, 16))), None)
+
+
+def make(passage: Passage, options: BurstOptions) -> Made:
     """A drill for every size of burst that is shorter than the longest run."""
-    found = {hand: runs for hand in passage.hands if (runs := runs_of(passage, hand))}
-    if not found:
-        raise no_runs(passage, "bursts")
-    asked = options.numbers("sizes")
+    found = runs_by_hand(passage, "bursts")
+    asked = options.sizes
     drills: list[Drill] = []
     refused: list[Remark] = []
     for hand, runs in found.items():
@@ -62,7 +67,7 @@ def make(passage: Passage, options: Options) -> Made:
             "bursts",
             f"its longest run has {longest} notes",
             f"ask for bursts of fewer than {longest} notes",
-            options.sources.get("sizes"),
+            options.place("sizes"),
         )
     return Made(tuple(drills), tuple(refused))
 
@@ -89,7 +94,7 @@ def _bursts(run: Run, size: int) -> Iterator[_Burst]:
 
 
 def _drill(
-    passage: Passage, options: Options, hand: Hand, found: Sequence[Run], size: int
+    passage: Passage, options: BurstOptions, hand: Hand, found: Sequence[Run], size: int
 ) -> Drill:
     bursts = [burst for run in found for burst in _bursts(run, size)]
     onsets = sorted(
@@ -104,18 +109,19 @@ def _drill(
     sheet = bar_up(
         [line], rooms(meter, line[-1].end, pickup), key_at(passage, first.bar), (hand.staff,)
     )
-    return Drill(
-        passage=passage.id,
-        family="bursts",
-        variant=f"burst-{size}",
-        hands=(hand,),
-        sheet=sheet,
-        ladder=scaled_ladder(passage, options, passage.goal.beat / meter.beat, meter.beat),
-        source=tuple(source_note(onset) for onset in onsets),
-        written=played(sheet),
-        suffix=suffix(passage, hand),
-        left_out=tuple(left_out_of(onsets)),
+    drill = drill_of(
+        passage,
+        options,
+        ("bursts", f"burst-{size}"),
+        (hand,),
+        sheet,
+        map(source_note, onsets),
+        of=hand,
+        factor=passage.goal.beat / meter.beat,
+        beat=meter.beat,
+        left_out=left_out_of(onsets),
     )
+    return replace(drill, beams="beats")
 
 
 def _two_beats(meter: Meter) -> Meter:
@@ -145,4 +151,4 @@ def _lay(
         now += hold
 
 
-FAMILY = Family("bursts", make)
+FAMILY = Family("bursts", make, BurstOptions)

@@ -15,14 +15,16 @@ from engrave.drills.family import (
     Made,
     Options,
     clef_at,
+    drill_of,
     key_at,
     left_out_of,
     nothing_to_drill,
-    played,
-    scaled_ladder,
+    option,
     source_note,
     written,
 )
+from engrave.marks.readers import value
+from engrave.marks.scalars import name
 from engrave.music.drill import Drill
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
@@ -43,10 +45,17 @@ class _Link:
     meter: Meter
 
 
-def make(passage: Passage, options: Options) -> Made:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChainOptions(Options):
+    """How long the links are (without ``by`` as the passage's length asks), and which way."""
+
+    by: str | None = option(value(name("link", ("beat", "measure"))), None)
+    direction: str = option(value(name("direction", ("forward", "backward", "both"))), "forward")
+
+
+def make(passage: Passage, options: ChainOptions) -> Made:
     """The chain in the direction asked for."""
-    by = options.text("by", _usual(passage))
-    direction = options.text("direction", "forward")
+    by, direction = options.by or _usual(passage), options.direction
     links = _worth_playing(passage, list(_links(passage, by)))
     if len(links) < 2:
         smaller = (
@@ -59,7 +68,7 @@ def make(passage: Passage, options: Options) -> Made:
             "make its links smaller, {chain: {by: beat}}, or widen the measures"
             if smaller
             else "drop chain from this passage's drills, or widen its measures",
-            options.sources.get("by"),
+            options.place("by"),
         )
     return Made(
         tuple(
@@ -108,7 +117,7 @@ def _worth_playing(passage: Passage, links: list[_Link]) -> list[_Link]:
     return kept
 
 
-def _drill(passage: Passage, options: Options, links: Sequence[_Link], variant: str) -> Drill:
+def _drill(passage: Passage, options: ChainOptions, links: Sequence[_Link], variant: str) -> Drill:
     onsets = sorted(
         (onset for hand in passage.hands for onset in passage.lines[hand]),
         key=lambda onset: (onset.time, onset.hand.staff),
@@ -130,16 +139,14 @@ def _drill(passage: Passage, options: Options, links: Sequence[_Link], variant: 
         tuple(sorted(hand.staff for hand in passage.hands)),
         label_again=True,
     )
-    return Drill(
-        passage=passage.id,
-        family="chain",
-        variant=variant,
-        hands=passage.hands,
-        sheet=sheet,
-        ladder=scaled_ladder(passage, options, Fraction(1), passage.goal.beat),
-        source=tuple(source_note(onset) for onset in onsets),
-        written=played(sheet),
-        left_out=tuple(left_out_of(onsets)),
+    return drill_of(
+        passage,
+        options,
+        ("chain", variant),
+        passage.hands,
+        sheet,
+        map(source_note, onsets),
+        left_out=left_out_of(onsets),
     )
 
 
@@ -203,4 +210,4 @@ def _note(
     return written(onset, index[onset.time, onset.hand], time, length, clef, onset.articulations)
 
 
-FAMILY = Family("chain", make, steps_in=steps_in)
+FAMILY = Family("chain", make, ChainOptions, steps_in=steps_in)

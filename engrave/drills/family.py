@@ -1,15 +1,18 @@
-"""What every drill family is, and what families share: options, sources, the passage's frame.
+"""What every drill family is, and what families share: drills, sources, the passage's frame.
 
-Enters: a ``Passage`` and the teacher's ``Options``. Leaves: ``Made``, the drills and what had to be
+Enters: a ``Passage`` and the teacher's options. Leaves: ``Made``, the drills and what had to be
 refused. Knows no family.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from fractions import Fraction
+from typing import Generic, TypeVar
 
 from engrave.drills.barring import Written
 from engrave.errors import EngraveError, Source
+from engrave.marks.options import Options as Options
+from engrave.marks.options import option as option
 from engrave.music.drill import Drill, Ladder, Remark, SourceNote
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
@@ -20,38 +23,7 @@ from engrave.music.units import Quarters
 from engrave.passage.model import Passage
 from engrave.passage.runs import Run, runs
 
-
-@dataclass(frozen=True, slots=True)
-class Options:
-    """A family's options as the marks file gives them, already checked against the schema.
-
-    ``sources`` are their places in the file, by name.
-    """
-
-    values: Mapping[str, object] = field(default_factory=dict)
-    sources: Mapping[str, Source] = field(default_factory=dict)
-
-    def flag(self, name: str) -> bool:
-        """A yes or no; no where nothing was said."""
-        return bool(self.values.get(name, False))
-
-    def text(self, name: str, default: str) -> str:
-        """A word."""
-        return str(self.values.get(name, default))
-
-    def words(self, name: str) -> tuple[str, ...] | None:
-        """A list of words, None where nothing was said."""
-        value = self.values.get(name)
-        return None if value is None else tuple(str(word) for word in _list(value))
-
-    def numbers(self, name: str) -> tuple[int, ...] | None:
-        """A list of whole numbers, None where nothing was said."""
-        value = self.values.get(name)
-        return None if value is None else tuple(int(str(number)) for number in _list(value))
-
-
-def _list(value: object) -> Iterable[object]:
-    return value if isinstance(value, list | tuple) else (value,)
+Taken = TypeVar("Taken", bound=Options)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,19 +35,67 @@ class Made:
 
 
 @dataclass(frozen=True, slots=True)
-class Family:
-    """One way to practise.
+class Family(Generic[Taken]):
+    """One way to practise, and all that the rest of the program knows of it.
 
-    ``make`` raises ``EngraveError`` when nothing of the passage can be drilled this way, at the
-    option that is to blame, if one is, or ``Mistakes`` where there are several. ``suits`` tells
-    whether a passage gets the family without being asked, ``steps_in`` whether it does where no
-    family suits.
+    ``options`` is the class of what the marks file can say of it, its defaults what holds where
+    nothing is said. ``make`` raises ``EngraveError`` when nothing of the passage can be drilled
+    this way, at the option that is to blame, if one is, or ``Mistakes`` where there are several.
+    ``suits`` tells whether a passage gets the family without being asked, ``steps_in`` whether it
+    does where no family suits.
     """
 
     name: str
-    make: Callable[[Passage, Options], Made]
+    make: Callable[[Passage, Taken], Made]
+    options: type[Taken]
     suits: Callable[[Passage], bool] = lambda _: False
     steps_in: Callable[[Passage], bool] = lambda _: False
+
+    def unasked(self, passage: Passage) -> Made:
+        """What it makes where the marks file says nothing of it."""
+        return self.make(passage, self.options())
+
+
+def drill_of(
+    passage: Passage,
+    options: Options,
+    name: tuple[str, str],
+    hands: Sequence[Hand],
+    sheet: Sheet,
+    source: Iterable[SourceNote],
+    *,
+    of: Hand | None = None,
+    factor: Fraction = Fraction(1),
+    beat: Quarters | None = None,
+    remarks: Iterable[Remark] = (),
+    left_out: Iterable[Remark] = (),
+) -> Drill:
+    """A drill of the passage; ``name`` is its family and variant.
+
+    ``of`` is the hand that its id names where the passage is for both. Its ladder is that of the
+    passage, unless it goes ``factor`` times as many of its own ``beat`` in the same time.
+    """
+    return Drill(
+        passage=passage.id,
+        family=name[0],
+        variant=name[1],
+        hands=tuple(hands),
+        sheet=sheet,
+        ladder=scaled_ladder(passage, options, factor, beat or passage.goal.beat),
+        source=tuple(source),
+        written=played(sheet),
+        suffix=of if len(passage.hands) > 1 else None,
+        remarks=tuple(remarks),
+        left_out=tuple(left_out),
+    )
+
+
+def runs_by_hand(passage: Passage, family: str) -> Mapping[Hand, tuple[Run, ...]]:
+    """The runs of every marked hand that has some; raises the error of a passage without."""
+    found = {hand: here for hand in passage.hands if (here := runs_of(passage, hand))}
+    if not found:
+        raise no_runs(passage, family)
+    return found
 
 
 def nothing_to_drill(
@@ -153,27 +173,18 @@ def scaled_ladder(passage: Passage, options: Options, factor: Fraction, beat: Qu
     """
     goal = passage.goal.scaled(factor, beat)
 
-    def own(name: str, default: Fraction | None) -> Fraction | None:
-        value = options.values.get(name)
-        return default if value is None else Fraction(str(value))
-
     wanted = Goal(
         beat,
-        own("goal", goal.per_minute) or goal.per_minute,
-        own("start", goal.start),
-        int(own("step", Fraction(goal.step)) or goal.step),
-        own("reached", goal.reached),
+        options.goal or goal.per_minute,
+        options.start or goal.start,
+        options.step or goal.step,
+        options.reached or goal.reached,
     )
     try:
         return ladder(wanted)
     except EngraveError as error:
-        place = options.sources.get("goal")
+        place = options.place("goal")
         raise (error.at(place) if place else error) from None
-
-
-def suffix(passage: Passage, hand: Hand) -> Hand | None:
-    """The hand in a drill's id: given where the passage is for both hands."""
-    return hand if len(passage.hands) > 1 else None
 
 
 def key_at(passage: Passage, bar: int) -> Key:

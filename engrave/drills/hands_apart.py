@@ -3,10 +3,8 @@
 Enters: a passage. Leaves: a drill a hand, variants ``right`` and ``left``.
 """
 
-from fractions import Fraction
-
 from engrave.drills.as_printed import as_printed
-from engrave.drills.family import Family, Made, Options, played, scaled_ladder
+from engrave.drills.family import Family, Made, Options, drill_of
 from engrave.music.drill import Drill
 from engrave.music.notes import Hand
 from engrave.passage.model import Passage
@@ -19,16 +17,8 @@ def make(passage: Passage, options: Options) -> Made:
 
 def _drill(passage: Passage, options: Options, hand: Hand) -> Drill:
     printed = as_printed(passage, (hand,))
-    return Drill(
-        passage=passage.id,
-        family="hands-apart",
-        variant=hand.value,
-        hands=(hand,),
-        sheet=printed.sheet,
-        ladder=scaled_ladder(passage, options, Fraction(1), passage.goal.beat),
-        source=printed.source,
-        written=played(printed.sheet),
-    )
+    name = ("hands-apart", hand.value)
+    return drill_of(passage, options, name, (hand,), printed.sheet, printed.source)
 
 
 def steps_in(passage: Passage) -> bool:
@@ -36,4 +26,4 @@ def steps_in(passage: Passage) -> bool:
     return len(passage.hands) > 1
 
 
-FAMILY = Family("hands-apart", make, steps_in=steps_in)
+FAMILY = Family("hands-apart", make, Options, steps_in=steps_in)

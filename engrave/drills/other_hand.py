@@ -10,7 +10,7 @@ from fractions import Fraction
 from math import ceil
 
 from engrave.drills.as_printed import as_printed
-from engrave.drills.family import Family, Made, Options, played, scaled_ladder, suffix
+from engrave.drills.family import Family, Made, Options, drill_of
 from engrave.fingering import finger
 from engrave.fingering.keyboard import HIGHEST_KEY, LOWEST_KEY
 from engrave.music.drill import Drill, Remark
@@ -63,19 +63,11 @@ def _drill(passage: Passage, hand: Hand, options: Options) -> Drill:
     bars[0] = replace(bars[0], clefs=(opening,))
     spans = tuple(_span(span, hand) for span in printed.sheet.spans if _stays(span, hand))
     sheet = Sheet(tuple(bars), spans, (other.staff,))
-    return Drill(
-        passage=passage.id,
-        family="other-hand",
-        variant="in-time",
-        hands=(other,),
-        sheet=sheet,
-        ladder=scaled_ladder(passage, options, Fraction(1), passage.goal.beat),
-        source=printed.source,
-        written=played(sheet),
-        suffix=suffix(passage, other),
-        octaves=octaves,
-        remarks=(_told(other, octaves),),
+    name, told = ("other-hand", "in-time"), [_told(other, octaves)]
+    drill = drill_of(
+        passage, options, name, (other,), sheet, printed.source, of=other, remarks=told
     )
+    return replace(drill, octaves=octaves, fingers="own")
 
 
 def _moved(onset: Onset, other: Hand, octaves: int) -> Onset:
@@ -176,4 +168,4 @@ def _told(other: Hand, octaves: int) -> Remark:
     return Remark.of(key, hand=other, count=abs(octaves))
 
 
-FAMILY = Family("other-hand", make)
+FAMILY = Family("other-hand", make, Options)

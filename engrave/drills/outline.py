@@ -14,13 +14,11 @@ from engrave.drills.family import (
     Made,
     Options,
     clef_at,
+    drill_of,
     key_at,
     left_out_of,
     nothing_to_drill,
-    played,
-    scaled_ladder,
     source_note,
-    suffix,
     written,
 )
 from engrave.music.drill import Drill, Remark
@@ -57,18 +55,16 @@ def _drill(passage: Passage, hand: Hand, firsts: Sequence[Onset], options: Optio
         (hand.staff,),
     )
     sheet = _with_keys(passage, sheet)
-    return Drill(
-        passage=passage.id,
-        family="outline",
-        variant="in-time",
-        hands=(hand,),
-        sheet=sheet,
-        ladder=scaled_ladder(passage, options, Fraction(1), passage.goal.beat),
-        source=tuple(source_note(onset) for onset in firsts),
-        written=played(sheet),
-        suffix=suffix(passage, hand),
-        remarks=(Remark.of("outline.how"),),
-        left_out=tuple(left_out_of(firsts)),
+    return drill_of(
+        passage,
+        options,
+        ("outline", "in-time"),
+        (hand,),
+        sheet,
+        map(source_note, firsts),
+        of=hand,
+        remarks=[Remark.of("outline.how")],
+        left_out=left_out_of(firsts),
     )
 
 
@@ -95,4 +91,4 @@ def _with_keys(passage: Passage, sheet: Sheet) -> Sheet:
     return replace(sheet, bars=tuple(replace(bar, key=printed.key) for bar, printed in bars))
 
 
-FAMILY = Family("outline", make)
+FAMILY = Family("outline", make, Options)

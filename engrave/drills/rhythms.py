@@ -14,23 +14,24 @@ from engrave.drills.family import (
     Made,
     Options,
     clef_at,
+    drill_of,
     dynamics_at,
     key_at,
     left_out_of,
     left_out_spans,
     meter_at,
     no_runs,
-    played,
+    option,
     runs_of,
-    scaled_ladder,
     source_note,
-    suffix,
     written,
 )
 from engrave.drills.patterns import FOR_FOURS, FOR_THREES, PATTERNS, Pattern, custom, with_opposites
 from engrave.drills.rhythm_line import RhythmLine, lay_out
 from engrave.drills.time_map import TimeMap
 from engrave.errors import EngraveError, Mistakes
+from engrave.marks.readers import list_of, value
+from engrave.marks.scalars import name, whole, yes_or_no
 from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
@@ -44,6 +45,22 @@ MOST_TIED_NOTES = 2
 """A stretched value that needs more tied notes than this inside a bar is not worth reading."""
 
 CROWDED = "the other hand would need more than two tied notes"
+
+
+_variant = value(name("variant", PATTERNS))
+_pattern = list_of(value(whole("a length", 1, 16)), least=2, most=12, repeats=True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RhythmOptions(Options):
+    """Which patterns; without ``variants`` and ``patterns`` those that suit the run's groups.
+
+    ``patterns`` are the teacher's own relative lengths. ``together``: the other hand follows.
+    """
+
+    variants: tuple[str, ...] = option(list_of(_variant), ())
+    patterns: tuple[tuple[int, ...], ...] = option(list_of(_pattern), ())
+    together: bool = option(value(yes_or_no), False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +81,7 @@ class _Strand:
         return len(self.hands) > 1
 
 
-def make(passage: Passage, options: Options) -> Made:
+def make(passage: Passage, options: RhythmOptions) -> Made:
     """A drill for every pattern, for every marked hand that has runs."""
     drills: list[Drill] = []
     refused: list[Remark] = []
@@ -104,24 +121,22 @@ def _strands(passage: Passage) -> Iterator[_Strand]:
 
 
 def _refusal(
-    strand: _Strand, pattern: Pattern, options: Options, reason: UnprintableError
+    strand: _Strand, pattern: Pattern, options: RhythmOptions, reason: UnprintableError
 ) -> Remark:
     hand = "both" if strand.crosses else strand.hands[0]
-    with_other = options.flag("together") and not strand.crosses
+    with_other = options.together and not strand.crosses
     told = f"{reason} (together: false leaves the other hand out)" if with_other else str(reason)
     return Remark.of("rhythms.refused", variant=pattern.name, hand=hand, reason=told)
 
 
-def _patterns(hand_runs: Sequence[Run], options: Options) -> list[Pattern]:
-    named = [PATTERNS[name] for name in options.words("variants") or ()]
-    lengths = options.values.get("patterns") or ()
-    assert isinstance(lengths, tuple)
+def _patterns(hand_runs: Sequence[Run], options: RhythmOptions) -> list[Pattern]:
+    named = [PATTERNS[name] for name in options.variants]
     own, errors = [], []
-    for group in lengths:
+    for group in options.patterns:
         try:
-            own.append(custom(tuple(group)))
+            own.append(custom(group))
         except EngraveError as error:
-            place = options.sources.get("patterns")
+            place = options.place("patterns")
             errors.append(error.at(place) if place else error)
     if errors:
         raise Mistakes(errors)
@@ -132,9 +147,9 @@ def _patterns(hand_runs: Sequence[Run], options: Options) -> list[Pattern]:
     return [PATTERNS[name] for name in (FOR_THREES if 2 * threes > total else FOR_FOURS)]
 
 
-def _drill(passage: Passage, strand: _Strand, pattern: Pattern, options: Options) -> Drill:
+def _drill(passage: Passage, strand: _Strand, pattern: Pattern, options: RhythmOptions) -> Drill:
     laid = lay_out(strand.line, strand.runs, pattern)
-    together = options.flag("together") and not strand.crosses
+    together = options.together and not strand.crosses
     aside = passage.lines[strand.hands[0].other] if together else strand.aside
     other = _following(aside, laid.time_map)
     onsets = sorted(
@@ -157,19 +172,20 @@ def _drill(passage: Passage, strand: _Strand, pattern: Pattern, options: Options
     # Speed: s/(d·T) = v/(u·g), the drill's shortest note s in its beat d against the run's v in u.
     run_value = min(run.value for run in strand.runs)
     factor = pattern.shortest * passage.goal.beat / (pattern.meter.beat * run_value)
-    return Drill(
-        passage=passage.id,
-        family="rhythms",
-        variant=pattern.name,
-        hands=hands,
-        sheet=sheet,
-        ladder=scaled_ladder(passage, options, factor, pattern.meter.beat),
-        source=tuple(source_note(onset) for onset in onsets),
-        written=played(sheet),
-        suffix=None if strand.crosses else suffix(passage, strand.hands[0]),
-        remarks=tuple(_remarks(strand.runs, pattern)),
-        left_out=tuple(_left_out(passage, strand, laid)),
+    drill = drill_of(
+        passage,
+        options,
+        ("rhythms", pattern.name),
+        hands,
+        sheet,
+        map(source_note, onsets),
+        of=None if strand.crosses else strand.hands[0],
+        factor=factor,
+        beat=pattern.meter.beat,
+        remarks=_remarks(strand.runs, pattern),
+        left_out=_left_out(passage, strand, laid),
     )
+    return replace(drill, beams="beats", pattern=pattern.lengths)
 
 
 def _rewritten(
@@ -264,4 +280,4 @@ def _left_out(passage: Passage, strand: _Strand, laid: RhythmLine) -> Iterator[R
         yield Remark.of("left-out.around-the-runs", count=len(around))
 
 
-FAMILY = Family("rhythms", make, suits)
+FAMILY = Family("rhythms", make, RhythmOptions, suits)

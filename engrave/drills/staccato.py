@@ -4,11 +4,10 @@ Enters: a passage. Leaves: one drill for the marked hands, ``in-time``.
 """
 
 from dataclasses import replace
-from fractions import Fraction
 
 from engrave.drills.as_printed import as_printed
-from engrave.drills.family import Family, Made, Options, played, scaled_ladder
-from engrave.music.drill import Drill, Remark
+from engrave.drills.family import Family, Made, Options, drill_of
+from engrave.music.drill import Remark
 from engrave.music.sheet import Event, Sheet
 from engrave.passage.model import Passage
 
@@ -25,16 +24,11 @@ def make(passage: Passage, options: Options) -> Made:
     )
     kinds = {span.kind for span in printed.sheet.spans}
     kept = tuple(span for span in printed.sheet.spans if span.kind not in _DROPPED)
-    drill = Drill(
-        passage=passage.id,
-        family="staccato",
-        variant="in-time",
-        hands=passage.hands,
-        sheet=Sheet(bars, kept, printed.sheet.staves),
-        ladder=scaled_ladder(passage, options, Fraction(1), passage.goal.beat),
-        source=printed.source,
-        written=played(printed.sheet),
-        left_out=tuple(Remark.of(_DROPPED[kind]) for kind in _DROPPED if kind in kinds),
+    sheet = Sheet(bars, kept, printed.sheet.staves)
+    left_out = [Remark.of(_DROPPED[kind]) for kind in _DROPPED if kind in kinds]
+    name = ("staccato", "in-time")
+    drill = drill_of(
+        passage, options, name, passage.hands, sheet, printed.source, left_out=left_out
     )
     return Made((drill,))
 
@@ -48,4 +42,4 @@ def _short(event: Event) -> Event:
     return replace(event, articulations=(*kept, "staccato") if dotted else kept)
 
 
-FAMILY = Family("staccato", make)
+FAMILY = Family("staccato", make, Options)

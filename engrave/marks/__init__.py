@@ -1,9 +1,9 @@
 """The teacher's marks: a YAML file in, ``Marks`` out, or all of the file's mistakes at once.
 
 The chain: ``text`` reads the bytes, ``events`` and ``tree`` make ``nodes`` of them, ``readers``
-typed values of the nodes with the help of ``scalars`` and ``places``; ``schema`` names what may
-stand in the file; ``reader``, ``passages``, ``requests``, ``fingering`` and ``tempos`` read its
-parts into the values of ``model``.
+typed values of the nodes with the help of ``scalars`` and ``places``; ``options`` is how drill
+families say what they take, ``schema`` has the small vocabularies; ``reader``, ``passages``,
+``requests``, ``fingering`` and ``tempos`` read the file's parts into the values of ``model``.
 """
 
 from engrave.marks.model import (
@@ -17,13 +17,16 @@ from engrave.marks.model import (
     Student,
     TempoMark,
 )
+from engrave.marks.options import Families, Options
 from engrave.marks.reader import MarksMistakes, read_marks
 
 __all__ = [
     "DrillRequest",
+    "Families",
     "FingeringMark",
     "Marks",
     "MarksMistakes",
+    "Options",
     "PassageMark",
     "Piece",
     "Placed",

@@ -8,25 +8,16 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
-from typing import Generic, TypeVar
 
 from engrave.errors import Source
+from engrave.marks.options import Options as Options
+from engrave.marks.placed import Placed as Placed
 from engrave.music.notes import Hand
 from engrave.music.ranges import MeasureRange
 from engrave.music.units import Quarters
 
-T = TypeVar("T")
-
 STRETCH_MM = 205.0
 """Thumb-to-little-finger stretch where the marks give none (DESIGN.md section 5)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Placed(Generic[T]):
-    """A value and the place in the marks file where it stands."""
-
-    value: T
-    source: Source
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,16 +86,11 @@ class TempoMark:
 
 @dataclass(frozen=True, slots=True)
 class DrillRequest:
-    """A family that the teacher asks for (without ``source``: a default), with its options.
-
-    ``options`` pairs the names of ``schema.FAMILY_OPTIONS`` with plain typed values; ``sources``
-    pairs the same names with their places.
-    """
+    """A family that the teacher asks for (without ``source``: a default), with its options."""
 
     family: str
-    options: tuple[tuple[str, object], ...] = ()
+    options: Options = field(default_factory=Options)
     source: Source | None = None
-    sources: tuple[tuple[str, Source], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,7 @@
 """A marked passage, and the ids of all of them.
 
-Enters: an entry of ``passages:``. Leaves: a ``PassageMark``. What the score has in those measures
-it does not know.
+Enters: an entry of ``passages:``, and what drill families take. Leaves: a ``PassageMark``. What the
+score has in those measures it does not know.
 """
 
 from collections.abc import Sequence
@@ -12,6 +12,7 @@ from engrave.marks import schema
 from engrave.marks.fingering import fingering
 from engrave.marks.model import PassageMark, Placed, TempoMark
 from engrave.marks.nodes import Node
+from engrave.marks.options import Families
 from engrave.marks.places import measure_range
 from engrave.marks.readers import Errors, Form, placed, value
 from engrave.marks.requests import drills
@@ -33,7 +34,7 @@ _status = value(name("status", schema.STATUSES))
 _prose = value(prose)
 
 
-def passage(node: Node, file_tempo: TempoMark, errors: Errors) -> PassageMark:
+def passage(node: Node, file_tempo: TempoMark, families: Families, errors: Errors) -> PassageMark:
     """A passage as it stands in the file; its id is empty where none was given."""
     nowhere = Placed(UNREAD, node.source)
     with Form(node, errors, hint="- measures: 41-44") as form:
@@ -47,7 +48,7 @@ def passage(node: Node, file_tempo: TempoMark, errors: Errors) -> PassageMark:
             measures=measures or nowhere,
             hands=hands,
             trouble=form.get("trouble", _prose, ""),
-            drills=form.get("drills", drills, None),
+            drills=form.get("drills", drills(families), None),
             fingering=fingering(fingers, hands, measures, errors) if fingers else (),
             tempo=passage_tempo(form.get("tempo", tempo, TempoMark()), file_tempo, errors),
             status=form.get("status", _status, "learning"),

@@ -1,7 +1,7 @@
 """The marks file as a whole.
 
-Enters: a path. Leaves: ``Marks``, or all mistakes of the file together. Looks at the score's path,
-never into the score.
+Enters: a path, and what drill families take. Leaves: ``Marks``, or all mistakes of the file
+together. Looks at the score's path, never into the score.
 """
 
 from collections.abc import Iterator
@@ -13,6 +13,7 @@ from engrave.errors import EngraveError, Mistakes, Source
 from engrave.marks import schema
 from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, Student, TempoMark
 from engrave.marks.nodes import Node, Text
+from engrave.marks.options import Families
 from engrave.marks.passages import UNREAD, passage, with_ids
 from engrave.marks.readers import Errors, Form, Reader, list_of, placed, value
 from engrave.marks.scalars import choice, day, line, name, number, to_the_letter, whole, yes_or_no
@@ -46,11 +47,14 @@ class MarksMistakes(Mistakes):
         self.legible = legible
 
 
-def read_marks(path: Path) -> Marks:
-    """The marks in the file at ``path``; raises ``MarksMistakes``, all of them at once."""
+def read_marks(path: Path, families: Families) -> Marks:
+    """The marks in the file at ``path``; raises ``MarksMistakes``, all of them at once.
+
+    ``families``: those that a passage can ask for, with what each of them takes.
+    """
     errors: Errors = []
     try:
-        marks = _marks(path, read_tree(path, errors), errors)
+        marks = _marks(path, read_tree(path, errors), families, errors)
     except EngraveError as error:
         raise MarksMistakes([*errors, error]) from error
     if errors:
@@ -63,7 +67,7 @@ def _legible(marks: Marks) -> Marks | None:
     return None if marks.score.value == marks.file else replace(marks, passages=passages)
 
 
-def _marks(path: Path, root: Node, errors: Errors) -> Marks:
+def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
     nowhere = Placed(path, root.source)
     with Form(root, errors, hint="a marks file holds score: and passages:") as form:
         file_tempo = form.get("tempo", tempo, TempoMark())
@@ -73,7 +77,9 @@ def _marks(path: Path, root: Node, errors: Errors) -> Marks:
             score=form.require("score", _score(path), hint="score: rondo.musicxml") or nowhere,
             passages=with_ids(
                 form.require(
-                    "passages", _passages(file_tempo), hint="passages: [{measures: 41-44}]"
+                    "passages",
+                    _passages(file_tempo, families),
+                    hint="passages: [{measures: 41-44}]",
                 )
                 or (),
                 errors,
@@ -127,9 +133,9 @@ def _score(marks_file: Path) -> Reader[Placed[Path]]:
     return placed(value(lambda text: score_path(to_the_letter(text), marks_file.parent)))
 
 
-def _passages(file_tempo: TempoMark) -> Reader[tuple[PassageMark, ...]]:
+def _passages(file_tempo: TempoMark, families: Families) -> Reader[tuple[PassageMark, ...]]:
     def read(node: Node, errors: Errors) -> PassageMark:
-        return passage(node, file_tempo, errors)
+        return passage(node, file_tempo, families, errors)
 
     return list_of(read, most=MOST_PASSAGES, repeats=True)
 

@@ -9,8 +9,8 @@ from collections.abc import Callable
 from typing import TypeAlias, TypeVar
 
 from engrave.errors import EngraveError, Source
-from engrave.marks.model import Placed
 from engrave.marks.nodes import List, Node, Refused, Table, Text, is_empty
+from engrave.marks.placed import Placed
 from engrave.marks.scalars import closest, nearest, shown
 
 T = TypeVar("T")

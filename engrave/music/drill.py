@@ -84,8 +84,11 @@ class Drill:
 
     ``source`` lists, in source order, the notes that the drill rewrites; ``written`` gives, for
     every onset of the drill in order (both hands together), the indices into ``source`` that it
-    plays. ``octaves`` moves what is played away from the source (``other-hand`` only).
-    ``remarks`` are sentences beside the music, ``left_out`` names what the drill dropped.
+    plays. ``octaves`` moves what is played away from the source. ``fingers`` are the ``source``'s
+    or the drill's ``own``, ``beams`` those of the ``source`` or by the meter's ``beats``;
+    ``pattern`` are relative lengths laid over the source's runs; ``complete``: nothing that either
+    hand strikes meanwhile is left out. ``remarks`` are sentences beside the music, ``left_out``
+    names what the drill dropped.
     """
 
     passage: str
@@ -98,6 +101,10 @@ class Drill:
     written: tuple[tuple[int, ...], ...]
     suffix: Hand | None = None
     octaves: int = 0
+    fingers: str = "source"
+    beams: str = "source"
+    pattern: tuple[int, ...] = ()
+    complete: bool = False
     remarks: tuple[Remark, ...] = ()
     left_out: tuple[Remark, ...] = ()
     leaps: tuple[LeapFigures, ...] = ()

@@ -5,8 +5,7 @@ Enters: a ``Passage``. Leaves: its drills, and notices about what was refused. K
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from engrave.errors import EngraveError, Mistakes, Notice
 from engrave.marks.model import DrillRequest, TempoMark
@@ -79,14 +78,12 @@ def drill(passage: Passage) -> Drilled:
 
     Also where they would be more than anybody prints.
     """
-    from engrave.drills import Options
-
     drills: list[Drill] = []
     refused: list[tuple[str, Remark]] = []
     errors: list[EngraveError] = []
     for family, request in _requests(passage):
         try:
-            made = family.make(passage, Options(dict(request.options), dict(request.sources)))
+            made = family.make(passage, request.options)
         except EngraveError as error:
             errors.append(error.at(request.source or passage.source))
             continue
@@ -118,17 +115,16 @@ def _endless(passage: Passage, count: int) -> EngraveError:
 
 def _beyond_goals(request: DrillRequest, drills: Sequence[Drill]) -> Iterator[EngraveError]:
     """Tell marks of the family's own that lie above the goal of every one of its drills."""
-    options, places = dict(request.options), dict(request.sources)
+    options = request.options
     ladders = [each.ladder for each in drills]
     goals = {round(each.marks[-1] * each.beat_unit / asked_beat(each)) for each in ladders}
     fastest = max(goals, default=0)
-    for name in ("start", "reached"):
-        mark = options.get(name)
-        if isinstance(mark, Fraction) and goals and mark > fastest:
+    for name, mark in (("start", options.start), ("reached", options.reached)):
+        if mark is not None and goals and mark > fastest:
             whose = "of its fastest drill" if len(goals) > 1 else "of the drill"
             yield EngraveError(
                 f"{request.family}: {name} {float(mark):g} is above the goal {whose}, {fastest}",
-                places[name],
+                options.place(name),
                 "a family's marks count its own beats: take a lower one, or give the family a goal",
             )
 
@@ -148,7 +144,7 @@ def _notes(passage: Passage) -> list[Remark]:
     ]
 
 
-def _requests(passage: Passage) -> "Iterable[tuple[Family, DrillRequest]]":
+def _requests(passage: Passage) -> "Iterable[tuple[Family[Any], DrillRequest]]":
     """Families with what was asked of them; the passage as written always comes first.
 
     Where nothing was asked, those that suit, else those that step in: somebody marked the passage,
@@ -166,6 +162,6 @@ def _requests(passage: Passage) -> "Iterable[tuple[Family, DrillRequest]]":
         chosen = [family for family in others if family.suits(passage)]
         chosen = chosen or [family for family in others if family.steps_in(passage)]
     return [
-        (family, asked.get(family.name, DrillRequest(family.name)))
+        (family, asked.get(family.name, DrillRequest(family.name, family.options())))
         for family in (as_written, *chosen)
     ]

@@ -17,7 +17,6 @@ from engrave.engraver.style import Engraving, Style
 from engrave.errors import EngraveError, Mistakes, Source
 from engrave.machine.cache import Cache, key_of
 from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, TempoMark
-from engrave.marks.schema import EVERY
 from engrave.music.sheet import Sheet
 from engrave.pipeline.drilling import Drilled, drill
 from engrave.score.score import Score
@@ -87,8 +86,7 @@ def _further(bare: Marks, score: Score) -> tuple[EngraveError, ...]:
 
     (mark,) = bare.passages
     requests = mark.drills and tuple(
-        replace(each, options=tuple(pair for pair in each.options if pair[0] not in EVERY))
-        for each in mark.drills
+        replace(each, options=each.options.without_ladder()) for each in mark.drills
     )
     goal = TempoMark(goal=Placed(Fraction(96), mark.source))
     plain = replace(mark, fingering=(), tempo=goal, drills=requests)

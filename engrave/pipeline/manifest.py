@@ -112,7 +112,12 @@ def _drill(
         },
         "source": [_source(note) for note in drill.source],
         "written": [list(indices) for indices in drill.written],
+        "fingers": drill.fingers,
+        "beams": drill.beams,
+        "complete": drill.complete,
     }
+    if drill.pattern:
+        entry["pattern"] = list(drill.pattern)
     if drill.octaves:
         entry["octaves"] = drill.octaves
     if drill.leaps:

@@ -6,6 +6,7 @@ so that it is answered before anything heavy is loaded.
 
 from pathlib import Path
 
+from engrave.drills import OPTIONS
 from engrave.errors import Mistakes
 from engrave.marks import Marks, MarksMistakes, read_marks
 from engrave.score.names import measure_names
@@ -15,7 +16,7 @@ from engrave.score.places import missing_measures
 def read_checked_marks(path: Path) -> Marks:
     """The marks at ``path``; raises ``Mistakes`` with all that can be said about the file."""
     try:
-        return read_marks(path)
+        return read_marks(path, OPTIONS)
     except MarksMistakes as mistakes:
         legible = mistakes.legible
         names = measure_names(legible.score.value) if legible else ()

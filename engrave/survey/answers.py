@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from engrave.drills import FAMILIES, Options
+from engrave.drills import FAMILIES
 from engrave.errors import EngraveError, Mistakes, Source
 from engrave.marks.model import Marks, PassageMark, Placed, Student, TempoMark
 from engrave.music.ranges import MeasureRange
@@ -101,7 +101,7 @@ def _made(passage: Passage, families: Sequence[str]) -> list[str]:
         if len(found) == MOST_FAMILIES:
             break
         try:
-            if by_name[name].make(passage, Options()).drills:
+            if by_name[name].unasked(passage).drills:
                 found.append(name)
         except (EngraveError, UnprintableError):
             continue

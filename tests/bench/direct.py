@@ -16,6 +16,7 @@ from typing import Any
 from engrave.booklet import page_style
 from engrave.booklet.press import VARIANT, font_file
 from engrave.booklet.setting import Setting
+from engrave.drills import OPTIONS
 from engrave.machine.cache import NO_CACHE
 from engrave.marks import read_marks
 from engrave.music.sheet import Sheet
@@ -52,7 +53,7 @@ def direct(path: Path, pdf: Path) -> None:
     """Write the booklet of the marks file at ``path`` to ``pdf``."""
     import weasyprint
 
-    marks = read_marks(path)
+    marks = read_marks(path, OPTIONS)
     part = marks.part.value if marks.part else None
     score = read_score(marks.score.value, part=part, movement=marks.piece.movement)
     passages = [drill(assemble(mark, marks, score)) for mark in marks.passages]

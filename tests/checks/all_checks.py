@@ -20,9 +20,6 @@ from tests.checks.sources import (
 )
 from tests.checks.timemap import timemap_findings
 
-BEAMED_BY_BEAT = {"rhythms", "bursts"}
-"""Families whose rhythm is new; the others keep the source's own beams."""
-
 
 def music_findings(drill: DrillEntry, score: ScoreReading) -> Iterator[str]:
     """What can be wrong with a drill's MusicXML."""
@@ -36,16 +33,16 @@ def music_findings(drill: DrillEntry, score: ScoreReading) -> Iterator[str]:
     named = [
         *fullness_findings(parts, score.irregular),
         *value_findings(parts),
-        *beam_findings(parts, drill.family in BEAMED_BY_BEAT),
+        *beam_findings(parts, drill.beams == "beats"),
     ]
     yield from (f"{drill.id}: {text}" for text in named)
     yield from pitch_findings(drill, heard)
     yield from finger_findings(drill, heard)
     yield from source_findings(drill, score)
     yield from timemap_findings(path, parts)
-    if drill.family == "as-written" and drill.hand == "both":
+    if drill.complete and drill.hand == "both":
         yield from completeness_findings(drill, score)
-    if drill.family == "rhythms":
+    if drill.pattern:
         yield from rhythm_findings(drill, heard, score)
 
 

@@ -16,12 +16,9 @@ STEPS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 SPELLING = re.compile(r"([A-G])(#*|b*)(-?\d+)")
 DRILL_KEYS = {
     "id", "passage", "family", "variant", "hand", "meter", "beat_unit", "ladder", "files",
-    "left_out", "staves", "systems", "places", "source", "written",
+    "left_out", "staves", "systems", "places", "source", "written", "fingers", "beams", "complete",
 }  # fmt: skip
-FAMILIES = {
-    "as-written", "hands-apart", "rhythms", "accents", "bursts", "blocks", "leaps", "chain",
-    "outline", "staccato", "other-hand",
-}  # fmt: skip
+NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 Pitch = tuple[str, int, int]
 """Step, alteration in semitones, octave."""
@@ -68,6 +65,10 @@ class DrillEntry:
     source: tuple[SourceEntry, ...]
     written: tuple[tuple[int, ...], ...]
     places: dict[str, Any] = field(repr=False)
+    fingers: str = "source"
+    beams: str = "source"
+    complete: bool = False
+    pattern: tuple[int, ...] = ()
 
     @property
     def played(self) -> tuple[frozenset[Pitch], ...]:
@@ -117,6 +118,10 @@ def drill_entry(folder: Path, raw: dict[str, Any]) -> DrillEntry:
         source=tuple(_source(entry) for entry in raw["source"]),
         written=tuple(tuple(onset) for onset in raw["written"]),
         places=raw["places"],
+        fingers=raw["fingers"],
+        beams=raw["beams"],
+        complete=raw["complete"],
+        pattern=tuple(raw.get("pattern", ())),
     )
 
 
@@ -156,8 +161,10 @@ def _drill_findings(raw: dict[str, Any], drill: DrillEntry) -> Iterator[str]:
     hands = ("right", "left") if drill.hand == "both" else (drill.hand,)
     if drill.id not in {".".join(names), *(".".join((*names, hand)) for hand in hands)}:
         yield "its id is not PASSAGE.FAMILY.VARIANT[.HAND]"
-    if drill.family not in FAMILIES:
-        yield f"there is no family {drill.family}"
+    if not NAME.fullmatch(drill.family) or not NAME.fullmatch(drill.variant):
+        yield f"{drill.family}.{drill.variant} is no name"
+    if drill.fingers not in {"source", "own"} or drill.beams not in {"source", "beats"}:
+        yield f"fingers {drill.fingers} and beams {drill.beams} are none that the manifest knows"
     if drill.hand not in {"right", "left", "both"}:
         yield f"there is no hand {drill.hand}"
     ladder = raw["ladder"]

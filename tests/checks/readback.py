@@ -93,9 +93,9 @@ def finger_findings(drill: DrillEntry, heard: tuple[Heard, ...]) -> Iterator[str
 
     Two voices may meet on one key; the finger then stands at one of them.
 
-    ``other-hand`` has its own fingering, and is passed over.
+    A drill with fingers of its own is passed over.
     """
-    if drill.family == "other-hand":
+    if drill.fingers == "own":
         return
     moments = sorted({each.time for each in heard})
     asked = {

@@ -48,6 +48,8 @@ def rhythm_findings(
 
     A drill of both hands follows it in one hand, or in a line that passes between them.
     """
+    if drill.pattern != pattern_of(drill.variant):
+        yield f"{drill.id}: its lengths are {drill.pattern}, not {pattern_of(drill.variant)}"
     lines = {hand: list(_line_findings(drill, hand, heard, score)) for hand in _lines_of(drill)}
     if all(lines.values()):
         yield from min(lines.values(), key=len)

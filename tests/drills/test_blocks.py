@@ -7,7 +7,6 @@ from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
 from engrave.drills.blocks import FAMILY
-from engrave.drills.family import Options
 from engrave.errors import EngraveError
 from engrave.fingering.keyboard import WHITE_MM
 from engrave.music.drill import Drill
@@ -35,7 +34,7 @@ def alberti(meter: Meter = Meter(4, 4)) -> Passage:
 
 
 def made(source: Passage, **options: object) -> dict[str, Drill]:
-    return {drill.variant: drill for drill in FAMILY.make(source, Options(options)).drills}
+    return {drill.variant: drill for drill in FAMILY.make(source, FAMILY.options(**options)).drills}
 
 
 def lengths(drill: Drill) -> list[tuple[str, str]]:
@@ -218,7 +217,7 @@ def test_both_hands_are_drilled_apart() -> None:
     source = suggested(
         passage(even(ARPEGGIO, "1/2"), even(ARPEGGIO, "1/2"), hands=(Hand.RIGHT, Hand.LEFT))
     )
-    drills = FAMILY.make(source, Options()).drills
+    drills = FAMILY.unasked(source).drills
     assert [drill.id for drill in drills] == [
         f"turn.blocks.step-{step}.{hand}" for hand in ("right", "left") for step in (1, 2)
     ]
@@ -260,7 +259,7 @@ def test_whatever_the_line(notes: list[tuple[str, str]], meter: Meter, hand: Han
     both = {"right": notes} if hand is Hand.RIGHT else {"left": notes}
     source = suggested(passage(**both, meter=meter, hands=(hand,)))  # type: ignore[arg-type]
     try:
-        drills = FAMILY.make(source, Options()).drills
+        drills = FAMILY.unasked(source).drills
     except EngraveError:
         reject()
     pitches = [onset.pitches for onset in source.lines[hand]]

@@ -6,7 +6,6 @@ import pytest
 from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
-from engrave.drills.family import Options
 from engrave.drills.leaps import FAMILY
 from engrave.errors import EngraveError, Mistakes
 from engrave.music.drill import Drill
@@ -31,7 +30,7 @@ def right(notes: list[tuple[str, str]], meter: Meter = Meter(2, 4), **more: obje
 
 
 def made(source: Passage, **options: object) -> dict[str, Drill]:
-    return {drill.variant: drill for drill in FAMILY.make(source, Options(options)).drills}
+    return {drill.variant: drill for drill in FAMILY.make(source, FAMILY.options(**options)).drills}
 
 
 def struck(drill: Drill) -> list[Event]:
@@ -319,7 +318,7 @@ def test_measure_numbers_in_both_rounds() -> None:
 
 def test_ids_of_both_hands() -> None:
     source = suggested(passage(even("C4 C6 C4 C6", "1/2"), MARCH, hands=(Hand.RIGHT, Hand.LEFT)))
-    ids = [drill.id for drill in FAMILY.make(source, Options()).drills]
+    ids = [drill.id for drill in FAMILY.unasked(source).drills]
     assert ids[0] == "turn.leaps.step-1.right"
     assert "turn.leaps.step-4.left" in ids
     assert len(set(ids)) == len(ids)
@@ -340,7 +339,7 @@ meters = st.sampled_from([Meter(2, 4), Meter(3, 4), Meter(4, 4), Meter(6, 8), Me
 def test_whatever_the_line(line: list[tuple[str, str]], meter: Meter, hand: Hand) -> None:
     source = right(line, meter) if hand is Hand.RIGHT else left(line, meter)
     try:
-        drills = FAMILY.make(source, Options()).drills
+        drills = FAMILY.unasked(source).drills
     except EngraveError:
         reject()
     onsets = {(onset.measure, onset.offset): onset for onset in source.lines[hand]}

@@ -7,7 +7,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engrave.drills.family import Options
 from engrave.drills.other_hand import FAMILY
 from engrave.music.drill import Drill
 from engrave.music.notes import FingerOrigin, Hand
@@ -21,7 +20,7 @@ SCALE_BELOW = "C3 D3 E3 F3 G3 A3 B3 C4"
 
 
 def made(source: Passage) -> Drill:
-    (drill,) = FAMILY.make(source, Options()).drills
+    (drill,) = FAMILY.unasked(source).drills
     return drill
 
 
@@ -78,7 +77,7 @@ def test_octaves_only_where_needed(hand: Hand, line: str, octaves: int, clef: ob
 def test_each_marked_hand_goes_to_the_other() -> None:
     both = (Hand.RIGHT, Hand.LEFT)
     source = replace(scale(), hands=both)
-    drills = FAMILY.make(source, Options()).drills
+    drills = FAMILY.unasked(source).drills
     assert [drill.id for drill in drills] == [
         "turn.other-hand.in-time.left", "turn.other-hand.in-time.right",
     ]  # fmt: skip

@@ -6,7 +6,6 @@ import pytest
 from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
-from engrave.drills.family import Options
 from engrave.drills.outline import FAMILY
 from engrave.errors import EngraveError
 from engrave.music.drill import Drill
@@ -22,7 +21,7 @@ SCALE_FINGERS = "1 2 3 1 2 3 4 5"
 
 
 def made(source: Passage) -> Drill:
-    (drill,) = FAMILY.make(source, Options()).drills
+    (drill,) = FAMILY.unasked(source).drills
     return drill
 
 

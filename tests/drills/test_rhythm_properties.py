@@ -5,7 +5,6 @@ from fractions import Fraction
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engrave.drills.family import Options
 from engrave.drills.patterns import PATTERNS, Pattern
 from engrave.drills.rhythms import FAMILY
 from engrave.music.drill import Drill
@@ -44,7 +43,7 @@ def passages(draw: st.DrawFn) -> Passage:
 
 
 def drill_of(source: Passage, pattern: Pattern, **options: object) -> Drill | None:
-    made = FAMILY.make(source, Options({"variants": (pattern.name,), **options}))
+    made = FAMILY.make(source, FAMILY.options(variants=(pattern.name,), **options))
     return next((drill for drill in made.drills if drill.variant == pattern.name), None)
 
 

@@ -4,7 +4,6 @@ from fractions import Fraction
 
 import pytest
 
-from engrave.drills.family import Options
 from engrave.drills.patterns import PATTERNS, custom, opposite
 from engrave.drills.rhythms import FAMILY
 from engrave.errors import EngraveError
@@ -20,7 +19,7 @@ RUN = even("G4 A4 B4 C5 D5 E5 F#5 G5", "1/4")
 
 def made(source: Passage, *variants: str, **options: object) -> dict[str, Drill]:
     values = {"variants": variants, **options} if variants else options
-    return {drill.variant: drill for drill in FAMILY.make(source, Options(values)).drills}
+    return {drill.variant: drill for drill in FAMILY.make(source, FAMILY.options(**values)).drills}
 
 
 def lengths(drill: Drill) -> list[tuple[str, str]]:
@@ -150,7 +149,7 @@ def test_both_hands_keep_together_what_was_struck_together() -> None:
 
 def test_a_passage_without_runs_is_refused() -> None:
     with pytest.raises(EngraveError, match="no run of four"):
-        FAMILY.make(passage([("C4", "1"), ("D4", "1")]), Options())
+        FAMILY.unasked(passage([("C4", "1"), ("D4", "1")]))
 
 
 @pytest.mark.parametrize(
@@ -179,7 +178,7 @@ def test_a_run_that_passes_between_the_hands_is_one_line_on_two_staves() -> None
         [*even("C3 E3 G3 B3", "1/4"), ("rest", "3")],
         hands=(Hand.RIGHT, Hand.LEFT),
     )
-    (drill,) = FAMILY.make(source, Options({"variants": ("in-threes",)})).drills
+    (drill,) = FAMILY.make(source, FAMILY.options(variants=("in-threes",))).drills
     assert drill.id == "turn.rhythms.in-threes"
     assert drill.sheet.staves == (1, 2)
     assert {event.voice for bar in drill.sheet.bars for event in bar.events} == {1}
@@ -206,7 +205,7 @@ def test_what_both_hands_strike_at_once_goes_along_beside_a_crossing_run() -> No
         [*even("C3 E3 G3 B3", "1/4"), ("rest", "1"), ("C3", "2"), ("B2", "2")],
         hands=(Hand.RIGHT, Hand.LEFT),
     )
-    (drill,) = FAMILY.make(source, Options({"variants": ("in-threes",)})).drills
+    (drill,) = FAMILY.make(source, FAMILY.options(variants=("in-threes",))).drills
     assert {index for group in drill.written for index in group} == set(range(len(drill.source)))
     times = {name: time for name, time, _ in heard(drill)}
     landing = [note for note in drill.source if note.measure == "42" and note.offset == 0]

@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from engrave.drills import accents, bursts, chain, hands_apart, staccato
-from engrave.drills.family import Family, Options
+from engrave.drills.family import Family
 from engrave.errors import EngraveError
 from engrave.music.drill import Drill
 from engrave.music.notes import Hand, Pitch, Value
@@ -21,7 +21,7 @@ SIX_EIGHT = passage([*even("G4 A4 B4 C5 D5 E5", "1/2"), ("F5", "3")], meter=Mete
 
 
 def made(family: Family, source: Passage, **options: object) -> dict[str, Drill]:
-    return {drill.variant: drill for drill in family.make(source, Options(options)).drills}
+    return {drill.variant: drill for drill in family.make(source, family.options(**options)).drills}
 
 
 def accented(drill: Drill) -> list[int]:

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
+from engrave.drills import OPTIONS
 from engrave.errors import EngraveError, Mistakes
 from engrave.marks import Marks, read_marks
 
@@ -43,7 +44,7 @@ def check(file: Path, data: bytes) -> None:
 
 def mistakes_in(file: Path) -> tuple[EngraveError, ...]:
     try:
-        assert isinstance(read_marks(file), Marks)
+        assert isinstance(read_marks(file, OPTIONS), Marks)
     except Mistakes as mistakes:
         return mistakes.errors
     return ()

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from engrave.drills import OPTIONS
 from engrave.errors import EngraveError, Mistakes
 from engrave.marks import read_marks
 from engrave.marks.reader import MOST_PASSAGES
@@ -20,7 +21,7 @@ def mistakes(folder: Path, data: bytes) -> tuple[EngraveError, ...]:
     (folder / "rondo.musicxml").touch()
     (folder / "marks.yaml").write_bytes(data)
     with pytest.raises(Mistakes) as caught:
-        read_marks(folder / "marks.yaml")
+        read_marks(folder / "marks.yaml", OPTIONS)
     return caught.value.errors
 
 
@@ -34,7 +35,7 @@ def only(folder: Path, data: bytes) -> tuple[str, int, int]:
 def test_no_file(tmp_path: Path) -> None:
     for path in (tmp_path / "none.yaml", tmp_path):
         with pytest.raises(Mistakes) as caught:
-            read_marks(path)
+            read_marks(path, OPTIONS)
         assert [str(error).splitlines()[0] for error in caught.value.errors] == [
             f"{path}: error: there is no such file"
         ]
@@ -56,7 +57,7 @@ def test_size(tmp_path: Path) -> None:
     filled = HEAD + b"#" * (MOST_BYTES - len(HEAD))
     (tmp_path / "rondo.musicxml").touch()
     (tmp_path / "marks.yaml").write_bytes(filled)
-    assert read_marks(tmp_path / "marks.yaml").passages
+    assert read_marks(tmp_path / "marks.yaml", OPTIONS).passages
     assert only(tmp_path, filled + b"#") == ("the file is larger than 1,000,000 bytes", 0, 0)
 
 
@@ -80,7 +81,7 @@ def test_length_of_texts(tmp_path: Path) -> None:
     head = b"score: rondo.musicxml\nteacher: %s\npassages:\n- measures: 1\n  remarks: %s\n"
     (tmp_path / "rondo.musicxml").touch()
     (tmp_path / "marks.yaml").write_bytes(head % (line, prose))
-    marks = read_marks(tmp_path / "marks.yaml")
+    marks = read_marks(tmp_path / "marks.yaml", OPTIONS)
     assert (marks.teacher.encode(), marks.passages[0].remarks.encode()) == (line, prose)
     errors = mistakes(tmp_path, head % (line + b"x", prose + b"y"))
     assert [(error.message, error.hint) for error in errors] == [
@@ -93,7 +94,7 @@ def test_number_of_passages(tmp_path: Path) -> None:
     entries = b"- measures: 1\n" * MOST_PASSAGES
     (tmp_path / "rondo.musicxml").touch()
     (tmp_path / "marks.yaml").write_bytes(b"score: rondo.musicxml\npassages:\n" + entries)
-    assert len(read_marks(tmp_path / "marks.yaml").passages) == MOST_PASSAGES
+    assert len(read_marks(tmp_path / "marks.yaml", OPTIONS).passages) == MOST_PASSAGES
     data = b"score: rondo.musicxml\npassages:\n" + entries + b"- measures: 1\n"
     assert only(tmp_path, data) == ("a list of 201 is too long", 3, 1)
 
@@ -139,7 +140,7 @@ def test_a_link_inside_the_folder(tmp_path: Path) -> None:
     (tmp_path / "scores" / "real.musicxml").touch()
     (tmp_path / "rondo.musicxml").symlink_to(tmp_path / "scores" / "real.musicxml")
     (tmp_path / "marks.yaml").write_bytes(HEAD)
-    assert read_marks(tmp_path / "marks.yaml").score.value == tmp_path / "rondo.musicxml"
+    assert read_marks(tmp_path / "marks.yaml", OPTIONS).score.value == tmp_path / "rondo.musicxml"
 
 
 def test_a_score_that_is_no_regular_file(tmp_path: Path) -> None:
@@ -160,5 +161,5 @@ def test_the_file_is_named_as_it_was_given(tmp_path: Path, monkeypatch: pytest.M
     (tmp_path / "scores" / "rondo.yaml").write_bytes(HEAD)
     monkeypatch.chdir(tmp_path)
     with pytest.raises(Mistakes) as caught:
-        read_marks(Path("scores/rondo.yaml"))
+        read_marks(Path("scores/rondo.yaml"), OPTIONS)
     assert str(caught.value.errors[0]).startswith("scores/rondo.yaml:1:8: error: there is no file")

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from engrave.drills import OPTIONS
 from engrave.errors import Mistakes
 from engrave.marks import read_marks
 from tests.told import expected, told_at
@@ -22,11 +23,11 @@ def test_there_are_mistakes_to_tell() -> None:
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
 def test_mistakes_are_told_where_they_stand(path: Path) -> None:
     with pytest.raises(Mistakes) as caught:
-        read_marks(path)
+        read_marks(path, OPTIONS)
     assert told_at(path, caught.value.errors) == expected(path)
 
 
 def test_five_mistakes_are_five_errors() -> None:
     with pytest.raises(Mistakes) as caught:
-        read_marks(Path(__file__).with_name("mistakes") / "five.yaml")
+        read_marks(Path(__file__).with_name("mistakes") / "five.yaml", OPTIONS)
     assert len(caught.value.errors) == 5

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from engrave.drills import OPTIONS
 from engrave.errors import Source
 from engrave.marks import Marks, PassageMark, Piece, Practice, Student, TempoMark, read_marks
 from engrave.music.notes import Hand
@@ -18,7 +19,7 @@ EXAMPLE = Path(__file__).with_name("example.yaml").read_text("utf-8")
 def read(folder: Path, text: str) -> Marks:
     (folder / "rondo.musicxml").touch()
     (folder / "marks.yaml").write_text(text, encoding="utf-8")
-    return read_marks(folder / "marks.yaml")
+    return read_marks(folder / "marks.yaml", OPTIONS)
 
 
 def read_passage(folder: Path, text: str) -> PassageMark:
@@ -91,7 +92,7 @@ def test_drills_and_their_options(marks: Marks, tmp_path: Path) -> None:
     file = str(tmp_path / "marks.yaml")
     requests = marks.passages[0].drills
     assert requests is not None
-    assert [(each.family, dict(each.options)) for each in requests] == [
+    assert [(each.family, each.options.given()) for each in requests] == [
         ("rhythms", {}),
         ("blocks", {"steps": (1, 2)}),
         (
@@ -107,7 +108,7 @@ def test_drills_and_their_options(marks: Marks, tmp_path: Path) -> None:
     ]
     assert requests[0].source == Source(file, 19, 9)
     assert requests[1].source == Source(file, 20, 9)
-    assert requests[1].sources == (("steps", Source(file, 20, 25)),)
+    assert requests[1].options.places == (("steps", Source(file, 20, 25)),)
 
 
 def test_fingers(marks: Marks, tmp_path: Path) -> None:
@@ -206,7 +207,7 @@ def test_options_of_the_families(tmp_path: Path) -> None:
         "{chain: {by: measure, direction: both, step: 1}}, {accents: {variants: [accent-2]}}]",
     ).drills
     assert requests is not None
-    assert [(each.family, dict(each.options)) for each in requests] == [
+    assert [(each.family, each.options.given()) for each in requests] == [
         (
             "rhythms",
             {
@@ -263,6 +264,6 @@ def test_a_mark_of_byte_order_and_foreign_line_ends_are_read(tmp_path: Path, end
     (tmp_path / "rondo.musicxml").touch()
     file = tmp_path / "marks.yaml"
     file.write_bytes(b"\xef\xbb\xbf" + EXAMPLE.replace("\n", ending).encode())
-    marks = read_marks(file)
+    marks = read_marks(file, OPTIONS)
     assert marks.score.source == Source(str(file), 2, 8)
     assert [passage.id for passage in marks.passages] == ["turn-figure", "m12b10-13"]

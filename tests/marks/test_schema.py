@@ -1,20 +1,18 @@
-"""The names of the marks file against those who own what they stand for."""
+"""What drill families take from a marks file, as their own modules say it."""
 
-from engrave.drills import FAMILIES
-from engrave.drills.patterns import PATTERNS
-from engrave.marks import schema
+from typing import Any
+
+import pytest
+
+from engrave.drills import FAMILIES, OPTIONS, Family
+from engrave.marks.options import readers_of
 
 
 def test_every_family_can_be_asked_for_in_the_booklets_order() -> None:
-    known = list(schema.FAMILY_OPTIONS)
-    places = [known.index(family.name) for family in FAMILIES]
-    assert places == sorted(places)
+    assert list(OPTIONS) == [family.name for family in FAMILIES]
 
 
-def test_every_rhythm_of_the_table_can_be_asked_for() -> None:
-    assert tuple(PATTERNS) == schema.RHYTHM_VARIANTS
-
-
-def test_every_family_has_a_ladder_of_its_own() -> None:
-    for options in schema.FAMILY_OPTIONS.values():
-        assert options.keys() >= {"goal", "start", "step", "reached"}
+@pytest.mark.parametrize("family", FAMILIES, ids=lambda family: family.name)
+def test_a_family_has_a_ladder_of_its_own_and_defaults(family: Family[Any]) -> None:
+    assert readers_of(family.options).keys() >= {"goal", "start", "step", "reached"}
+    assert family.options().given() == {}

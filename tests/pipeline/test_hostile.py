@@ -15,6 +15,7 @@ import pikepdf
 import pytest
 
 from engrave.cli import main
+from engrave.drills import OPTIONS
 from engrave.marks import read_marks
 from tests.booklet import pdf
 from tests.score.build import back, direction, document, head, measure, note
@@ -144,7 +145,7 @@ def test_a_survey_and_first_marks_hold_it_as_text(tmp_path: Path) -> None:
     found = {each.tag.rpartition("}")[2] for each in ElementTree.parse(picture).getroot().iter()}
     assert found <= SHAPES
     assert main(["new", str(score), "--goal", "96"]) == 0
-    marks = read_marks(tmp_path / "piece.yaml")
+    marks = read_marks(tmp_path / "piece.yaml", OPTIONS)
     assert marks.score.value == score
     assert "score: /etc/passwd" in marks.piece.title
 

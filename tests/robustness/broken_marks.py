@@ -12,7 +12,10 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from engrave.marks.schema import ACCENT_VARIANTS, FAMILY_OPTIONS, RHYTHM_VARIANTS
+from engrave.drills import OPTIONS
+from engrave.drills.accents import VARIANTS
+from engrave.drills.patterns import PATTERNS
+from engrave.marks.options import readers_of
 
 Tree = Any
 """What JSON can hold; JSON is YAML, so that it is written as such."""
@@ -22,7 +25,7 @@ MEASURES, BEATS = 100, 2
 """Of the demo: measures 0 to 100, two beats in each."""
 
 WORDS = (
-    *("right", "left", "both", "rihgt", *FAMILY_OPTIONS, "0", "-1", "1", "12", "12.10", "999999"),
+    *("right", "left", "both", "rihgt", *OPTIONS, "0", "-1", "1", "12", "12.10", "999999"),
     *("1e309", "9" * 5000, "46-48", "46.1-48.1", "48-46", "0-3", "100-120", "1-3-5", "5-4-3-2-1"),
     *("yes", "no", "~", "null", "quarter", "dotted-quarter", "2027-03-14", "2027-13-40", "'", '"'),
     *("[", "{", "]", "}", ":", "- ", "&a", "*a", "!!python/object:os.system", "\x00", "\ufeff"),
@@ -94,7 +97,7 @@ def _range(begin: int, end: int, chance: random.Random) -> str:
 
 
 def _drills(begin: int, end: int, chance: random.Random) -> list[Tree]:
-    families = chance.sample(sorted(FAMILY_OPTIONS), chance.choice((1, 1, 1, 1, 2, 2, 3, 11)))
+    families = chance.sample(sorted(OPTIONS), chance.choice((1, 1, 1, 1, 2, 2, 3, 11)))
     return [{family: _options(family, begin, end, chance)} for family in families]
 
 
@@ -102,7 +105,7 @@ def _options(family: str, begin: int, end: int, chance: random.Random) -> Tree:
     def some(of: tuple[Tree, ...] | range) -> list[Tree]:
         return chance.sample(of, chance.randint(1, min(3, len(of))))
 
-    variants = ACCENT_VARIANTS if family == "accents" else RHYTHM_VARIANTS
+    variants = VARIANTS if family == "accents" else tuple(PATTERNS)
     makers: dict[str, Callable[[], Tree]] = {
         "reached": lambda: chance.choice((10, 40, 50, 600)),
         "goal": lambda: chance.choice((60, 66, 90.5, 208, 600)),
@@ -118,7 +121,7 @@ def _options(family: str, begin: int, end: int, chance: random.Random) -> Tree:
         "by": lambda: chance.choice(("beat", "measure")),
         "direction": lambda: chance.choice(("forward", "backward", "both")),
     }  # fmt: skip
-    options = FAMILY_OPTIONS[family]
+    options = readers_of(OPTIONS[family])
     return {name: makers[name]() for name in options if chance.random() < 1.6 / len(options)}
 
 

@@ -2,6 +2,7 @@
 
 from functools import cache
 
+from engrave.drills import OPTIONS
 from engrave.marks import read_marks
 from engrave.score import Score, locate, read_score
 from engrave.survey import Survey, survey
@@ -14,11 +15,11 @@ OTHERS = 2
 
 @cache
 def rondo() -> Score:
-    return read_score(read_marks(MARKS).score.value)
+    return read_score(read_marks(MARKS, OPTIONS).score.value)
 
 
 def surveyed() -> Survey:
-    return survey(rondo(), stretch_mm=read_marks(MARKS).student.stretch_mm)
+    return survey(rondo(), stretch_mm=read_marks(MARKS, OPTIONS).student.stretch_mm)
 
 
 def bars_of(found: Survey, first: int, last: int) -> set[int]:
@@ -26,7 +27,7 @@ def bars_of(found: Survey, first: int, last: int) -> set[int]:
 
 
 def test_the_passages_are_among_the_first_stretches() -> None:
-    passages = read_marks(MARKS).passages
+    passages = read_marks(MARKS, OPTIONS).passages
     found = surveyed()
     first = found.stretches[: len(passages) + OTHERS]
     for mark in passages:

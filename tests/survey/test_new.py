@@ -10,6 +10,7 @@ from xml.etree import ElementTree
 import pytest
 
 from engrave.cli import main
+from engrave.drills import OPTIONS
 from engrave.marks import read_marks
 from engrave.music.notes import Hand
 from engrave.pipeline.checking import check
@@ -39,7 +40,7 @@ def test_a_first_marks_file_can_be_built_at_once(name: str, tmp_path: Path) -> N
     assert main(["new", str(path), *options]) == 0
     marks = path.with_suffix(".yaml")
     checked = check(marks)
-    read = read_marks(marks)
+    read = read_marks(marks, OPTIONS)
     assert read.passages
     assert not any(each.trouble or each.drills for each in read.passages)
     assert len(checked.drills) > len(checked.passages)

@@ -14,19 +14,17 @@ from engrave.drills.barring import Written, bar_up
 from engrave.drills.family import (
     Family,
     Made,
-    Options,
+    drill_of,
     key_at,
     left_out_of,
     nothing_to_drill,
-    played,
-    scaled_ladder,
     source_note,
-    suffix,
 )
 from engrave.drills.leaps.figures import leap_figures, remarks
+from engrave.drills.leaps.options import LeapOptions
 from engrave.drills.leaps.places import named, suggestion
 from engrave.drills.leaps.rounds import Ends, Round, Stretch, in_time, stretches_of, with_waits
-from engrave.drills.leaps.steps import STEPS, Strike, leaps_of_step, strikes
+from engrave.drills.leaps.steps import Strike, leaps_of_step, strikes
 from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Hand, Pitch
 from engrave.music.sheet import Direction, Sheet
@@ -38,7 +36,7 @@ ROUND_SIGNS = ("I", "II")
 WORST_SIGN = "!"
 
 
-def make(passage: Passage, options: Options) -> Made:
+def make(passage: Passage, options: LeapOptions) -> Made:
     """Every step for every marked hand that leaps; of steps that come out alike the first."""
     drills: list[Drill] = []
     refused: list[Remark] = []
@@ -46,7 +44,7 @@ def make(passage: Passage, options: Options) -> Made:
     for hand in passage.hands:
         found = _leaps(passage, hand) if places is None else places[hand]
         laid: list[list[tuple[int, tuple[int, ...]]]] = []
-        for step in sorted(options.numbers("steps") or STEPS):
+        for step in sorted(options.steps):
             played_here = strikes(passage.lines[hand], found, hand, step)
             alike = [(strike.onset.index, strike.kept) for strike in played_here]
             if not alike or alike in laid:
@@ -80,7 +78,7 @@ def _leaps(passage: Passage, hand: Hand) -> tuple[Leap, ...]:
 
 
 def _drill(
-    passage: Passage, hand: Hand, found: Sequence[Leap], step: int, options: Options
+    passage: Passage, hand: Hand, found: Sequence[Leap], step: int, options: LeapOptions
 ) -> Drill:
     line = passage.lines[hand]
     in_step = leaps_of_step(line, found, hand, step)
@@ -93,20 +91,18 @@ def _drill(
     second = in_time(passage, stretches, source, first.length)
     sheet = _signed(_sheet(passage, hand, stretches, first, second), hand, first, flags)
     figures = leap_figures(stretches, flags, source, hand)
-    return Drill(
-        passage=passage.id,
-        family="leaps",
-        variant=f"step-{step}",
-        hands=(hand,),
-        sheet=sheet,
-        ladder=scaled_ladder(passage, options, Fraction(1), passage.goal.beat),
-        source=tuple(source_note(strike.onset, strike.kept) for strike in kept),
-        written=played(sheet),
-        suffix=suffix(passage, hand),
-        remarks=tuple(remarks(figures)),
-        left_out=tuple(_left_out(passage, hand, found, kept)),
-        leaps=figures,
+    drill = drill_of(
+        passage,
+        options,
+        ("leaps", f"step-{step}"),
+        (hand,),
+        sheet,
+        (source_note(strike.onset, strike.kept) for strike in kept),
+        of=hand,
+        remarks=remarks(figures),
+        left_out=_left_out(passage, hand, found, kept),
     )
+    return replace(drill, leaps=figures)
 
 
 def _flags(found: Sequence[Leap], played_here: Sequence[Strike]) -> dict[Ends, bool]:
@@ -186,4 +182,4 @@ def _left_out(
     yield from left_out_of([strike.onset for strike in kept])
 
 
-FAMILY = Family("leaps", make, suits)
+FAMILY = Family("leaps", make, LeapOptions, suits)

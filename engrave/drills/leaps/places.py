@@ -8,7 +8,8 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from engrave.drills.family import Options, meter_at
+from engrave.drills.family import meter_at
+from engrave.drills.leaps.options import LeapOptions
 from engrave.errors import EngraveError, Mistakes
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
@@ -24,24 +25,22 @@ Place = tuple[int, Quarters]
 """Index of the first bar of a measure in the passage, and quarters from the measure's start."""
 
 
-def named(passage: Passage, options: Options) -> Mapping[Hand, tuple[Leap, ...]] | None:
+def named(passage: Passage, options: LeapOptions) -> Mapping[Hand, tuple[Leap, ...]] | None:
     """The leaps at the places of the option ``at``, by hand; None where it was not given.
 
     A place means the leaps that land there; a range of several beats means those that begin and
     land in it. Where the hand could span them all, the widest is meant. Raises ``Mistakes`` with
     every place at which no marked hand moves.
     """
-    ranges = options.values.get("at")
-    if ranges is None:
+    if options.at is None:
         return None
-    assert isinstance(ranges, tuple)
     found: dict[Hand, set[int]] = {hand: set() for hand in passage.hands}
     errors = []
-    for place in ranges:
+    for place in options.at:
         at = {hand: _starts(passage, hand, place) for hand in passage.hands}
         if not any(at.values()):
             message = f"leaps: no marked hand moves to another key at {place}"
-            errors.append(EngraveError(message, options.sources.get("at"), _landings(passage)))
+            errors.append(EngraveError(message, options.place("at"), _landings(passage)))
         for hand, starts in at.items():
             found[hand].update(starts)
     if errors:
