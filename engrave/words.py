@@ -5,7 +5,7 @@ stand in ``templates/words/LANGUAGE.toml``; this module knows how values are spe
 pages.
 
 A sentence names its values in braces. What stands after the colon is either a way of spelling
-(``note``, ``pitch``, ``measures``, ``.1f``) or a table of the word list in which the value is
+(``note``, ``pitch``, ``measures``, ``number``, ``.1f``) or a table of the word list in which the value is
 looked up (``beat``, ``hand``, ``ordinal``). Where a sentence has plurals, ``count`` chooses.
 """
 
@@ -169,10 +169,16 @@ def _dated(value: date, form: str, language: str) -> str:
     )
 
 
+def _cardinal(value: int, language: str) -> str:
+    """``four``, and figures where a number has no word in the list."""
+    return str(words(language)["cardinal"].get(str(value), value))
+
+
 _SPELLINGS: dict[str, Callable[[Any, str], str]] = {
     "note": _note,
     "pitch": _pitch,
     "measures": _measures,
     "date": _date,
     "day": _day,
+    "number": _cardinal,
 }

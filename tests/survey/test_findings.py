@@ -89,7 +89,10 @@ def test_two_rhythms_are_told_by_their_notes() -> None:
     music[5] = bar("C5:8t D5:8t E5:8t " * 4, "C3:16 D3:16 E3:16 D3:16 " * 4, meter="4/4", name="6")
     found = survey(score(music, 96), wanted=Wanted(count=1)).stretches[0]
     said = " ".join(finding(found))
-    assert "the right hand has 3 notes and the left hand 4, one rhythm against the other" in said
+    assert (
+        "the right hand has three notes and the left hand four, one rhythm against the other"
+        in said
+    )
 
 
 def test_what_both_hands_do_alike_is_said_of_both() -> None:
