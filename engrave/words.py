@@ -5,8 +5,9 @@ stand in ``templates/words/LANGUAGE.toml``; this module knows how values are spe
 pages.
 
 A sentence names its values in braces. What stands after the colon is either a way of spelling
-(``note``, ``pitch``, ``measures``, ``number``, ``.1f``) or a table of the word list in which the value is
-looked up (``beat``, ``hand``, ``ordinal``). Where a sentence has plurals, ``count`` chooses.
+(``note``, ``pitch``, ``measures``, ``number``, ``.1f``) or a table of the word list in which the
+value is looked up (``beat``, ``hand``, ``ordinal``). Where a sentence has plurals, ``count``
+chooses.
 """
 
 import re

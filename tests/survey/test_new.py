@@ -149,7 +149,7 @@ def test_what_is_hard_stands_above_each_passage_in_plain_words(tmp_path: Path) -
         out = tmp_path / f"{name}.yaml"
         assert main(["new", str(path), *options, "--out", str(out)]) == 0
         text = out.read_text("utf-8")
-        for number in range(1, len(read_marks(out).passages) + 1):
+        for number in range(1, len(read_marks(out, OPTIONS).passages) + 1):
             (said,) = re.findall(rf"^  # {number}\. (.+)$", text, re.MULTILINE)
             assert len(said) > 20
         assert not re.search(r"\bbits?\b|\bmm\b|%|a second\b|Sekunde", text)
