@@ -94,8 +94,12 @@ class FamilyPages:
 
 @dataclass(frozen=True, slots=True)
 class PassagePages:
-    """A passage, as written and drilled, in playing order. ``notes`` are the fingering notes."""
+    """A passage, as written and drilled, in playing order. ``notes`` are the fingering notes.
 
+    ``number`` is the one by which the booklet calls it, from lesson to lesson the same.
+    """
+
+    number: int
     passage: Passage
     written: DrillPage
     drills: tuple[DrillPage, ...]
@@ -151,8 +155,8 @@ class Book:
     def addresses(self) -> list[tuple[str, DrillPage]]:
         """Every drill page by its name in the booklet: passage and drill, 0 for as written."""
         return [
-            (f"{number}-{index}", page)
-            for number, pages in enumerate(self.passages, start=1)
+            (f"{pages.number}-{index}", page)
+            for pages in self.passages
             for index, page in enumerate((pages.written, *pages.drills))
         ]
 

@@ -86,11 +86,7 @@ class Setting:
         book = self.book
         if book.performance is None:
             return None
-        numbers = [
-            str(number)
-            for number, pages in enumerate(book.passages, start=1)
-            if pages.passage.status != "done"
-        ]
+        numbers = [str(pages.number) for pages in book.passages]
         return plan(numbers, book.performance, book.minutes_a_day, book.begin, book.rest_days)
 
     def _facts(self) -> list[tuple[str, str]]:
@@ -170,9 +166,9 @@ def next_mark(ladder: Ladder) -> int | None:
     return next((mark for mark in ladder.marks if mark > (ladder.reached or 0)), None)
 
 
-def by_measure(book: Book) -> list[tuple[int, PassagePages]]:
-    """The passages with their numbers, in the order of their measures in the score."""
+def by_measure(book: Book) -> list[PassagePages]:
+    """The passages in the order of their measures in the score."""
     return sorted(
-        enumerate(book.passages, start=1),
-        key=lambda item: [int(n) for n in re.findall(r"\d+", str(item[1].measures))],
+        book.passages,
+        key=lambda pages: [int(n) for n in re.findall(r"\d+", str(pages.measures))],
     )

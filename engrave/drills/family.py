@@ -178,7 +178,7 @@ def scaled_ladder(passage: Passage, options: Options, factor: Fraction, beat: Qu
         options.goal or goal.per_minute,
         options.start or goal.start,
         options.step or goal.step,
-        options.reached or goal.reached,
+        options.reached.mark.value if options.reached else goal.reached,
     )
     try:
         return ladder(wanted)

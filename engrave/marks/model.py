@@ -57,7 +57,8 @@ class TempoMark:
     """What the marks say of the tempo; None leaves it to the score or to the default.
 
     ``goal``, ``start`` and ``reached`` are so many ``beat`` a minute; ``beat`` in quarters, None
-    for the beat of the meter. ``step`` is how many marks of the metronome's scale to go up at once.
+    for the beat of the meter. ``step`` is how many marks of the metronome's scale to go up at once;
+    ``reached_on`` the day on which that was, None for that of the lesson.
     """
 
     beat: Placed[Quarters] | None = None
@@ -65,9 +66,13 @@ class TempoMark:
     start: Placed[Fraction] | None = None
     step: Placed[int] | None = None
     reached: Placed[Fraction] | None = None
+    reached_on: Placed[date] | None = None
 
     def over(self, base: "TempoMark") -> "TempoMark":
-        """This tempo, with what it leaves open taken from ``base`` and told in this beat."""
+        """This tempo, with what it leaves open taken from ``base`` and told in this beat.
+
+        What was reached is the passage's own.
+        """
         factor = Fraction(1)
         if self.beat and base.beat:
             factor = base.beat.value / self.beat.value
@@ -80,7 +85,8 @@ class TempoMark:
             goal=self.goal or told(base.goal),
             start=self.start or told(base.start),
             step=self.step or base.step,
-            reached=self.reached or told(base.reached),
+            reached=self.reached,
+            reached_on=self.reached_on,
         )
 
 
@@ -117,7 +123,8 @@ class PassageMark:
 
     ``id`` is safe as a file name and unique in the file. ``tempo`` already holds what the file says
     for all passages. ``drills`` None: what the passage contains decides. ``status`` is one of
-    ``schema.STATUSES``. ``trouble``, ``remarks`` and ``private`` are text, never markup.
+    ``schema.STATUSES``; ``number`` names the passage in the booklet, and is unique too.
+    ``trouble``, ``remarks`` and ``private`` are text, never markup.
     """
 
     id: str
@@ -129,6 +136,7 @@ class PassageMark:
     fingering: tuple[FingeringMark, ...] = ()
     tempo: TempoMark = TempoMark()
     status: str = "learning"
+    number: int = 0
     remarks: str = ""
     private: str = ""
 
@@ -139,9 +147,10 @@ class Marks:
 
     ``file`` is the marks file and ``score`` the score beside it, both as seen from the working
     directory. ``staff_mm`` None leaves the staff height to the edition; ``paper`` and ``language``
-    are names of ``schema``; ``lesson`` is the day that the booklet is for; ``begin`` is the
-    practice plan's first day, None for four weeks before the ``performance``; ``show_student``
-    prints the student's name in the masterclass edition.
+    are names of ``schema``; ``lesson`` is the day that the booklet is for, ``log`` the
+    file that says what was practised, which need not be there yet; ``begin`` is the practice plan's
+    first day, None for that of the lesson, or else four weeks before the ``performance``;
+    ``show_student`` prints the student's name in the masterclass edition.
     """
 
     file: Path
@@ -154,6 +163,7 @@ class Marks:
     teacher: str = ""
     performance: Placed[date] | None = None
     lesson: Placed[date] | None = None
+    log: Placed[Path] | None = None
     begin: Placed[date] | None = None
     practice: Practice = Practice()
     tempo: TempoMark = TempoMark()

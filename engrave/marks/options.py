@@ -11,6 +11,7 @@ from fractions import Fraction
 from typing import Any, Self, TypeAlias, TypeVar, cast
 
 from engrave.errors import Source
+from engrave.marks.reached import Reached, reached_mark
 from engrave.marks.readers import Form, Reader
 from engrave.marks.schema import mark, step
 
@@ -35,7 +36,7 @@ class Options:
     ``places`` are where the options stand that were given, by name.
     """
 
-    reached: Fraction | None = option(mark, None)
+    reached: Reached | None = option(reached_mark, None)  # noqa: RUF009 (makes a field)
     goal: Fraction | None = option(mark, None)
     start: Fraction | None = option(mark, None)
     step: int | None = option(step, None)

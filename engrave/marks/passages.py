@@ -16,7 +16,7 @@ from engrave.marks.options import Families
 from engrave.marks.places import measure_range
 from engrave.marks.readers import Errors, Form, placed, value
 from engrave.marks.requests import drills
-from engrave.marks.scalars import choice, identifier, name, prose
+from engrave.marks.scalars import choice, identifier, name, prose, whole
 from engrave.marks.tempos import passage_tempo, tempo
 from engrave.music.notes import Hand
 from engrave.music.ranges import MeasureRange
@@ -31,6 +31,7 @@ _id = placed(value(identifier))
 _measures = placed(value(measure_range))
 _hands = value(choice("hand", _HANDS))
 _status = value(name("status", schema.STATUSES))
+_number = placed(value(whole("the number of a passage", 1, 999)))
 _prose = value(prose)
 
 
@@ -42,6 +43,7 @@ def passage(node: Node, file_tempo: TempoMark, families: Families, errors: Error
         measures = form.require("measures", _measures, hint="measures: 41-44")
         hands = form.get("hand", _hands, ()) if form.node("hand") else _BOTH
         fingers = form.node("fingering")
+        number = form.get("number", _number, None)
         return PassageMark(
             id=id.value if id else "",
             source=(id or measures or nowhere).source,
@@ -52,6 +54,7 @@ def passage(node: Node, file_tempo: TempoMark, families: Families, errors: Error
             fingering=fingering(fingers, hands, measures, errors) if fingers else (),
             tempo=passage_tempo(form.get("tempo", tempo, TempoMark()), file_tempo, errors),
             status=form.get("status", _status, "learning"),
+            number=number.value if number else 0,
             remarks=form.get("remarks", _prose, ""),
             private=form.get("private", _prose, ""),
         )
@@ -79,3 +82,22 @@ def _named(each: PassageMark, taken: dict[str, PassageMark]) -> PassageMark:
     )
     taken[free.lower()] = each
     return replace(each, id=free)
+
+
+def numbered(passages: Sequence[PassageMark], errors: Errors) -> tuple[PassageMark, ...]:
+    """The passages, every one with a number of its own: the one given, else its place in the file.
+
+    Those that are done are counted, so that the others keep theirs.
+    """
+    found: dict[int, PassageMark] = {}
+    every = []
+    for place, each in enumerate(passages, 1):
+        every.append(replace(each, number=each.number or place))
+        first = found.setdefault(every[-1].number, each)
+        if first is not each:
+            named, other = (each, first) if each.number else (first, each)
+            whose = "has it too" if other.number else "has it by its place in the file"
+            hint = f"the passage in line {other.source.line} {whose}: give one of them another"
+            message = f"the number {named.number} stands for two passages"
+            errors.append(EngraveError(message, named.source, hint))
+    return tuple(every)

@@ -14,11 +14,11 @@ from engrave.marks import schema
 from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, Student, TempoMark
 from engrave.marks.nodes import Node, Text
 from engrave.marks.options import Families
-from engrave.marks.passages import UNREAD, passage, with_ids
+from engrave.marks.passages import UNREAD, numbered, passage, with_ids
 from engrave.marks.readers import Errors, Form, Reader, list_of, placed, value
 from engrave.marks.scalars import choice, day, line, name, number, to_the_letter, whole, yes_or_no
-from engrave.marks.score_path import score_path
-from engrave.marks.tempos import tempo
+from engrave.marks.score_path import log_path, score_path
+from engrave.marks.tempos import file_tempo
 from engrave.marks.tree import read_tree
 from engrave.music.notes import Hand
 from engrave.words import LANGUAGES
@@ -70,18 +70,21 @@ def _legible(marks: Marks) -> Marks | None:
 def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
     nowhere = Placed(path, root.source)
     with Form(root, errors, hint="a marks file holds score: and passages:") as form:
-        file_tempo = form.get("tempo", tempo, TempoMark())
+        tempo = form.get("tempo", file_tempo, TempoMark())
         marks = Marks(
             file=path,
             source=Source(str(path)),
             score=form.require("score", _score(path), hint="score: rondo.musicxml") or nowhere,
-            passages=with_ids(
-                form.require(
-                    "passages",
-                    _passages(file_tempo, families),
-                    hint="passages: [{measures: 41-44}]",
-                )
-                or (),
+            passages=numbered(
+                with_ids(
+                    form.require(
+                        "passages",
+                        _passages(tempo, families),
+                        hint="passages: [{measures: 41-44}]",
+                    )
+                    or (),
+                    errors,
+                ),
                 errors,
             ),
             part=form.get("part", placed(_line), None),
@@ -90,16 +93,37 @@ def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
             teacher=form.get("teacher", _line, ""),
             performance=form.get("performance", placed(value(day)), None),
             lesson=form.get("lesson", placed(value(day)), None),
+            log=form.get("log", placed(value(lambda text: log_path(text, path.parent))), None),
             begin=form.get("begin", placed(value(day)), None),
             practice=form.get("practice", _practice, Practice()),
-            tempo=file_tempo,
+            tempo=tempo,
             language=form.get("language", value(name("language", LANGUAGES)), "en"),
             paper=form.get("paper", value(name("paper", schema.PAPERS)), "a4"),
             staff_mm=form.get("staff_mm", _staff_mm, None),
             show_student=form.get("show_student", value(yes_or_no), False),
         )
     errors.extend(_wrong_days(marks.begin, marks.performance))
+    errors.extend(_lesson_too_late(marks.lesson, marks.performance, marks.begin))
     return marks
+
+
+def _lesson_too_late(
+    lesson: Placed[date] | None, performance: Placed[date] | None, begin: Placed[date] | None
+) -> Iterator[EngraveError]:
+    if lesson and performance and performance.value < lesson.value:
+        yield EngraveError(
+            f"the performance, {performance.value}, was before the lesson, {lesson.value}",
+            performance.source,
+            "name the next one, or leave performance out",
+        )
+    elif lesson and performance and not begin:
+        days = (performance.value - lesson.value).days
+        if days > MOST_DAYS:
+            yield EngraveError(
+                f"a plan of {days} days is too long",
+                performance.source,
+                f"at most {MOST_DAYS} days from the lesson on; begin: DAY begins it later",
+            )
 
 
 def _wrong_days(
@@ -133,9 +157,9 @@ def _score(marks_file: Path) -> Reader[Placed[Path]]:
     return placed(value(lambda text: score_path(to_the_letter(text), marks_file.parent)))
 
 
-def _passages(file_tempo: TempoMark, families: Families) -> Reader[tuple[PassageMark, ...]]:
+def _passages(tempo: TempoMark, families: Families) -> Reader[tuple[PassageMark, ...]]:
     def read(node: Node, errors: Errors) -> PassageMark:
-        return passage(node, file_tempo, families, errors)
+        return passage(node, tempo, families, errors)
 
     return list_of(read, most=MOST_PASSAGES, repeats=True)
 

@@ -61,7 +61,7 @@ def _options(kind: type[Options], node: Node | None, errors: Errors) -> Options:
         return Placed(value, place) if value is not None and place else None
 
     start, goal = mark("start", found.start), mark("goal", found.goal)
-    reached = mark("reached", found.reached)
+    reached = found.reached.mark if found.reached else None
     below_goal("start", start, goal, errors)
     below_goal("reached", reached, goal, errors)
     not_below_start(reached, start, errors)

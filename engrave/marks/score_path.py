@@ -1,7 +1,7 @@
-"""Where the score stands: in the folder of the marks file or below it, and nowhere else.
+"""Where the score stands: in the folder of the marks file or below it, and the log: beside it.
 
-Enters: the text of ``score:`` and the folder. Leaves: the path of a regular file. Looks at names
-and links, never into a file.
+Enters: the text of ``score:`` or ``log:``, and the folder. Leaves: the path of a regular file.
+Looks at names and links, never into a file.
 """
 
 from pathlib import Path, PureWindowsPath
@@ -38,6 +38,15 @@ def score_path(text: str, folder: Path) -> Path:
         hint = f"did you mean {near!r}?" if near else _HINT
         raise EngraveError(f"there is no file {shown(text)}", hint=hint)
     return path
+
+
+def log_path(text: str, folder: Path) -> Path:
+    """The log beside the marks that ``text`` names; it need not be there yet."""
+    windows = PureWindowsPath(text)
+    if windows.name != text or text in (".", "..") or not text.strip() or ":" in text:
+        hint = "the log stands beside the marks file: log: nell.log.yaml"
+        raise EngraveError(f"{shown(text)} is not the name of a file", hint=hint)
+    return folder / text
 
 
 def _scores_in(folder: Path) -> list[str]:

@@ -10,6 +10,7 @@ from engrave.errors import EngraveError
 from engrave.marks import schema
 from engrave.marks.model import Placed, TempoMark
 from engrave.marks.nodes import Node
+from engrave.marks.reached import Reached, reached_mark
 from engrave.marks.readers import Errors, Form, placed, value
 from engrave.marks.scalars import choice
 from engrave.music.tempo import BEAT_UNITS
@@ -20,32 +21,58 @@ _step = placed(schema.step)
 
 
 def tempo(node: Node, errors: Errors) -> TempoMark:
-    """A tempo as it stands in the file."""
+    """The tempo of a passage as it stands in the file."""
     with Form(node, errors, hint="{beat: quarter, goal: 120}") as form:
-        found = TempoMark(
-            beat=form.get("beat", _beat, None),
-            goal=form.get("goal", _mark, None),
-            start=form.get("start", _mark, None),
-            step=form.get("step", _step, None),
-            reached=form.get("reached", _mark, None),
-        )
+        reached = form.get("reached", reached_mark, None)
+        found = _tempo(form, reached)
+    _hold_together(found, errors)
+    return found
+
+
+def file_tempo(node: Node, errors: Errors) -> TempoMark:
+    """The tempo of all passages as it stands in the file; nothing is reached in all of them."""
+    with Form(node, errors, hint="{beat: quarter, goal: 120}") as form:
+        if form.node("reached"):
+            errors.append(
+                EngraveError(
+                    "what was reached belongs to a passage or a drill: here it would tick boxes "
+                    "of passages that were never played",
+                    form.place("reached"),
+                    "write it where it was reached, as in - {measures: 41-44, tempo: "
+                    "{reached: 66}}",
+                )
+            )
+        found = _tempo(form, None)
+    _hold_together(found, errors)
+    return found
+
+
+def _tempo(form: Form, reached: Reached | None) -> TempoMark:
+    return TempoMark(
+        beat=form.get("beat", _beat, None),
+        goal=form.get("goal", _mark, None),
+        start=form.get("start", _mark, None),
+        step=form.get("step", _step, None),
+        reached=reached.mark if reached else None,
+        reached_on=reached.day if reached else None,
+    )
+
+
+def _hold_together(found: TempoMark, errors: Errors) -> None:
     below_goal("start", found.start, found.goal, errors)
     below_goal("reached", found.reached, found.goal, errors)
     not_below_start(found.reached, found.start, errors)
-    return found
 
 
 def passage_tempo(own: TempoMark, file: TempoMark, errors: Errors) -> TempoMark:
     """The tempo of a passage: its ``own``, and the file's where it says nothing.
 
-    What the file says was reached may lie above a passage's own goal; where it starts may not. The
-    file's marks can be told in another beat only when the file names theirs.
+    The file's marks can be told in another beat only when the file names theirs.
     """
     found = own.over(file)
     marks = (
         ("goal", own.goal, file.goal),
         ("start", own.start, file.start),
-        ("reached", own.reached, file.reached),
     )
     inherited = [name for name, here, there in marks if there and not here]
     if own.beat and not file.beat and inherited:

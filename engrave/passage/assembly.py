@@ -104,7 +104,7 @@ def _goal(
     elif printed:
         unit = beat or printed.beat
         goal = _with_steps(tempo, printed.per_minute * printed.beat / unit, unit)
-        _refuse_above(goal, mark, marks, errors)
+        _refuse_above(goal, mark, errors)
     else:
         errors.append(
             EngraveError(
@@ -129,15 +129,9 @@ def _with_steps(tempo: MarkedTempo, per_minute: Fraction, beat: Quarters) -> Goa
     )
 
 
-def _refuse_above(goal: Goal, mark: PassageMark, marks: Marks, errors: list[EngraveError]) -> None:
-    """Tell a start, and a mark reached in the passage itself, above the goal of the score.
-
-    What the file says was reached in all passages may well be above the goal of one.
-    """
-    start, reached = mark.tempo.start, mark.tempo.reached
-    if reached and marks.tempo.reached and reached.source == marks.tempo.reached.source:
-        reached = None
-    for name, found in (("start", start), ("reached", reached)):
+def _refuse_above(goal: Goal, mark: PassageMark, errors: list[EngraveError]) -> None:
+    """Tell a start, and a mark reached, above the goal of the score."""
+    for name, found in (("start", mark.tempo.start), ("reached", mark.tempo.reached)):
         if found and found.value > goal.per_minute:
             errors.append(
                 EngraveError(

@@ -10,7 +10,7 @@ from engrave.engraver import Engraving
 from engrave.marks import Marks
 from engrave.marks.schema import WEEKDAYS
 from engrave.music.drill import Drill
-from engrave.pipeline.drilling import Drilled
+from engrave.pipeline.drilling import Drilled, number_of
 from engrave.score import Score
 
 
@@ -38,6 +38,7 @@ def book(
         rest_days=tuple(WEEKDAYS[day] for day in marks.practice.rest_days),
         passages=tuple(
             PassagePages(
+                number=number_of(marks, drilled),
                 passage=drilled.passage,
                 written=page(drilled.written),
                 drills=tuple(page(each) for each in drilled.drills[1:]),

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from engrave.errors import EngraveError, Mistakes, Notice
-from engrave.marks.model import DrillRequest, TempoMark
+from engrave.marks.model import DrillRequest, Marks, TempoMark
 from engrave.music.drill import Drill, Remark
 from engrave.music.ranges import measures_text
 from engrave.music.tempo import BEAT_UNITS, asked_beat, beat_name, can_be_counted, ladder
@@ -29,8 +29,7 @@ class Drilled:
     """A passage with its drills; the first is the passage as written.
 
     ``refused`` are the families that left something out, and what they say of it; ``notes`` are
-    the fingering notes; ``tempo`` is what the marks say of its tempo, without what was reached
-    in all passages alike.
+    the fingering notes; ``tempo`` is what the marks say of its tempo.
     """
 
     passage: Passage
@@ -71,6 +70,11 @@ class Drilled:
                 f"{first:g}, which is half the goal unless a start is named",
                 self.tempo.reached.source,
             )
+
+
+def number_of(marks: Marks, drilled: Drilled) -> int:
+    """The number of a passage of ``marks`` in the booklet."""
+    return next(each.number for each in marks.passages if each.id == drilled.passage.id)
 
 
 def drill(passage: Passage) -> Drilled:
@@ -119,7 +123,8 @@ def _beyond_goals(request: DrillRequest, drills: Sequence[Drill]) -> Iterator[En
     ladders = [each.ladder for each in drills]
     goals = {round(each.marks[-1] * each.beat_unit / asked_beat(each)) for each in ladders}
     fastest = max(goals, default=0)
-    for name, mark in (("start", options.start), ("reached", options.reached)):
+    reached = options.reached.mark.value if options.reached else None
+    for name, mark in (("start", options.start), ("reached", reached)):
         if mark is not None and goals and mark > fastest:
             whose = "of its fastest drill" if len(goals) > 1 else "of the drill"
             yield EngraveError(

@@ -73,8 +73,7 @@ def drill_passage(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -
         return _dressed(drill(passage), _unplaced(mark), TempoMark(), bare=True)
 
     key = key_of("drills", score.sha256, score.file, score.part, _unplaced(bare))
-    tempo = mark.tempo if _reached_is_its_own(mark, marks) else replace(mark.tempo, reached=None)
-    return _dressed(cache.made(key, make), mark, tempo)
+    return _dressed(cache.made(key, make), mark, mark.tempo)
 
 
 def _further(bare: Marks, score: Score) -> tuple[EngraveError, ...]:
@@ -125,31 +124,21 @@ def _bare(mark: PassageMark, marks: Marks) -> Marks:
         marks,
         file=Path(),
         score=Placed(Path(), _NOWHERE),
-        passages=(replace(mark, trouble="", remarks="", private=""),),
+        passages=(replace(mark, trouble="", remarks="", private="", number=0),),
         piece=Piece(movement=marks.piece.movement),
         student=replace(marks.student, name=""),
         teacher="",
         performance=None,
+        lesson=None,
+        log=None,
         begin=None,
         practice=Practice(),
-        tempo=_inherited(mark, marks),
+        tempo=TempoMark(),
         language="",
         paper="",
         staff_mm=None,
         show_student=False,
     )
-
-
-def _inherited(mark: PassageMark, marks: Marks) -> TempoMark:
-    """What the passage was given of the file's tempo, as far as that makes a difference."""
-    if _reached_is_its_own(mark, marks):
-        return TempoMark()
-    return TempoMark(reached=mark.tempo.reached)
-
-
-def _reached_is_its_own(mark: PassageMark, marks: Marks) -> bool:
-    own, everywhere = mark.tempo.reached, marks.tempo.reached
-    return own is None or everywhere is None or own.source != everywhere.source
 
 
 def _dressed(drilled: Drilled, mark: PassageMark, tempo: TempoMark, bare: bool = False) -> Drilled:

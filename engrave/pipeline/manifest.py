@@ -11,7 +11,7 @@ from engrave.booklet import Place
 from engrave.marks.model import Marks
 from engrave.music.drill import BlockFigures, Drill, LeapFigures, Remark, SourceNote
 from engrave.music.units import fraction_text
-from engrave.pipeline.drilling import Drilled
+from engrave.pipeline.drilling import Drilled, number_of
 from engrave.score import Score
 from engrave.words import say
 
@@ -65,7 +65,7 @@ def manifest(
             "movement": marks.piece.movement,
         },
         "score": {"file": score.file, "sha256": score.sha256},
-        "passages": [_passage(each) for each in passages],
+        "passages": [_passage(each, number_of(marks, each)) for each in passages],
         "drills": [
             _drill(drill, files[drill.id], places) for each in passages for drill in each.drills
         ],
@@ -77,10 +77,11 @@ def manifest(
     return json.dumps(content, ensure_ascii=False, indent=1).encode() + b"\n"
 
 
-def _passage(drilled: Drilled) -> Json:
+def _passage(drilled: Drilled, number: int) -> Json:
     passage = drilled.passage
     return {
         "id": passage.id,
+        "number": number,
         "measures": passage.label,
         "hands": list(passage.hands),
         "status": passage.status,

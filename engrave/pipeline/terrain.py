@@ -15,7 +15,7 @@ from engrave.music.ranges import parse_range
 from engrave.music.sheet import Moment
 from engrave.music.tempo import Goal
 from engrave.music.units import Quarters
-from engrave.pipeline.drilling import Drilled
+from engrave.pipeline.drilling import Drilled, number_of
 from engrave.score import Score, locate
 
 if TYPE_CHECKING:
@@ -37,8 +37,8 @@ def terrain(
     ``surveyed`` gives the survey of the piece, where the strip was not drawn before.
     """
     places = tuple(
-        (str(number), each.passage.hands, *_ends(score, each.passage.label))
-        for number, each in enumerate(passages, 1)
+        (str(number_of(marks, each)), each.passage.hands, *_ends(score, each.passage.label))
+        for each in passages
     )
 
     def make() -> "Strip":

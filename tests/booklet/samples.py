@@ -119,6 +119,7 @@ def passage_pages(
         marked.id, "as-written", "whole", marked.hands, left_out=(Remark.of("left-out.slurs"),)
     )
     return PassagePages(
+        number,
         marked,
         DrillPage(written, (drawing(width_mm, staves=2),)),
         tuple(

@@ -9,7 +9,16 @@ import pytest
 
 from engrave.drills import OPTIONS
 from engrave.errors import Source
-from engrave.marks import Marks, PassageMark, Piece, Practice, Student, TempoMark, read_marks
+from engrave.marks import (
+    Marks,
+    MarksMistakes,
+    PassageMark,
+    Piece,
+    Practice,
+    Student,
+    TempoMark,
+    read_marks,
+)
 from engrave.music.notes import Hand
 from engrave.music.ranges import MeasureRange
 
@@ -49,6 +58,8 @@ def test_what_stands_at_the_head(marks: Marks, tmp_path: Path) -> None:
         student=Student("Tom Arder", {Hand.LEFT: 205.0, Hand.RIGHT: 210.0}),
         teacher="Mrs Lunde",
         performance=marks.performance,
+        lesson=marks.lesson,
+        log=marks.log,
         practice=Practice(30, rest_days=(6,)),
         tempo=marks.tempo,
         language="de",
@@ -62,7 +73,7 @@ def test_what_stands_at_the_head(marks: Marks, tmp_path: Path) -> None:
     assert marks.part.value == "Piano"
     assert marks.performance is not None
     assert marks.performance.value == date(2027, 3, 14)
-    assert value_of(marks.tempo) == (1, 120, 60, 2, 76)
+    assert value_of(marks.tempo) == (1, 120, 60, 2, None)
 
 
 def test_the_first_day_of_the_plan(tmp_path: Path) -> None:
@@ -138,7 +149,7 @@ def test_marks_of_the_file_are_told_in_the_beat_of_the_passage(marks: Marks) -> 
         80,
         40,
         1,
-        Fraction(152, 3),
+        50,
     )
 
 
@@ -211,7 +222,7 @@ def test_options_of_the_families(tmp_path: Path) -> None:
         (
             "rhythms",
             {
-                "reached": Fraction(76),
+                "reached": requests[0].options.reached,
                 "variants": ("long-short", "in-fours-4"),
                 "patterns": ((3, 1, 2), (1, 1)),
                 "together": True,
@@ -250,13 +261,41 @@ def test_ids_are_made_and_never_alike(tmp_path: Path) -> None:
     ]
 
 
-def test_a_passage_may_have_reached_more_than_its_own_goal(tmp_path: Path) -> None:
-    marks = read(
-        tmp_path,
-        "score: rondo.musicxml\ntempo: {goal: 120, reached: 104}\n"
-        "passages: [{measures: 1, tempo: {goal: 88}}]",
+def test_numbers_are_those_given_else_the_places_in_the_file(tmp_path: Path) -> None:
+    text = (
+        "score: rondo.musicxml\npassages: [{measures: 1, status: done}, {measures: 2, number: 7}, "
     )
-    assert value_of(marks.passages[0].tempo) == (None, 88, None, None, 104)
+    marks = read(tmp_path, text + "{measures: 3}, {measures: 4, number: 2}]")
+    assert [passage.number for passage in marks.passages] == [1, 7, 3, 2]
+    for entry, line in (("{measures: 5, number: 3}", "by its place"), ("{measures: 5, number: 7}",
+                        "has it too")):  # fmt: skip
+        with pytest.raises(MarksMistakes) as mistakes:
+            read(tmp_path, text + "{measures: 3}, " + entry + "]")
+        (error,) = mistakes.value.errors
+        assert "stands for two passages" in error.message
+        assert line in error.hint
+
+
+def test_what_was_reached_may_have_a_day(tmp_path: Path) -> None:
+    passage = read_passage(
+        tmp_path,
+        "measures: 1, tempo: {reached: {mark: 66, day: 2027-02-18}}, "
+        "drills: [{rhythms: {reached: {mark: 60, day: 2027-02-19}}}, {staccato: {reached: 50}}]",
+    )
+    assert passage.tempo.reached is not None
+    assert passage.tempo.reached.value == 66
+    assert passage.tempo.reached_on is not None
+    assert passage.tempo.reached_on.value == date(2027, 2, 18)
+    assert passage.drills is not None
+    found = [each.options.reached for each in passage.drills]
+    assert [each and each.mark.value for each in found] == [60, 50]
+    assert [each and each.day and each.day.value for each in found] == [date(2027, 2, 19), None]
+
+
+@pytest.mark.parametrize("log", ["../nell.log.yaml", "/tmp/l", "a/b", "C:l", "..", "x\\\\y"])
+def test_a_log_lies_beside_its_marks(tmp_path: Path, log: str) -> None:
+    with pytest.raises(MarksMistakes, match="1 mistakes"):
+        read(tmp_path, f'score: rondo.musicxml\nlog: "{log}"\npassages: [{{measures: 1}}]')
 
 
 @pytest.mark.parametrize("ending", ["\n", "\r\n", "\r"])

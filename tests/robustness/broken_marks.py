@@ -107,7 +107,7 @@ def _options(family: str, begin: int, end: int, chance: random.Random) -> Tree:
 
     variants = VARIANTS if family == "accents" else tuple(PATTERNS)
     makers: dict[str, Callable[[], Tree]] = {
-        "reached": lambda: chance.choice((10, 40, 50, 600)),
+        "reached": lambda: _reached(chance),
         "goal": lambda: chance.choice((60, 66, 90.5, 208, 600)),
         "start": lambda: chance.choice((10, 40, 57, 600)),
         "step": lambda: chance.randint(1, 10),
@@ -140,13 +140,18 @@ def _fingering(hand: str, begin: int, end: int, chance: random.Random) -> Tree:
     return {each: line(each) for each in ("right", "left")} if hand == "both" else line(hand)
 
 
+def _reached(chance: random.Random) -> Tree:
+    mark = chance.choice((10, 40, 50, 96, 600))
+    return mark if chance.random() < 0.5 else {"mark": mark, "day": "2027-02-20"}
+
+
 def _tempo(chance: random.Random) -> Tree:
     made: dict[str, Tree] = {
         "beat": chance.choice(("whole", "quarter", "dotted-quarter", "eighth", "16th")),
         "goal": chance.choice((10, 40, 66, 96.5, 120, 208, 600)),
         "start": chance.choice((10, 10, 40, 60)),
         "step": chance.randint(1, 10),
-        "reached": chance.choice((10, 10, 40, 96)),
+        "reached": _reached(chance),
     }
     return {key: made[key] for key in made if chance.random() < 0.5}
 
