@@ -4,12 +4,14 @@ Enters: text. Leaves: ``Event`` values, or an ``EngraveError`` where the text is
 module that knows the YAML library; knows nothing of trees.
 """
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum, auto
 from typing import TYPE_CHECKING
 
 from engrave.errors import EngraveError, Source
+from engrave.marks.columns import misplaced
 
 if TYPE_CHECKING:
     from ruamel.yaml.error import MarkedYAMLError, StringMark
@@ -74,6 +76,8 @@ _PLAIN_WORDS = (
 )
 """What the library's words mean, and what to do about it."""
 
+_CLOSE_COMMENT = re.compile(r" (#[^\r\n]*)")
+
 
 class Kind(Enum):
     """What an event begins, or that it ends a list or a table."""
@@ -93,7 +97,7 @@ class Event:
     ``text`` and ``text_column`` as in ``nodes.Text``; ``anchored`` with ``&name``, ``tagged`` with
     ``!name``. ``start`` and ``end`` count characters from the beginning of the text; ``style`` is
     the sign that a scalar begins with (``'``, ``"``, ``|``, ``>``), empty for a plain one; ``flow``
-    says that a list or table stands in brackets.
+    says that a list or table stands in brackets; ``comment`` as in ``nodes.Text``.
     """
 
     kind: Kind
@@ -106,6 +110,7 @@ class Event:
     end: int = 0
     style: str = ""
     flow: bool = False
+    comment: str = ""
 
 
 def read_events(text: str, file: str) -> Iterator[Event]:
@@ -141,13 +146,22 @@ def read_events(text: str, file: str) -> Iterator[Event]:
                     end=event.end_mark.index,
                     style=getattr(event, "style", None) or "",
                     flow=bool(getattr(event, "flow_style", False)),
+                    comment=_close_comment(event, text) if kind is Kind.TEXT else "",
                 )
     except MarkedYAMLError as error:
-        raise _syntax_error(error, file) from None
+        raise _syntax_error(error, text, file) from None
     except (YAMLError, ValueError, OverflowError):
         # The library lets an escape beyond Unicode pass, say, and Python's chr() does not.
         message, hint = "this is not YAML: what follows cannot be read", "look at its backslashes"
         raise EngraveError(message, last, hint) from None
+
+
+def _close_comment(event: "ScalarEvent", text: str) -> str:
+    """A comment that one space alone parts from an unquoted text."""
+    if event.style or not event.value:
+        return ""
+    found = _CLOSE_COMMENT.match(text, event.end_mark.index)
+    return found[1] if found else ""
 
 
 def _text_column(event: "ScalarEvent") -> int | None:
@@ -159,7 +173,7 @@ def _text_column(event: "ScalarEvent") -> int | None:
     return int(start.column) + 1 + quotes
 
 
-def _syntax_error(error: "MarkedYAMLError", file: str) -> EngraveError:
+def _syntax_error(error: "MarkedYAMLError", text: str, file: str) -> EngraveError:
     problem = str(error.problem or error.context)
     said, hint = next(
         ((said, hint) for words, said, hint in _PLAIN_WORDS if words in problem),
@@ -169,6 +183,9 @@ def _syntax_error(error: "MarkedYAMLError", file: str) -> EngraveError:
     unclosed = any(end in problem for end in ("end of stream", "<stream end>", "expected ':'"))
     marks = (error.problem_mark, error.context_mark)
     mark = next(filter(None, reversed(marks) if unclosed else marks), None)
+    if mark and (found := misplaced(text, mark.line)):
+        said, hint, column = found
+        return EngraveError(f"this is not YAML: {said}", Source(file, mark.line + 1, column), hint)
     source = _source(mark, file) if mark else Source(file)
     return EngraveError(f"this is not YAML: {said}", source, hint)
 

@@ -19,6 +19,9 @@ from engrave.marks.scalars import shown
 from engrave.music.notes import Hand
 from engrave.music.ranges import MeasureRange
 
+_WORD = r"[^\s,“”„‟\"'‘’]+"
+"""A word ends at a space; a comma, or quotes that a word processor has curled, say nothing."""
+
 MOST_WORDS = 1000
 MOST_KEYS = 10
 """A thumb can lie on two keys, and a hand may be replaced; more is a slip of the pen."""
@@ -103,7 +106,9 @@ def _words(
     text = expect(Text, node, errors, _HINT)
     if text is None:
         return []
-    found = list(re.finditer(r"\S+", text.text))
+    found = list(re.finditer(_WORD, text.text))
+    if len(found) == 1 and re.fullmatch(r"[1-5]{2,}", found[0][0]):
+        found = list(re.finditer(r"[1-5]", text.text))  # without spaces: a chord has hyphens
     if not 0 < len(found) <= MOST_WORDS:
         message, hint = f"{len(found):,} words stand here", f"from 1 to {MOST_WORDS:,} can"
         errors.append(EngraveError(message, node.source, hint))

@@ -9,7 +9,7 @@ from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
-from engrave.errors import Source
+from engrave.errors import Notice, Source
 from engrave.marks.options import Options as Options
 from engrave.marks.placed import Placed as Placed
 from engrave.music.notes import Hand
@@ -171,3 +171,4 @@ class Marks:
     paper: str = "a4"
     staff_mm: float | None = None
     show_student: bool = False
+    notices: tuple[Notice, ...] = ()

@@ -10,11 +10,16 @@ from engrave.errors import Source
 
 @dataclass(frozen=True, slots=True)
 class Text:
-    """A scalar. ``text_column`` is where its first character stands, if all stand on one line."""
+    """A scalar. ``text_column`` is where its first character stands, if all stand on one line.
+
+    ``comment`` is what follows an unquoted text on its line after one space and a ``#``: it may
+    have been meant to belong to the text.
+    """
 
     text: str
     source: Source
     text_column: int | None = None
+    comment: str = ""
 
     def at(self, index: int) -> Source:
         """The place of the character at ``index``, or of the scalar where that is not known."""

@@ -11,7 +11,7 @@ from engrave.errors import EngraveError
 from engrave.marks import schema
 from engrave.marks.fingering import fingering
 from engrave.marks.model import PassageMark, Placed, TempoMark
-from engrave.marks.nodes import Node
+from engrave.marks.nodes import Node, Table, Text
 from engrave.marks.options import Families
 from engrave.marks.places import measure_range
 from engrave.marks.readers import Errors, Form, placed, value
@@ -24,19 +24,36 @@ from engrave.music.ranges import MeasureRange
 _BOTH = (Hand.RIGHT, Hand.LEFT)
 _HANDS = {"right": (Hand.RIGHT,), "left": (Hand.LEFT,), "both": _BOTH}
 
+_HANDS_ALSO = {
+    **dict.fromkeys(("rh", "r.h.", "r", "right hand", "rechts", "rechte", "md", "m.d."), "right"),
+    **dict.fromkeys(("lh", "l.h.", "l", "left hand", "links", "linke", "ms", "m.s."), "left"),
+    **dict.fromkeys(("both hands", "together", "beide", "two", "2", "ht"), "both"),
+}
+_STATUS_ALSO = {
+    **dict.fromkeys(("finished", "fertig", "complete", "completed", "ready"), "done"),
+    **dict.fromkeys(("new", "neu", "in progress", "working", "active"), "learning"),
+    **dict.fromkeys(("warmup", "warm up", "einspielen"), "warm-up"),
+}
+"""Other words with one meaning."""
+
 UNREAD = MeasureRange("", None, "", None)
 """Stands for measures that could not be read."""
 
 _id = placed(value(identifier))
 _measures = placed(value(measure_range))
-_hands = value(choice("hand", _HANDS))
-_status = value(name("status", schema.STATUSES))
+_hands = value(choice("hand", _HANDS, _HANDS_ALSO))
+_status = value(name("status", schema.STATUSES, _STATUS_ALSO))
 _number = placed(value(whole("the number of a passage", 1, 999)))
 _prose = value(prose)
 
 
 def passage(node: Node, file_tempo: TempoMark, families: Families, errors: Errors) -> PassageMark:
-    """A passage as it stands in the file; its id is empty where none was given."""
+    """A passage as it stands in the file; its id is empty where none was given.
+
+    A single value is its measures.
+    """
+    if isinstance(node, Text):
+        node = Table(((Text("measures", node.source), node),), node.source)
     nowhere = Placed(UNREAD, node.source)
     with Form(node, errors, hint="- measures: 41-44") as form:
         id = form.get("id", _id, None)

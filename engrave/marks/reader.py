@@ -9,10 +9,10 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from engrave.errors import EngraveError, Mistakes, Source
+from engrave.errors import EngraveError, Mistakes, Notice, Source
 from engrave.marks import schema
 from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, Student, TempoMark
-from engrave.marks.nodes import Node, Text
+from engrave.marks.nodes import List, Node, Table, Text
 from engrave.marks.options import Families
 from engrave.marks.passages import UNREAD, numbered, passage, with_ids
 from engrave.marks.readers import Errors, Form, Reader, list_of, placed, value
@@ -28,6 +28,8 @@ MOST_DAYS = 182
 """Half a year of practice: five pages of plan."""
 NARROWEST_CM, WIDEST_CM = 12, 30
 """Stretches of hands that exist, with room to spare."""
+
+_SENTENCES = ("trouble", "remarks", "private", "title", "composer", "name", "teacher")
 
 _line = value(line)
 _stretch = value(number("the stretch", NARROWEST_CM, WIDEST_CM, " cm"))
@@ -101,6 +103,7 @@ def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
             paper=form.get("paper", value(name("paper", schema.PAPERS)), "a4"),
             staff_mm=form.get("staff_mm", _staff_mm, None),
             show_student=form.get("show_student", value(yes_or_no), False),
+            notices=tuple(_cut_by_comments(root)),
         )
     errors.extend(_wrong_days(marks.begin, marks.performance))
     errors.extend(_lesson_too_late(marks.lesson, marks.performance, marks.begin))
@@ -124,6 +127,23 @@ def _lesson_too_late(
                 performance.source,
                 f"at most {MOST_DAYS} days from the lesson on; begin: DAY begins it later",
             )
+
+
+def _cut_by_comments(node: Node) -> Iterator[Notice]:
+    """Sentences and names behind which, a space apart, a comment begins: it may be none."""
+    if isinstance(node, List):
+        for item in node.items:
+            yield from _cut_by_comments(item)
+    elif isinstance(node, Table):
+        for key, held in node.entries:
+            if key.text in _SENTENCES and isinstance(held, Text) and held.comment:
+                whole = f'{key.text}: "{held.text} {held.comment}"'
+                yield Notice(
+                    f"everything after # is a comment, and not printed: if it belongs to the "
+                    f"text, put it in quotes: {whole}",
+                    held.source,
+                )
+            yield from _cut_by_comments(held)
 
 
 def _wrong_days(
@@ -161,7 +181,16 @@ def _passages(tempo: TempoMark, families: Families) -> Reader[tuple[PassageMark,
     def read(node: Node, errors: Errors) -> PassageMark:
         return passage(node, tempo, families, errors)
 
-    return list_of(read, most=MOST_PASSAGES, repeats=True)
+    items = list_of(read, most=MOST_PASSAGES, repeats=True)
+
+    def read_all(node: Node, errors: Errors) -> tuple[PassageMark, ...] | None:
+        if not isinstance(node, Table):
+            return items(node, errors)
+        hint = "- measures: 41-44"
+        errors.append(EngraveError("each passage begins with a dash", node.source, hint))
+        return None
+
+    return read_all
 
 
 def _piece(node: Node, errors: Errors) -> Piece:

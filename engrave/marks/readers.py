@@ -20,6 +20,30 @@ K = TypeVar("K", Text, List, Table)
 Errors: TypeAlias = list[EngraveError]
 Reader: TypeAlias = Callable[[Node, Errors], T | None]
 
+OTHER_WORDS = {
+    "bars": "measures",
+    "bar": "measures",
+    "measure": "measures",
+    "takte": "measures",
+    "hands": "hand",
+    "problem": "trouble",
+    "exercises": "drills",
+    "exercise": "drills",
+    "drill": "drills",
+    "fingers": "fingering",
+    "notes": "remarks",
+    "remark": "remarks",
+    "comment": "remarks",
+    "concert": "performance",
+    "recital": "performance",
+    "bpm": "goal",
+    "metronome": "goal",
+    "speed": "goal",
+    "passage": "passages",
+    "file": "score",
+}
+"""What people write for a key of ours."""
+
 _KINDS: dict[type[Node], tuple[str, str]] = {
     Text: ("a single value", "write one value"),
     List: ("a list", "put it in brackets: [ … ]"),
@@ -65,9 +89,14 @@ def placed(reader: Reader[T]) -> Reader[Placed[T]]:
 def list_of(
     item: Reader[T], *, least: int = 1, most: int = 100, repeats: bool = False
 ) -> Reader[tuple[T, ...]]:
-    """A list of ``least`` to ``most`` items, none of them twice unless ``repeats``."""
+    """A list of ``least`` to ``most`` items, none of them twice unless ``repeats``.
+
+    A single value is a list of one.
+    """
 
     def read(node: Node, errors: Errors) -> tuple[T, ...] | None:
+        if isinstance(node, Text):
+            node = List((node,), node.source)
         found = expect(List, node, errors)
         if found is None:
             return None
@@ -138,8 +167,28 @@ class Form:
     def __exit__(self, *_: object) -> None:
         unknown = [key for key, _node in self._entries.values() if key.text not in self._asked]
         for key in unknown:
-            self._missing.pop(closest(key.text, self._asked) or "", None)
-            message, hint = f"unknown key {shown(key.text)}", nearest(key.text, self._asked)
-            self._errors.append(EngraveError(message, key.source, hint))
+            meant = OTHER_WORDS.get(key.text.lower()) or closest(key.text, self._asked)
+            self._missing.pop(meant or "", None)
+            self._errors.append(self._cut_off(key) or self._unknown(key))
         for name, hint in self._missing.items():
             self._errors.append(EngraveError(f"{name!r} is missing", self.place(name), hint))
+
+    def _unknown(self, key: Text) -> EngraveError:
+        meant = OTHER_WORDS.get(key.text.lower())
+        hint = f"write {meant}" if meant in self._asked else nearest(key.text, self._asked)
+        return EngraveError(f"unknown key {shown(key.text)}", key.source, hint)
+
+    def _cut_off(self, key: Text) -> EngraveError | None:
+        """A key without a value behind a text on one line: a comma has ended the text."""
+        entries = list(self._entries.values())
+        place = [each[0] for each in entries].index(key)
+        name, value = entries[place - 1]
+        if not place or not is_empty(entries[place][1]) or not isinstance(value, Text):
+            return None
+        if is_empty(value) or value.source.line != key.source.line:
+            return None
+        if value.text.isdecimal() and key.text.isdecimal():
+            hint = f"decimals stand after a point: {name.text}: {value.text}.{key.text}"
+        else:
+            hint = f'put it in quotes: {name.text}: "{value.text}, {key.text}"'
+        return EngraveError("a comma ends what stands inside braces", key.source, hint)

@@ -4,6 +4,7 @@ Enters: the list at ``drills:``, family names and mappings that give a family it
 each family takes. Leaves: ``DrillRequest`` values.
 """
 
+import re
 from collections.abc import Iterator
 from fractions import Fraction
 
@@ -21,6 +22,8 @@ def drills(families: Families) -> Reader[tuple[DrillRequest, ...]]:
     known = value(name("drill family", families))
 
     def read(node: Node, errors: Errors) -> tuple[DrillRequest, ...] | None:
+        if isinstance(node, Text):  # one family, or several in a row
+            node = List(_words_of(node), node.source)
         found = expect(List, node, errors, hint="put the families in brackets: [rhythms, blocks]")
         if found is None:
             return None
@@ -41,6 +44,13 @@ def drills(families: Families) -> Reader[tuple[DrillRequest, ...]]:
         return tuple(requests.values())
 
     return read
+
+
+def _words_of(text: Text) -> tuple[Node, ...]:
+    """``rhythms, chain`` without brackets: each word a family, at its own place."""
+    return tuple(
+        Text(word[0], text.at(word.start())) for word in re.finditer(r"[^\s,]+", text.text)
+    )
 
 
 def _families(item: Node, errors: Errors) -> Iterator[tuple[Text, Node | None]]:

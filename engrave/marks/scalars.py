@@ -12,6 +12,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from datetime import date
 from difflib import get_close_matches
 from fractions import Fraction
+from types import MappingProxyType
 from typing import TypeVar
 
 from engrave.errors import EngraveError
@@ -26,6 +27,7 @@ YEARS = 1900, 2999
 LONGEST_SHOWN = 60
 
 _NUMBER = re.compile(r"[0-9]{1,9}(\.[0-9]{1,9})?")
+_MEASURED = re.compile(r"(?P<number>[0-9]{1,6}([.,][0-9]{1,6})?) ?(?P<unit>[^0-9.,\s]{0,8})")
 _WHOLE = re.compile(r"[0-9]{1,9}")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _ID = re.compile(r"[A-Za-z0-9]+([-_][A-Za-z0-9]+)*")
@@ -73,10 +75,17 @@ def _no_longer(text: str, most: int) -> str:
     return text
 
 
-def choice(what: str, known: Mapping[str, T]) -> Callable[[str], T]:
-    """One of the names in ``known``, for what it stands for; ``what`` names the kind."""
+def choice(
+    what: str, known: Mapping[str, T], also: Mapping[str, str] = MappingProxyType({})
+) -> Callable[[str], T]:
+    """One of the names in ``known``, for what it stands for; ``what`` names the kind.
+
+    ``also`` are other words for names in ``known``, whatever their case: ``rh`` for ``right``.
+    """
 
     def read(text: str) -> T:
+        if text not in known:
+            text = also.get(" ".join(text.lower().split()), text)
         if text not in known:
             raise EngraveError(f"unknown {what} {shown(text)}", hint=nearest(text, known))
         return known[text]
@@ -84,9 +93,11 @@ def choice(what: str, known: Mapping[str, T]) -> Callable[[str], T]:
     return read
 
 
-def name(what: str, known: Iterable[str]) -> Callable[[str], str]:
+def name(
+    what: str, known: Iterable[str], also: Mapping[str, str] = MappingProxyType({})
+) -> Callable[[str], str]:
     """One of the names in ``known``, for itself."""
-    return choice(what, {each: each for each in known})
+    return choice(what, {each: each for each in known}, also)
 
 
 yes_or_no = choice("answer", {"yes": True, "no": False, "true": True, "false": False})
@@ -111,11 +122,29 @@ def number(what: str, least: int, most: int, unit: str = "") -> Callable[[str], 
 
     def read(text: str) -> Fraction:
         if not _NUMBER.fullmatch(text):
-            hint = f"a number from {least} to {most}{unit}, decimals after a point"
+            hint = _meant(text, unit) or (
+                f"a number from {least} to {most}{unit}, decimals after a point"
+            )
             raise EngraveError(f"{what} must be a number, not {shown(text)}", hint=hint)
         return _within(Fraction(text), what, least, most, unit)
 
     return read
+
+
+def _meant(text: str, unit: str) -> str:
+    """A hint for a number that is written otherwise: ``18,5``, ``8 inches``, ``20 cm``."""
+    found = _MEASURED.fullmatch(text.strip())
+    if not found:
+        return ""
+    number = Fraction(found["number"].replace(",", "."))
+    named = (found["unit"] or "").lower()
+    if named.startswith("in") or named in ('"', "″", "”", "zoll"):
+        cm = f"{float(number * Fraction('2.54')):.1f}"
+        return f"in centimetres: {cm}" if unit == " cm" else ""
+    if not named or named == unit.strip():
+        shown_as = f"{float(number):g}"
+        return f"decimals stand after a point: {shown_as}" if not named else f"only {shown_as}"
+    return ""
 
 
 def _within(value: N, what: str, least: int, most: int, unit: str = "") -> N:

@@ -9,7 +9,7 @@ from fractions import Fraction
 from engrave.errors import EngraveError
 from engrave.marks import schema
 from engrave.marks.model import Placed, TempoMark
-from engrave.marks.nodes import Node
+from engrave.marks.nodes import Node, Text
 from engrave.marks.reached import Reached, reached_mark
 from engrave.marks.readers import Errors, Form, placed, value
 from engrave.marks.scalars import choice
@@ -21,7 +21,9 @@ _step = placed(schema.step)
 
 
 def tempo(node: Node, errors: Errors) -> TempoMark:
-    """The tempo of a passage as it stands in the file."""
+    """The tempo of a passage as it stands in the file; a number alone is the goal."""
+    if isinstance(node, Text):
+        return TempoMark(goal=_mark(node, errors))
     with Form(node, errors, hint="{beat: quarter, goal: 120}") as form:
         reached = form.get("reached", reached_mark, None)
         found = _tempo(form, reached)
@@ -30,7 +32,12 @@ def tempo(node: Node, errors: Errors) -> TempoMark:
 
 
 def file_tempo(node: Node, errors: Errors) -> TempoMark:
-    """The tempo of all passages as it stands in the file; nothing is reached in all of them."""
+    """The tempo of all passages as it stands in the file; nothing is reached in all of them.
+
+    A number alone is the goal.
+    """
+    if isinstance(node, Text):
+        return TempoMark(goal=_mark(node, errors))
     with Form(node, errors, hint="{beat: quarter, goal: 120}") as form:
         if form.node("reached"):
             errors.append(

@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 
 from engrave.errors import EngraveError, Source
+from engrave.marks.kinds import no_marks
 
 MOST_BYTES = 1_000_000
 
@@ -40,6 +41,8 @@ def read_bytes(
 def read_text(path: Path) -> str:
     """The text of the file at ``path``; raises ``EngraveError`` at the first byte that is none."""
     data = read_bytes(path)
+    if other := no_marks(data, path):
+        raise other
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:

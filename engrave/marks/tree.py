@@ -76,7 +76,7 @@ class _Reading:
         if found is not None:
             message = f"{name_of(event.text[found])} is not text"
             return self.refuse(event.source, message, "delete it")
-        return Text(event.text, event.source, event.text_column)
+        return Text(event.text, event.source, event.text_column, event.comment)
 
     def items(self, levels: int) -> Iterator[Node]:
         """The items of the list that has begun."""
@@ -92,8 +92,11 @@ class _Reading:
             if isinstance(key, List | Table):
                 self.refuse(key.source, "a key must be plain text", "write key: value")
             elif isinstance(key, Text) and key.text in first:
-                message, hint = f"the key {key.text!r} stands here twice", "first in line {}"
-                self.refuse(key.source, message, hint.format(first[key.text]))
+                message = f"the key {key.text!r} stands here twice"
+                hint = f"first in line {first[key.text]}"
+                if key.source.column > 1:
+                    hint += "; an entry of a list begins with a dash"
+                self.refuse(key.source, message, hint)
             elif isinstance(key, Text):
                 first[key.text] = key.source.line
                 yield key, value

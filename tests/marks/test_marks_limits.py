@@ -69,7 +69,7 @@ def test_remarks_of_ten_megabytes(tmp_path: Path) -> None:
 def test_bytes_that_are_not_utf_8(tmp_path: Path) -> None:
     latin = HEAD + "teacher: Frau Müller\n".encode("latin-1")
     assert only(tmp_path, latin) == ("this is not UTF-8 text", 3, 16)
-    assert only(tmp_path, HEAD.decode().encode("utf-16")) == ("this is not UTF-8 text", 1, 1)
+    assert only(tmp_path, HEAD.decode().encode("utf-16")) == ("this is UTF-16 text", 0, 0)
 
 
 def test_control_characters(tmp_path: Path) -> None:

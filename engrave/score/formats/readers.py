@@ -15,6 +15,7 @@ from xml.etree.ElementTree import Element
 from engrave.errors import EngraveError
 from engrave.score.formats.files import text_of, unpacked, xml_root
 from engrave.score.formats.kern import kern_score
+from engrave.score.formats.kinds import no_score
 from engrave.score.formats.library import load_music21
 from engrave.score.formats.limits import MOST_NOTES_ELSEWHERE, refuse_endless, refuse_endless_meters
 from engrave.score.formats.mei import NAMESPACE, mei_scores
@@ -55,7 +56,7 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
         refuse_endless(len(data) // _BYTES_A_NOTE, MOST_NOTES_ELSEWHERE, name)
         return _lacking(".mid", read_stream(_midi(data), part, name))
     known = ", ".join((*_XML, *_KERN, ".abc", *_MIDI))
-    raise EngraveError(f"{name} is of no kind that can be read", hint=f"the kinds are {known}")
+    raise no_score(data, name, known)
 
 
 def readable_text(data: bytes, name: str) -> str | None:

@@ -1,0 +1,113 @@
+"""What people write on their first day, where it has one meaning: it is taken."""
+
+from pathlib import Path
+
+import pytest
+
+from engrave.drills import OPTIONS
+from engrave.errors import Mistakes
+from engrave.marks import Marks, read_marks
+from engrave.music.notes import Hand
+
+SCORE = Path(__file__).with_name("mistakes") / "score.musicxml"
+
+
+def marks_of(folder: Path, passage: str, head: str = "") -> Marks:
+    (folder / "score.musicxml").write_bytes(SCORE.read_bytes())
+    path = folder / "marks.yaml"
+    path.write_text(f"score: score.musicxml\n{head}passages:\n  - {passage}\n", "utf-8")
+    return read_marks(path, OPTIONS)
+
+
+@pytest.mark.parametrize("words", ["RH", "r.h.", "right hand", "Rechts", "r", "m.d."])
+def test_hands_by_their_other_names(tmp_path: Path, words: str) -> None:
+    (passage,) = marks_of(tmp_path, f"{{measures: 12, hand: {words}}}").passages
+    assert passage.hands == (Hand.RIGHT,)
+
+
+@pytest.mark.parametrize(
+    ("written", "meant"), [("finished", "done"), ("fertig", "done"), ("warm up", "warm-up")]
+)
+def test_states_by_their_other_names(tmp_path: Path, written: str, meant: str) -> None:
+    (passage,) = marks_of(tmp_path, f"{{measures: 12, status: {written}}}").passages
+    assert passage.status == meant
+
+
+@pytest.mark.parametrize("written", ["rhythms", "[rhythms]", "{rhythms: {}}"])
+def test_one_family_without_brackets(tmp_path: Path, written: str) -> None:
+    text = f"measures: 12\n    drills: {written}" if written[0] != "{" else None
+    if text is None:
+        text = "measures: 12\n    drills: [rhythms: {}]"
+    (passage,) = marks_of(tmp_path, text).passages
+    assert passage.drills is not None
+    assert [each.family for each in passage.drills] == ["rhythms"]
+
+
+def test_several_families_in_a_row(tmp_path: Path) -> None:
+    (passage,) = marks_of(tmp_path, "measures: 12\n    drills: rhythms, chain").passages
+    assert [each.family for each in passage.drills or ()] == ["rhythms", "chain"]
+
+
+@pytest.mark.parametrize(
+    "written", ['"1 2 3 1 2 3"', "123123", "1, 2, 3, 1, 2, 3", "“1 2 3 1 2 3”", "„1 2 3 1 2 3“"]
+)
+def test_fingers_as_they_are_typed(tmp_path: Path, written: str) -> None:
+    text = f"measures: 12\n    hand: right\n    fingering:\n      12.1: {written}"
+    (passage,) = marks_of(tmp_path, text).passages
+    (fingering,) = passage.fingering
+    assert [word for (word,) in fingering.words] == [1, 2, 3, 1, 2, 3]
+
+
+def test_a_tempo_alone_is_the_goal_and_a_range_alone_a_passage(tmp_path: Path) -> None:
+    marks = marks_of(tmp_path, "12-14", "tempo: 120\npractice: {rest_days: sunday}\n")
+    assert marks.tempo.goal is not None
+    assert marks.tempo.goal.value == 120
+    assert str(marks.passages[0].measures.value) == "12-14"
+    assert marks.practice.rest_days == (6,)
+
+
+def test_a_text_cut_by_a_comment_is_told(tmp_path: Path) -> None:
+    marks = marks_of(tmp_path, "measures: 12   # mine\n    trouble: The F # is uneven")
+    (notice,) = marks.notices
+    assert '"The F # is uneven"' in notice.message
+    assert notice.source is not None
+    assert (notice.source.line, notice.source.column) == (4, 14)
+    assert marks_of(tmp_path, "measures: 12\n    trouble: The F   # a remark").notices == ()
+    assert marks_of(tmp_path, 'measures: 12\n    trouble: "The F # is" # x').notices == ()
+
+
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        (b"{\\rtf1\\ansi score: x}", "formatted text"),
+        (b"PK\x03\x04....word/document.xml....", "word processor"),
+        (b"PK\x03\x04..mimetypeapplication/vnd.oasis.opendocument.text", "word processor"),
+        (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "word processor"),
+        (b"%PDF-1.7", "a PDF"),
+        (b"\x89PNG\r\n", "a picture"),
+        ("score: x".encode("utf-16"), "UTF-16"),
+        (b"<!DOCTYPE html><p>score: x", "web page"),
+        (b'<?xml version="1.0"?><score-partwise/>', "a score"),
+        (b"**kern\n*clefG2\n", "a score"),
+        (b"X:1\nT:Tune\nK:C\n", "a score"),
+        (b"MThd\x00\x00\x00\x06", "MIDI"),
+    ],
+)
+def test_what_is_no_marks_file_is_called_by_its_name(
+    tmp_path: Path, content: bytes, said: str
+) -> None:
+    path = tmp_path / "marks.yaml"
+    path.write_bytes(content)
+    with pytest.raises(Mistakes) as caught:
+        read_marks(path, OPTIONS)
+    (error,) = caught.value.errors
+    assert said in error.message
+    assert error.hint
+
+
+def test_a_score_given_as_marks_is_sent_to_new(tmp_path: Path) -> None:
+    path = tmp_path / "rondo.musicxml"
+    path.write_bytes(SCORE.read_bytes())
+    with pytest.raises(Mistakes) as caught:
+        read_marks(path, OPTIONS)
+    assert caught.value.errors[0].hint == "for a first marks file of it: engrave new rondo.musicxml"
