@@ -4,12 +4,14 @@ Enters: lines, cells, a stretch's parts. Leaves: ``Remark``s without a figure of
 is counted is what a player can count on the page. Knows no weights and no language.
 """
 
+from bisect import bisect_left
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from engrave.music.drill import Remark
 from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
+from engrave.music.units import Quarters
 from engrave.passage.displacement import displacement
 from engrave.passage.runs import Run
 from engrave.survey.lines import Line
@@ -58,8 +60,9 @@ class Scene:
 
     def onsets(self, hand: Hand, first: int, last: int) -> list[Onset]:
         """What a hand strikes in some cells."""
-        start, end = self.cells[first].start, self.cells[last].end
-        return [onset for onset in self.lines[hand].onsets if start <= onset.time < end]
+        found = self.lines[hand].onsets
+        begin = bisect_left(found, self.cells[first].start, key=_time)
+        return list(found[begin : bisect_left(found, self.cells[last].end, key=_time)])
 
     def measure_of(self, cell: int) -> tuple[int, int]:
         """The cells of the stretch in one measure with ``cell``."""
@@ -70,6 +73,10 @@ class Scene:
             if (self.cells[index].measure, self.cells[index].bar) == (name, bar)
         ]
         return alike[0], alike[-1]
+
+
+def _time(onset: Onset) -> Quarters:
+    return onset.time
 
 
 def findings(scene: Scene, parts: Sequence[Part]) -> tuple[Remark, ...]:

@@ -3,9 +3,9 @@
 Enters: lines and cells. Leaves: the first cells of other places. Knows no difficulty.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
-from engrave.music.notes import Hand
+from engrave.music.notes import Hand, Pitch
 from engrave.survey.cells import cell_at
 from engrave.survey.lines import Line
 from engrave.survey.model import Cell
@@ -20,7 +20,10 @@ SHORTEST_FIGURE = 2
 """Beats of a figure that can be told from another."""
 
 Struck = tuple[tuple[object, tuple[int, ...]], ...]
-"""What a hand strikes in a cell: times from its start, and keys."""
+"""What a hand strikes in a cell: times from its start, and keys.
+
+Compared by numbers, one for each different content, 0 for nothing: a long piece compares often.
+"""
 
 
 class Contents:
@@ -28,8 +31,10 @@ class Contents:
 
     def __init__(self, lines: Mapping[Hand, Line], cells: Sequence[Cell]) -> None:
         self._beats = [cell.beat for cell in cells]
-        self._struck = {hand: _struck(line, cells) for hand, line in lines.items()}
-        self._shapes = {hand: _shapes(line, cells) for hand, line in lines.items()}
+        numbers: dict[Struck, int] = {(): 0}
+        self._struck = {hand: _struck(line, cells, numbers) for hand, line in lines.items()}
+        self._shapes = {hand: _shapes(line, cells, numbers) for hand, line in lines.items()}
+        self._counts = {hand: _counts(line, cells) for hand, line in lines.items()}
 
     def elsewhere(self, first: int, last: int, hands: Iterable[Hand]) -> list[int]:
         """The first cells of all other places, not overlapping, that hold cells ``first`` to
@@ -51,10 +56,11 @@ class Contents:
         """
         if min(len(one), len(other)) < SHORTEST_FIGURE:
             return False
-        lines = [self._shapes[hand] for hand in hands if hand in self._shapes]
-        struck = sum(len(line[cell]) for line in lines for cell in other)
+        taking = [hand for hand in hands if hand in self._shapes]
+        struck = sum(self._counts[hand][cell] for hand in taking for cell in other)
         if struck < FEWEST_STROKES * len(other):
             return False
+        lines = [self._shapes[hand] for hand in taking]
         return any(
             all(_agree(line, one, other, turn) >= ALIKE * len(other) for line in lines)
             for turn in range(len(one))
@@ -64,62 +70,66 @@ class Contents:
         """How many different things the hands strike in a cell, over both hands, whole octaves
         apart counted once: what there is to learn.
         """
-        return sum(
-            len({_in_one_octave(struck) for struck in line if struck})
-            for line in self._struck.values()
-        )
+        return sum(len(set(line) - {0}) for line in self._struck.values())
 
 
-def _struck(line: Line, cells: Sequence[Cell]) -> list[Struck]:
+def _struck(line: Line, cells: Sequence[Cell], numbers: dict[Struck, int]) -> list[int]:
+    """What a hand strikes in each cell, the lowest first key in the octave from 0."""
+    found = _by_cell(line, cells, lambda pitch: pitch.midi)
+    return _numbered((_from(entry, _first(entry) // 12 * 12) for entry in found), numbers)
+
+
+def _shapes(line: Line, cells: Sequence[Cell], numbers: dict[Struck, int]) -> list[int]:
+    """What a hand strikes in each cell, in letters from its first key."""
+    found = _by_cell(line, cells, lambda pitch: pitch.diatonic)
+    return _numbered((_from(entry, _first(entry)) for entry in found), numbers)
+
+
+def _by_cell(line: Line, cells: Sequence[Cell], height: Callable[[Pitch], int]) -> list[Struck]:
     starts = [cell.start for cell in cells]
     found: list[list[tuple[object, tuple[int, ...]]]] = [[] for _ in cells]
     for onset in line.onsets:
         at = cell_at(starts, onset.time)
-        keys = tuple(pitch.midi for pitch in onset.pitches)
+        keys = tuple(height(pitch) for pitch in onset.pitches)
         found[at].append((onset.time - cells[at].start, keys))
     return [tuple(entry) for entry in found]
 
 
-def _shapes(line: Line, cells: Sequence[Cell]) -> list[Struck]:
-    """What a hand strikes in each cell, in letters from its first key."""
+def _first(struck: Struck) -> int:
+    """The lowest of the first keys; 0 for nothing."""
+    return struck[0][1][0] if struck else 0
+
+
+def _from(struck: Struck, base: int) -> Struck:
+    return tuple((time, tuple(key - base for key in keys)) for time, keys in struck)
+
+
+def _numbered(found: Iterable[Struck], numbers: dict[Struck, int]) -> list[int]:
+    return [numbers.setdefault(entry, len(numbers)) for entry in found]
+
+
+def _counts(line: Line, cells: Sequence[Cell]) -> list[int]:
+    """How many times a hand strikes in each cell."""
     starts = [cell.start for cell in cells]
-    found: list[list[tuple[object, tuple[int, ...]]]] = [[] for _ in cells]
-    bases: dict[int, int] = {}
+    found = [0] * len(cells)
     for onset in line.onsets:
-        at = cell_at(starts, onset.time)
-        base = bases.setdefault(at, onset.pitches[0].diatonic)
-        letters = tuple(pitch.diatonic - base for pitch in onset.pitches)
-        found[at].append((onset.time - cells[at].start, letters))
-    return [tuple(entry) for entry in found]
+        found[cell_at(starts, onset.time)] += 1
+    return found
 
 
-def _agree(shapes: Sequence[Struck], one: range, other: range, turn: int) -> int:
+def _agree(shapes: Sequence[int], one: range, other: range, turn: int) -> int:
     """How many cells of ``other`` hold the shape that ``one`` has there, ``turn`` cells on."""
     return sum(
         shapes[cell] == shapes[one[(place + turn) % len(one)]] for place, cell in enumerate(other)
     )
 
 
-def _comes_back(lines: Sequence[Sequence[Struck]], first: int, start: int, count: int) -> bool:
+def _comes_back(lines: Sequence[Sequence[int]], first: int, start: int, count: int) -> bool:
     """Whether enough of the ``count`` cells from ``start`` hold what those from ``first`` hold."""
     unlike = 0
     for k in range(count):
-        if not all(_is_alike(line[first + k], line[start + k]) for line in lines):
+        if not all(line[first + k] == line[start + k] for line in lines):
             unlike += 1
             if count - unlike < ALIKE * count:
                 return False
     return True
-
-
-def _is_alike(mine: Struck, other: Struck) -> bool:
-    return mine == other or (
-        len(mine) == len(other) and _in_one_octave(mine) == _in_one_octave(other)
-    )
-
-
-def _in_one_octave(struck: Struck) -> Struck:
-    """The same strokes with the lowest first key in the octave from 0."""
-    if not struck:
-        return struck
-    octave = struck[0][1][0] // 12 * 12
-    return tuple((time, tuple(key - octave for key in keys)) for time, keys in struck)
