@@ -27,7 +27,7 @@ from engrave.notation import musicxml
 from engrave.passage.assembly import assemble
 from engrave.passage.model import Passage
 from engrave.pipeline.drilling import Drilled
-from engrave.pipeline.manifest import DrillFiles, manifest
+from engrave.pipeline.manifest import DrillFiles, Whose, manifest
 from engrave.score import Score, read_score
 from engrave.words import LANGUAGES, say, say_family, say_variant
 from tests.checks import sources
@@ -156,7 +156,7 @@ def _check(
             say_family(drill.family, language), say_variant(drill.family, drill.variant, language)
             for remark in (*drill.remarks, *drill.left_out):
                 say(remark, language)
-        written = manifest(marks, score, [Drilled(passage, (drill,), ())], files, {})
+        written = manifest(Whose("", ()), marks, score, [Drilled(passage, (drill,), ())], files, {})
         raw = json.loads(written)["drills"][0]
         entry = drill_entry(folder, raw)
         yield from music_findings(entry, reading)

@@ -8,6 +8,9 @@ from dataclasses import dataclass
 from engrave.music.drill import Drill, LeapFigures, Remark
 from engrave.music.notes import Pitch
 
+WIDTHS = (*range(1, 16), 21)
+"""Letters of the intervals that have a name."""
+
 
 @dataclass(frozen=True, slots=True)
 class LeapRow:
@@ -15,6 +18,7 @@ class LeapRow:
 
     measure: str
     way: Remark
+    moved: Remark
     colours: Remark
     figures: LeapFigures
 
@@ -35,5 +39,15 @@ def leap_rows(drill: Drill) -> tuple[LeapRow, ...]:
         told |= {(start, end), (end, start)} if both else {(start, end)}
         way = Remark.of("leaps.both-ways" if both else "leaps.one-way", start=start, end=end)
         colours = Remark.of(f"leaps.{leap.start_key}-to-{leap.landing_key}")
-        rows.append(LeapRow(drill.source[leap.end].measure, way, colours, leap))
+        rows.append(LeapRow(drill.source[leap.end].measure, way, moved_by(leap), colours, leap))
     return tuple(rows)
+
+
+def moved_by(leap: LeapFigures) -> Remark:
+    """How far the hand is displaced, as an interval and in white keys."""
+    name = next((width for width in WIDTHS if leap.distance_keys + 1 <= width), "more")
+    return Remark.of(
+        "leaps.moved",
+        interval=Remark.of(f"survey.finding.interval.{name}"),
+        count=leap.distance_keys,
+    )

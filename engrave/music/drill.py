@@ -51,22 +51,35 @@ class SourceNote:
 
 @dataclass(frozen=True, slots=True)
 class LeapFigures:
-    """A leap in figures: indices into the drill's source, the keys of its two ends that lie
-    nearest to each other, and the distance between their centres.
+    """A leap in figures: indices into the drill's source, the outer notes by which it is named.
 
-    ``index_of_difficulty`` is log2(D/W + 1) in bits (Shannon form of Fitts's law, MacKenzie 1992).
+    ``moved_from`` is the key where the finger that lands stood, or would have stood, and
+    ``moved_to`` the key it lands on: the hand's displacement, in white keys and between centres.
+    ``whole``: both ends are played with all of their notes. ``index_of_difficulty`` is
+    log2(D/W + 1) in bits (Shannon form of Fitts's law, MacKenzie 1992).
     """
 
     start: int
     end: int
     start_pitch: Pitch
     end_pitch: Pitch
+    moved_from: Pitch
+    moved_to: Pitch
     distance_mm: float
     distance_keys: int
-    landing_key: str
-    start_key: str
     index_of_difficulty: float
     flagged: bool = False
+    whole: bool = True
+
+    @property
+    def landing_key(self) -> str:
+        """``black`` or ``white``, of the outer note at its end."""
+        return "black" if self.end_pitch.is_black else "white"
+
+    @property
+    def start_key(self) -> str:
+        """``black`` or ``white``, of the outer note at its start."""
+        return "black" if self.start_pitch.is_black else "white"
 
 
 @dataclass(frozen=True, slots=True)

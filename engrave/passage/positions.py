@@ -1,26 +1,20 @@
-"""Where the hand is: its positions in a passage, the shifts between them, and its leaps.
+"""Where the hand is: its positions in a passage, and the shifts between them.
 
-Enters: fingered onsets of one hand and the hand's stretch. Leaves: ``Position``s and ``Leap``s.
-Knows nothing of how the fingers were chosen, nor of drills.
+Enters: fingered onsets of one hand and the hand's stretch. Leaves: ``Position``s. Knows nothing of
+how the fingers were chosen, nor of drills.
 """
 
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from engrave.fingering.keyboard import (
     WHITE_MM,
     centre_mm,
-    distance_mm,
-    hand_span_mm,
-    index_of_difficulty,
     obstacles,
-    white_keys_between,
-    width_mm,
 )
 from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
-from engrave.music.units import Quarters
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,103 +172,3 @@ def _thumb_place(position: Position, hand: Hand) -> tuple[float, int]:
     )
     back = (finger - 1) * (-1 if hand is Hand.RIGHT else 1)
     return centre_mm(pitch) + back * WHITE_MM, pitch.diatonic + back
-
-
-@dataclass(frozen=True, slots=True)
-class Leap:
-    """Two onsets of one hand that it cannot span without moving.
-
-    ``start`` and ``end`` index the onsets given; ``start_pitch`` and ``end_pitch`` are the outer
-    notes between which the distance is counted, ``distance_keys`` in white keys. ``time`` in
-    quarters from onset to onset, ``rest`` the silence in it. ``flagged`` marks the passage's two
-    worst.
-    """
-
-    start: int
-    end: int
-    start_pitch: Pitch
-    end_pitch: Pitch
-    distance_mm: float
-    distance_keys: int
-    index_of_difficulty: float
-    time: Quarters
-    rest: Quarters
-    flagged: bool = False
-
-    @property
-    def landing_key(self) -> str:
-        """``black`` or ``white``."""
-        return "black" if self.end_pitch.is_black else "white"
-
-    @property
-    def start_key(self) -> str:
-        """``black`` or ``white``."""
-        return "black" if self.start_pitch.is_black else "white"
-
-    @property
-    def load(self) -> float:
-        """Bits of difficulty a quarter note: by this the worst leaps are found."""
-        return self.index_of_difficulty / float(self.time)
-
-
-def leaps(onsets: Sequence[Onset], hand: Hand, stretch_mm: float) -> tuple[Leap, ...]:
-    """Every leap of a line, the two worst flagged.
-
-    A leap is two successive onsets whose farthest notes lie further apart than the hand spans.
-    """
-    span = hand_span_mm(stretch_mm) + 1e-6
-    return flag_worst(
-        leap_between(onsets, start, start + 1, hand)
-        for start in range(len(onsets) - 1)
-        if farthest_mm(onsets[start], onsets[start + 1]) > span
-    )
-
-
-def leap_between(onsets: Sequence[Onset], start: int, end: int, hand: Hand) -> Leap:
-    """The leap from one onset to another, whether or not the hand spans it, in figures.
-
-    Where one end is a single note the distance is that to the nearest outer note of the other;
-    between two chords it is that of the little finger's notes.
-    """
-    before, after = onsets[start], onsets[end]
-    start_pitch, end_pitch = _ends(before.pitches, after.pitches, hand)
-    distance = distance_mm(start_pitch, end_pitch)
-    released = before.time + before.length
-    return Leap(
-        start,
-        end,
-        start_pitch,
-        end_pitch,
-        distance,
-        white_keys_between(start_pitch, end_pitch),
-        index_of_difficulty(distance, width_mm(end_pitch)),
-        after.time - before.time,
-        max(after.time - released, Quarters(0)),
-    )
-
-
-def flag_worst(found: Iterable[Leap], count: int = 2) -> tuple[Leap, ...]:
-    """The leaps, the ``count`` worst of them flagged: index of difficulty over time available.
-
-    The landing key counts by its width. The same leap twice is one; of equals the first is taken.
-    """
-    leaps = tuple(found)
-    different: dict[tuple[Pitch, Pitch], Leap] = {}
-    for leap in sorted(leaps, key=lambda leap: (-leap.load, leap.start)):
-        different.setdefault((leap.start_pitch, leap.end_pitch), leap)
-    worst = set(list(different.values())[:count])
-    return tuple(replace(leap, flagged=leap in worst) for leap in leaps)
-
-
-def farthest_mm(before: Onset, after: Onset) -> float:
-    """From a note of one onset to the farthest of the other, in millimetres."""
-    low, high = before.pitches, after.pitches
-    return max(distance_mm(low[0], high[-1]), distance_mm(low[-1], high[0]))
-
-
-def _ends(before: Sequence[Pitch], after: Sequence[Pitch], hand: Hand) -> tuple[Pitch, Pitch]:
-    if len(before) > 1 and len(after) > 1:
-        outer = -1 if hand is Hand.RIGHT else 0
-        return before[outer], after[outer]
-    outers = [(a, b) for a in (before[0], before[-1]) for b in (after[0], after[-1])]
-    return min(outers, key=lambda ends: distance_mm(*ends))

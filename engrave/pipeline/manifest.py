@@ -155,12 +155,15 @@ def _leap(leap: LeapFigures) -> Json:
     return {
         "from": leap.start,
         "to": leap.end,
+        "moved_from": leap.moved_from.spelling,
+        "moved_to": leap.moved_to.spelling,
         "distance_mm": round(leap.distance_mm, 1),
         "distance_keys": leap.distance_keys,
         "start_key": leap.start_key,
         "landing_key": leap.landing_key,
         "index_of_difficulty": round(leap.index_of_difficulty, 3),
         "flagged": leap.flagged,
+        "whole": leap.whole,
     }
 
 

@@ -137,7 +137,7 @@ MANY_MARKS = tuple(range(60, 208, 4))
 def leap(start: str, end: str, keys: int, flagged: bool = False) -> LeapFigures:
     """A leap between white keys."""
     pitches = Pitch.parse(start), Pitch.parse(end)
-    return LeapFigures(0, 1, *pitches, keys * WHITE_MM, keys, "white", "white", 3.25, flagged)
+    return LeapFigures(0, 1, *pitches, *pitches, keys * WHITE_MM, keys, 3.25, flagged)
 
 
 LEAPS = (

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from math import log2
 from typing import Any
 
-from tests.checks.contract import DrillEntry, Pitch, midi_of
+from tests.checks.contract import DrillEntry, Pitch, SourceEntry, midi_of, parse_spelling
 
 OCTAVE_MM = 165.0
 WHITE_MM = OCTAVE_MM / 7
@@ -34,7 +34,7 @@ def figure_findings(drill: DrillEntry, raw: dict[str, Any]) -> Iterator[str]:
         if not (0 <= leap["from"] < count and 0 <= leap["to"] < count):
             yield f"{where}: there is no such note"
         else:
-            ends = (drill.source[leap["from"]].pitches, drill.source[leap["to"]].pitches)
+            ends = (drill.source[leap["from"]], drill.source[leap["to"]])
             yield from (f"{where}: {text}" for text in _leap(leap, *ends))
     for block in raw.get("blocks", []):
         if any(not 0 <= index < count for index in block["source"]):
@@ -45,21 +45,33 @@ def figure_findings(drill: DrillEntry, raw: dict[str, Any]) -> Iterator[str]:
                 yield from (f"{drill.id}: {text}" for text in _block(keys))
 
 
-def _leap(leap: dict[str, Any], start: tuple[Pitch, ...], end: tuple[Pitch, ...]) -> Iterator[str]:
-    distance = leap["distance_mm"]
-    landings = [
-        colour(midi_of(to))
-        for away in start
-        for to in end
-        if abs(abs(centre_mm(midi_of(away)) - centre_mm(midi_of(to))) - distance) <= 0.1
-    ]
-    if not landings:
-        yield f"no two of its keys are {distance} mm apart"
-    indices = {kind: log2(distance / KEY_MM[kind] + 1) for kind in landings}
-    if landings and not any(
-        abs(leap["index_of_difficulty"] - index) <= 0.01 for index in indices.values()
-    ):
-        yield f"index of difficulty {leap['index_of_difficulty']}, expected {indices}"
+def _leap(leap: dict[str, Any], start: SourceEntry, end: SourceEntry) -> Iterator[str]:
+    """The displacement is that between its two keys; it lands where a finger does.
+
+    Where both ends are fingered singly, it is that of the finger that lands: from its own key, or
+    from where it would lie in five-finger position around the last key.
+    """
+    away, to = parse_spelling(leap["moved_from"]), parse_spelling(leap["moved_to"])
+    distance = abs(centre_mm(midi_of(away)) - centre_mm(midi_of(to)))
+    if abs(distance - leap["distance_mm"]) > 0.1:
+        yield f"{leap['moved_from']} and {leap['moved_to']} are not {leap['distance_mm']} mm apart"
+    if abs(letter(away) - letter(to)) != leap["distance_keys"]:
+        yield f"{leap['distance_keys']} white keys, from {away} to {to}"
+    index = log2(distance / KEY_MM[colour(midi_of(to))] + 1)
+    if abs(leap["index_of_difficulty"] - index) > 0.01:
+        yield f"index of difficulty {leap['index_of_difficulty']}, expected {index:.3f}"
+    if leap["whole"] and len(start.pitches) == len(end.pitches) == 1:
+        (before,), (after,) = start.fingers, end.fingers
+        if before is not None and after is not None:
+            outward = 1 if start.hand == "right" else -1
+            stood = letter(start.pitches[0]) + outward * (after - before)
+            if end.pitches[0] != to or letter(away) != stood:
+                yield f"finger {before} to {after} is displaced from letter {stood}, not {away}"
+
+
+def letter(pitch: Pitch) -> int:
+    """Letters above C0."""
+    return 7 * pitch[2] + "CDEFGAB".index(pitch[0])
 
 
 def _block(keys: set[Pitch]) -> Iterator[str]:

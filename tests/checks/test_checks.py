@@ -38,7 +38,8 @@ def edit_manifest(folder: Path, change: Callable[[dict[str, Any]], object]) -> N
 
 def leap(**wrong: Any) -> dict[str, Any]:
     """From G4 to C5 (a fourth: index 2.000 by the published check values), wrong in one figure."""
-    return {"from": 0, "to": 3, "distance_mm": 70.7, "index_of_difficulty": 2.0, **wrong}
+    right = {"from": 0, "to": 3, "moved_from": "G4", "moved_to": "C5", "whole": False}
+    return {**right, "distance_mm": 70.7, "distance_keys": 3, "index_of_difficulty": 2.0, **wrong}
 
 
 def test_the_figures_of_a_right_leap_are_no_finding(built: tuple[Path, Path]) -> None:
@@ -126,8 +127,10 @@ def test_another_rhythm_than_the_pattern_is_found(built: tuple[Path, Path]) -> N
         (lambda drill: drill["places"]["student"][0].update(page=2), "on page 2 of 1"),
         (lambda drill: drill["places"]["student"][0].update(y_mm=90.0), "0 staves are on its"),
         (lambda drill: drill["files"].update(svg=[]), "no picture"),
-        (lambda drill: drill.update(leaps=[leap(distance_mm=165.0)]), "are 165.0 mm apart"),
+        (lambda drill: drill.update(leaps=[leap(distance_mm=165.0)]), "are not 165.0 mm apart"),
         (lambda drill: drill.update(leaps=[leap(index_of_difficulty=2.1)]), "index of difficulty"),
+        (lambda drill: drill.update(leaps=[leap(distance_keys=4)]), "4 white keys"),
+        (lambda drill: drill.update(leaps=[leap(whole=True, to=4)]), "is displaced from letter"),
         (lambda drill: drill.update(leaps=[leap(to=9)]), "there is no such note"),
         (lambda drill: drill.update(blocks=[{"source": [0, 1, 2, 3, 4, 5]}]), "for five fingers"),
     ],

@@ -8,7 +8,7 @@ is said of them.
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from itertools import pairwise
+from itertools import cycle, islice, pairwise
 
 from engrave.drills.barring import Written, bar_up
 from engrave.drills.family import (
@@ -23,14 +23,22 @@ from engrave.drills.family import (
 from engrave.drills.leaps.figures import leap_figures, remarks
 from engrave.drills.leaps.options import LeapOptions
 from engrave.drills.leaps.places import named, suggestion
-from engrave.drills.leaps.rounds import Ends, Round, Stretch, in_time, stretches_of, with_waits
+from engrave.drills.leaps.rounds import (
+    Ends,
+    Round,
+    Stretch,
+    filling,
+    in_time,
+    stretches_of,
+    with_waits,
+)
 from engrave.drills.leaps.steps import Strike, leaps_of_step, strikes
 from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Hand, Pitch
 from engrave.music.sheet import Direction, Sheet
 from engrave.music.values import UnprintableError
+from engrave.passage.leaps import Leap, leaps
 from engrave.passage.model import Passage
-from engrave.passage.positions import Leap, leaps
 
 ROUND_SIGNS = ("I", "II")
 WORST_SIGN = "!"
@@ -58,7 +66,7 @@ def make(passage: Passage, options: LeapOptions) -> Made:
         raise nothing_to_drill(
             passage,
             "leaps",
-            "no two onsets of a hand lie further apart than it spans",
+            "no hand is carried a seventh or more between two notes",
             suggestion(passage),
         )
     return Made(tuple(drills), tuple(refused))
@@ -74,7 +82,7 @@ def suits(passage: Passage) -> bool:
 
 
 def _leaps(passage: Passage, hand: Hand) -> tuple[Leap, ...]:
-    return leaps(passage.lines[hand], hand, passage.stretch_mm[hand])
+    return leaps(passage.lines[hand], hand)
 
 
 def _drill(
@@ -84,13 +92,16 @@ def _drill(
     in_step = leaps_of_step(line, found, hand, step)
     all_strikes = strikes(line, found, hand, step)
     stretches = stretches_of(passage, all_strikes, {leap.start: leap.end for leap in in_step})
-    flags = _flags(in_step, all_strikes)
+    kinds = _kinds(in_step, all_strikes)
     kept = [strike for stretch in stretches for strike in stretch.strikes]
     source = {strike.onset.index: place for place, strike in enumerate(kept)}
-    first = with_waits(passage, stretches, frozenset(flags), source)
+    first = with_waits(passage, stretches, frozenset(kinds), source)
+    if single := len({frozenset(ends) for ends in kinds}) == 1:
+        first = filling(first)
     second = in_time(passage, stretches, source, first.length)
-    sheet = _signed(_sheet(passage, hand, stretches, first, second), hand, first, flags)
-    figures = leap_figures(stretches, flags, source, hand)
+    second = filling(second) if single else second
+    sheet = _signed(_sheet(passage, hand, stretches, first, second), hand, first, kinds)
+    figures = leap_figures(stretches, kinds, source, hand)
     drill = drill_of(
         passage,
         options,
@@ -99,23 +110,26 @@ def _drill(
         sheet,
         (source_note(strike.onset, strike.kept) for strike in kept),
         of=hand,
-        remarks=remarks(figures),
+        remarks=remarks(figures, single),
         left_out=_left_out(passage, hand, found, kept),
     )
     return replace(drill, leaps=figures)
 
 
-def _flags(found: Sequence[Leap], played_here: Sequence[Strike]) -> dict[Ends, bool]:
-    """The different leaps of a step, and of each whether one of its kind is among the worst.
+def _kinds(found: Sequence[Leap], played_here: Sequence[Strike]) -> dict[Ends, Leap]:
+    """The different leaps of a step; flagged if one of its kind is among the worst.
 
     Where there are no more leaps than would be flagged, none stands out.
     """
     by_index = {strike.onset.index: strike for strike in played_here}
-    flags: dict[Ends, bool] = {}
+    kinds: dict[Ends, Leap] = {}
     for leap in found:
         ends = by_index[leap.start].pitches, by_index[leap.end].pitches
-        flags[ends] = flags.get(ends, False) or leap.flagged
-    return flags if len(flags) > sum(flags.values()) else dict.fromkeys(flags, False)
+        if ends not in kinds or leap.flagged:
+            kinds[ends] = leap
+    if all(leap.flagged for leap in kinds.values()):
+        return {ends: replace(leap, flagged=False) for ends, leap in kinds.items()}
+    return kinds
 
 
 def _sheet(
@@ -125,7 +139,8 @@ def _sheet(
     start = len(first.bars)
     bars = [*first.bars, replace(second.bars[0], system_break=True), *second.bars[1:]]
     places = [bar for stretch in stretches for bar, _ in stretch.bars]
-    keys = [key_at(passage, bar) for bar in [places[0]] * start + places]
+    again = islice(cycle(places), len(second.bars))
+    keys = [key_at(passage, bar) for bar in (*[places[0]] * start, *again)]
     notes = [*first.notes, *second.notes]
     sheet = bar_up([notes], bars, keys[0], (hand.staff,), label_again=True)
     doubles = {count - 1 for count in first.breaks} | {start + count - 1 for count in second.breaks}
@@ -142,11 +157,11 @@ def _sheet(
     )
 
 
-def _signed(sheet: Sheet, hand: Hand, first: Round, flags: Mapping[Ends, bool]) -> Sheet:
+def _signed(sheet: Sheet, hand: Hand, first: Round, kinds: Mapping[Ends, Leap]) -> Sheet:
     """The sheet with a sign at each round, and one over the landing of each flagged leap."""
     signs = [(Fraction(0), "rehearsal", ROUND_SIGNS[0])]
     signs.append((sheet.starts[len(first.bars)], "rehearsal", ROUND_SIGNS[1]))
-    flagged = {ends for ends, is_flagged in flags.items() if is_flagged}
+    flagged = {ends for ends, leap in kinds.items() if leap.flagged}
     for before, after in pairwise(note for note in first.notes if note.tones):
         ends = _pitches(before), _pitches(after)
         if ends in flagged:

@@ -1,7 +1,8 @@
 """The leaps of a drill in figures, and what is said of them.
 
 Enters: what a step plays, in order, and which of its moves are leaps. Leaves: ``LeapFigures`` and
-``Remark``s. Knows no time and no paper.
+``Remark``s. A leap has one displacement, that of the whole hand, whichever of its notes a step
+plays. Knows no time and no paper.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -10,42 +11,44 @@ from itertools import pairwise
 from engrave.drills.leaps.rounds import Ends, Stretch
 from engrave.music.drill import LeapFigures, Remark
 from engrave.music.notes import Hand
-from engrave.passage.positions import leap_between
+from engrave.passage.leaps import Leap, outer_notes
 
 
 def leap_figures(
-    stretches: Sequence[Stretch], leaps: Mapping[Ends, bool], source: Mapping[int, int], hand: Hand
+    stretches: Sequence[Stretch], leaps: Mapping[Ends, Leap], source: Mapping[int, int], hand: Hand
 ) -> tuple[LeapFigures, ...]:
-    """Each different leap once, measured between the notes that are played.
+    """Each different leap once, named by the notes that are played.
 
-    ``leaps`` tells of each kind whether it is flagged, ``source`` the place of each onset in the
-    drill's source.
+    ``leaps`` has the leap of each kind, ``source`` the place of each onset in the drill's source.
     """
     found: dict[Ends, LeapFigures] = {}
     for stretch in stretches:
         for before, after in pairwise(stretch.strikes):
             ends = before.pitches, after.pitches
             if ends in leaps and ends not in found:
-                leap = leap_between([before.reduced, after.reduced], 0, 1, hand)
+                leap = leaps[ends]
+                start, end = outer_notes(before.reduced, after.reduced, hand)
                 found[ends] = LeapFigures(
                     start=source[before.onset.index],
                     end=source[after.onset.index],
-                    start_pitch=leap.start_pitch,
-                    end_pitch=leap.end_pitch,
-                    distance_mm=leap.distance_mm,
-                    distance_keys=leap.distance_keys,
-                    landing_key=leap.landing_key,
-                    start_key=leap.start_key,
+                    start_pitch=start,
+                    end_pitch=end,
+                    moved_from=leap.moved.start,
+                    moved_to=leap.moved.end,
+                    distance_mm=leap.moved.mm,
+                    distance_keys=leap.moved.letters,
                     index_of_difficulty=leap.index_of_difficulty,
-                    flagged=leaps[ends],
+                    flagged=leap.flagged,
+                    whole=before.is_whole and after.is_whole,
                 )
     return tuple(found.values())
 
 
-def remarks(leaps: Sequence[LeapFigures]) -> Iterator[Remark]:
+def remarks(leaps: Sequence[LeapFigures], repeated: bool) -> Iterator[Remark]:
     """How the rounds are played, and what the sign over a landing means."""
     yield Remark.of("leaps.rounds")
-    yield Remark.of("leaps.once")
+    if not repeated:
+        yield Remark.of("leaps.once")
     flagged = sum(leap.flagged for leap in leaps)
     if flagged:
         yield Remark.of("leaps.worst", count=flagged)

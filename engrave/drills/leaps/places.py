@@ -1,7 +1,7 @@
 """The leaps that the teacher names: places of the passage, and what the hand does there.
 
-Enters: the option ``at``, ranges of measures and beats. Leaves: leaps, whether or not the hand
-could span them.
+Enters: the option ``at``, ranges of measures and beats. Leaves: leaps, however far the hand
+is displaced.
 """
 
 from collections.abc import Mapping, Sequence
@@ -15,10 +15,13 @@ from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.music.ranges import MeasureRange
 from engrave.music.units import Quarters
+from engrave.passage.leaps import Leap, flag_worst, leap_between, leaps
 from engrave.passage.model import Passage
-from engrave.passage.positions import Leap, flag_worst, leap_between, leaps
 
 MOST_SHOWN = 8
+WORTH_NAMING = 3
+"""White keys: a fourth."""
+
 DROP = "drop leaps from this passage's drills, or widen its measures"
 
 Place = tuple[int, Quarters]
@@ -29,7 +32,7 @@ def named(passage: Passage, options: LeapOptions) -> Mapping[Hand, tuple[Leap, .
     """The leaps at the places of the option ``at``, by hand; None where it was not given.
 
     A place means the leaps that land there; a range of several beats means those that begin and
-    land in it. Where the hand could span them all, the widest is meant. Raises ``Mistakes`` with
+    land in it. Where none is a leap, the widest move is meant. Raises ``Mistakes`` with
     every place at which no marked hand moves.
     """
     if options.at is None:
@@ -54,15 +57,15 @@ def named(passage: Passage, options: LeapOptions) -> Mapping[Hand, tuple[Leap, .
 
 
 def suggestion(passage: Passage) -> str:
-    """A hint for passages in which no hand leaps: the widest move, if it is more than half one."""
+    """A hint for passages in which no hand leaps: the widest move, if it is a fourth or more."""
     found = []
     for hand in passage.hands:
         line = passage.lines[hand]
         moves = [n for n in range(1, len(line)) if line[n].pitches != line[n - 1].pitches]
         for number in _widest(line, moves, hand):
             leap = leap_between(line, number - 1, number, hand)
-            if 2 * leap.distance_mm > passage.stretch_mm[hand]:
-                found.append((leap.distance_mm, _beat_of(passage, line[number])))
+            if leap.moved.letters >= WORTH_NAMING:
+                found.append((leap.moved.mm, _beat_of(passage, line[number])))
     if not found:
         return DROP
     return f"{DROP}; or name the beat of its widest move: {{leaps: {{at: [{max(found)[1]}]}}}}"
@@ -73,7 +76,7 @@ def _landings(passage: Passage) -> str:
     moves, far = [], []
     for hand in passage.hands:
         line = passage.lines[hand]
-        ends = {leap.end for leap in leaps(line, hand, passage.stretch_mm[hand])}
+        ends = {leap.end for leap in leaps(line, hand)}
         for number, (before, onset) in enumerate(pairwise(line), 1):
             if onset.pitches != before.pitches:
                 moves.append(onset)
@@ -105,14 +108,14 @@ def _starts(passage: Passage, hand: Hand, place: MeasureRange) -> set[int]:
         and (one_beat or first <= _place(passage, line[number - 1]))
         and line[number].pitches != line[number - 1].pitches
     ]
-    far = {leap.end for leap in leaps(line, hand, passage.stretch_mm[hand])}
+    far = {leap.end for leap in leaps(line, hand)}
     wide = [number for number in landings if number in far] or _widest(line, landings, hand)
     return {number - 1 for number in wide}
 
 
 def _widest(line: Sequence[Onset], landings: Sequence[int], hand: Hand) -> list[int]:
     def distance(number: int) -> float:
-        return leap_between(line, number - 1, number, hand).distance_mm
+        return leap_between(line, number - 1, number, hand).moved.mm
 
     return [max(landings, key=distance)] if landings else []
 

@@ -5,7 +5,7 @@ again are written once. Knows nothing of chords, ladders or remarks.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby, pairwise
 
@@ -19,6 +19,9 @@ from engrave.passage.model import Passage
 
 Ends = tuple[Pitches, Pitches]
 """What is struck before and after a leap: leaps with the same ends are the same."""
+
+LINE = 4
+"""Bars of a drill in a line of print, or thereabouts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,6 +193,19 @@ def in_time(
             notes.append(_note(passage, [strike], source, time, length))
         breaks.append(len(bars))
     return Round(tuple(notes), tuple(bars), tuple(breaks))
+
+
+def filling(short: Round) -> Round:
+    """The round as often as it takes to fill a line."""
+    times = -(-LINE // len(short.bars))
+    length = short.length
+    notes = (
+        replace(note, time=note.time + number * length)
+        for number in range(times)
+        for note in short.notes
+    )
+    bars = short.bars * times
+    return Round(tuple(notes), bars, (len(bars),))
 
 
 def _room(passage: Passage, bar: int, inside: Sequence[Strike]) -> tuple[Room, Quarters]:

@@ -12,10 +12,10 @@ from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.music.sheet import Tone
 from engrave.music.units import Quarters
-from engrave.passage.positions import Leap
+from engrave.passage.leaps import Leap
 
 STEPS = (1, 2, 3, 4)
-"""To the chord's nearest outer note; to its far one, the thumb's; to both; to the full chord."""
+"""To the chord's outer note that the little finger takes; to the thumb's; to both; to the chord."""
 
 MOST_BETWEEN = 2
 """Onsets between two leaps that are kept, so that the accompaniment does not fall to pieces."""
@@ -38,6 +38,11 @@ class Strike:
     def reduced(self) -> Onset:
         """The onset with the tones that are struck."""
         return replace(self.onset, tones=tuple(self.onset.tones[index] for index in self.kept))
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether all of its tones are struck."""
+        return len(self.kept) == len(self.onset.tones)
 
     @property
     def pitches(self) -> Pitches:
@@ -83,7 +88,7 @@ def strikes(
     return tuple(
         Strike(
             line[number],
-            _kept(line[number], chords.get(like.get(number, -1)), hand, step, number in like),
+            _kept(line[number], hand, step, number in like and like[number] not in chords),
             number in ends,
         )
         for number in sorted(between | set(like))
@@ -113,43 +118,24 @@ def _between(line: Sequence[Onset], before: int, after: int) -> range:
     return between if goes_on else range(0)
 
 
-def _kept(onset: Onset, near: int | None, hand: Hand, step: int, leaps: bool) -> tuple[int, ...]:
-    """Which tones a step keeps of an onset that is like one at which the hand ``leaps``, or not.
-
-    ``near`` is the nearest outer note of a chord, None for a bass note and between leaps.
-    """
+def _kept(onset: Onset, hand: Hand, step: int, whole: bool) -> tuple[int, ...]:
+    """Which tones a step keeps of an onset: all of a bass note's, of a chord those it asks for."""
     last = len(onset.tones) - 1
-    if near is None and leaps:
+    if whole:
         return tuple(range(last + 1))
-    if near is None:
-        near = 0 if hand is Hand.LEFT else last
-    far = last if near == 0 else 0
+    little = 0 if hand is Hand.LEFT else last
     return {
-        1: (near,),
-        2: (far,),
+        1: (little,),
+        2: (last - little,),
         3: tuple(sorted({0, last})),
         4: tuple(range(last + 1)),
     }[step]
 
 
-def _chords(line: Sequence[Onset], leaps: Sequence[Leap], hand: Hand) -> dict[int, int]:
-    """The chords at the ends of leaps, and for each the outer note nearest to where one comes from.
-
-    Seen from a bass note where there is one; between chords it is the little finger's.
-    """
-    basses = {
-        end for leap in leaps for end in (leap.start, leap.end) if _is_bass(end, line, leaps, hand)
-    }
-    nearest: dict[int, int] = {}
-    for from_bass in (True, False):
-        for leap in leaps:
-            for end, other, pitch in (
-                (leap.start, leap.end, leap.start_pitch),
-                (leap.end, leap.start, leap.end_pitch),
-            ):
-                if end not in basses and (other in basses) is from_bass:
-                    nearest.setdefault(end, line[end].pitches.index(pitch))
-    return nearest
+def _chords(line: Sequence[Onset], leaps: Sequence[Leap], hand: Hand) -> frozenset[int]:
+    """The ends of leaps that are chords and no bass notes."""
+    ends = {end for leap in leaps for end in (leap.start, leap.end)}
+    return frozenset(end for end in ends if not _is_bass(end, line, leaps, hand))
 
 
 def _is_bass(number: int, line: Sequence[Onset], leaps: Sequence[Leap], hand: Hand) -> bool:
