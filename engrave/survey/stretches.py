@@ -35,6 +35,9 @@ LONGEST_RUN = Quarters(12)
 """Quarters and measures that a stretch grows to, and quarters that it takes in for the sake of a
 run; a run without end is left at a bar line, on the beat where it lands."""
 
+AS_HARD = 0.9
+"""The share of a place's height from which the same figure elsewhere is as hard."""
+
 SHORTEST = 3
 """Beats, or the measure if it has fewer: less is no passage, and grows to its bar lines."""
 
@@ -87,12 +90,20 @@ def stretches_of(piece: Piece, wanted: Wanted) -> tuple[Stretch, ...]:
             (n for n, each in enumerate(found) if _same_figure(piece, each, stretch)), None
         )
         if known is not None:
-            like = (*found[known].like, stretch.label, *stretch.others)
-            found[known] = replace(found[known], like=like)
+            found[known] = _one_figure(found[known], stretch)
             continue
         found.append(stretch)
         left -= stretch.beats
     return tuple(found)
+
+
+def _one_figure(known: Stretch, other: Stretch) -> Stretch:
+    """The earlier of two places with one figure, unless it is much easier; the other is named."""
+    stays, named = known, other
+    if other.first < known.first and other.height >= AS_HARD * known.height:
+        stays, named = replace(other, height=known.height), known
+    like = (*known.like, named.label, *named.others)
+    return replace(stays, like=like)
 
 
 def _same_figure(piece: Piece, one: Stretch, other: Stretch) -> bool:
