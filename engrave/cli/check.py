@@ -28,6 +28,7 @@ Row = tuple[str, int, str, str]
 
 def listing(checked: "Checked") -> Iterator[str]:
     """The lines, columns aligned over all passages."""
+    yield from _hands(checked)
     tables = [_rows(drilled.drills) for drilled in checked.passages]
     width = max(len(row[0]) for rows in tables for row in rows)
     for drilled, rows in zip(checked.passages, tables, strict=True):
@@ -39,6 +40,17 @@ def listing(checked: "Checked") -> Iterator[str]:
             yield from _lines(row, width)
         yield ""
     yield _totals(checked)
+
+
+def _hands(checked: "Checked") -> Iterator[str]:
+    """The notes that go to another hand than their staff's, each kind in a paragraph."""
+    from engrave.hands import remarks
+    from engrave.words import say
+
+    for remark in remarks(checked.taken, ()):
+        yield from wrap(say(remark), WIDTH, subsequent_indent=INDENT, break_on_hyphens=False)
+    if checked.taken:
+        yield ""
 
 
 def _heading(drilled: "Drilled") -> str:

@@ -5,6 +5,7 @@ Enters: the parser to add them to, and the options it found. Everything else is 
 
 import argparse
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -156,9 +157,11 @@ def run_new(options: argparse.Namespace) -> int:
 
 
 def _read(options: argparse.Namespace) -> "TwiceRead":
+    from engrave.hands import divide
     from engrave.score.second_reading.twice import read_twice
 
-    twice = read_twice(options.score, part=options.part, movement=options.movement)
+    read = read_twice(options.score, part=options.part, movement=options.movement)
+    twice = replace(read, score=divide(read.score, (), _hands(options)).score)
     for notice in twice.score.notices:
         print(notice, file=sys.stderr)
     return twice

@@ -18,6 +18,7 @@ from engrave.desk.passages import Shown, shown_passages, span_of
 from engrave.desk.systems import Systems
 from engrave.drills import OPTIONS
 from engrave.errors import EngraveError, Mistakes, Source
+from engrave.hands import divide
 from engrave.machine.cache import Cache
 from engrave.marks import Marks, MarksMistakes, read_marks
 from engrave.marks.model import Piece, Placed
@@ -117,7 +118,8 @@ class Work:
         key = (path, marks.part and marks.part.value, marks.piece.movement, path.stat().st_mtime_ns)
         if key == self._score_key:
             return
-        score, _differences = keeping.read_score(marks, self._cache)
+        read, _differences = keeping.read_score(marks, self._cache)
+        score = divide(read).score
         self.systems = Systems(score, self._cache)
         self._score_key, self._surveyed = key, False
         self.board.put(score={"sha256": score.sha256, "title": marks.piece.title or score.title,

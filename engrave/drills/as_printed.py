@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from engrave.drills.family import source_note
+from engrave.drills.one_hand import alone, with_both_ends
 from engrave.music.drill import SourceNote
 from engrave.music.notes import Finger, Hand, Pitch
 from engrave.music.sheet import Bar, Event, Sheet
@@ -36,18 +37,26 @@ def as_printed(passage: Passage, hands: Sequence[Hand]) -> Printed:
         _bar(bar, start, hands, staves, index, fingers)
         for start, bar in zip(passage.sheet.starts, passage.sheet.bars, strict=True)
     )
-    voices = {event.voice for bar in bars for event in bar.events}
+    slurs = with_both_ends((s for s in passage.sheet.spans if s.kind == "slur"), bars)
     spans = tuple(
         span
         for span in passage.sheet.spans
-        if ({span.voice, span.end_voice} <= voices if span.kind == "slur" else span.staff in staves)
+        if (span in slurs if span.kind == "slur" else span.staff in staves)
     )
     return Printed(Sheet(bars, spans, staves), tuple(source_note(onset) for onset in onsets))
 
 
 def _staves(sheet: Sheet, hands: Sequence[Hand]) -> tuple[int, ...]:
-    used = {event.staff for bar in sheet.bars for event in bar.events if event.hand in hands}
-    return tuple(sorted(used | {hand.staff for hand in hands}))
+    """Of both hands all staves, of one those on which it has notes."""
+    if len(hands) > 1:
+        return sheet.staves
+    used = {
+        event.staff
+        for bar in sheet.bars
+        for event in bar.events
+        if event.hand in hands and event.tones
+    }
+    return tuple(sorted(used)) or (hands[0].staff,)
 
 
 def _bar(
@@ -58,7 +67,7 @@ def _bar(
     index: dict[tuple[Quarters, Hand], int],
     fingers: dict[tuple[Quarters, Hand, Pitch], Finger | None],
 ) -> Bar:
-    kept = [event for event in bar.events if event.hand in hands]
+    kept = alone(bar, hands)
     top = min(kept, key=lambda e: (e.offset, e.staff, e.voice, not e.grace), default=None)
     events = [
         replace(

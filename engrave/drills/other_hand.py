@@ -61,7 +61,7 @@ def _drill(passage: Passage, hand: Hand, options: Options) -> Drill:
     ]
     opening = ClefChange(Fraction(0), other.staff, _clef(moved, other))
     bars[0] = replace(bars[0], clefs=(opening,))
-    spans = tuple(_span(span, hand) for span in printed.sheet.spans if _stays(span, hand))
+    spans = tuple(_span(span, hand) for span in printed.sheet.spans if _stays(span))
     sheet = Sheet(tuple(bars), spans, (other.staff,))
     name, told = ("other-hand", "in-time"), [_told(other, octaves)]
     drill = drill_of(
@@ -101,9 +101,7 @@ def _bar(bar: Bar, start: Quarters, hand: Hand, octaves: int, fingers: Fingers) 
 
 
 def _rest(length: Quarters, hand: Hand) -> Event:
-    voice = 1 if hand is Hand.RIGHT else 5
-    whole = Value("whole")
-    return Event(Fraction(0), length, whole, (), hand, hand.staff, voice, whole_bar=True)
+    return Event(Fraction(0), length, Value("whole"), (), hand, hand.staff, 1, whole_bar=True)
 
 
 def _event(event: Event, start: Quarters, hand: Hand, octaves: int, fingers: Fingers) -> Event:
@@ -121,30 +119,19 @@ def _event(event: Event, start: Quarters, hand: Hand, octaves: int, fingers: Fin
         tones=tuple(moved(tone) for tone in event.tones),
         hand=hand.other,
         staff=hand.other.staff,
-        voice=_voice(event.voice, hand),
         stem=None,
     )
 
 
-def _voice(voice: int, hand: Hand) -> int:
-    """Voices 1 to 4 are the right hand's, 5 to 8 the left's."""
-    return voice + 4 if hand is Hand.RIGHT else voice - 4
-
-
-def _stays(span: Span, hand: Hand) -> bool:
-    """Slurs within the hand and hairpins go along; octave lines and pedal belong to the place."""
-    own = range(1, 5) if hand is Hand.RIGHT else range(5, 9)
-    if span.kind == "slur":
-        return span.voice in own and span.end_voice in own
-    return span.kind in ("crescendo", "diminuendo")
+def _stays(span: Span) -> bool:
+    """Slurs and hairpins go along; octave lines and pedal belong to the place."""
+    return span.kind in ("slur", "crescendo", "diminuendo")
 
 
 def _span(span: Span, hand: Hand) -> Span:
     return replace(
         span,
         staff=hand.other.staff,
-        voice=_voice(span.voice, hand),
-        end_voice=_voice(span.end_voice, hand),
         placement=None if span.kind == "slur" else span.placement,
     )
 

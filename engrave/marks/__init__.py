@@ -3,12 +3,14 @@
 The chain: ``text`` reads the bytes, ``events`` and ``tree`` make ``nodes`` of them, ``readers``
 typed values of the nodes with the help of ``scalars`` and ``places``; ``options`` is how drill
 families say what they take, ``schema`` has the small vocabularies; ``reader``, ``passages``,
-``requests``, ``fingering`` and ``tempos`` read the file's parts into the values of ``model``.
+``requests``, ``fingering``, ``hands`` and ``tempos`` read the file's parts into the values of
+``model``.
 """
 
 from engrave.marks.model import (
     DrillRequest,
     FingeringMark,
+    HandMark,
     Marks,
     PassageMark,
     Piece,
@@ -24,6 +26,7 @@ __all__ = [
     "DrillRequest",
     "Families",
     "FingeringMark",
+    "HandMark",
     "Marks",
     "MarksMistakes",
     "Options",

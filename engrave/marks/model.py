@@ -12,7 +12,7 @@ from pathlib import Path
 from engrave.errors import Notice, Source
 from engrave.marks.options import Options as Options
 from engrave.marks.placed import Placed as Placed
-from engrave.music.notes import Hand
+from engrave.music.notes import Hand, Pitch
 from engrave.music.ranges import MeasureRange
 from engrave.music.units import Quarters
 
@@ -118,13 +118,32 @@ class FingeringMark:
 
 
 @dataclass(frozen=True, slots=True)
+class HandMark:
+    """What is struck in ``measures`` at what is named is the ``hand``'s.
+
+    Named is a ``staff`` (``upper``, ``lower``, or its number from the top), of it those with
+    ``stems`` ``up`` or ``down`` where that is said, or a key by its ``pitch``, on whatever staff.
+    ``in_passage``: it stands in a passage, not at the top of the file.
+    """
+
+    measures: Placed[MeasureRange]
+    hand: Hand
+    source: Source
+    staff: str = ""
+    stems: str | None = None
+    pitch: Pitch | None = None
+    in_passage: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class PassageMark:
     """A passage as marked: where, for which hands, what the trouble is and what to do about it.
 
     ``id`` is safe as a file name and unique in the file. ``tempo`` already holds what the file says
     for all passages. ``drills`` None: what the passage contains decides. ``status`` is one of
-    ``schema.STATUSES``; ``number`` names the passage in the booklet, and is unique too.
-    ``trouble``, ``remarks`` and ``private`` are text, never markup.
+    ``schema.STATUSES``; ``number`` names the passage in the booklet, and is unique too;
+    ``hand_marks`` is what it says of the hands. ``trouble``, ``remarks`` and ``private`` are text,
+    never markup.
     """
 
     id: str
@@ -137,6 +156,7 @@ class PassageMark:
     tempo: TempoMark = TempoMark()
     status: str = "learning"
     number: int = 0
+    hand_marks: tuple[HandMark, ...] = ()
     remarks: str = ""
     private: str = ""
 
@@ -167,8 +187,15 @@ class Marks:
     begin: Placed[date] | None = None
     practice: Practice = Practice()
     tempo: TempoMark = TempoMark()
+    hand_marks: tuple[HandMark, ...] = ()
     language: str = "en"
     paper: str = "a4"
     staff_mm: float | None = None
     show_student: bool = False
     notices: tuple[Notice, ...] = ()
+
+    @property
+    def all_hand_marks(self) -> tuple[HandMark, ...]:
+        """What the file and its passages say of the hands."""
+        in_passages = (mark for passage in self.passages for mark in passage.hand_marks)
+        return (*self.hand_marks, *in_passages)

@@ -10,6 +10,7 @@ from dataclasses import replace
 from engrave.errors import EngraveError
 from engrave.marks import schema
 from engrave.marks.fingering import fingering
+from engrave.marks.hands import hand_marks
 from engrave.marks.model import PassageMark, Placed, TempoMark
 from engrave.marks.nodes import Node, Table, Text
 from engrave.marks.options import Families
@@ -72,6 +73,7 @@ def passage(node: Node, file_tempo: TempoMark, families: Families, errors: Error
             tempo=passage_tempo(form.get("tempo", tempo, TempoMark()), file_tempo, errors),
             status=form.get("status", _status, "learning"),
             number=number.value if number else 0,
+            hand_marks=form.get("hands", hand_marks(measures or nowhere), ()),
             remarks=form.get("remarks", _prose, ""),
             private=form.get("private", _prose, ""),
         )

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from engrave.errors import EngraveError, Mistakes, Notice, Source
 from engrave.marks import schema
+from engrave.marks.hands import hand_marks
 from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, Student, TempoMark
 from engrave.marks.nodes import List, Node, Table, Text
 from engrave.marks.options import Families
@@ -99,6 +100,7 @@ def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
             begin=form.get("begin", placed(value(day)), None),
             practice=form.get("practice", _practice, Practice()),
             tempo=tempo,
+            hand_marks=form.get("hands", hand_marks(), ()),
             language=form.get("language", value(name("language", LANGUAGES)), "en"),
             paper=form.get("paper", value(name("paper", schema.PAPERS)), "a4"),
             staff_mm=form.get("staff_mm", _staff_mm, None),

@@ -30,6 +30,13 @@ class Hand(StrEnum):
         return Hand.LEFT if self is Hand.RIGHT else Hand.RIGHT
 
 
+def home_hand(staff: int, staves: int) -> Hand | None:
+    """The hand that reads a staff, counted from 1 at the top; None for the middle one of three."""
+    if 2 * staff == staves + 1 and staves > 1:
+        return None
+    return Hand.LEFT if 2 * staff > staves + 1 else Hand.RIGHT
+
+
 @dataclass(frozen=True, slots=True)
 class Pitch:
     """A spelled pitch: F sharp is never G flat. ``alter`` in semitones, octave 4 holds middle C."""

@@ -5,7 +5,7 @@ read is a sheet, a passage cut from it is a sheet, and every drill is a sheet. N
 files, libraries, fingers or paper.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -29,9 +29,12 @@ class Event:
 
     ``offset`` and ``length`` in quarters, the offset from the start of its bar; a grace note has
     length 0 and stands before the event at its offset. ``tones`` low to high, none for a rest.
-    ``hand`` plays it and ``staff`` (1 upper, 2 lower) is where it is printed. Voices 1–4 belong to
-    the right hand, 5–8 to the left. ``articulations`` and ``ornaments`` are MusicXML 4.0 element
-    names. ``tremolo`` is ``3`` for as many strokes through the stem, ``start-3`` and ``stop-3``
+    ``hand`` plays it and ``staff`` (1 the upper) is where it is printed; neither says anything of
+    the other. ``voice`` is the line in which it is printed, four numbers to a staff (1–4 the upper
+    one's), and says nothing of the hand either. An event that is ``joined`` is more of the chord
+    that another of its voice prints there on the same stem, for the other hand or on another
+    staff. ``articulations`` and ``ornaments`` are MusicXML 4.0 element names. ``tremolo``
+    is ``3`` for as many strokes through the stem, ``start-3`` and ``stop-3``
     between two notes; ``trill_line`` is ``start`` or ``stop``. ``beams`` are the source's own,
     level by level (``begin``, ``continue``, ``end``, ``forward hook``, ``backward hook``); None
     lets notation beam by the meter's beats.
@@ -60,6 +63,7 @@ class Event:
     beams: tuple[str, ...] | None = None
     label: str | None = None
     source: tuple[int, ...] = ()
+    joined: bool = False
 
     @property
     def end(self) -> Quarters:
@@ -75,6 +79,30 @@ class Event:
     def is_struck(self) -> bool:
         """Whether at least one key goes down here (not a rest, not only held over)."""
         return any(not tone.tie_in for tone in self.tones)
+
+
+def are_twins(one: Event, other: Event) -> bool:
+    """Whether the two are one chord on one stem."""
+    return (
+        one.voice == other.voice
+        and one.offset == other.offset
+        and one.length == other.length
+        and one.grace is other.grace
+        and (one.joined or other.joined)
+    )
+
+
+def without_twins(events: Iterable[Event]) -> list[Event]:
+    """The events, of each chord that is divided only the first."""
+    seen: set[tuple[int, Quarters, Quarters]] = set()
+    result = []
+    for event in events:
+        chord = event.voice, event.offset, event.length
+        if not (event.joined and chord in seen):
+            result.append(event)
+        if event.tones and not event.grace:
+            seen.add(chord)
+    return result
 
 
 @dataclass(frozen=True, slots=True)

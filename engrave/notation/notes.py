@@ -71,6 +71,11 @@ def notes(index: int, event: Event, ink: Ink) -> list[Element]:
     return [_note(index, number, event, ink) for number in range(len(event.tones))]
 
 
+def rest_of_chord(index: int, event: Event, ink: Ink, lead: int) -> list[Element]:
+    """The event as more notes of the chord that the event ``lead`` began on the same stem."""
+    return [_note(index, number, event, ink, lead) for number in range(len(event.tones))]
+
+
 def _rest(index: int, event: Event, ink: Ink) -> Element:
     note = make("note", print_object="no" if event.silent else None, id=_id(ink, index, 0))
     sub(note, "rest", measure="yes" if event.whole_bar else None)
@@ -84,12 +89,13 @@ def _rest(index: int, event: Event, ink: Ink) -> Element:
     return note
 
 
-def _note(index: int, number: int, event: Event, ink: Ink) -> Element:
-    tone = event.tones[number]
+def _note(index: int, number: int, event: Event, ink: Ink, lead: int | None = None) -> Element:
+    tone, begins = event.tones[number], not number and lead is None
+    stem = index if lead is None else lead
     note = make("note", id=_id(ink, index, number))
     if event.grace:
         sub(note, "grace", slash="yes" if event.grace_slash else None)
-    if number:
+    if not begins:
         sub(note, "chord")
     pitch = sub(note, "pitch")
     sub(pitch, "step", tone.pitch.step)
@@ -101,13 +107,13 @@ def _note(index: int, number: int, event: Event, ink: Ink) -> Element:
     for type_ in _ties(tone):
         sub(note, "tie", type=type_)
     sub(note, "voice", event.voice)
-    _value(note, index, event, ink, number)
-    if index in ink.stems:
-        sub(note, "stem", ink.stems[index])
+    _value(note, index, event, ink, number, stem)
+    if stem in ink.stems:
+        sub(note, "stem", ink.stems[stem])
     _staff(note, event, ink)
-    if not number:
+    if begins:
         _beams(note, ink.beams.get(index, ()))
-    of_the_chord = [] if number else _of_the_chord(index, event, ink)
+    of_the_chord = _of_the_chord(index, event, ink) if begins else []
     _notations(note, [*_of_the_tone(tone, event), *of_the_chord])
     return note
 
@@ -120,7 +126,9 @@ def _ties(tone: Tone) -> list[str]:
     return ["stop"] * tone.tie_in + ["start"] * tone.tie_out
 
 
-def _value(note: Element, index: int, event: Event, ink: Ink, number: int = 0) -> None:
+def _value(
+    note: Element, index: int, event: Event, ink: Ink, number: int = 0, stem: int | None = None
+) -> None:
     sub(note, "type", event.value.type)
     for _ in range(event.value.dots):
         sub(note, "dot")
@@ -132,7 +140,7 @@ def _value(note: Element, index: int, event: Event, ink: Ink, number: int = 0) -
         modification = sub(note, "time-modification")
         sub(modification, "actual-notes", event.value.tuplet.actual)
         sub(modification, "normal-notes", event.value.tuplet.normal)
-        unit = ink.units.get(index, event.value.type)
+        unit = ink.units.get(index if stem is None else stem, event.value.type)
         if unit != event.value.type:
             sub(modification, "normal-type", unit)
 

@@ -8,10 +8,10 @@ from collections.abc import Iterator
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
-from engrave.music.sheet import Bar
+from engrave.music.sheet import Bar, are_twins
 from engrave.music.units import Quarters
 from engrave.notation.elements import make, sub
-from engrave.notation.notes import Ink, notes
+from engrave.notation.notes import Ink, notes, rest_of_chord
 from engrave.notation.signs import Sign
 from engrave.notation.tuplets import Indexed
 
@@ -66,7 +66,12 @@ def _voice(
     now = Fraction(0)
     waiting = list(signs)
     staff = line[0][1].staff
+    lead = None
     for index, event in line:
+        if lead is not None and are_twins(lead[1], event):
+            yield from rest_of_chord(index, event, ink, lead[0])
+            continue
+        lead = index, event
         if event.offset < now or event.end > length:
             raise ValueError(f"voice {voice} of bar {ink.bar_index} is overfull at {event.offset}")
         if event.offset > now:

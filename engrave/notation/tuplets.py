@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from engrave.music.notes import NOTE_TYPES, Hand, Tuplet
-from engrave.music.sheet import Bar, Event
+from engrave.music.sheet import Bar, Event, are_twins
 
 _PLAIN = {length: name for name, length in NOTE_TYPES.items()}
 
@@ -41,9 +41,14 @@ class Mark:
 
 
 def line(bar: Bar, voice: int) -> list[Indexed]:
-    """The notes and rests of one voice in order of time, grace notes left out."""
-    events = ((i, e) for i, e in enumerate(bar.events) if e.voice == voice and not e.grace)
-    return sorted(events, key=lambda item: item[1].offset)
+    """The notes and rests of one voice in order of time; no graces, each chord once."""
+    events = [(i, e) for i, e in enumerate(bar.events) if e.voice == voice and not e.grace]
+    events.sort(key=lambda item: item[1].offset)
+    return [
+        item
+        for place, item in enumerate(events)
+        if not (place and are_twins(events[place - 1][1], item[1]))
+    ]
 
 
 def groups(events: Iterable[Indexed]) -> list[Group]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from engrave.errors import EngraveError, Mistakes, Notice
+from engrave.hands import Taken, divide
 from engrave.machine.cache import NO_CACHE, Cache
 from engrave.marks import Marks, PassageMark
 from engrave.music.drill import Drill
@@ -26,11 +27,17 @@ MOST_ONSETS = 200_000
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """A marks file and its score, and where two readers of the score differ."""
+    """A marks file and its score, divided between the hands, and where two readers of it differ.
+
+    ``taken`` are notes that go to another hand than their staff's, ``mistakes`` what is wrong with
+    the marks for hands.
+    """
 
     marks: Marks
     score: Score
     differences: tuple[Difference, ...]
+    taken: tuple[Taken, ...] = ()
+    mistakes: tuple[EngraveError, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +48,7 @@ class Checked:
     score: Score
     passages: tuple[Drilled, ...]
     notices: tuple[Notice, ...] = field(default=())
+    taken: tuple[Taken, ...] = ()
 
     @property
     def drills(self) -> tuple[Drill, ...]:
@@ -62,7 +70,11 @@ def read(path: Path, tell: Tell, cache: Cache) -> Read:
         score, differences = keeping.read_score(marks, cache)
     except EngraveError as error:
         raise Mistakes([error]) from error
-    return Read(marks, score, differences)
+    try:
+        division = divide(score, marks.all_hand_marks, marks.student.stretch_mm)
+    except Mistakes as mistakes:
+        return Read(marks, score, differences, mistakes=mistakes.errors)
+    return Read(marks, division.score, differences, division.taken)
 
 
 def drilled(found: Read, tell: Tell, cache: Cache) -> Checked:
@@ -70,7 +82,7 @@ def drilled(found: Read, tell: Tell, cache: Cache) -> Checked:
     tell("drills")
     marks, score = found.marks, found.score
     passages: list[Drilled] = []
-    errors: list[EngraveError] = []
+    errors = list(found.mistakes)
     onsets = 0
     for mark in marks.passages:
         if mark.status == "done":
@@ -93,7 +105,7 @@ def drilled(found: Read, tell: Tell, cache: Cache) -> Checked:
         *_untitled(marks, score),
         *(notice for each in passages for notice in each.notices),
     )
-    return Checked(marks, score, tuple(passages), notices)
+    return Checked(marks, score, tuple(passages), notices, found.taken)
 
 
 def _untitled(marks: Marks, score: Score) -> Iterator[Notice]:

@@ -70,9 +70,9 @@ def drill_passage(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -
             passage = assemble(bare.passages[0], bare, score)
         except Mistakes as mistakes:
             raise Mistakes([*mistakes.errors, *_further(bare, score)]) from mistakes
-        return _dressed(drill(passage), _unplaced(mark), TempoMark(), bare=True)
+        return _dressed(drill(passage), unplaced(mark), TempoMark(), bare=True)
 
-    key = key_of("drills", score.sha256, score.file, score.part, _unplaced(bare))
+    key = key_of("drills", score.sha256, score.file, score.part, unplaced(bare))
     return _dressed(cache.made(key, make), mark, mark.tempo)
 
 
@@ -124,7 +124,7 @@ def _bare(mark: PassageMark, marks: Marks) -> Marks:
         marks,
         file=Path(),
         score=Placed(Path(), _NOWHERE),
-        passages=(replace(mark, trouble="", remarks="", private="", number=0),),
+        passages=(replace(mark, trouble="", remarks="", private="", number=0, hand_marks=()),),
         piece=Piece(movement=marks.piece.movement),
         student=replace(marks.student, name=""),
         teacher="",
@@ -134,6 +134,7 @@ def _bare(mark: PassageMark, marks: Marks) -> Marks:
         begin=None,
         practice=Practice(),
         tempo=TempoMark(),
+        hand_marks=marks.all_hand_marks,
         language="",
         paper="",
         staff_mm=None,
@@ -155,14 +156,14 @@ def _dressed(drilled: Drilled, mark: PassageMark, tempo: TempoMark, bare: bool =
     return replace(drilled, passage=passage, tempo=tempo)
 
 
-def _unplaced(value: T) -> T:
+def unplaced(value: T) -> T:
     """``value`` as it would be, stood it anywhere else in its file."""
     found: Any = value
     if isinstance(value, Source):
         found = _NOWHERE
     elif isinstance(value, tuple):
-        found = tuple(_unplaced(each) for each in cast(Iterable[object], value))
+        found = tuple(unplaced(each) for each in cast(Iterable[object], value))
     elif is_dataclass(value) and not isinstance(value, type):
-        parts = {field.name: _unplaced(getattr(value, field.name)) for field in fields(value)}
+        parts = {field.name: unplaced(getattr(value, field.name)) for field in fields(value)}
         found = replace(value, **parts)
     return cast(T, found)

@@ -23,6 +23,7 @@ def read_checked_marks(path: Path) -> Marks:
         if legible is None or not names:
             raise
         places = [each.measures for each in legible.passages]
+        places += [each.measures for each in legible.all_hand_marks]
         missing = [
             error.at(place.source)
             for place in places

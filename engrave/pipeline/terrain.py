@@ -16,6 +16,7 @@ from engrave.music.sheet import Moment
 from engrave.music.tempo import Goal
 from engrave.music.units import Quarters
 from engrave.pipeline.drilling import Drilled, number_of
+from engrave.pipeline.keeping import unplaced
 from engrave.score import Score, locate
 
 if TYPE_CHECKING:
@@ -67,7 +68,8 @@ def _surveyed(marks: Marks, score: Score) -> tuple[object, ...]:
     """All that a survey depends on."""
     stretch = tuple(sorted(marks.student.stretch_mm.items()))
     movement = marks.piece.movement
-    return score.sha256, score.file, score.part, movement, _goal(marks, score), stretch
+    hands = unplaced(marks.all_hand_marks)
+    return score.sha256, score.file, score.part, movement, _goal(marks, score), stretch, hands
 
 
 def _goal(marks: Marks, score: Score) -> Goal | None:

@@ -77,7 +77,7 @@ def _built(raw: RawScore, digest: str, name: str) -> Score:
     separate(raw.part)
     voices = Voices(raw.part.bars)
     spans, single = join(raw.part, voices)
-    bars = build_bars(raw.part, voices)
+    bars = build_bars(raw.part, voices, len(raw.staves))
     sheet = Sheet(bars, spans, staves=tuple(range(1, len(raw.staves) + 1)))
     lost = sorted((raw.part.lost + single).items())
     notices = [

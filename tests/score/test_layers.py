@@ -50,7 +50,7 @@ def test_a_fifth_voice_of_a_hand_is_refused_where_it_is_marked(tmp_path: Path) -
     plain = measure(2, note("C5", 4), *BASS)
     crowded = measure(1, *five, note("C3", 4, voice=5, staff=2), head=head())
     score = piano(tmp_path, crowded, plain)
-    with pytest.raises(EngraveError, match=r"measure 1 .* the right hand has more than 4 voices"):
+    with pytest.raises(EngraveError, match=r"measure 1 .* one staff has more than 4 voices"):
         cut(score, Moment(0, Quarters(0)), Moment(0, Quarters(4)))
     assert cut(score, Moment(1, Quarters(0)), Moment(1, Quarters(4))).bars[0].events
 

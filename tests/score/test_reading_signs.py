@@ -18,7 +18,7 @@ def played(score: Score, bar: int = 0) -> list[Event]:
     return [event for event in score.sheet.bars[bar].events if event.tones]
 
 
-def test_a_voice_that_crosses_staves_stays_with_its_hand(tmp_path: Path) -> None:
+def test_a_voice_that_crosses_staves_is_one_line_and_each_note_its_staffs(tmp_path: Path) -> None:
     score = piano(
         tmp_path,
         measure(
@@ -33,9 +33,9 @@ def test_a_voice_that_crosses_staves_stays_with_its_hand(tmp_path: Path) -> None
         measure(3, note("A3", 4, voice=1, staff=2), back(4), note("A2", 4, voice=5, staff=2)),
     )
     first = {e.tones[0].pitch.spelling: (e.hand, e.staff, e.voice) for e in played(score)}
-    assert first["C4"] == first["A3"] == (Hand.RIGHT, 2, 1)
-    assert first["C5"] == (Hand.LEFT, 1, 5)
-    assert [event.hand for event in played(score, 2)] == [Hand.RIGHT, Hand.LEFT]
+    assert first["C4"] == first["A3"] == (Hand.LEFT, 2, 1)
+    assert first["C5"] == (Hand.RIGHT, 1, 5)
+    assert [event.hand for event in played(score, 2)] == [Hand.LEFT, Hand.LEFT]
 
 
 def test_voices_counted_anew_on_each_staff_are_told_apart(tmp_path: Path) -> None:

@@ -45,13 +45,21 @@ class _InForce:
     ending: str | None = None
 
 
-def build_bars(part: RawPart, voices: Voices) -> tuple[Bar, ...]:
-    """The bars of ``part`` in order."""
+@dataclass(frozen=True, slots=True)
+class _Lines:
+    """The numbers of the voices, and how many staves there are."""
+
+    voices: Voices
+    staves: int
+
+
+def build_bars(part: RawPart, voices: Voices, staves: int) -> tuple[Bar, ...]:
+    """The bars of ``part`` in order, every note for the hand that reads its staff."""
     force = _InForce()
     bars: list[Bar] = []
     names = printed_names([raw.name for raw in part.bars])
     for index, (name, raw) in enumerate(zip(names, part.bars, strict=True)):
-        bar = _bar(index, name, raw, voices, force, part.lost)
+        bar = _bar(index, name, raw, _Lines(voices, staves), force, part.lost)
         if bars and not bar.repeat_start and bars[-1].barline is None:
             bars[-1] = replace(bars[-1], barline=_style(raw.left_style))
         bars.append(bar)
@@ -71,14 +79,14 @@ def tempos_of(bars: Iterable[Bar]) -> tuple[TempoMark, ...]:
 
 
 def _bar(
-    index: int, name: str, raw: RawBar, voices: Voices, force: _InForce, lost: Counter[str]
+    index: int, name: str, raw: RawBar, lines: "_Lines", force: _InForce, lost: Counter[str]
 ) -> Bar:
     signs = [replace(sign, offset=START) for sign in force.late] + raw.signs
     _take_meter_and_key([sign for sign in signs if sign.offset == START], force, lost)
     events = [
         event
         for item in raw.items
-        for event in events_of(item, *voices.of(index, item.voice, item.staff))
+        for event in events_of(item, lines.voices.of(index, item.voice, item.staff), lines.staves)
     ]
     length = _length(raw, events, force.meter)
     force.late = [sign for sign in signs if sign.offset > START and _is_late(sign, length)]

@@ -1,14 +1,15 @@
 """A music21 note, chord or rest becomes the events that are printed for it.
 
-Enters: an ``Item``, the hand that plays it and its voice. Leaves: ``Event``s, usually one; a length
-that no single value prints becomes several, tied. Knows no bars beyond the offset.
+Enters: an ``Item``, its voice, how many staves there are. Leaves: ``Event``s, usually one; a length
+that no single value prints becomes several, tied, and a chord over two staves one a staff. Knows no
+bars beyond the offset. The hand is the one that reads the staff: who really plays is found later.
 """
 
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch, Value
+from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch, Value, home_hand
 from engrave.music.sheet import Event, Tone
 from engrave.music.units import Quarters
 from engrave.score.building.durations import printed_lengths
@@ -19,8 +20,17 @@ _BEAMS = {"start": "begin", "continue": "continue", "stop": "end"}
 _HOOKS = {"left": "backward hook", "right": "forward hook"}
 
 
-def events_of(item: Item, hand: Hand, voice: int) -> list[Event]:
+def events_of(item: Item, voice: int, staves: int) -> list[Event]:
     """The events printed for ``item``, from its offset on."""
+    places = item.staves or (item.staff,)
+    return [
+        replace(event, joined=number > 0)
+        for number, staff in enumerate(sorted(set(places)))
+        for event in _on_staff(item, staff, voice, home_hand(staff, staves) or Hand.RIGHT)
+    ]
+
+
+def _on_staff(item: Item, staff: int, voice: int, hand: Hand) -> list[Event]:
     element, duration = item.element, item.element.duration
     grace = bool(duration.isGrace)
     hidden = bool(element.style.hideObjectOnPrint) or any(p.cue for p in item.printed)
@@ -28,9 +38,9 @@ def events_of(item: Item, hand: Hand, voice: int) -> list[Event]:
         offset=item.offset,
         length=Quarters(0),
         value=Value("quarter"),
-        tones=() if element.isRest or hidden else _tones(item, hand),
+        tones=() if element.isRest or hidden else _tones(item, staff, hand),
         hand=hand,
-        staff=item.staff,
+        staff=staff,
         voice=voice,
         grace=grace,
         grace_slash=grace and bool(duration.slash),
@@ -67,8 +77,9 @@ def _tied(event: Event, pieces: Sequence[tuple[Value, Quarters]]) -> list[Event]
     return events
 
 
-def _tones(item: Item, hand: Hand) -> tuple[Tone, ...]:
+def _tones(item: Item, staff: int, hand: Hand) -> tuple[Tone, ...]:
     notes = item.element.notes if item.element.isChord else (item.element,)
+    places = item.staves or (staff,) * len(notes)
     fingers = _fingers([note.pitch.ps for note in notes], item.printed, hand)
     tones = [
         Tone(
@@ -77,7 +88,8 @@ def _tones(item: Item, hand: Hand) -> tuple[Tone, ...]:
             tie_in=note.tie is not None and note.tie.type in ("stop", "continue"),
             tie_out=note.tie is not None and note.tie.type in ("start", "continue", "let-ring"),
         )
-        for note, finger in zip(notes, fingers, strict=True)
+        for note, finger, place in zip(notes, fingers, places, strict=True)
+        if place == staff
     ]
     return tuple(sorted(tones, key=lambda tone: (tone.pitch.midi, tone.pitch.diatonic)))
 

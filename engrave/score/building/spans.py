@@ -89,7 +89,7 @@ def _on_main_note(edge: Edge, part: RawPart) -> Edge:
 
 
 def _voice(edge: Edge, voices: Voices) -> int:
-    return voices.of(edge.bar, edge.item.voice, edge.item.staff)[1] if edge.item else 1
+    return voices.of(edge.bar, edge.item.voice, edge.item.staff) if edge.item else 1
 
 
 def _span(start: Edge, end: Edge, voices: Voices) -> Span:

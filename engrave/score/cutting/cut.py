@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from engrave.errors import EngraveError
-from engrave.music.sheet import Bar, ClefChange, Direction, Event, Moment, Sheet
+from engrave.music.sheet import Bar, ClefChange, Direction, Event, Moment, Sheet, without_twins
 from engrave.music.units import Quarters
 from engrave.score.building.crowding import refuse_crowded
 from engrave.score.cutting.beams import mended
@@ -136,8 +136,11 @@ def _beamed(events: Iterable[Event]) -> list[Event]:
             for place, event in enumerate(result)
             if event.voice == voice and event.tones and not event.grace
         ]
-        for place, event in zip(places, mended([result[p] for p in places]), strict=True):
-            result[place] = event
+        whole = mended(without_twins(result[place] for place in places))
+        beams = {(event.offset, event.length): event.beams for event in whole}
+        for place in places:
+            chord = result[place].offset, result[place].length
+            result[place] = replace(result[place], beams=beams[chord])
     return result
 
 

@@ -57,6 +57,7 @@ class Listening(_Parser):  # type: ignore[misc]
         self.index = index
         self.bar = RawBar(measure.get("number", ""), measure.get("implicit") == "yes")
         self._printed: dict[int, Printed] = {}
+        self._staves: dict[int, int] = {}
         self._staff = 1
         self._voice = "1"
         self._slurs: list[Edge] = []
@@ -81,7 +82,9 @@ class Listening(_Parser):  # type: ignore[misc]
         tones = el.notes if el.isChord else (el,)
         printed = tuple(self._printed.get(id(tone), Printed()) for tone in tones)
         offset = quarters(self.offsetMeasureNote)
-        item = Item(el, offset, self._staff, self._voice, printed)
+        places = tuple(self._staves.get(id(tone), self._staff) for tone in tones)
+        crossing = places if len(set(places)) > 1 else ()
+        item = Item(el, offset, self._staff, self._voice, printed, crossing)
         self.bar.items.append(item)
         for edge in sorted(self._slurs, key=lambda edge: edge.opens):
             edge.offset, edge.staff, edge.item = offset, self._staff, item
@@ -125,6 +128,7 @@ class Listening(_Parser):  # type: ignore[misc]
 
         printed, slurs = read_notations(element, self.part.lost)
         self._printed[id(note)] = printed
+        self._staves[id(note)] = self.getStaffNumber(element) or 1
         for slur in slurs:
             slur.bar = self.index
         self._slurs.extend(slurs)

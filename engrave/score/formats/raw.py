@@ -35,6 +35,7 @@ class Item:
     """A music21 note, chord or rest: ``offset`` quarters into its bar, on ``staff``, in ``voice``.
 
     ``printed`` has one entry for a rest and one for each tone otherwise, in the element's order.
+    ``staves`` are those of the tones, in the same order, where a chord stands on more than one.
     """
 
     element: Any
@@ -42,6 +43,7 @@ class Item:
     staff: int
     voice: str
     printed: tuple[Printed, ...]
+    staves: tuple[int, ...] = ()
 
 
 @dataclass(slots=True)

@@ -1,0 +1,211 @@
+"""What one stroke costs, divided in a certain way, after what the hands did before.
+
+Enters: a ``State``, a stroke, who plays its notes. Leaves: points, and the state after it. Knows no
+other strokes; all prices stand in ``prices``.
+"""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from engrave.hands.prices import PRICES
+from engrave.hands.reach import MM, excess_mm, holds
+from engrave.hands.strokes import Note, Stroke
+from engrave.music.notes import Hand
+
+Keys = tuple[int, ...]
+
+
+class Side(NamedTuple):
+    """One hand: the keys that it should hold and until when; the keys it struck last, and when."""
+
+    held: tuple[tuple[int, int], ...] = ()
+    last: Keys = ()
+    time: int = 0
+
+
+class State(NamedTuple):
+    """Both hands, and the lines that are not with the hand of their staff, or that have none.
+
+    ``lines``: the voice, the hand that it is with, when its last note ends.
+    """
+
+    right: Side = Side()
+    left: Side = Side()
+    lines: tuple[tuple[int, Hand, int], ...] = ()
+
+
+class Player(NamedTuple):
+    """Who plays: how far each hand reaches."""
+
+    right_mm: float
+    left_mm: float
+
+    def mm(self, hand: Hand) -> float:
+        """Thumb to little finger."""
+        return self.right_mm if hand is Hand.RIGHT else self.left_mm
+
+
+class Step(NamedTuple):
+    """A stroke at the pace it has: ``seconds`` a tick."""
+
+    stroke: Stroke
+    seconds: float
+
+
+def play(state: State, step: Step, hands: Sequence[Hand], who: Player) -> tuple[float, State]:
+    """The points of the stroke with its notes in these hands, and the state that it leads to."""
+    stroke, time = step.stroke, step.stroke.time
+    cost, lines = line_cost(state.lines, stroke.notes, hands, who, state)
+    sides = []
+    struck = {hand: _keys(stroke.notes, hands, hand) for hand in Hand}
+    held = {
+        Hand.RIGHT: tuple(pair for pair in state.right.held if pair[1] > time),
+        Hand.LEFT: tuple(pair for pair in state.left.held if pair[1] > time),
+    }
+    bass = min(
+        (*struck[Hand.LEFT][:1], *struck[Hand.RIGHT][:1], *(key for key, _ in held[Hand.LEFT])),
+        default=0,
+    )
+    for hand, side in ((Hand.RIGHT, state.right), (Hand.LEFT, state.left)):
+        keys = struck[hand]
+        if not keys:
+            sides.append(Side(held[hand], side.last, side.time))
+            continue
+        rolled = any(n.rolled for n, h in zip(stroke.notes, hands, strict=True) if h is hand)
+        cost += grip_cost(keys, hand, who, rolled)
+        cost += leap_cost(side.last, keys, (time - side.time) * step.seconds, who.mm(hand))
+        other = (*struck[hand.other], *(key for key, _ in held[hand.other]))
+        cost += held_cost(keys, held[hand], hand, who, bass, other)
+        new = tuple((n.key, n.end) for n, h in zip(stroke.notes, hands, strict=True) if h is hand)
+        kept = tuple(pair for pair in held[hand] if pair[0] not in keys)
+        sides.append(Side((*kept, *new), keys, time))
+    cost += crossing_cost(struck, held)
+    return cost, State(sides[0], sides[1], lines)
+
+
+def _keys(notes: Sequence[Note], hands: Sequence[Hand], hand: Hand) -> Keys:
+    """The keys that the hand strikes, low to high, each once."""
+    found = [n.key for n, h in zip(notes, hands, strict=True) if h is hand]
+    return tuple(dict.fromkeys(found))
+
+
+def line_cost(
+    before: tuple[tuple[int, Hand, int], ...],
+    notes: Sequence[Note],
+    hands: Sequence[Hand],
+    who: Player,
+    state: State,
+) -> tuple[float, tuple[tuple[int, Hand, int], ...]]:
+    """What it costs that notes leave their hands, and lines are broken; the lines then away."""
+    away = {line: (hand, end) for line, hand, end in before}
+    now: dict[int, tuple[Hand, int]] = dict(away)
+    cost, departed = 0.0, False
+    for note, hand in zip(notes, hands, strict=True):
+        was = away.get(note.line)
+        joined = was is not None and was[1] >= note.start
+        if note.home is None:
+            cost += _farther(note, hand, state)
+            if joined and was and was[0] is not hand:
+                cost += PRICES.line_broken
+            now[note.line] = hand, note.end
+            continue
+        if note.bound is not None:
+            if hand is not note.home:
+                now[note.line] = hand, note.end
+            continue
+        if hand is note.home:
+            if joined and was and was[0] is not hand and now.get(note.line) == was:
+                cost += PRICES.line_broken
+                del now[note.line]
+            if note.beamed:
+                cost += PRICES.beam_away
+            continue
+        if was is not None and was[0] is hand and (joined or was[1] + _NEAR >= note.start):
+            cost += PRICES.away
+        elif departed:
+            cost += PRICES.with_chord
+        else:
+            cost += PRICES.beam if note.beamed else PRICES.staff
+        departed = True
+        now[note.line] = hand, note.end
+    time = notes[0].start
+    return cost, tuple(
+        sorted((line, hand, end) for line, (hand, end) in now.items() if end + _NEAR >= time)
+    )
+
+
+_NEAR = 2 * 10080
+"""Ticks of rest after which a line is still the one that it was."""
+
+
+def _farther(note: Note, hand: Hand, state: State) -> float:
+    """For a note that no staff claims: how much farther it is from this hand than the other."""
+    places = {
+        side: sum(MM[key] for key in at.last) / len(at.last) if at.last else MM[rest]
+        for side, at, rest in ((Hand.RIGHT, state.right, 72), (Hand.LEFT, state.left, 48))
+    }
+    own, other = (abs(MM[note.key] - places[side]) for side in (hand, hand.other))
+    return max(own - other, 0.0) * PRICES.farther
+
+
+def grip_cost(keys: Keys, hand: Hand, who: Player, rolled: bool) -> float:
+    """What it costs to strike these keys at once."""
+    if holds(keys, hand, who.mm(hand)):
+        return 0.0
+    if rolled and len(keys) <= 5:
+        return PRICES.rolled
+    return PRICES.impossible + excess_mm(keys, who.mm(hand))
+
+
+def leap_cost(last: Keys, keys: Keys, seconds: float, stretch_mm: float) -> float:
+    """What it costs to come there from the keys struck last."""
+    if not last or seconds <= 0:
+        return 0.0
+    low, high = min(last[0], keys[0]), max(last[-1], keys[-1])
+    beyond = excess_mm((low, high), stretch_mm)
+    if not beyond:
+        return 0.0
+    speed = beyond / 1000 / seconds
+    return min(PRICES.leap_at_most, PRICES.leap * max(speed - PRICES.easy_leap, 0.0))
+
+
+def held_cost(
+    keys: Keys,
+    held: tuple[tuple[int, int], ...],
+    hand: Hand,
+    who: Player,
+    bass: int,
+    other: Keys,
+) -> float:
+    """What it costs to let go of held keys that are out of reach of those struck now."""
+    gone = let_go(keys, tuple(key for key, _ in held), hand, who.mm(hand))
+    if not gone:
+        return 0.0
+    cost = sum(PRICES.pedal_bass if key == bass else PRICES.let_go for key in gone)
+    if any(key != bass for key in gone):
+        both = tuple(sorted({*keys, *other}))
+        if holds(both, hand.other, who.mm(hand.other)):
+            cost += PRICES.needlessly
+    return cost
+
+
+def let_go(keys: Keys, held: Keys, hand: Hand, stretch_mm: float) -> Keys:
+    """The held keys that the hand cannot keep while it strikes these; the farthest go first."""
+    kept = sorted({*held} - {*keys}, key=lambda key: (_distance(key, keys), key))
+    gone = []
+    while kept and not holds(tuple(sorted((*kept, *keys))), hand, stretch_mm):
+        gone.append(kept.pop())
+    return tuple(gone)
+
+
+def _distance(key: int, keys: Keys) -> int:
+    return max(abs(key - keys[0]), abs(key - keys[-1]))
+
+
+def crossing_cost(struck: dict[Hand, Keys], held: dict[Hand, tuple[tuple[int, int], ...]]) -> float:
+    """What it costs that one hand strikes beyond the other."""
+    right, left = struck[Hand.RIGHT], struck[Hand.LEFT]
+    low = min((*right[:1], *(key for key, _ in held[Hand.RIGHT])), default=128)
+    high = max((*left[-1:], *(key for key, _ in held[Hand.LEFT])), default=-1)
+    beyond = (left and left[-1] > low) or (right and right[0] < high)
+    return PRICES.crossed if beyond else 0.0
