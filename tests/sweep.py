@@ -29,11 +29,13 @@ from engrave.passage.model import Passage
 from engrave.pipeline.drilling import Drilled
 from engrave.pipeline.manifest import DrillFiles, Whose, manifest
 from engrave.score import Score, read_score
+from engrave.sound import climb, midi
 from engrave.words import LANGUAGES, say, say_family, say_variant
 from tests.checks import sources
 from tests.checks.all_checks import music_findings
 from tests.checks.contract import drill_entry
 from tests.checks.figures import figure_findings
+from tests.checks.heard import Promise, heard_findings
 from tests.works import SWEPT, Work
 
 MEASURES = 8
@@ -161,6 +163,9 @@ def _check(
         entry = drill_entry(folder, raw)
         yield from music_findings(entry, reading)
         yield from figure_findings(entry, raw)
+        played = midi(climb(drill.sheet, drill.ladder, drill.ladder.marks[:2], times=1), drill.id)
+        promise = Promise(drill.ladder.beat_unit, drill.ladder.marks[:2], times=1)
+        yield from heard_findings(played, folder / file, promise)
     except Exception:
         yield f"{drill.id} crashed: {traceback.format_exc(limit=-2).strip()}"
 

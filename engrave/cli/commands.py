@@ -110,6 +110,11 @@ def _add_build(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         help="add a second PDF, two pages a side in folding order",
     )
     build.add_argument(
+        "--sound",
+        action="store_true",
+        help="add a MIDI file of every drill and passage, with the metronome",
+    )
+    build.add_argument(
         "--jobs",
         type=_jobs,
         default=len(os.sched_getaffinity(0))
@@ -202,6 +207,7 @@ def _job(options: argparse.Namespace) -> "Job":
         language=options.language,
         staff_mm=options.staff_mm,
         imposed=getattr(options, "imposed", False),
+        sound=getattr(options, "sound", False),
     )
 
 

@@ -170,7 +170,8 @@ class Marks:
     are names of ``schema``; ``lesson`` is the day that the booklet is for, ``log`` the
     file that says what was practised, which need not be there yet; ``begin`` is the practice plan's
     first day, None for that of the lesson, or else four weeks before the ``performance``;
-    ``show_student`` prints the student's name in the masterclass edition.
+    ``show_student`` prints the student's name in the masterclass edition;
+    ``sound`` asks for a MIDI file of every drill.
     """
 
     file: Path
@@ -192,6 +193,7 @@ class Marks:
     paper: str = "a4"
     staff_mm: float | None = None
     show_student: bool = False
+    sound: bool = False
     notices: tuple[Notice, ...] = ()
 
     @property

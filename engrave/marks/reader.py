@@ -105,6 +105,7 @@ def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
             paper=form.get("paper", value(name("paper", schema.PAPERS)), "a4"),
             staff_mm=form.get("staff_mm", _staff_mm, None),
             show_student=form.get("show_student", value(yes_or_no), False),
+            sound=form.get("sound", value(yes_or_no), False),
             notices=tuple(_cut_by_comments(root)),
         )
     errors.extend(_wrong_days(marks.begin, marks.performance))

@@ -31,7 +31,7 @@ def notation(checked: Checked, cache: Cache) -> dict[str, bytes]:
     for drilled in checked.passages:
         passage = drilled.passage
         sheets = {
-            f"drills/{each.id}.musicxml": (each.sheet, _title(checked, each))
+            f"drills/{each.id}.musicxml": (each.sheet, title_of(checked, each))
             for each in drilled.drills
         }
         sheets[f"passages/{passage.id}.musicxml"] = (passage.sheet, passage.label)
@@ -90,7 +90,8 @@ def _engraved_as(page: PageStyle) -> Style:
     return Style(page.staff_mm, page.music_width_mm, page.music_height_mm)
 
 
-def _title(checked: Checked, each: Drill) -> str:
+def title_of(checked: Checked, each: Drill) -> str:
+    """What a drill's files are called inside."""
     piece = checked.marks.piece.title or checked.score.title
     variant = say_variant(each.family, each.variant)
     return f"{piece}: {say(Remark.of(f'family.{each.family}'))}, {variant}"
@@ -110,5 +111,6 @@ def list_pictures(engravings: Music, files: dict[str, bytes]) -> dict[str, Drill
             tuple(names),
             sum(picture.staves for picture in engraving.pictures) // systems,
             systems,
+            midi if (midi := f"drills/{id}.mid") in files else "",
         )
     return listed

@@ -139,6 +139,7 @@ def _bare(mark: PassageMark, marks: Marks) -> Marks:
         paper="",
         staff_mm=None,
         show_student=False,
+        sound=False,
         notices=(),
     )
 

@@ -28,6 +28,7 @@ class DrillFiles:
     svg: tuple[str, ...]
     staves: int
     systems: int
+    midi: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,9 @@ def manifest(
             "movement": marks.piece.movement,
         },
         "score": {"file": score.file, "sha256": score.sha256},
-        "passages": [_passage(each, number_of(marks, each)) for each in passages],
+        "passages": [
+            _passage(each, number_of(marks, each), _midi(each, files)) for each in passages
+        ],
         "drills": [
             _drill(drill, files[drill.id], places) for each in passages for drill in each.drills
         ],
@@ -77,7 +80,11 @@ def manifest(
     return json.dumps(content, ensure_ascii=False, indent=1).encode() + b"\n"
 
 
-def _passage(drilled: Drilled, number: int) -> Json:
+def _heard(midi: str) -> Json:
+    return {"midi": midi} if midi else {}
+
+
+def _passage(drilled: Drilled, number: int, midi: str) -> Json:
     passage = drilled.passage
     return {
         "id": passage.id,
@@ -85,9 +92,14 @@ def _passage(drilled: Drilled, number: int) -> Json:
         "measures": passage.label,
         "hands": list(passage.hands),
         "status": passage.status,
-        "files": {"musicxml": f"passages/{passage.id}.musicxml"},
+        "files": {"musicxml": f"passages/{passage.id}.musicxml", **_heard(midi)},
         "drills": [drill.id for drill in drilled.drills],
     }
+
+
+def _midi(drilled: Drilled, files: Mapping[str, DrillFiles]) -> str:
+    """The passage's MIDI file, where its drills have theirs."""
+    return f"passages/{drilled.passage.id}.mid" if files[drilled.drills[0].id].midi else ""
 
 
 def _drill(
@@ -103,7 +115,7 @@ def _drill(
         "beat_unit": fraction_text(drill.ladder.beat_unit),
         "ladder": list(drill.ladder.marks),
         "reached": drill.ladder.reached,
-        "files": {"musicxml": files.musicxml, "svg": list(files.svg)},
+        "files": {"musicxml": files.musicxml, "svg": list(files.svg), **_heard(files.midi)},
         "left_out": [say(Remark.of("left-out.sentence", items=(item,))) for item in drill.left_out],
         "staves": files.staves,
         "systems": files.systems,

@@ -20,6 +20,7 @@ from engrave.pipeline.contents import book
 from engrave.pipeline.drawing import list_pictures, music_of, notation, terrains_of
 from engrave.pipeline.manifest import Output, Whose, manifest
 from engrave.pipeline.ownership import Owner, change_of, output_name, refuse_others
+from engrave.pipeline.sounding import midi_files, unheard
 from engrave.pipeline.terrain import survey_piece
 
 
@@ -32,6 +33,7 @@ class Job:
     language: str | None = None
     staff_mm: float | None = None
     imposed: bool = False
+    sound: bool = False
 
 
 def build(
@@ -57,6 +59,8 @@ def build(
         tell("engraving")
         with Beside(partial(music_of, checked, styles.values(), cache), alone) as engraved:
             files = notation(checked, cache)
+            if job.sound or checked.marks.sound:
+                files.update(midi_files(checked, cache))
             load_press()
             terrains = terrains_of(checked, styles.values(), cache, surveyed.value)
             music = engraved.value()
@@ -81,7 +85,7 @@ def build(
         whose = Whose(owner.seen_from(folder), outputs)
         return manifest(whose, checked.marks, checked.score, checked.passages, listed, places)
 
-    told: list[Notice] = []
+    told = [*unheard(checked)] if job.sound or checked.marks.sound else []
     write_folder(folder, lambda there: change_of(there, owner, files, listing, told.append))
     cache.trim()
     return replace(checked, notices=(*checked.notices, *_unprinted(missing, checked.marks), *told))

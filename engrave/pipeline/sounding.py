@@ -1,0 +1,52 @@
+"""What a booklet's drills sound like, as files.
+
+Enters: ``Checked``. Leaves: files by name. Knows no pages.
+"""
+
+from collections.abc import Iterator, Mapping
+
+from engrave.errors import Notice
+from engrave.machine.cache import Cache, key_of
+from engrave.music.drill import Ladder, Remark
+from engrave.music.sheet import Sheet
+from engrave.pipeline.checking import Checked
+from engrave.pipeline.drawing import title_of
+from engrave.words import say
+
+
+def midi_files(checked: Checked, cache: Cache) -> dict[str, bytes]:
+    """``drills/ID.mid`` of every drill and ``passages/ID.mid`` of every passage."""
+    files: dict[str, bytes] = {}
+    for drilled in checked.passages:
+        passage = drilled.passage
+        heard = {
+            f"drills/{each.id}.mid": (each.sheet, each.ladder, title_of(checked, each))
+            for each in drilled.drills
+        }
+        ladder = drilled.written.ladder
+        heard[f"passages/{passage.id}.mid"] = (passage.sheet, ladder, passage.label)
+        files.update(_written(heard, cache))
+    return files
+
+
+def unheard(checked: Checked) -> Iterator[Notice]:
+    """What of each passage is printed and not played."""
+    from engrave.sound import unplayed
+
+    for drilled in checked.passages:
+        items = unplayed(drilled.passage.sheet)
+        if items:
+            said = say(Remark.of("unplayed.sentence", items=items))
+            yield Notice(f"{drilled.passage.id}: {said}", drilled.passage.source)
+
+
+def _written(heard: Mapping[str, tuple[Sheet, Ladder, str]], cache: Cache) -> Mapping[str, bytes]:
+    def make() -> dict[str, bytes]:
+        from engrave.sound import climb, marks_ahead, midi
+
+        return {
+            name: midi(climb(sheet, ladder, marks_ahead(ladder)), title)
+            for name, (sheet, ladder, title) in heard.items()
+        }
+
+    return cache.made(key_of("midi", heard), make)
