@@ -9,9 +9,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 
-def counted(count: int, what: str) -> str:
-    """``1 drill``, ``2 drills``."""
-    return f"{count} {what}{'s' * (count != 1)}"
+def counted(count: int, what: str, several: str = "") -> str:
+    """``1 drill``, ``2 drills``; ``several`` where they are more than an s away."""
+    return f"{count} {what if count == 1 else several or what + 's'}"
 
 
 @dataclass(frozen=True, slots=True, order=True)

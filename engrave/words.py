@@ -160,6 +160,11 @@ def _day(value: date, language: str) -> str:
     return _dated(value, "short", language)
 
 
+def _box(value: date, language: str) -> str:
+    """As short as a tempo box is wide."""
+    return _dated(value, "box", language)
+
+
 def _dated(value: date, form: str, language: str) -> str:
     said = words(language)["date"]
     return str(said[form]).format(
@@ -181,5 +186,6 @@ _SPELLINGS: dict[str, Callable[[Any, str], str]] = {
     "measures": _measures,
     "date": _date,
     "day": _day,
+    "box": _box,
     "number": _cardinal,
 }

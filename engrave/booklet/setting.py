@@ -79,6 +79,7 @@ class Setting:
             alternative=self._alternative,
             boxes=self.boxes,
             tempo_words=self._tempo_words,
+            day_of_box=lambda day: self.t("tempo.day", date=day),
         )
         return environment
 
@@ -132,7 +133,8 @@ class Setting:
         ladder = self._shown(ladder)
         unit = ladder.beat_unit
         marks = "-".join(map(str, ladder.marks))
-        name = f"tempo-{unit.numerator}-{unit.denominator}-{marks}-{ladder.reached or 0}"
+        days = "-".join(f"{day:%m%d}" if day else "" for day in ladder.days)
+        name = f"tempo-{unit.numerator}-{unit.denominator}-{marks}-{ladder.reached or 0}{days}"
         if name not in self.pictures:
             template = self._environment.get_template("tempo.svg")
             svg = template.render(
@@ -148,7 +150,7 @@ class Setting:
 
     def _shown(self, ladder: Ladder) -> Ladder:
         """Without what the student has reached, where the student is not named."""
-        return ladder if self.style.named else replace(ladder, reached=None)
+        return ladder if self.style.named else replace(ladder, reached=None, days=())
 
     def _tempo_words(self, ladder: Ladder) -> str:
         ladder = self._shown(ladder)

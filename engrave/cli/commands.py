@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 
 from engrave import __version__
 from engrave.cli.check import listing
+from engrave.cli.log import add_log, run_log
 from engrave.cli.survey import add_new, add_survey, run_new, run_survey
 from engrave.errors import EngraveError, Mistakes
 
@@ -43,6 +44,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         "desk": _desk,
         "survey": run_survey,
         "new": run_new,
+        "log": run_log,
     }[options.command]
     os.environ["PYTHONSAFEPATH"] = "1"  # our other processes run nothing from the user's folder
     try:
@@ -95,6 +97,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_desk(commands)
     add_survey(commands)
     add_new(commands)
+    add_log(commands)
     return parser
 
 

@@ -50,7 +50,7 @@ def write_folder(folder: Path, decide: Callable[[Path], Change]) -> None:
     folder = folder.resolve()
     with _told(folder):
         folder.parent.mkdir(parents=True, exist_ok=True)
-        with _turn(folder):
+        with turn(folder):
             _clear_left_behind(folder)
             change = decide(folder)
             workplace = Path(tempfile.mkdtemp(prefix=_prefix(folder), dir=folder.parent))
@@ -79,14 +79,17 @@ def _told(folder: Path) -> Iterator[None]:
 
 
 @contextmanager
-def _turn(folder: Path) -> Iterator[None]:
-    """Alone in the parent folder, as far as builds go; the lock ends with the process."""
+def turn(place: Path) -> Iterator[None]:
+    """Alone in the folder that holds ``place``, as far as this tool goes.
+
+    The lock ends with the process.
+    """
     try:
         import fcntl
     except ModuleNotFoundError:  # a system without: builds at once are then the user's affair
         yield
         return
-    handle = os.open(folder.parent, os.O_RDONLY)
+    handle = os.open(place.parent, os.O_RDONLY)
     try:
         end = time.monotonic() + PATIENCE_SECONDS
         while True:
@@ -96,7 +99,7 @@ def _turn(folder: Path) -> Iterator[None]:
             except BlockingIOError:
                 if time.monotonic() > end:
                     raise EngraveError(
-                        f"another build has been writing into {folder.parent} for "
+                        f"another build has been writing into {place.parent} for "
                         f"{PATIENCE_SECONDS} seconds",
                         hint="wait for it to end, or end it",
                     ) from None

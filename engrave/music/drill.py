@@ -4,6 +4,7 @@ The types alone. Nothing here knows families, files or paper.
 """
 
 from dataclasses import dataclass
+from datetime import date
 
 from engrave.music.notes import Finger, Hand, Pitch
 from engrave.music.sheet import Meter, Sheet
@@ -29,13 +30,15 @@ class Ladder:
 
     ``beat_unit`` in quarters; ``marks`` rise, each so many ``beat_unit`` a minute; ``reached`` is
     the highest that the student has played clean, None when none is. ``moved`` says why the unit
-    is not the one that was asked for.
+    is not the one that was asked for. ``days``, if any are known, are for each mark the first on
+    which it or a higher one was played clean.
     """
 
     beat_unit: Quarters
     marks: tuple[int, ...]
     reached: int | None = None
     moved: Remark | None = None
+    days: tuple[date | None, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

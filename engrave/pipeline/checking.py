@@ -10,11 +10,13 @@ from pathlib import Path
 
 from engrave.errors import EngraveError, Mistakes, Notice
 from engrave.hands import Taken, divide
+from engrave.log.progress import Diary
 from engrave.machine.cache import NO_CACHE, Cache
 from engrave.marks import Marks, PassageMark
 from engrave.music.drill import Drill
 from engrave.pipeline import keeping
 from engrave.pipeline.drilling import Drilled
+from engrave.pipeline.progress import Kept, kept, notices_of, with_progress
 from engrave.pipeline.reading import read_checked_marks
 from engrave.score import Score
 from engrave.score.second_reading.opinion import Difference, refusal, touched
@@ -42,13 +44,14 @@ class Read:
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """A marks file that can be built: its score, and the drills it makes."""
+    """A marks file that can be built: its score, the drills it makes, the log it names."""
 
     marks: Marks
     score: Score
     passages: tuple[Drilled, ...]
     notices: tuple[Notice, ...] = field(default=())
     taken: tuple[Taken, ...] = ()
+    kept: Kept | None = None
 
     @property
     def drills(self) -> tuple[Drill, ...]:
@@ -96,6 +99,10 @@ def drilled(found: Read, tell: Tell, cache: Cache) -> Checked:
         onsets += sum(len(each.written) for each in passages[-1].drills)
         if onsets > MOST_ONSETS:
             raise Mistakes([*errors, _too_long(mark)])
+    try:
+        log = kept(marks, score)
+    except Mistakes as mistakes:
+        errors += mistakes.errors
     if errors:
         raise Mistakes(errors)
     if not passages:
@@ -104,8 +111,10 @@ def drilled(found: Read, tell: Tell, cache: Cache) -> Checked:
         *score.notices,
         *_untitled(marks, score),
         *(notice for each in passages for notice in each.notices),
+        *(notices_of(marks, log, passages) if log else ()),
     )
-    return Checked(marks, score, tuple(passages), notices, found.taken)
+    filled = with_progress(passages, marks, log.diary if log else Diary())
+    return Checked(marks, score, filled, notices, found.taken, log)
 
 
 def _untitled(marks: Marks, score: Score) -> Iterator[Notice]:

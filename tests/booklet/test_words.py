@@ -55,7 +55,7 @@ def test_every_sentence_names_the_same_values(language: str, key: str) -> None:
 
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_every_table_that_a_sentence_looks_into_exists(language: str) -> None:
-    spelt = {"note", "pitch", "measures", "date", "day"}
+    spelt = {"note", "pitch", "measures", "date", "day", "box"}
     for key, text in sentences(words(language)):
         for _, _, spec, _ in Formatter().parse(text):
             if spec and not spec.startswith("."):

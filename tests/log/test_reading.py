@@ -91,7 +91,7 @@ MISTAKES = {
     "passage: run, passage: run": "stands here twice",
     "passage: run, minutes: -1": "minutes must be a number",
     "withdraws: 12": "is no entry's id",
-    "lesson: run": "a list is wanted",
+    "lesson: {run: 1}": "a list is wanted",
     "passage: run, word: [a]": "a single value is wanted",
     "passage: *run": "aliases",
     'passage: run, word: "half': "never closed",

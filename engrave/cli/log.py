@@ -1,0 +1,115 @@
+"""The command ``log``: what was practised, taken in and shown.
+
+Enters: the parser to add it to, and the options it found. Leaves: lines and an exit code. The log
+itself is the pipeline's affair.
+"""
+
+import argparse
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from engrave.errors import EngraveError, counted
+from engrave.machine.cache import Cache, user_folder
+from engrave.music.ranges import measures_text
+
+if TYPE_CHECKING:
+    from engrave.pipeline.checking import Checked
+    from engrave.pipeline.story import Story
+
+PICTURE_MM = 180.0
+
+
+def add_log(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """``engrave log MARKS [FILE …]``."""
+    log = commands.add_parser(
+        "log", help="show what was practised; take in logs that a screen or another device wrote"
+    )
+    log.add_argument("marks", type=Path, metavar="MARKS", help="the marks file (YAML)")
+    log.add_argument(
+        "files", type=Path, nargs="*", metavar="FILE", help="logs to take in, in any order"
+    )
+    log.add_argument(
+        "--rest", action="store_true", help="take in what can be read, though not all can"
+    )
+    log.add_argument(
+        "--others", action="store_true", help="also entries of another piece or student"
+    )
+    log.add_argument(
+        "--lesson", action="store_true", help="note that the lesson of the marks took place"
+    )
+    log.add_argument(
+        "--picture", type=Path, metavar="FILE", help="draw the marks over the days (SVG)"
+    )
+
+
+def run_log(options: argparse.Namespace) -> int:
+    """Take in, note, draw; with none of these, show."""
+    from engrave.pipeline.checking import check, read
+    from engrave.pipeline.progress import keys_for
+    from engrave.pipeline.taking_in import log_path, note_lesson, take_in
+
+    cache = Cache(user_folder())
+    if (options.rest or options.others) and not options.files:
+        raise EngraveError("nothing to take in", hint="name the files: engrave log MARKS FILE …")
+    if options.files or options.lesson:
+        found = read(options.marks, lambda _: None, cache)
+        keys, name = keys_for(found.marks, found.score), log_path(found.marks)
+        if options.files:
+            taken = take_in(found.marks, keys, options.files, options.rest, options.others)
+            for error in taken.refused:
+                print(error, file=sys.stderr)
+            entries = counted(taken.new, "entry", "entries")
+            print(f"{name}: {entries} taken in, {taken.known} known already")
+        if options.lesson:
+            is_new = note_lesson(found.marks, keys)
+            day = found.marks.lesson.value if found.marks.lesson else ""
+            print(f"{name}: the lesson of {day} {'noted' if is_new else 'stands there already'}")
+    if options.picture:
+        checked = check(options.marks, cache=cache)
+        _draw(checked, options.picture)
+    if not (options.files or options.lesson or options.picture):
+        checked = check(options.marks, cache=cache)
+        log_path(checked.marks)
+        for notice in dict.fromkeys(checked.notices):
+            print(notice, file=sys.stderr)
+        print(*_lines(checked), sep="\n")
+    return 0
+
+
+def _draw(checked: "Checked", path: Path) -> None:
+    from engrave.log.picture import marks_picture
+    from engrave.machine.signed import write_drawing
+    from engrave.pipeline.story import curves
+
+    marks = checked.marks
+    drawn = marks_picture(
+        curves(checked, marks.language),
+        marks.lesson.value if marks.lesson else None,
+        PICTURE_MM,
+        marks.performance.value if marks.performance else None,
+        marks.language,
+    )
+    write_drawing(path, drawn.svg)
+    print(path)
+
+
+def _lines(checked: "Checked") -> Iterator[str]:
+    """A line a passage: its number, where it stands, what was done on it."""
+    from engrave.pipeline.story import stories
+
+    for story in stories(checked):
+        yield f"{story.number} {story.id}: {measures_text(story.measures)}, {_standing(story)}"
+
+
+def _standing(story: "Story") -> str:
+    if story.done:
+        return "done" + (f" since {story.done_on}" if story.done_on else "")
+    said = [f"at {story.reached} of {story.goal}" if story.reached else f"not yet at {story.first}"]
+    if story.days:
+        minutes = f", {float(story.minutes):g} minutes" if story.minutes else ""
+        said.append(f"{counted(len(story.days), 'day')}{minutes}, last on {story.days[-1]}")
+    else:
+        said.append("not in the log")
+    return "; ".join(said)

@@ -1,0 +1,169 @@
+"""Marks over the days, drawn: a row a passage, the goal above, the performance at the right.
+
+Enters: curves, a stretch of days, a width. Leaves: SVG, in millimetres. Every mark is drawn as a
+share of the goal of its own drill, so that drills of unlike beats stand in one row.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+from html import escape
+
+from engrave.music.drill import Remark
+from engrave.words import say
+
+ROW_MM = 14.0
+"""From the lowest share that is drawn up to the goal."""
+LOWEST = 0.4
+"""The share at the foot of a row: ladders start at half the goal unless the teacher says lower."""
+NAME_MM = 34.0
+EDGE_MM = 4.0
+HEAD_MM, FOOT_MM = 4.2, 5.0
+TEXT_MM = 2.9
+DATES_MM = 16.0
+"""The least distance of two dates."""
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A mark on a day, as a share of its drill's goal; ``whole``: of the passage as written."""
+
+    day: date
+    share: Fraction
+    is_clean: bool
+    whole: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """A passage: what its row is called, what its goal, and its points in the order of days."""
+
+    name: str
+    goal: str
+    points: tuple[Point, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """The drawing, with its size on paper."""
+
+    svg: bytes
+    width_mm: float
+    height_mm: float
+
+
+def marks_picture(
+    curves: Sequence[Curve],
+    last: date | None,
+    width_mm: float,
+    performance: date | None = None,
+    language: str = "en",
+    named: bool = True,
+) -> Drawn:
+    """The rows of ``curves``, from their first day to ``performance`` or to ``last``.
+
+    ``named`` False draws one row without its name, to stand beside the passage itself.
+    """
+    days = [point.day for curve in curves for point in curve.points]
+    first = min(days, default=last or date(2000, 1, 1))
+    end = max(filter(None, (performance, last, *days)), default=first)
+    left = NAME_MM if named else EDGE_MM
+    scale = _Days(first, max(end, first + timedelta(days=1)), left, width_mm - EDGE_MM)
+    height = HEAD_MM + len(curves) * (ROW_MM + HEAD_MM) + FOOT_MM
+    title = say(Remark.of("marks.title", count=len(curves)), language)
+    parts = [f"<title>{escape(title)}</title>"]
+    for index, curve in enumerate(curves):
+        top = HEAD_MM + index * (ROW_MM + HEAD_MM)
+        parts += _row(curve, top, scale, named)
+    foot = height - FOOT_MM
+    if performance and performance == scale.end:
+        x = scale.x(performance)
+        parts.append(f'<path d="M{_n(x)} 1V{_n(foot)}" stroke="#000" stroke-width=".5"/>')
+    parts += _dates(scale, foot, language)
+    return Drawn(_svg(parts, width_mm, height), width_mm, height)
+
+
+@dataclass(frozen=True, slots=True)
+class _Days:
+    """Days laid out from ``left`` to ``right``."""
+
+    start: date
+    end: date
+    left: float
+    right: float
+
+    def x(self, day: date) -> float:
+        """Where a day stands."""
+        return self.left + (self.right - self.left) * (
+            (day - self.start).days / (self.end - self.start).days
+        )
+
+
+def _row(curve: Curve, top: float, scale: _Days, named: bool) -> Iterator[str]:
+    """A passage's row: the goal's line, the best of the passage as written, every mark a dot."""
+
+    def y(share: Fraction) -> float:
+        return top + ROW_MM * (1 - (min(max(float(share), LOWEST), 1.05) - LOWEST) / (1 - LOWEST))
+
+    if named:
+        yield _text(0, top + ROW_MM / 2, curve.name)
+    yield f'<path d="M{_n(scale.left)} {_n(top)}H{_n(scale.right)}" stroke="#767676"/>'
+    yield _text(scale.left, top - 0.8, curve.goal)
+    yield (
+        f'<path d="M{_n(scale.left)} {_n(top + ROW_MM)}H{_n(scale.right)}" stroke="#767676" '
+        'stroke-dasharray=".5 1"/>'
+    )
+    best = _best(curve.points)
+    if len(best) > 1:
+        line = "L".join(f"{_n(scale.x(each.day))} {_n(y(each.share))}" for each in best)
+        yield f'<path d="M{line}" fill="none" stroke="#000" stroke-width=".3"/>'
+    for each in curve.points:
+        size = 0.85 if each.whole else 0.55
+        fill = "#000" if each.is_clean else "#fff"
+        yield (
+            f'<circle cx="{_n(scale.x(each.day))}" cy="{_n(y(each.share))}" r="{size}" '
+            f'fill="{fill}" stroke="#000"/>'
+        )
+
+
+def _best(points: Sequence[Point]) -> list[Point]:
+    """Of each day the highest clean mark of the passage as written, else of its drills."""
+    whole = [each for each in points if each.is_clean and each.whole]
+    clean = whole or [each for each in points if each.is_clean]
+    by_day = {each.day: each for each in sorted(clean, key=lambda each: (each.day, each.share))}
+    return list(by_day.values())
+
+
+def _dates(scale: _Days, y: float, language: str) -> Iterator[str]:
+    """The first and the last day, and those between for which there is room."""
+    room = int((scale.right - scale.left) // DATES_MM)
+    weeks = (scale.end - scale.start).days // 7
+    step = 7 * max(1, -(-weeks // max(1, room - 1)))
+    between = range(step, (scale.end - scale.start).days, step)
+    days = [scale.start, *(scale.start + timedelta(days=n) for n in between), scale.end]
+    if len(days) > 2 and scale.x(days[-1]) - scale.x(days[-2]) < DATES_MM:
+        del days[-2]
+    for day in days:
+        anchor = "start" if day == scale.start else "end" if day == scale.end else "middle"
+        said = say(Remark.of("tempo.day", date=day), language)
+        yield f'<path d="M{_n(scale.x(day))} {_n(y - 1.2)}v-1.2" stroke="#000"/>'
+        yield _text(scale.x(day), y + 2.2, said, anchor)
+
+
+def _text(x: float, y: float, text: str, anchor: str = "start") -> str:
+    return f'<text x="{_n(x)}" y="{_n(y)}" text-anchor="{anchor}">{escape(text)}</text>'
+
+
+def _svg(parts: Sequence[str], width_mm: float, height: float) -> bytes:
+    head = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(width_mm)}mm" '
+        f'height="{_n(height)}mm" viewBox="0 0 {_n(width_mm)} {_n(height)}" '
+        f'font-family="Source Serif Pro" font-size="{TEXT_MM}" stroke-width=".15">'
+    )
+    text = "".join(parts).replace("<text ", '<text stroke="none" ')
+    return (head + text + "</svg>\n").encode()
+
+
+def _n(number: float) -> str:
+    return f"{number:.2f}".rstrip("0").rstrip(".")

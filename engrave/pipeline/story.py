@@ -1,0 +1,265 @@
+"""What became of every passage: where it stands, since when, and what it needs next.
+
+Enters: checked marks with the log. Leaves: a ``Story`` a passage, those that are done among them.
+A week without a new mark, tried on three days or more, is what a teacher would call stuck (common
+practice, no source).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from fractions import Fraction
+
+from engrave.log.model import Practised
+from engrave.log.picture import Curve, Point
+from engrave.log.progress import Attempt, Diary, reached
+from engrave.marks import PassageMark
+from engrave.music.drill import Drill, Ladder, Remark
+from engrave.music.ranges import MeasureRange
+from engrave.music.tempo import SCALE
+from engrave.passage.model import Passage
+from engrave.pipeline.checking import Checked
+from engrave.pipeline.progress import targets_of
+from engrave.words import say, say_variant
+
+WEEK = timedelta(days=7)
+TRIED_DAYS = 3
+KINDS = (
+    ("rhythms", "accents", "bursts", "chain", "staccato"),
+    ("blocks", "outline", "chain"),
+    ("leaps", "hands-apart", "chain"),
+    ("against", "hands-apart", "chain"),
+    ("voices", "hands-apart", "chain"),
+)
+"""Families that serve the same trouble, in the order in which a teacher turns to them."""
+
+
+@dataclass(frozen=True, slots=True)
+class DrillStory:
+    """A drill: its number in the passage (0: as written), its boxes before and now.
+
+    ``tried`` are the days on which it was tried since the last lesson.
+    """
+
+    drill: Drill
+    number: int
+    before: int | None
+    tried: tuple[date, ...]
+
+    @property
+    def now(self) -> int | None:
+        """The box that is ticked."""
+        return self.drill.ladder.reached
+
+    @property
+    def is_moved(self) -> bool:
+        """Whether a box was ticked since the last lesson."""
+        return self.now is not None and self.now > (self.before or 0)
+
+    @property
+    def is_stuck(self) -> bool:
+        """Whether it was tried again and again and did not move."""
+        there = self.now == self.drill.ladder.marks[-1]
+        return len(self.tried) >= TRIED_DAYS and not self.is_moved and not there
+
+
+@dataclass(frozen=True, slots=True)
+class Story:
+    """A passage: ``reached``, ``first`` and ``goal`` are marks of the passage as written.
+
+    ``done``: it is not in the booklet any more; ``is_new``: the last lesson did not have it.
+    """
+
+    number: int
+    id: str
+    measures: str
+    days: tuple[date, ...]
+    minutes: Fraction
+    drills: tuple[DrillStory, ...] = ()
+    reached: int | None = None
+    beat: Fraction | None = None
+    done: bool = False
+    done_on: date | None = None
+    is_new: bool = False
+
+    @property
+    def ladder(self) -> Ladder:
+        """That of the passage as written."""
+        return self.drills[0].drill.ladder
+
+    @property
+    def first(self) -> int:
+        """The first mark."""
+        return self.ladder.marks[0]
+
+    @property
+    def goal(self) -> int:
+        """The last mark."""
+        return self.ladder.marks[-1]
+
+    @property
+    def stuck(self) -> tuple[DrillStory, ...]:
+        """The drills that were tried in vain."""
+        return tuple(each for each in self.drills if each.is_stuck)
+
+    @property
+    def moved(self) -> tuple[DrillStory, ...]:
+        """The drills that went up."""
+        return tuple(each for each in self.drills if each.is_moved)
+
+    @property
+    def goes_well(self) -> bool:
+        """Whether the passage as written is at its goal or one box before."""
+        return self.reached is not None and self.reached in self.ladder.marks[-2:]
+
+
+def since(checked: Checked) -> date | None:
+    """The day from which on things are new: that of the last lesson, or a week before this one."""
+    if checked.marks.lesson is None or checked.kept is None:
+        return None
+    lesson = checked.marks.lesson.value
+    before = checked.kept.diary.lesson_before(lesson)
+    return before[0] if before else lesson - WEEK
+
+
+def stories(checked: Checked) -> list[Story]:
+    """The stories of all passages of the marks, by their numbers."""
+    found = checked.kept.diary if checked.kept else Diary()
+    drilled = {each.passage.id: each.drills for each in checked.passages}
+    labels = {each.passage.id: each.passage.label for each in checked.passages}
+    told = []
+    for mark in checked.marks.passages:
+        days, minutes = _practised(found, mark.id)
+        label = labels.get(mark.id) or _label(mark.measures.value)
+        story = Story(mark.number, mark.id, label, days, minutes, is_new=_is_new(checked, mark.id))
+        if mark.id in drilled:
+            told.append(_going_on(story, drilled[mark.id], found, since(checked)))
+        else:
+            told.append(_done(story, mark, found, checked))
+    return sorted(told, key=lambda story: story.number)
+
+
+def _label(measures: MeasureRange) -> str:
+    """As a booklet prints it: a range from a measure's first beat is one from the measure."""
+    return (replace(measures, first_beat=None) if measures.first_beat == 1 else measures).label
+
+
+def _practised(found: Diary, id: str) -> tuple[tuple[date, ...], Fraction]:
+    mine = [
+        (each.day, each.what)
+        for each in found.practised
+        if isinstance(each.what, Practised) and each.what.passage == id
+    ]
+    days = tuple(dict.fromkeys(day for day, _ in mine))
+    return days, sum((what.minutes or Fraction(0) for _, what in mine), Fraction(0))
+
+
+def _is_new(checked: Checked, id: str) -> bool:
+    if checked.marks.lesson is None or checked.kept is None:
+        return False
+    before = checked.kept.diary.lesson_before(checked.marks.lesson.value)
+    return before is not None and id not in before[1].passages
+
+
+def _going_on(story: Story, drills: Sequence[Drill], found: Diary, start: date | None) -> Story:
+    told = tuple(_drill(each, n, found, start) for n, each in enumerate(drills))
+    ladder = drills[0].ladder
+    return replace(story, drills=told, reached=ladder.reached, beat=ladder.beat_unit)
+
+
+def _drill(each: Drill, number: int, found: Diary, start: date | None) -> DrillStory:
+    attempts = found.of(*targets_of(each))
+    if start is None:
+        return DrillStory(each, number, each.ladder.reached, ())
+    earlier = [attempt for attempt in attempts if attempt.day <= start]
+    days = dict.fromkeys(attempt.day for attempt in attempts if attempt.day > start)
+    return DrillStory(each, number, _before(each.ladder, earlier, start), tuple(days))
+
+
+def _before(ladder: Ladder, earlier: Sequence[Attempt], start: date) -> int | None:
+    """The box that was ticked at the last lesson, as far as is known."""
+    boxes = [mark for mark, day in zip(ladder.marks, ladder.days, strict=False)
+             if day and day <= start]  # fmt: skip
+    if found := reached(earlier):
+        boxes += [mark for mark in ladder.marks if mark * ladder.beat_unit <= found[1]]
+    return max(boxes, default=None)
+
+
+def _done(story: Story, mark: PassageMark, found: Diary, checked: Checked) -> Story:
+    """A passage that is done: the mark is the teacher's last word, else the log's."""
+    clean = [
+        (each.day, each.what.mark * each.what.beat, each.what.mark, each.what.beat)
+        for each in found.practised
+        if isinstance(each.what, Practised) and each.what.is_reached
+        if each.what.target == mark.id or each.what.target.startswith(f"{mark.id}.as-written")
+        if each.what.mark and each.what.beat
+    ]
+    day, _, value, beat = max(clean, default=(None, None, None, None))
+    if mark.tempo.reached:
+        value = round(mark.tempo.reached.value)
+        beat = mark.tempo.beat.value if mark.tempo.beat else None
+    lesson = checked.marks.lesson.value if checked.marks.lesson else None
+    on = mark.tempo.reached_on.value if mark.tempo.reached_on else None
+    done_on = found.done_since(mark.id) or on or day or lesson
+    return replace(story, done=True, done_on=done_on, reached=value, beat=beat)
+
+
+def advice(story: Story, passage: Passage) -> Remark:
+    """What to try instead of what is stuck: the next family of its kind, or a lower start."""
+    from engrave.drills import FAMILIES
+
+    given = {each.drill.family for each in story.drills}
+    families = [each.drill.family for each in story.stuck]
+    kinds = [kind for kind in KINDS if set(families) & set(kind)] or [
+        kind for kind in KINDS if given & set(kind)
+    ]
+    suiting = {each.name for each in FAMILIES if each.suits(passage) or each.steps_in(passage)}
+    for kind in kinds:
+        at = max((kind.index(name) for name in families if name in kind), default=-1)
+        for name in kind[at + 1 :]:
+            if name not in given and name in suiting:
+                return Remark.of("news.try-family", family=Remark.of(f"family.{name}"))
+    first = min(each.drill.ladder.marks[0] for each in story.stuck)
+    lower = [mark for mark in SCALE if mark < first][-2:]
+    if lower:
+        return Remark.of("news.try-lower", mark=lower[0])
+    return Remark.of("news.try-less")
+
+
+def curves(checked: Checked, language: str) -> list[Curve]:
+    """Every passage's marks over the days."""
+    found = checked.kept.diary if checked.kept else Diary()
+    told = []
+    for drilled in checked.passages:
+        number = next(m.number for m in checked.marks.passages if m.id == drilled.passage.id)
+        told.append(curve(number, drilled.passage, drilled.drills, found, language))
+    return sorted(told, key=lambda each: int(each.name.partition(" ")[0]))
+
+
+def curve(
+    number: int, passage: Passage, drills: Sequence[Drill], found: Diary, language: str
+) -> Curve:
+    """One passage's marks over the days, each as a share of its drill's goal."""
+    points = [
+        Point(
+            attempt.day,
+            attempt.mark / (each.ladder.marks[-1] * each.ladder.beat_unit),
+            attempt.is_clean,
+            each.family == "as-written",
+        )
+        for each in drills
+        for attempt in found.of(*targets_of(each))
+        if attempt.mark is not None
+    ]
+    ladder = drills[0].ladder
+    goal = say(Remark.of("marks.goal", mark=ladder.marks[-1], unit=ladder.beat_unit), language)
+    name = say(Remark.of("marks.row", number=number, measures=passage.label), language)
+    return Curve(name, goal, tuple(sorted(points, key=lambda point: (point.day, point.share))))
+
+
+def drill_name(each: DrillStory, story: Story, language: str) -> str:
+    """``3.2 short–long``: a drill as the booklet calls it."""
+    if not each.number:
+        return say(Remark.of("family.as-written"), language)
+    said = say_variant(each.drill.family, each.drill.variant, language)
+    return f"{story.number}.{each.number} {said}"

@@ -1,0 +1,140 @@
+"""What of a log counts, and which of two words holds."""
+
+from datetime import date
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from engrave.log import Adoption, Entry, Keys, Lesson, Practised, Withdrawal, keys_of
+from engrave.log.model import What
+from engrave.log.progress import Attempt, diary, first_day_at, reached
+from engrave.marks.model import DrillRequest, PassageMark, Placed, TempoMark
+from engrave.music.drill import Ladder
+from engrave.pipeline.progress import _filled, _Told
+from tests.log.entries import ENTRIES, PIECE, STUDENT, id_of
+
+KEYS = Keys(PIECE, STUDENT)
+LADDER = Ladder(Fraction(1), (60, 66, 72, 80))
+
+
+def on(day: int) -> date:
+    return date(2027, 2, day)
+
+
+def entry(number: int, day: int, what: What, piece: str = PIECE) -> Entry:
+    return Entry(id_of(number), on(day), piece, STUDENT, what)
+
+
+def clean(mark: int, beat: Fraction = Fraction(1), times: int = 3) -> Practised:
+    return Practised("run", False, mark, beat, times)
+
+
+def attempts(*told: tuple[int, int, int]) -> list[Attempt]:
+    return [Attempt.of(on(day), clean(mark, times=times)) for day, mark, times in told]
+
+
+def test_a_withdrawn_entry_counts_no_more_whichever_came_first() -> None:
+    entries = [entry(1, 5, clean(66)), entry(2, 4, Withdrawal(id_of(1))), entry(3, 6, clean(60))]
+    for order in (entries, entries[::-1]):
+        assert [each.id for each in diary(order, KEYS).practised] == [id_of(3)]
+
+
+def test_another_piece_counts_only_when_its_key_is_adopted() -> None:
+    other = "0123456789abcdef"
+    entries = [entry(1, 5, clean(66), other), entry(2, 5, clean(60))]
+    assert [each.id for each in diary(entries, KEYS).practised] == [id_of(2)]
+    assert [each.id for each in diary(entries, KEYS).others] == [id_of(1)]
+    assert len(diary([*entries, entry(3, 1, Adoption(other))], KEYS).practised) == 2
+
+
+def test_what_is_later_than_the_lesson_is_left_out() -> None:
+    found = diary([entry(1, 5, clean(66)), entry(2, 9, clean(72))], KEYS, on(5))
+    assert [each.id for each in found.practised] == [id_of(1)]
+    assert [each.id for each in found.later] == [id_of(2)]
+
+
+@given(st.lists(ENTRIES, max_size=8), st.randoms())
+def test_the_order_of_entries_makes_no_difference(entries: list[Entry], chance: object) -> None:
+    shuffled = list(entries)
+    chance.shuffle(shuffled)  # type: ignore[attr-defined]
+    one, other = diary(entries, KEYS), diary(shuffled, KEYS)
+    assert (one.practised, one.lessons, one.twice) == (other.practised, other.lessons, other.twice)
+
+
+def test_the_last_lesson_and_since_when_a_passage_is_done() -> None:
+    entries = [
+        entry(1, 6, Lesson(("run",))),
+        entry(2, 13, Lesson(("run", "leaps"), ("run",))),
+        entry(3, 20, Lesson(("run", "leaps"), ("run",))),
+    ]
+    found = diary(entries, KEYS)
+    assert found.lesson_before(on(20)) == (on(13), Lesson(("run", "leaps"), ("run",)))
+    assert found.lesson_before(on(6)) is None
+    assert found.done_since("run") == on(13)
+    assert found.done_since("leaps") is None
+
+
+def test_the_later_day_holds_and_on_one_day_the_higher() -> None:
+    assert reached(attempts((5, 66, 3), (5, 72, 3), (4, 80, 3))) == (on(5), 72)
+    assert reached(attempts((5, 66, 2))) is None
+    assert first_day_at(attempts((5, 66, 3), (3, 72, 3), (2, 60, 3)), Fraction(66)) == on(3)
+
+
+@pytest.mark.parametrize(
+    ("told", "by_log", "box"),
+    [
+        (None, (), None),
+        (None, ((5, 66, 3),), 66),
+        (None, ((5, 70, 3),), 66),
+        (None, ((5, 50, 3),), None),
+        (on(5), ((6, 60, 3),), 60),  # the log's is later, though lower
+        (on(6), ((6, 80, 3),), 72),  # of one day, the teacher's
+        (on(7), ((6, 80, 3),), 72),
+        (on(5), ((6, 80, 1),), 72),  # a try is no mark
+    ],
+)
+def test_the_teachers_word_and_the_logs(
+    told: date | None, by_log: tuple[tuple[int, int, int], ...], box: int | None
+) -> None:
+    ladder = Ladder(LADDER.beat_unit, LADDER.marks, 72 if told else None)
+    filled = _filled(ladder, attempts(*by_log), _Told(told is not None, told))
+    assert filled.reached == box
+    for mark, day in zip(filled.marks, filled.days or [None] * 4, strict=True):
+        assert day is None or mark <= (box or 0)
+
+
+def test_boxes_bear_the_first_day_of_their_mark_or_a_higher_one() -> None:
+    filled = _filled(LADDER, attempts((3, 60, 3), (5, 72, 3), (6, 72, 3)), _Told(False, None))
+    assert filled.days == (on(3), on(5), on(5), None)
+
+
+def test_marks_in_another_beat_are_the_same_speed() -> None:
+    """Dotted quarter = 60 is 90 quarters a minute (MusicXML 4.0, ``sound/@tempo``)."""
+    assert Attempt.of(on(1), clean(60, Fraction(3, 2))).mark == 90
+
+
+def test_keys_name_nobody_and_hold_what_capitals_and_spaces_change() -> None:
+    keys = keys_of("Lantern Rondo", "Orla Windhaber", None, "Nell Averdine")
+    assert keys == keys_of(" lantern  rondo", "orla windhaber", None, "NELL AVERDINE")
+    assert keys != keys_of("Lantern Rondo", "Orla Windhaber", 2, "Nell Averdine")
+    assert keys.student != keys_of("Lantern Rondo", "Orla Windhaber", None, "Nell").student
+
+
+def test_a_teachers_day_is_the_passages_the_familys_or_the_lessons() -> None:
+    from engrave.marks.options import Options
+    from engrave.marks.reached import Reached
+    from engrave.pipeline.progress import _teachers_day
+    from tests.booklet.samples import drill
+
+    where = Placed(Fraction(66), None)  # type: ignore[arg-type]
+    day = Placed(on(3), None)  # type: ignore[arg-type]
+    each = drill("run", "rhythms", "long-short")
+    plain = PassageMark("run", None, None)  # type: ignore[arg-type]
+    assert not _teachers_day(each, plain, on(9)).is_told
+    mark = PassageMark("run", None, None, tempo=TempoMark(reached=where, reached_on=day))  # type: ignore[arg-type]
+    assert _teachers_day(each, mark, on(9)).day == on(3)
+    request = DrillRequest("rhythms", Options(reached=Reached(where)))
+    own = PassageMark("run", None, None, tempo=mark.tempo, drills=(request,))  # type: ignore[arg-type]
+    assert _teachers_day(each, own, on(9)).day == on(9)
