@@ -74,8 +74,10 @@ class Cache:
         self._folder, self._most_bytes = folder, most_bytes
         self._has_grown = False
 
-    def made(self, key: str, make: Callable[[], T]) -> T:
-        """The value kept under ``key``, else what ``make`` returns, which is kept from now on."""
+    def made(
+        self, key: str, make: Callable[[], T], is_lasting: Callable[[T], bool] = lambda _: True
+    ) -> T:
+        """The value kept under ``key``, else what ``make`` returns, kept from now on if lasting."""
         if self._folder is None:
             return make()
         path = self._folder / key[:2] / key[2:]
@@ -83,7 +85,8 @@ class Cache:
             found: T = _unpacked(path.read_bytes(), key)
         except (OSError, _Damaged):
             found = make()
-            self._keep(path, _packed(found, key))
+            if is_lasting(found):
+                self._keep(path, _packed(found, key))
         else:
             with suppress(OSError):
                 os.utime(path)

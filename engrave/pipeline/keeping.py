@@ -6,7 +6,6 @@ without the words beside them, wherever in the file they stand, so that words an
 change. Modules that only make what is found are not even loaded.
 """
 
-import hashlib
 from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass, replace
 from fractions import Fraction
@@ -19,6 +18,7 @@ from engrave.machine.cache import Cache, key_of
 from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, TempoMark
 from engrave.music.sheet import Sheet
 from engrave.pipeline.drilling import Drilled, drill
+from engrave.score.held import hold
 from engrave.score.score import Score
 from engrave.score.second_reading.opinion import Difference
 
@@ -27,36 +27,36 @@ T = TypeVar("T")
 _NOWHERE = Source("")
 
 
-TwiceRead = tuple[Score, tuple[Difference, ...]]
-"""A score, and where two readers of its file differ."""
+def read_score(marks: Marks, cache: Cache) -> tuple[Score, tuple[Difference, ...]]:
+    """The score that ``marks`` name, and where two readers of its file differ.
 
-
-def read_score(marks: Marks, cache: Cache) -> TwiceRead:
-    """The score that ``marks`` name, read twice; raises ``EngraveError`` where they name it."""
-    path = marks.score.value
+    Raises ``EngraveError`` where they name it. What a reader says that was stopped is not kept.
+    """
     part, movement = marks.part.value if marks.part else None, marks.piece.movement
 
-    def make() -> TwiceRead:
+    try:
+        held = hold(marks.score.value)
+    except EngraveError as error:
+        raise error.at(marks.score.source) from None
+
+    def make() -> tuple[Score, tuple[Difference, ...], bool]:
         from engrave.score.formats.parts import PartError
         from engrave.score.movements import MovementError
         from engrave.score.second_reading.twice import read_twice
 
         try:
-            twice = read_twice(path, part=part, movement=movement)
+            twice = read_twice(held, part=part, movement=movement)
         except PartError as error:
             raise error.at((marks.part or marks.score).source) from None
         except MovementError as error:
             raise error.at(marks.piece.movement_source or marks.score.source) from None
         except EngraveError as error:
             raise error.at(marks.score.source) from None
-        return twice.score, twice.differences
+        return twice.score, twice.differences, twice.heard_out
 
-    try:
-        with path.open("rb") as file:
-            digest = hashlib.file_digest(file, "sha256").hexdigest()
-    except OSError:
-        return make()  # which says what is wrong
-    return cache.made(key_of("score", digest, path.name, part, movement), make)
+    key = key_of("score", held.sha256, held.name, part, movement)
+    score, differences, _ = cache.made(key, make, is_lasting=lambda read: read[2])
+    return score, differences
 
 
 def drill_passage(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -> Drilled:

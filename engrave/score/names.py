@@ -7,7 +7,8 @@ measures there are not, before anything heavy is loaded.
 from pathlib import Path
 
 from engrave.errors import EngraveError
-from engrave.score.formats.files import read_bytes, xml_root
+from engrave.score.formats.files import xml_root
+from engrave.score.held import hold
 from engrave.score.naming import printed_names
 
 _MUSIC_XML = (".musicxml", ".xml", ".mxl")
@@ -18,7 +19,7 @@ def measure_names(path: Path) -> tuple[str, ...]:
     if path.suffix.lower() not in _MUSIC_XML:
         return ()
     try:
-        root = xml_root(read_bytes(path)[0], path.name)
+        root = xml_root(hold(path).data, path.name)
     except EngraveError:
         return ()
     part = root.find("part") if root.tag == "score-partwise" else None

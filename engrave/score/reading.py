@@ -1,6 +1,7 @@
 """A score file is read.
 
-Enters: a path, and the part that was asked for. Leaves: a ``Score``. Knows no marks and no drills.
+Enters: a path or what was held of it, and the part that was asked for. Leaves: a ``Score``. Knows
+no marks and no drills.
 """
 
 import io
@@ -17,23 +18,23 @@ from engrave.score.building.layers import separate
 from engrave.score.building.rounding import settle
 from engrave.score.building.spans import join
 from engrave.score.building.voices import Voices
-from engrave.score.formats.files import read_bytes
 from engrave.score.formats.limits import refuse_impossible
 from engrave.score.formats.raw import RawScore
 from engrave.score.formats.readers import read_raw
+from engrave.score.held import Held, hold
 from engrave.score.movements import choose_movement
 from engrave.score.score import Score
 from engrave.score.titles import natural_name, own_title
 
 
 def read_score(
-    path: Path,
+    file: Path | Held,
     *,
     part: str | None = None,
     movement: int | str | None = None,
     source: Source | None = None,
 ) -> Score:
-    """Read the keyboard part of the score at ``path``.
+    """Read the keyboard part of the score at a path, or of one that is held already.
 
     ``part`` names it where the file has several. ``movement`` counts from 1 and chooses among those
     of a file in which measure numbers begin anew; a file of one movement is taken for the one that
@@ -41,11 +42,11 @@ def read_score(
     ``EngraveError`` that is raised carries it, whatever is wrong with the file.
     """
     try:
-        data, digest = read_bytes(path)
-        with _one_error(path.name):
-            raw = read_raw(data, path.name, part, movement)
-            refuse_impossible(raw.part.bars, path.name)
-            score = _built(raw, digest, path.name)
+        held = hold(file) if isinstance(file, Path) else file
+        with _one_error(held.name):
+            raw = read_raw(held.data, held.name, part, movement)
+            refuse_impossible(raw.part.bars, held.name)
+            score = _built(raw, held)
         return score if movement is None else choose_movement(score, movement)
     except EngraveError as error:
         raise (error.at(source) if source else error) from None
@@ -72,7 +73,8 @@ def _one_error(name: str) -> Iterator[None]:
         ) from error
 
 
-def _built(raw: RawScore, digest: str, name: str) -> Score:
+def _built(raw: RawScore, held: Held) -> Score:
+    name = held.name
     settle(raw.part.bars)
     separate(raw.part)
     voices = Voices(raw.part.bars)
@@ -93,7 +95,7 @@ def _built(raw: RawScore, digest: str, name: str) -> Score:
         parts=raw.names,
         tempos=tempos_of(bars),
         notices=tuple(Notice(text, Source(name)) for text in notices),
-        sha256=digest,
+        sha256=held.sha256,
         file=name,
         staves=raw.staves,
     )

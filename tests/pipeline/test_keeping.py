@@ -13,6 +13,7 @@ from engrave.machine.cache import NO_CACHE, Cache
 from engrave.pipeline.checking import Checked, check
 from engrave.pipeline.drawing import engravings_of, notation
 from engrave.pipeline.stages import Job, build, page_style_of
+from engrave.score.second_reading import opinion
 from tests.pipeline.demo import edit, files_of, lay_out
 from tests.works import WORKS, Work
 
@@ -26,13 +27,15 @@ class Counting(Cache):
         super().__init__(folder)
         self.made_anew: list[object] = []
 
-    def made(self, key: str, make: Callable[[], T]) -> T:
+    def made(
+        self, key: str, make: Callable[[], T], is_lasting: Callable[[T], bool] = lambda _: True
+    ) -> T:
         def noted() -> T:
             value = make()
             self.made_anew.append(value)
             return value
 
-        return super().made(key, noted)
+        return super().made(key, noted, is_lasting)
 
 
 @pytest.fixture
@@ -147,3 +150,15 @@ def test_marks_under_another_name_find_what_was_kept(marks: Path, tmp_path: Path
     make(marks, tmp_path / "cache")
     other = make(marks.rename(marks.with_name("other.yaml")), tmp_path / "cache")
     assert other.anew == []
+
+
+def test_a_second_reading_that_was_stopped_is_not_kept(
+    marks: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The next build asks again: it is told of differences that the first could not know."""
+    cache = Cache(tmp_path / "cache")
+    monkeypatch.setattr(opinion, "PATIENCE_SECONDS", 0)
+    stopped = "the second reader was stopped before it had checked the notes of this file"
+    assert stopped in [notice.message for notice in check(marks, cache=cache).notices]
+    monkeypatch.setattr(opinion, "PATIENCE_SECONDS", 20)
+    assert stopped not in [notice.message for notice in check(marks, cache=cache).notices]

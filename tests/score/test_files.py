@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from engrave.errors import EngraveError, Source
-from engrave.score import read_score
+from engrave.score import held, read_score
 from engrave.score.formats import files, limits
 from tests.score.build import back, document, head, measure, note, packed
 
@@ -72,7 +72,7 @@ def test_a_bomb_of_zeros_is_not_unpacked(tmp_path: Path, monkeypatch: pytest.Mon
 
 
 def test_files_too_large_are_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(files, "MAX_BYTES", 2**10)
+    monkeypatch.setattr(held, "MAX_BYTES", 2**10)
     error = told(written(tmp_path, "a.musicxml", "x" * (2**10 + 1)))
     assert error.message == "a.musicxml is larger than 0 MiB"
 

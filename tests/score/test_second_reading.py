@@ -7,6 +7,7 @@ import pytest
 from engrave.music.sheet import Moment
 from engrave.music.units import Quarters
 from engrave.score import read_score, read_twice
+from engrave.score.held import hold
 from engrave.score.second_reading import opinion as second_reading
 from engrave.score.second_reading.opinion import (
     Difference,
@@ -76,7 +77,8 @@ def test_notes_that_one_reader_lost_are_found(tmp_path: Path) -> None:
     (notice,) = notices(found, score.file)
     assert str(notice) == (
         "piece.musicxml: warning: two readers of the file find different notes in measure "
-        "1 (upper staff), 2 (upper staff), 3 (lower staff)"
+        "1 (upper staff), 2 (upper staff), 3 (lower staff): compare with the print; passages there "
+        "are not built"
     )
     # error: the passage in measures 2 to 2a is refused, that in 2a is not
     marked = touched(found, Moment(1, Quarters(0)), Moment(2, Quarters(4)))
@@ -133,5 +135,27 @@ def test_no_second_opinion_is_said_to_be_none(
     monkeypatch.setattr(second_reading, "PATIENCE_SECONDS", 0)
     twice = read_twice(written(tmp_path, *BODY))
     assert [notice.message for notice in twice.score.notices] == [
-        "no second reader could check the notes of this file"
+        "the second reader was stopped before it had checked the notes of this file"
     ]
+
+
+def test_a_reader_that_answers_that_it_cannot_is_heard_out() -> None:
+    assert SecondReader("no score").came_to_its_end
+
+
+def test_a_reader_that_was_killed_is_not_heard_out() -> None:
+    reader = SecondReader(text(*BODY))
+    reader.stop()
+    assert reader.measures() is None
+    assert not reader.came_to_its_end
+
+
+def test_a_score_saved_while_it_is_read_is_read_as_it_was(tmp_path: Path) -> None:
+    """What was held is what both readers get, and what the digest is of."""
+    path = written(tmp_path, *BODY)
+    held = hold(path)
+    written(tmp_path, BODY[0].replace("<step>F</step>", "<step>G</step>"))
+    twice = read_twice(held)
+    assert twice.differences == ()
+    assert twice.score.sha256 == held.sha256 != hold(path).sha256
+    assert len(twice.score.sheet.bars) == len(BODY)

@@ -1,15 +1,14 @@
-"""The bytes of a score file, opened with care.
+"""The bytes of a score file, unpacked and parsed with care.
 
-Enters: a path. Leaves: its bytes, the text in it, or the root of its XML. Knows nothing of music.
+Enters: bytes. Leaves: the text in them, or the root of their XML. Knows nothing of music.
 A file may come from anyone: it is held to sizes, may declare no entities, and nothing outside it
 is ever read.
 """
 
-import hashlib
 import io
 import zipfile
 import zlib
-from pathlib import Path, PurePosixPath
+from pathlib import PurePosixPath
 from typing import NoReturn
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
@@ -17,8 +16,6 @@ from xml.parsers import expat
 
 from engrave.errors import EngraveError
 
-MAX_BYTES = 16 * 2**20
-"""The largest file that is opened: a whole evening of piano music is a third of this."""
 MAX_UNPACKED = 64 * 2**20
 """The most that a compressed score may unpack to."""
 
@@ -34,23 +31,6 @@ _UNPACKING = (
     ValueError,
 )
 """What ``zipfile`` raises at archives that are damaged, encrypted or of an unknown method."""
-
-
-def read_bytes(path: Path) -> tuple[bytes, str]:
-    """The file's bytes and their SHA-256 digest in hex. Raises ``EngraveError``."""
-    try:
-        with path.open("rb") as file:
-            data = file.read(MAX_BYTES + 1)
-    except FileNotFoundError:
-        raise EngraveError(f"there is no score {path.name}", hint=f"looked for {path}") from None
-    except OSError as error:
-        raise EngraveError(f"{path.name} cannot be read: {error.strerror}") from None
-    if len(data) > MAX_BYTES:
-        raise EngraveError(
-            f"{path.name} is larger than {MAX_BYTES // _MIB} MiB",
-            hint="export the movement that is practised as a score of its own",
-        )
-    return data, hashlib.sha256(data).hexdigest()
 
 
 def xml_root(data: bytes, name: str) -> Element:

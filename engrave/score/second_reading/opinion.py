@@ -82,6 +82,12 @@ class SecondReader:
         self._process.kill()
         self._thread.join()
 
+    @property
+    def came_to_its_end(self) -> bool:
+        """Whether it gave an answer of its own: it was not killed, and there was time enough."""
+        self._thread.join()
+        return bool(self._said) and self._process.returncode >= 0
+
     def measures(self) -> tuple[Heard, ...] | None:
         """The measures of the file in order; None where verovio could not read it."""
         self._thread.join()
@@ -120,7 +126,10 @@ def notices(differences: Sequence[Difference], file: str) -> tuple[Notice, ...]:
     places = dict.fromkeys(f"{each.measure} ({_STAFF[each.staff]})" for each in differences)
     shown = ", ".join(list(places)[:8])
     more = f" and {len(places) - 8} more" if len(places) > 8 else ""
-    text = f"two readers of the file find different notes in measure {shown}{more}"
+    text = (
+        f"two readers of the file find different notes in measure {shown}{more}: compare with the "
+        "print; passages there are not built"
+    )
     return (Notice(text, Source(file)),)
 
 
@@ -135,7 +144,8 @@ def refusal(differences: Sequence[Difference]) -> EngraveError:
     return EngraveError(
         f"measure {first.measure}, {_STAFF[first.staff]}: two readers of the score find different "
         f"notes, and {' and '.join(found)}",
-        hint="look at that measure in the score; exporting it as MusicXML usually settles it",
+        hint="compare the measure with the print, mend it in the score (exporting that as MusicXML "
+        "from the program that made it usually settles it), or mark measures without it",
     )
 
 

@@ -1,15 +1,16 @@
 """A score is read twice, and the readings are compared.
 
-Enters: a path, and the part that was asked for. Leaves: a ``Score``, and where the second reader
-differs. Knows no marks: whether a difference matters is for those who know the passages.
+Enters: a path, or what was held of it, and the part that was asked for. Leaves: a ``Score``, and
+where the second reader differs. Knows no marks: whether a difference matters is for those who know
+the passages.
 """
 
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from engrave.errors import EngraveError, Notice, Source
-from engrave.score.formats.files import read_bytes
 from engrave.score.formats.readers import readable_text
+from engrave.score.held import Held, hold
 from engrave.score.reading import read_score
 from engrave.score.score import Score
 from engrave.score.second_reading.opinion import Difference, SecondReader, compare, notices
@@ -17,43 +18,60 @@ from engrave.score.second_reading.opinion import Difference, SecondReader, compa
 
 @dataclass(frozen=True, slots=True)
 class TwiceRead:
-    """A score whose notices tell of the second reading, and the differences that it found."""
+    """A score whose notices tell of the second reading, and the differences that it found.
+
+    ``heard_out``: the second reader came to its end, be it that it cannot read such a file. One
+    that was stopped may find something else the next time.
+    """
 
     score: Score
     differences: tuple[Difference, ...]
+    heard_out: bool = True
 
 
 def read_twice(
-    path: Path,
+    file: Path | Held,
     *,
     part: str | None = None,
     movement: int | str | None = None,
     source: Source | None = None,
 ) -> TwiceRead:
-    """Read as ``read_score`` does, while verovio reads the same file beside it.
+    """Read as ``read_score`` does, while verovio reads the same bytes beside it.
 
     Where verovio cannot read the file, a notice says that there is no second opinion. Raises
     ``EngraveError`` as ``read_score`` does.
     """
-    reader = _second_reader(path)
     try:
-        score = read_score(path, part=part, movement=movement, source=source)
+        held = hold(file) if isinstance(file, Path) else file
+    except EngraveError as error:
+        raise (error.at(source) if source else error) from None
+    reader = _second_reader(held)
+    try:
+        score = read_score(held, part=part, movement=movement, source=source)
     except EngraveError:
         if reader:
             reader.stop()
         raise
     heard = reader.measures() if reader else None
     if heard is None:
-        unread = Notice("no second reader could check the notes of this file", Source(score.file))
-        return TwiceRead(replace(score, notices=(*score.notices, unread)), ())
+        return _without(score, reader is None or reader.came_to_its_end)
     differences = compare(heard, score.sheet, score.staves, score.first_bar)
     told = notices(differences, score.file)
     return TwiceRead(replace(score, notices=(*score.notices, *told)), differences)
 
 
-def _second_reader(path: Path) -> SecondReader | None:
+def _without(score: Score, heard_out: bool) -> TwiceRead:
+    """The score of which there is no second reading, and why."""
+    text = "no second reader could check the notes of this file"
+    if not heard_out:
+        text = "the second reader was stopped before it had checked the notes of this file"
+    unread = Notice(text, Source(score.file))
+    return TwiceRead(replace(score, notices=(*score.notices, unread)), (), heard_out)
+
+
+def _second_reader(held: Held) -> SecondReader | None:
     try:
-        text = readable_text(read_bytes(path)[0], path.name)
+        text = readable_text(held.data, held.name)
     except EngraveError:
         return None  # the first reading tells
     return SecondReader(text) if text is not None else None
