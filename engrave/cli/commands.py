@@ -248,6 +248,7 @@ class _Bar:
 
     def __init__(self, total: int) -> None:
         self.total, self.done = total, 0
+        self._said: set[str] = set()
         self.is_shown = sys.stderr.isatty()
         self._draw("")
 
@@ -256,7 +257,9 @@ class _Bar:
         self.done += 1
         self.clear()
         for line in (*outcome.notices, *outcome.mistakes):
-            print(line, file=sys.stderr)
+            if line not in self._said:  # what stands in the base of several marks is told once
+                print(line, file=sys.stderr)
+                self._said.add(line)
         if outcome.crash:
             print(f"{outcome.marks}: the tool failed: {outcome.crash}", file=sys.stderr)
         self._draw(outcome.marks.name)

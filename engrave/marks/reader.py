@@ -19,6 +19,7 @@ from engrave.marks.passages import UNREAD, numbered, passage, with_ids
 from engrave.marks.readers import Errors, Form, Reader, list_of, placed, value
 from engrave.marks.scalars import choice, day, line, name, number, to_the_letter, whole, yes_or_no
 from engrave.marks.score_path import log_path, score_path
+from engrave.marks.studio import FROM, with_base
 from engrave.marks.tempos import file_tempo
 from engrave.marks.tree import read_tree
 from engrave.music.notes import Hand
@@ -57,7 +58,7 @@ def read_marks(path: Path, families: Families) -> Marks:
     """
     errors: Errors = []
     try:
-        marks = _marks(path, read_tree(path, errors), families, errors)
+        marks = _marks(path, with_base(path, read_tree(path, errors), errors), families, errors)
     except EngraveError as error:
         raise MarksMistakes([*errors, error]) from error
     if errors:
@@ -77,7 +78,7 @@ def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
         marks = Marks(
             file=path,
             source=Source(str(path)),
-            score=form.require("score", _score(path), hint="score: rondo.musicxml") or nowhere,
+            score=form.require("score", _score, hint="score: rondo.musicxml") or nowhere,
             passages=numbered(
                 with_ids(
                     form.require(
@@ -108,6 +109,7 @@ def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
             sound=form.get("sound", value(yes_or_no), False),
             notices=tuple(_cut_by_comments(root)),
         )
+        form.node(FROM)  # what it names is in the tree already
     errors.extend(_wrong_days(marks.begin, marks.performance))
     errors.extend(_lesson_too_late(marks.lesson, marks.performance, marks.begin))
     return marks
@@ -176,8 +178,10 @@ def _wrong_days(
         )
 
 
-def _score(marks_file: Path) -> Reader[Placed[Path]]:
-    return placed(value(lambda text: score_path(to_the_letter(text), marks_file.parent)))
+def _score(node: Node, errors: Errors) -> Placed[Path] | None:
+    """The score stands beside the file in which it is named, be that the marks or their base."""
+    folder = Path(node.source.file).parent
+    return placed(value(lambda text: score_path(to_the_letter(text), folder)))(node, errors)
 
 
 def _passages(tempo: TempoMark, families: Families) -> Reader[tuple[PassageMark, ...]]:
