@@ -36,6 +36,7 @@ def listing(checked: "Checked") -> Iterator[str]:
         trouble = " ".join(drilled.passage.trouble.split())
         if trouble:
             yield INDENT + shorten(trouble, WIDTH - len(INDENT), placeholder=" …")
+        yield from _reasons(drilled)
         for row in rows:
             yield from _lines(row, width)
         yield ""
@@ -51,6 +52,23 @@ def _hands(checked: "Checked") -> Iterator[str]:
         yield from wrap(say(remark), WIDTH, subsequent_indent=INDENT, break_on_hyphens=False)
     if checked.taken:
         yield ""
+
+
+def _reasons(drilled: "Drilled") -> Iterator[str]:
+    """Why the passage gets these drills, where the tool chose them, and what it does not get."""
+    from engrave.words import say, say_family
+
+    if drilled.why:
+        yield from _wrapped("Chosen: " + "; ".join(say(why) for why in drilled.why) + ".")
+    dropped: dict[tuple[str, str], list[str]] = {}
+    for family, variant, why in drilled.dropped:
+        dropped.setdefault((say_family(family), say(why)), []).append(variant)
+    for (name, reason), variants in dropped.items():
+        yield from _wrapped(f"Not made: {name} ({', '.join(dict.fromkeys(variants))}), {reason}.")
+
+
+def _wrapped(text: str) -> list[str]:
+    return [INDENT + line for line in wrap(text, WIDTH - len(INDENT))]
 
 
 def _heading(drilled: "Drilled") -> str:

@@ -1,7 +1,7 @@
 """Accents: the runs as written, an accent on each note of the group in turn.
 
-Enters: a passage. Leaves: for every marked hand with runs, variants ``accent-1`` to ``accent-4``
-(to ``accent-3`` for runs in threes).
+Enters: a passage. Leaves: for every marked hand with runs, variants ``accent-1``, ``accent-2`` … to
+the size of the source's own groups.
 """
 
 from collections.abc import Iterator, Sequence
@@ -17,6 +17,7 @@ from engrave.drills.family import (
     option,
     runs_by_hand,
 )
+from engrave.drills.sifting import fewer_than_six
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import name
 from engrave.music.drill import Drill, Remark
@@ -30,7 +31,7 @@ from engrave.passage.runs import Run
 _STRESSES = frozenset({"accent", "strong-accent", "tenuto"})
 
 
-VARIANTS = ("accent-1", "accent-2", "accent-3", "accent-4")
+VARIANTS = tuple(f"accent-{place}" for place in range(1, 8))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,16 +52,17 @@ def make(passage: Passage, options: AccentOptions) -> Made:
         if asked is None or f"accent-{place + 1}" in asked
     ]
     refused = [
-        Remark.of("accents.refused", hand=hand)
+        Remark.of("accents.refused", hand=hand, count=runs[0].group)
         for hand, runs in found.items()
-        if runs[0].in_threes and asked and "accent-4" in asked
+        if asked and any(int(name[-1]) > runs[0].group for name in asked)
     ]
     if not drills:
+        groups = max(runs[0].group for runs in found.values())
         raise nothing_to_drill(
             passage,
             "accents",
-            f"its groups have three notes, and {' and '.join(asked or ())} asks for another",
-            "ask for accent-1, accent-2 or accent-3",
+            f"its groups have {groups} notes, and {' and '.join(asked or ())} asks for another",
+            f"ask for accent-1 to accent-{groups}",
             options.place("variants"),
         )
     return Made(tuple(drills), tuple(refused))
@@ -84,7 +86,16 @@ def _drill(
     )
     sheet = Sheet(bars, printed.sheet.spans, printed.sheet.staves)
     variant = f"accent-{place + 1}"
-    return drill_of(passage, options, ("accents", variant), (hand,), sheet, printed.source, of=hand)
+    return drill_of(
+        passage,
+        options,
+        ("accents", variant),
+        (hand,),
+        sheet,
+        printed.source,
+        of=hand,
+        worth=place,
+    )
 
 
 _Place = tuple[Quarters, int]
@@ -106,4 +117,4 @@ def _accent(bar: Bar, start: Quarters, touched: set[_Place], accented: set[_Plac
     return replace(bar, events=tuple(event(old) for old in bar.events))
 
 
-FAMILY = Family("accents", make, AccentOptions)
+FAMILY = Family("accents", make, AccentOptions, never=fewer_than_six)

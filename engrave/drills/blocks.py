@@ -23,6 +23,7 @@ from engrave.drills.family import (
     option,
     source_note,
 )
+from engrave.drills.needs import Need, share
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import whole
 from engrave.music.drill import BlockFigures, Drill, Remark
@@ -36,6 +37,8 @@ from engrave.passage.positions import Position
 
 LAYOUTS = {1: as_chords, 2: unfolded}
 MOST_MOVES_NAMED = 8
+CHORD = 3
+"""Keys from which a position is a chord."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,7 +64,7 @@ def make(passage: Passage, options: BlockOptions) -> Made:
                 drills.append(_drill(passage, hand, blocks, step, options))
             except UnprintableError as reason:
                 refused.append(
-                    Remark.of("blocks.refused", step=step, hand=hand, reason=str(reason))
+                    Remark.of("blocks.refused", step=step, hand=hand, reason=reason.told)
                 )
     if not drills and not refused and _drilled(passage):
         raise nothing_to_drill(
@@ -91,18 +94,38 @@ def _drilled(passage: Passage) -> dict[Hand, tuple[Block, ...]]:
     return {hand: blocks[hand] for hand in gather or blocks if chords[hand]}
 
 
-def suits(passage: Passage) -> bool:
-    """Whether a marked hand mostly plays broken chords, and moves from one to the next.
+def need(passage: Passage) -> Need | None:
+    """The beats of the hands that mostly play broken chords, and move from one to the next.
 
     A position counts when at least three of its keys are struck one after another, more often by
     leaps of a third and more than by step; a scale's thumb groups do not.
     """
+    found: dict[Hand, list[Block]] = {}
     for hand in passage.hands:
         broken = [block for block in blocks_of(passage, hand) if block.is_broken_chord]
         onsets = sum(len(block.onsets) for block in broken)
-        if len(broken) >= 2 and 2 * onsets > len(passage.lines[hand]):
-            return True
-    return False
+        if len({block.position.keys for block in broken}) >= 2 and 2 * onsets > len(
+            passage.lines[hand]
+        ):
+            found[hand] = broken
+    if not found:
+        return None
+    hand = max(found, key=lambda hand: len(found[hand]))
+    stretches = [(block.start, block.onsets[-1].time) for each in found.values() for block in each]
+    why = Remark.of("why.blocks", hand=hand, count=len(found[hand]))
+    return Need(share(passage, stretches), 2, tuple(found), why)
+
+
+def never(drill: Drill) -> Remark | None:
+    """Why blocks are no drill of which fewer than half, or than two, are chords."""
+    keys = [
+        len({pitch for index in block.source for pitch in drill.source[index].pitches})
+        for block in drill.blocks
+    ]
+    full = sum(count >= CHORD for count in keys)
+    if full >= 2 and 2 * full >= len(keys):
+        return None
+    return Remark.of("never.thin", count=full, of=len(keys))
 
 
 def _drill(
@@ -128,6 +151,7 @@ def _drill(
         sheet,
         map(source_note, line),
         of=hand,
+        worth=step - 1,
         factor=max(factor, slowest),
         beat=meter.beat,
         remarks=(*_remarks(passage, hand, blocks, step), *speed),
@@ -194,4 +218,4 @@ def _move(position: Position) -> Remark:
     return Remark.of("blocks.up" if mm > 0 else "blocks.down", count=keys, mm=abs(mm))
 
 
-FAMILY = Family("blocks", make, BlockOptions, suits)
+FAMILY = Family("blocks", make, BlockOptions, need, never)

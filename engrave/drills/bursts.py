@@ -26,6 +26,7 @@ from engrave.drills.family import (
     source_note,
     written,
 )
+from engrave.drills.sifting import fewer_than_six
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import whole
 from engrave.music.drill import Drill, Remark
@@ -36,8 +37,7 @@ from engrave.music.units import Quarters, is_dotted
 from engrave.passage.model import Passage
 from engrave.passage.runs import Run
 
-IN_FOURS = (1, 2, 4, 8)
-IN_THREES = (1, 3, 6)
+IN_FOURS = (2, 4, 8)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,14 +54,15 @@ def make(passage: Passage, options: BurstOptions) -> Made:
     drills: list[Drill] = []
     refused: list[Remark] = []
     for hand, runs in found.items():
-        longest = max(len(_line(run)) for run in runs)
-        for size in asked or (IN_THREES if runs[0].in_threes else IN_FOURS):
-            if size < longest:
-                drills.append(_drill(passage, options, hand, runs, size))
+        longest = max(len(run.notes) for run in runs)
+        for number, size in enumerate(asked or _sizes(runs[0])):
+            if 1 < size < longest:
+                drill = _drill(passage, options, hand, runs, size)
+                drills.append(replace(drill, worth=number))
             elif asked:
                 refused.append(Remark.of("bursts.refused", size=size, hand=hand, longest=longest))
     if not drills:
-        longest = max(len(_line(run)) for runs in found.values() for run in runs)
+        longest = max(len(run.notes) for runs in found.values() for run in runs)
         raise nothing_to_drill(
             passage,
             "bursts",
@@ -79,6 +80,11 @@ class _Burst:
     quick: tuple[Onset, ...]
     stop: Onset
     value: Quarters
+
+
+def _sizes(run: Run) -> tuple[int, ...]:
+    """Bursts of the run's own groups: two, four, eight; three, six; five, ten."""
+    return IN_FOURS if run.group == 4 else (run.group, 2 * run.group)
 
 
 def _line(run: Run) -> tuple[Onset, ...]:
@@ -151,4 +157,4 @@ def _lay(
         now += hold
 
 
-FAMILY = Family("bursts", make, BurstOptions)
+FAMILY = Family("bursts", make, BurstOptions, never=fewer_than_six)

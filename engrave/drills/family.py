@@ -10,6 +10,7 @@ from fractions import Fraction
 from typing import Generic, TypeVar
 
 from engrave.drills.barring import Written
+from engrave.drills.needs import Need
 from engrave.errors import EngraveError, Source
 from engrave.marks.options import Options as Options
 from engrave.marks.options import option as option
@@ -41,14 +42,15 @@ class Family(Generic[Taken]):
     ``options`` is the class of what the marks file can say of it, its defaults what holds where
     nothing is said. ``make`` raises ``EngraveError`` when nothing of the passage can be drilled
     this way, at the option that is to blame, if one is, or ``Mistakes`` where there are several.
-    ``suits`` tells whether a passage gets the family without being asked, ``steps_in`` whether it
-    does where no family suits.
+    Unasked, a passage gets the families whose ``need`` weighs most; ``steps_in`` tells whether this
+    one fills up where there is no more to teach. ``never`` says why a drill is not worth making.
     """
 
     name: str
     make: Callable[[Passage, Taken], Made]
     options: type[Taken]
-    suits: Callable[[Passage], bool] = lambda _: False
+    need: Callable[[Passage], Need | None] = lambda _: None
+    never: Callable[[Drill], Remark | None] = lambda _: None
     steps_in: Callable[[Passage], bool] = lambda _: False
 
     def unasked(self, passage: Passage) -> Made:
@@ -67,6 +69,7 @@ def drill_of(
     of: Hand | None = None,
     factor: Fraction = Fraction(1),
     beat: Quarters | None = None,
+    worth: int = 0,
     remarks: Iterable[Remark] = (),
     left_out: Iterable[Remark] = (),
 ) -> Drill:
@@ -74,6 +77,7 @@ def drill_of(
 
     ``of`` is the hand that its id names where the passage is for both. Its ladder is that of the
     passage, unless it goes ``factor`` times as many of its own ``beat`` in the same time.
+    ``worth`` 0 is the last of its family to be left out; those of one worth go together.
     """
     return Drill(
         passage=passage.id,
@@ -84,6 +88,7 @@ def drill_of(
         ladder=scaled_ladder(passage, options, factor, beat or passage.goal.beat),
         source=tuple(source),
         written=played(sheet),
+        worth=worth,
         suffix=of if len(passage.hands) > 1 else None,
         remarks=tuple(remarks),
         left_out=tuple(left_out),
@@ -119,8 +124,9 @@ def no_runs(passage: Passage, family: str) -> EngraveError:
 
 
 def runs_of(passage: Passage, hand: Hand) -> tuple[Run, ...]:
-    """The runs of a hand, each in the meter it starts in."""
-    return runs(passage.lines[hand], lambda bar: meter_at(passage, bar))
+    """The runs of a hand, each in the meter it starts in; what only repeats is none."""
+    found = runs(passage.lines[hand], lambda bar: meter_at(passage, bar))
+    return tuple(run for run in found if not run.repeats)
 
 
 def source_note(onset: Onset, tones: Sequence[int] | None = None) -> SourceNote:

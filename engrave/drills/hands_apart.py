@@ -5,9 +5,14 @@ Enters: a passage. Leaves: a drill a hand, variants ``right`` and ``left``.
 
 from engrave.drills.as_printed import as_printed
 from engrave.drills.family import Family, Made, Options, drill_of
-from engrave.music.drill import Drill
+from engrave.drills.needs import Need, beats, seconds, share
+from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Hand
+from engrave.music.units import Quarters
 from engrave.passage.model import Passage
+
+BUSY = 3
+"""Strokes a second of a hand that has enough to do (a judgement)."""
 
 
 def make(passage: Passage, options: Options) -> Made:
@@ -21,9 +26,23 @@ def _drill(passage: Passage, options: Options, hand: Hand) -> Drill:
     return drill_of(passage, options, name, (hand,), printed.sheet, printed.source)
 
 
-def steps_in(passage: Passage) -> bool:
-    """Whether there are hands to take apart."""
-    return len(passage.hands) > 1
+def need(passage: Passage) -> Need | None:
+    """The beats in which both hands are busy; then the chain puts them together again."""
+    if len(passage.hands) < 2:
+        return None
+    busy = [
+        (start, end)
+        for start, end in beats(passage)
+        if all(_is_busy(passage, hand, start, end) for hand in passage.hands)
+    ]
+    if not busy:
+        return None
+    return Need(share(passage, busy), 1, passage.hands, Remark.of("why.both"), ("chain",))
 
 
-FAMILY = Family("hands-apart", make, Options, steps_in=steps_in)
+def _is_busy(passage: Passage, hand: Hand, start: Quarters, end: Quarters) -> bool:
+    struck = sum(start <= onset.time < end for onset in passage.lines[hand])
+    return struck >= 2 and struck >= BUSY * seconds(passage, end - start)
+
+
+FAMILY = Family("hands-apart", make, Options, need)

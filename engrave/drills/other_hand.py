@@ -11,6 +11,7 @@ from math import ceil
 
 from engrave.drills.as_printed import as_printed
 from engrave.drills.family import Family, Made, Options, drill_of
+from engrave.drills.sifting import fewer_than_six
 from engrave.fingering import finger
 from engrave.fingering.keyboard import HIGHEST_KEY, LOWEST_KEY
 from engrave.music.drill import Drill, Remark
@@ -155,4 +156,4 @@ def _told(other: Hand, octaves: int) -> Remark:
     return Remark.of(key, hand=other, count=abs(octaves))
 
 
-FAMILY = Family("other-hand", make, Options)
+FAMILY = Family("other-hand", make, Options, never=fewer_than_six)

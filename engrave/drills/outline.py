@@ -21,6 +21,7 @@ from engrave.drills.family import (
     source_note,
     written,
 )
+from engrave.drills.sifting import fewer_than_six
 from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
@@ -91,4 +92,4 @@ def _with_keys(passage: Passage, sheet: Sheet) -> Sheet:
     return replace(sheet, bars=tuple(replace(bar, key=printed.key) for bar, printed in bars))
 
 
-FAMILY = Family("outline", make, Options)
+FAMILY = Family("outline", make, Options, never=fewer_than_six)

@@ -84,21 +84,18 @@ PATTERNS: dict[str, Pattern] = {
 
 _OPPOSITES = (
     ("long-short", "short-long"),
-    ("long-short-short", "short-short-long"),
+    ("short-short-long", "long-short-short"),
     ("in-fours-1", "in-fours-4"),
     ("in-fours-2", "in-fours-3"),
 )
 
-FOR_FOURS = (
-    "long-short", "short-long", "long-short-short", "short-short-long", "in-threes",
-    "in-fours-1", "in-fours-4",
-)  # fmt: skip
-"""What a run in fours gets unasked (common practice, no source)."""
+_PAIRS = ("long-short", "short-long", "short-short-long", "long-short-short")
 
-FOR_THREES = (
-    "long-short-short", "short-short-long", "long-short", "short-long", "in-fours-1", "in-fours-4",
-)  # fmt: skip
-"""What a run in threes gets unasked (common practice, no source)."""
+FOR_FOURS = (*_PAIRS, "in-threes")
+"""What a run in fours gets unasked: the five that every teacher names (common practice)."""
+
+FOR_THREES = (*_PAIRS, "in-fours-1", "in-fours-4")
+"""The same for a run in threes, with its opposite beside in-fours-1 (common practice)."""
 
 _PRINTABLE = (1, 2, 3, 4, 6, 8, 12)
 _CUSTOM_METERS = {

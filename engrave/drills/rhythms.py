@@ -26,8 +26,10 @@ from engrave.drills.family import (
     source_note,
     written,
 )
+from engrave.drills.needs import Need, seconds, share
 from engrave.drills.patterns import FOR_FOURS, FOR_THREES, PATTERNS, Pattern, custom, with_opposites
 from engrave.drills.rhythm_line import RhythmLine, lay_out
+from engrave.drills.sifting import fewer_than_six as never
 from engrave.drills.time_map import TimeMap
 from engrave.errors import EngraveError, Mistakes
 from engrave.marks.readers import list_of, value
@@ -44,7 +46,8 @@ from engrave.passage.runs import Run, runs_across
 MOST_TIED_NOTES = 2
 """A stretched value that needs more tied notes than this inside a bar is not worth reading."""
 
-CROWDED = "the other hand would need more than two tied notes"
+LONG, QUICK = 8, 0.25
+"""Notes of a run that is worth rhythms unasked, and the seconds of each: four a second."""
 
 
 _variant = value(name("variant", PATTERNS))
@@ -89,17 +92,29 @@ def make(passage: Passage, options: RhythmOptions) -> Made:
     if not strands:
         raise no_runs(passage, "rhythms")
     for strand in strands:
-        for pattern in _patterns(strand.runs, options):
+        for number, pattern in enumerate(_patterns(strand.runs, options)):
             try:
-                drills.append(_drill(passage, strand, pattern, options))
+                drill = _drill(passage, strand, pattern, options)
+                drills.append(replace(drill, worth=number // 2))
             except UnprintableError as reason:
                 refused.append(_refusal(strand, pattern, options, reason))
     return Made(tuple(drills), tuple(refused))
 
 
-def suits(passage: Passage) -> bool:
-    """Whether a marked hand has a run."""
-    return any(True for _ in _strands(passage))
+def need(passage: Passage) -> Need | None:
+    """The beats of long runs that are fast at the goal."""
+    fast = [
+        (strand, run)
+        for strand in _strands(passage)
+        for run in strand.runs
+        if len(run.notes) >= LONG and seconds(passage, run.value) < QUICK
+    ]
+    if not fast:
+        return None
+    hands = tuple(dict.fromkeys(hand for strand, _ in fast for hand in strand.hands))
+    _, longest = max(fast, key=lambda each: len(each[1].notes))
+    why = Remark.of("why.rhythms", count=len(longest.notes), measure=longest.notes[0].measure)
+    return Need(share(passage, [(run.start, run.end) for _, run in fast]), 3, hands, why)
 
 
 def _strands(passage: Passage) -> Iterator[_Strand]:
@@ -125,8 +140,8 @@ def _refusal(
 ) -> Remark:
     hand = "both" if strand.crosses else strand.hands[0]
     with_other = options.together and not strand.crosses
-    told = f"{reason} (together: false leaves the other hand out)" if with_other else str(reason)
-    return Remark.of("rhythms.refused", variant=pattern.name, hand=hand, reason=told)
+    key = "rhythms.refused-together" if with_other else "rhythms.refused"
+    return Remark.of(key, variant=pattern.name, hand=hand, reason=reason.told)
 
 
 def _patterns(hand_runs: Sequence[Run], options: RhythmOptions) -> list[Pattern]:
@@ -247,7 +262,7 @@ def _refuse_crowded_ties(sheet: Sheet) -> None:
         for event in bar.events:
             chain = chain + 1 if _is_held(event) else 1
             if chain > MOST_TIED_NOTES:
-                raise UnprintableError(CROWDED)
+                raise UnprintableError("the other hand would need chains of ties", "tied")
 
 
 def _is_held(event: Event) -> bool:
@@ -280,4 +295,4 @@ def _left_out(passage: Passage, strand: _Strand, laid: RhythmLine) -> Iterator[R
         yield Remark.of("left-out.around-the-runs", count=len(around))
 
 
-FAMILY = Family("rhythms", make, RhythmOptions, suits)
+FAMILY = Family("rhythms", make, RhythmOptions, need, never)

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from engrave.drills.as_printed import as_printed
 from engrave.drills.family import Family, Made, Options, drill_of
+from engrave.drills.sifting import fewer_than_six
 from engrave.music.drill import Remark
 from engrave.music.sheet import Event, Sheet
 from engrave.passage.model import Passage
@@ -42,4 +43,4 @@ def _short(event: Event) -> Event:
     return replace(event, articulations=(*kept, "staccato") if dotted else kept)
 
 
-FAMILY = Family("staccato", make, Options)
+FAMILY = Family("staccato", make, Options, never=fewer_than_six)

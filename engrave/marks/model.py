@@ -90,6 +90,10 @@ class TempoMark:
         )
 
 
+EVERYTHING = "everything"
+"""Stands for all families where a passage asks for whatever can be made of it."""
+
+
 @dataclass(frozen=True, slots=True)
 class DrillRequest:
     """A family that the teacher asks for (without ``source``: a default), with its options."""

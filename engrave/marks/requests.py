@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from engrave.errors import EngraveError
-from engrave.marks.model import DrillRequest, Placed
+from engrave.marks.model import EVERYTHING, DrillRequest, Placed
 from engrave.marks.nodes import List, Node, Table, Text, is_empty
 from engrave.marks.options import Families, Options, read_options
 from engrave.marks.readers import Errors, Form, Reader, expect, value
@@ -24,6 +24,8 @@ def drills(families: Families) -> Reader[tuple[DrillRequest, ...]]:
     def read(node: Node, errors: Errors) -> tuple[DrillRequest, ...] | None:
         if isinstance(node, Text):  # one family, or several in a row
             node = List(_words_of(node), node.source)
+        if isinstance(node, Text) and node.text == EVERYTHING:
+            return (DrillRequest(EVERYTHING, source=node.source),)
         found = expect(List, node, errors, hint="put the families in brackets: [rhythms, blocks]")
         if found is None:
             return None

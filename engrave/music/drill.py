@@ -103,8 +103,9 @@ class Drill:
     plays. ``octaves`` moves what is played away from the source. ``fingers`` are the ``source``'s
     or the drill's ``own``, ``beams`` those of the ``source`` or by the meter's ``beats``;
     ``pattern`` are relative lengths laid over the source's runs; ``complete``: nothing that either
-    hand strikes meanwhile is left out. ``remarks`` are sentences beside the music, ``left_out``
-    names what the drill dropped.
+    hand strikes meanwhile is left out. ``worth``: 0 stays longest where there is no room, and
+    drills of one family and worth go together. ``remarks`` are sentences beside the music,
+    ``left_out`` names what the drill dropped.
     """
 
     passage: str
@@ -121,6 +122,7 @@ class Drill:
     beams: str = "source"
     pattern: tuple[int, ...] = ()
     complete: bool = False
+    worth: int = 0
     remarks: tuple[Remark, ...] = ()
     left_out: tuple[Remark, ...] = ()
     leaps: tuple[LeapFigures, ...] = ()

@@ -11,6 +11,7 @@ from fractions import Fraction
 from functools import lru_cache
 from math import lcm
 
+from engrave.music.drill import Remark
 from engrave.music.notes import NOTE_TYPES, Tuplet, Value
 from engrave.music.sheet import Meter
 from engrave.music.units import Quarters, is_dotted, is_dyadic
@@ -23,7 +24,11 @@ _PLAIN_TUPLET = 9
 
 
 class UnprintableError(ValueError):
-    """A length that no notes and ties of this vocabulary can print."""
+    """A length that no notes and ties of this vocabulary can print; ``told`` says why in words."""
+
+    def __init__(self, message: str, kind: str) -> None:
+        super().__init__(message)
+        self.told = Remark.of(f"unprintable.{kind}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +102,7 @@ def _divide(edges: Sequence[Quarters], start: Quarters, width: Quarters) -> list
     if grid > _PLAIN_TUPLET and start + half in inside:
         return _divide(edges, start, half) + _divide(edges, start + half, half)
     if grid > FINEST_TUPLET:
-        raise UnprintableError(f"a beat would have to be divided into {grid} parts")
+        raise UnprintableError(f"a beat would have to be divided into {grid} parts", "divided")
     return [_Divided(start, width, Tuplet(grid, 1 << (grid.bit_length() - 1)))]
 
 
@@ -144,5 +149,5 @@ def _largest(length: Quarters, tuplet: Tuplet | None) -> Value:
     )
     best = max(candidates, key=lambda value: value.length, default=None)
     if best is None:
-        raise UnprintableError(f"{length} quarters are shorter than any printed value")
+        raise UnprintableError(f"{length} quarters are shorter than any printed value", "short")
     return best

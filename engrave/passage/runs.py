@@ -46,8 +46,16 @@ class Run:
         return self.notes[-1].time + self.value
 
     @property
+    def repeats(self) -> bool:
+        """Whether it mostly strikes the same keys again: an accompaniment, and no run."""
+        same = sum(one.pitches == two.pitches for one, two in pairwise(self.notes))
+        return 2 * same >= len(self.notes) - 1
+
+    @property
     def group(self) -> int:
-        """How many notes the player hears as one group: three or four."""
+        """How many notes the player hears as one group, as the source has them in a beat."""
+        if self.per_beat in (5, 7):
+            return int(self.per_beat)
         return 3 if self.in_threes else 4
 
     @property

@@ -3,12 +3,12 @@
 Enters: a ``Passage``. Leaves: its drills, and notices about what was refused. Knows no paper.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from engrave.errors import EngraveError, Mistakes, Notice
-from engrave.marks.model import DrillRequest, Marks, TempoMark
+from engrave.marks.model import EVERYTHING, DrillRequest, Marks, TempoMark
 from engrave.music.drill import Drill, Remark
 from engrave.music.ranges import measures_text
 from engrave.music.tempo import BEAT_UNITS, asked_beat, beat_name, can_be_counted, ladder
@@ -18,6 +18,7 @@ from engrave.words import say
 
 if TYPE_CHECKING:
     from engrave.drills import Family
+    from engrave.drills.choosing import Chosen
 
 
 MOST_ONSETS = 20_000
@@ -28,8 +29,10 @@ MOST_ONSETS = 20_000
 class Drilled:
     """A passage with its drills; the first is the passage as written.
 
-    ``refused`` are the families that left something out, and what they say of it; ``notes`` are
-    the fingering notes; ``tempo`` is what the marks say of its tempo.
+    ``why`` says why it gets these drills, where nobody asked for them; ``dropped`` are family and
+    variant of what was not made, and why. ``refused`` are the families that left something out,
+    and what they say of it; ``notes`` are the fingering notes; ``tempo`` is what the marks say of
+    its tempo.
     """
 
     passage: Passage
@@ -37,6 +40,8 @@ class Drilled:
     refused: tuple[tuple[str, Remark], ...] = ()
     notes: tuple[Remark, ...] = ()
     tempo: TempoMark = field(default_factory=TempoMark)
+    why: tuple[Remark, ...] = ()
+    dropped: tuple[tuple[str, str, Remark], ...] = ()
 
     @property
     def written(self) -> Drill:
@@ -80,12 +85,53 @@ def number_of(marks: Marks, drilled: Drilled) -> int:
 def drill(passage: Passage) -> Drilled:
     """All drills of a passage; raises ``Mistakes`` with every family that finds nothing to do.
 
-    Also where they would be more than anybody prints.
+    Also where they would be more than anybody prints. The passage as written comes first. Where
+    nothing was asked, what the passage needs decides; a warm-up is played as written and no more.
     """
+    from engrave.drills import FAMILIES
+    from engrave.drills.choosing import choose, everything
+
+    as_written, *others = FAMILIES
+    requests = passage.requests
+    written = as_written.unasked(passage).drills[0]
+    if passage.status == "warm-up":
+        return _drilled(passage, [written])
+    if requests is None:
+        return _drilled(passage, [written], choose(passage, written, others))
+    if any(request.family == EVERYTHING for request in requests):
+        return _drilled(passage, [written], everything(passage, written, others))
+    return _asked(passage, requests, FAMILIES)
+
+
+def _drilled(passage: Passage, drills: Sequence[Drill], chosen: "Chosen | None" = None) -> Drilled:
+    """The passage with what was chosen for it; raises ``Mistakes`` where that is endless."""
+    every = (*drills, *(chosen.drills if chosen else ()))
+    _refuse_endless(passage, every, [])
+    return Drilled(
+        passage,
+        every,
+        notes=tuple(_notes(passage)),
+        why=chosen.why if chosen else (),
+        dropped=tuple((each.drill.family, each.drill.variant, each.why) for each in chosen.dropped)
+        if chosen
+        else (),
+    )
+
+
+def _asked(
+    passage: Passage, requests: Sequence[DrillRequest], families: "Sequence[Family[Any]]"
+) -> Drilled:
+    """The families that the teacher names, in playing order, the passage as written first."""
+    from engrave.drills.sifting import without_twins
+
+    asked = {request.family: request for request in requests}
     drills: list[Drill] = []
     refused: list[tuple[str, Remark]] = []
     errors: list[EngraveError] = []
-    for family, request in _requests(passage):
+    for place, family in enumerate(families):
+        if place and family.name not in asked:
+            continue
+        request = asked.get(family.name, DrillRequest(family.name, family.options()))
         try:
             made = family.make(passage, request.options)
         except EngraveError as error:
@@ -95,17 +141,28 @@ def drill(passage: Passage) -> Drilled:
             errors += [each.at(request.source or passage.source) for each in mistakes.errors]
             continue
         except UnprintableError as reason:
-            told = Remark.of("drills.unprintable", name=family.name, reason=str(reason))
+            told = Remark.of("drills.unprintable", name=family.name, reason=reason.told)
             refused.append((family.name, told))
             continue
         errors += _beyond_goals(request, made.drills)
         drills += made.drills
-        if sum(len(each.written) for each in drills) > MOST_ONSETS:
-            raise Mistakes([*errors, _endless(passage, len(drills))])
+        _refuse_endless(passage, drills, errors)
         refused += [(family.name, remark) for remark in made.refused]
     if errors:
         raise Mistakes(errors)
-    return Drilled(passage, tuple(drills), tuple(refused), tuple(_notes(passage)))
+    sifted = without_twins(passage, drills[0], drills[1:])
+    refused += [
+        (each.drill.family, Remark.of("drills.twin", name=each.drill.family, why=each.why))
+        for each in sifted.dropped
+    ]
+    return Drilled(passage, (drills[0], *sifted.kept), tuple(refused), tuple(_notes(passage)))
+
+
+def _refuse_endless(
+    passage: Passage, drills: Sequence[Drill], errors: Sequence[EngraveError]
+) -> None:
+    if sum(len(each.written) for each in drills) > MOST_ONSETS:
+        raise Mistakes([*errors, _endless(passage, len(drills))])
 
 
 def _endless(passage: Passage, count: int) -> EngraveError:
@@ -146,27 +203,4 @@ def _notes(passage: Passage) -> list[Remark]:
             positions(passage.lines[hand], hand, passage.stretch_mm[hand]),
             hand,
         )
-    ]
-
-
-def _requests(passage: Passage) -> "Iterable[tuple[Family[Any], DrillRequest]]":
-    """Families with what was asked of them; the passage as written always comes first.
-
-    Where nothing was asked, those that suit, else those that step in: somebody marked the passage,
-    so it gives trouble. A passage kept as a warm-up is played as written and no more.
-    """
-    from engrave.drills import FAMILIES
-
-    as_written, *others = FAMILIES
-    asked = {request.family: request for request in passage.requests or ()}
-    if passage.status == "warm-up":
-        chosen = []
-    elif passage.requests is not None:
-        chosen = [family for family in others if family.name in asked]
-    else:
-        chosen = [family for family in others if family.suits(passage)]
-        chosen = chosen or [family for family in others if family.steps_in(passage)]
-    return [
-        (family, asked.get(family.name, DrillRequest(family.name, family.options())))
-        for family in (as_written, *chosen)
     ]

@@ -1,32 +1,23 @@
-"""Which drills answer the stretches: what suits their troubles and can be made of them.
+"""Which drills the stretches would get: those that the tool chooses for such a passage.
 
-Enters: a survey and its score. Leaves: the survey, its stretches with drills. Every drill named was
-made once, from the very passage that a marks file would name.
+Enters: a survey and its score. Leaves: the survey, its stretches with the families of their drills,
+made from the very passage that a marks file would name.
 """
 
-from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
 from engrave.drills import FAMILIES
+from engrave.drills.choosing import choose
 from engrave.errors import EngraveError, Mistakes, Source
 from engrave.marks.model import Marks, PassageMark, Placed, Student, TempoMark
 from engrave.music.ranges import MeasureRange
-from engrave.music.values import UnprintableError
 from engrave.passage.assembly import assemble
 from engrave.passage.model import Passage
 from engrave.score import Score, locate
 from engrave.score.second_reading.opinion import Difference, touched
 from engrave.survey.model import Stretch, Survey
-from engrave.survey.table import LOADS
-
-MOST_FAMILIES = 3
-LEAST_SHARE = 0.08
-"""A family that answers less than this share of the difficulty is not worth its page."""
-
-BOTH_HANDS = 0.2
-"""What taking the hands apart answers wherever both have the trouble."""
 
 _NOWHERE = Source("")
 
@@ -54,8 +45,7 @@ def answer(
                 continue
         except (Mistakes, EngraveError):
             continue
-        drills = tuple(_made(passage, _ranked(stretch)))
-        return replace(stretch, measures=measures, label=measures.label, drills=drills)
+        return replace(stretch, measures=measures, label=measures.label, drills=_chosen(passage))
     return stretch
 
 
@@ -81,28 +71,8 @@ def _passage(stretch: Stretch, measures: MeasureRange, survey: Survey, score: Sc
     return assemble(mark, marks, score)
 
 
-def _ranked(stretch: Stretch) -> list[str]:
-    """Families by how much of the difficulty they answer; the second of a load's counts half."""
-    answers: defaultdict[str, float] = defaultdict(float)
-    for part in stretch.parts:
-        for place, family in enumerate(LOADS[part.load].families):
-            answers[family] += part.share / (place + 1)
-    if len(stretch.hands) > 1:
-        answers["hands-apart"] += BOTH_HANDS
-    worth = [family for family, share in answers.items() if share >= LEAST_SHARE]
-    return sorted(worth, key=lambda family: (-answers[family], family))
-
-
-def _made(passage: Passage, families: Sequence[str]) -> list[str]:
-    """The first few of ``families`` that make a drill of the passage."""
-    by_name = {family.name: family for family in FAMILIES}
-    found: list[str] = []
-    for name in families:
-        if len(found) == MOST_FAMILIES:
-            break
-        try:
-            if by_name[name].unasked(passage).drills:
-                found.append(name)
-        except (EngraveError, UnprintableError):
-            continue
-    return found
+def _chosen(passage: Passage) -> tuple[str, ...]:
+    """The families that the passage would get unasked."""
+    as_written, *others = FAMILIES
+    drills = choose(passage, as_written.unasked(passage).drills[0], others).drills
+    return tuple(dict.fromkeys(drill.family for drill in drills))

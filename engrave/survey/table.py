@@ -21,7 +21,7 @@ class Load:
     """One thing that makes music hard.
 
     ``unit`` of the figure; ``full`` in that unit; ``weight`` of the square of figure over full;
-    ``families`` answer it, best first. A load is counted a second (``rate``) or by its highest
+    A load is counted a second (``rate``) or by its highest
     figure in the beat.
     """
 
@@ -30,7 +30,6 @@ class Load:
     full: float
     weight: float
     reason: str
-    families: tuple[str, ...]
     rate: bool = True
 
 
@@ -50,39 +49,39 @@ class PairLoad(Load):
 
 HAND_LOADS: tuple[HandLoad, ...] = (
     HandLoad("speed", "notes/s", 11, 1.0, "what every player meets first",
-             ("rhythms", "bursts"), count=moving.speed),
+             count=moving.speed),
     HandLoad("travel", "mm/s", 700, 0.5, "the arm has to be everywhere, but it may be prepared",
-             ("outline", "blocks"), count=moving.travel),
+             count=moving.travel),
     HandLoad("leaps", "bits/s", 14, 0.6, "a missed leap is heard by everybody",
-             ("leaps",), rate=False, count=moving.leaps),
+             rate=False, count=moving.leaps),
     HandLoad("passes", "passes/s", 3.5, 0.5, "bumps in runs come from the thumb",
-             ("rhythms", "accents"), count=moving.passes),
+             count=moving.passes),
     HandLoad("changes", "changes/s", 5, 0.35, "each is a small travel with a new shape",
-             ("blocks", "outline"), count=moving.changes),
+             count=moving.changes),
     HandLoad("stretch", "of the hand", 1, 0.12, "wide is tiring, but it can be placed when slow",
-             ("blocks",), rate=False, count=holding.stretch),
+             rate=False, count=holding.stretch),
     HandLoad("weak-fingers", "pairs/s", 5, 0.3, "fourth and fifth finger are slower and less even",
-             ("accents", "rhythms"), count=holding.weak_fingers),
+             count=holding.weak_fingers),
     HandLoad("repeats", "repetitions/s", 7, 0.3, "the key has to come up first",
-             ("staccato", "bursts"), count=holding.repeats),
+             count=holding.repeats),
     HandLoad("chords", "new keys/s", 13, 0.8, "several fingers have to find their keys at once",
-             ("blocks", "hands-apart"), count=holding.chords),
+             count=holding.chords),
     HandLoad("voices", "strokes under held keys/s", 8, 0.4, "fingers of one hand do two things",
-             ("hands-apart", "chain"), count=holding.voices),
+             count=holding.voices),
     HandLoad("accidentals", "altered notes/s", 8, 0.25, "each is a note to be thought of",
-             ("chain",), count=reading_loads.accidentals),
+             count=reading_loads.accidentals),
     HandLoad("staff-jumps", "octaves/s", 4, 0.1, "the eye loses the line",
-             ("chain",), count=reading_loads.staff_jumps),
+             count=reading_loads.staff_jumps),
     HandLoad("ornaments", "ornaments/s", 3, 0.3, "notes that are not written still are played",
-             ("chain",), count=reading_loads.ornaments),
+             count=reading_loads.ornaments),
 )  # fmt: skip
 """Loads of one hand."""
 
 PAIR_LOADS: tuple[PairLoad, ...] = (
     PairLoad("two-rhythms", "strokes against/s", 6, 0.5, "neither hand can lean on the other",
-             ("hands-apart", "chain"), count=together.two_rhythms),
+             count=together.two_rhythms),
     PairLoad("independence", "strokes alone/s", 6, 0.3, "two things to hear at once",
-             ("hands-apart", "chain"), count=together.independence),
+             count=together.independence),
 )  # fmt: skip
 """Loads of both hands together."""
 

@@ -148,13 +148,19 @@ def _runs(
     for here, after in pairwise(line):
         gap = _joined(drill.source[here[1]], drill.source[after[1]], score)
         if gap is None or (stretch and gap != value):
-            if len(stretch) > SHORTEST_RUN:
+            if len(stretch) > SHORTEST_RUN and not _repeats(drill, stretch):
                 yield _run(drill, stretch, value, score)
             stretch = []
         if gap is not None:
             value, stretch = gap, [*(stretch or [here]), after]
-    if len(stretch) > SHORTEST_RUN:
+    if len(stretch) > SHORTEST_RUN and not _repeats(drill, stretch):
         yield _run(drill, stretch, value, score)
+
+
+def _repeats(drill: DrillEntry, stretch: list[tuple[Fraction, int]]) -> bool:
+    """Whether it mostly strikes the same keys again: an accompaniment, and no run."""
+    keys = [drill.source[index].pitches for _, index in stretch[:-1]]
+    return 2 * sum(one == two for one, two in pairwise(keys)) >= len(keys) - 1
 
 
 def _run(

@@ -233,7 +233,7 @@ def test_both_hands_are_drilled_apart() -> None:
     ],
 )
 def test_broken_chords_get_blocks_without_asking(notes: str, length: str, suited: bool) -> None:
-    assert FAMILY.suits(suggested(passage(even(notes, length)))) is suited
+    assert bool(FAMILY.need(suggested(passage(even(notes, length))))) is suited
 
 
 def test_chords_already_blocked_are_not_unfolded() -> None:
@@ -243,7 +243,7 @@ def test_chords_already_blocked_are_not_unfolded() -> None:
 
 def test_chords_already_blocked_do_not_ask_for_blocks() -> None:
     chords = [("C4 E4 G4", "1"), ("F4 A4 C5", "1"), ("G4 B4 D5", "1"), ("C5 E5 G5", "1")]
-    assert not FAMILY.suits(suggested(passage(chords)))
+    assert not FAMILY.need(suggested(passage(chords)))
 
 
 names = st.sampled_from([f"{step}{octave}" for octave in (3, 4, 5) for step in "CDEFGAB"])

@@ -269,8 +269,8 @@ def test_beats_of_a_pickup_count_from_its_first_note() -> None:
 def test_nothing_to_drill() -> None:
     with pytest.raises(EngraveError, match="41–42"):
         made(right(even("C4 D4 E4 F4", "1/2")))
-    assert not FAMILY.suits(right(even("C4 D4 E4 F4", "1/2")))
-    assert FAMILY.suits(left(MARCH))
+    assert not FAMILY.need(right(even("C4 D4 E4 F4", "1/2")))
+    assert FAMILY.need(left(MARCH))
 
 
 def test_a_pickup_is_filled_up_in_the_second_round() -> None:

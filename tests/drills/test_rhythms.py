@@ -69,7 +69,7 @@ def test_a_run_off_the_beat_takes_the_phase_of_its_beat() -> None:
 def test_speed_of_the_last_mark() -> None:
     """At the goal the shortest note is as fast as the run (worked figures of the design)."""
     source = passage([*RUN, ("A5", "2")], goal=Goal(Fraction(1), Fraction(120)))
-    drills = made(source)
+    drills = made(source) | made(source, "in-fours-1")
     assert drills["long-short"].ladder.marks[-1] == 120
     assert drills["in-threes"].ladder.marks[-1] == 160
     assert drills["in-fours-1"].ladder.marks[-1] == 80
@@ -89,7 +89,8 @@ def test_speed_of_the_last_mark() -> None:
 def test_what_wanders_through_a_run_in_fours_is_said(variant: str, key: str | None) -> None:
     """Three and four meet after twelve notes; six and four too, but only on every second note."""
     scale = even("G4 A4 B4 C5 D5 E5 F#5 G5 F#5 E5 D5 C5 B4", "1/4")
-    drill = made(passage(scale), patterns=((1, 1, 2, 1, 1, 2),)) | made(passage(scale))
+    drill = made(passage(scale), "in-fours-1", patterns=((1, 1, 2, 1, 1, 2),))
+    drill |= made(passage(scale))
     told = [each for each in drill[variant].remarks if each.key != "rhythms.speed"]
     assert told == ([Remark.of(f"rhythms.{key}", count=12)] if key else [])
 
@@ -102,13 +103,12 @@ def test_nothing_wanders_through_a_run_that_is_too_short() -> None:
 def test_defaults_for_runs_in_fours_and_in_threes() -> None:
     fours = list(made(passage([*RUN, ("A5", "2")])))
     assert fours == [
-        "long-short", "short-long", "long-short-short", "short-short-long", "in-threes",
-        "in-fours-1", "in-fours-4",
+        "long-short", "short-long", "short-short-long", "long-short-short", "in-threes",
     ]  # fmt: skip
     source = passage([*even("G4 A4 B4 C5 D5 E5", "1/2"), ("F5", "3")], meter=Meter(6, 8))
     threes = list(made(source))
     assert threes == [
-        "long-short-short", "short-short-long", "long-short", "short-long", "in-fours-1",
+        "long-short", "short-long", "short-short-long", "long-short-short", "in-fours-1",
         "in-fours-4",
     ]  # fmt: skip
 

@@ -306,3 +306,11 @@ def test_a_mark_of_byte_order_and_foreign_line_ends_are_read(tmp_path: Path, end
     marks = read_marks(file, OPTIONS)
     assert marks.score.source == Source(str(file), 2, 8)
     assert [passage.id for passage in marks.passages] == ["turn-figure", "m12b10-13"]
+
+
+def test_everything_that_can_be_made(tmp_path: Path) -> None:
+    asked = "lesson: 2027-02-20", "  - {measures: 20, drills: everything}\nlesson: 2027-02-20"
+    marks = read(tmp_path, EXAMPLE.replace(*asked))
+    requests = marks.passages[-1].drills
+    assert requests is not None
+    assert [each.family for each in requests] == ["everything"]

@@ -33,15 +33,23 @@ from engrave.drills.leaps.rounds import (
     with_waits,
 )
 from engrave.drills.leaps.steps import Strike, leaps_of_step, strikes
+from engrave.drills.needs import Need, moments, seconds, share
 from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Hand, Pitch
 from engrave.music.sheet import Direction, Sheet
+from engrave.music.units import Quarters
 from engrave.music.values import UnprintableError
 from engrave.passage.leaps import Leap, leaps
 from engrave.passage.model import Passage
 
 ROUND_SIGNS = ("I", "II")
 WORST_SIGN = "!"
+
+TIME_TO_SPARE = 1.5
+"""Seconds in which anybody gets anywhere (a judgement)."""
+
+WORTH = {1: 0, 2: 1, 4: 2, 3: 3}
+"""Which step is the first to stay, and which to go."""
 
 
 def make(passage: Passage, options: LeapOptions) -> Made:
@@ -61,7 +69,7 @@ def make(passage: Passage, options: LeapOptions) -> Made:
             try:
                 drills.append(_drill(passage, hand, found, step, options))
             except UnprintableError as reason:
-                refused.append(Remark.of("leaps.refused", step=step, hand=hand, reason=str(reason)))
+                refused.append(Remark.of("leaps.refused", step=step, hand=hand, reason=reason.told))
     if not drills and not refused:
         raise nothing_to_drill(
             passage,
@@ -72,13 +80,24 @@ def make(passage: Passage, options: LeapOptions) -> Made:
     return Made(tuple(drills), tuple(refused))
 
 
-def suits(passage: Passage) -> bool:
-    """Whether a marked hand leaps with less than a bar's time for it."""
-    return any(
-        leap.time <= passage.sheet.bars[passage.lines[hand][leap.start].bar].meter.length
-        for hand in passage.hands
-        for leap in _leaps(passage, hand)
-    )
+def need(passage: Passage) -> Need | None:
+    """The beats on which a marked hand lands from a leap that has no time to spare."""
+    landings = {hand: list(_hurried(passage, hand)) for hand in passage.hands}
+    hands = tuple(hand for hand in landings if landings[hand])
+    if not hands:
+        return None
+    times = [time for hand in hands for time in landings[hand]]
+    most = max(hands, key=lambda hand: len(landings[hand]))
+    why = Remark.of("why.leaps", hand=most, count=len(landings[most]))
+    return Need(share(passage, moments(times)), 6, hands, why)
+
+
+def _hurried(passage: Passage, hand: Hand) -> Iterator[Quarters]:
+    """When the hand lands from leaps of at most a second and a half."""
+    line = passage.lines[hand]
+    for leap in _leaps(passage, hand):
+        if seconds(passage, leap.time) <= TIME_TO_SPARE:
+            yield line[leap.end].time
 
 
 def _leaps(passage: Passage, hand: Hand) -> tuple[Leap, ...]:
@@ -110,6 +129,7 @@ def _drill(
         sheet,
         (source_note(strike.onset, strike.kept) for strike in kept),
         of=hand,
+        worth=WORTH[step],
         remarks=remarks(figures, single),
         left_out=_left_out(passage, hand, found, kept),
     )
@@ -197,4 +217,4 @@ def _left_out(
     yield from left_out_of([strike.onset for strike in kept])
 
 
-FAMILY = Family("leaps", make, LeapOptions, suits)
+FAMILY = Family("leaps", make, LeapOptions, need)

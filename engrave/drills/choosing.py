@@ -1,0 +1,147 @@
+"""Which drills a passage gets where nobody asked: few, and each for a reason.
+
+Enters: a passage, its drill as written, the families. Leaves: ``Chosen``. What a family
+answers, and how much of a passage needs it, the families say; here they are weighed.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Any
+
+from engrave.drills.family import Family, Made
+from engrave.drills.needs import Need
+from engrave.drills.sifting import MOST, MOST_BESIDE_OTHERS, Dropped, at_most, without_twins
+from engrave.errors import EngraveError, Mistakes
+from engrave.music.drill import Drill, Remark
+from engrave.music.values import UnprintableError
+from engrave.passage.model import Passage
+
+LEAST_SHARE = Fraction(1, 10)
+"""A trouble in fewer of the beats is not what the passage is about."""
+
+MOST_FAMILIES = 2
+FEWEST = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """The drills of a passage, why it gets them, and what was not made and why."""
+
+    drills: tuple[Drill, ...] = ()
+    why: tuple[Remark, ...] = ()
+    dropped: tuple[Dropped, ...] = ()
+
+
+@dataclass(slots=True)
+class _Choice:
+    """Families as they are taken, with what they make of the passage."""
+
+    passage: Passage
+    written: Drill
+    made: dict[str, tuple[Drill, ...]] = field(default_factory=dict)
+    why: list[Remark] = field(default_factory=list)
+    dropped: list[Dropped] = field(default_factory=list)
+
+    @property
+    def drills(self) -> list[Drill]:
+        return [drill for made in self.made.values() for drill in made]
+
+    def take(self, family: Family[Any], why: Remark | None, need: Need | None) -> None:
+        """Add the drills of a family, if it makes any that are worth making."""
+        found = worth_making(family, made_of(family, self.passage).drills, self.dropped)
+        if need:
+            wanted = [d for d in found if d.suffix is None or d.suffix in need.hands]
+            self.dropped += [
+                Dropped(d, Remark.of("never.other-hand")) for d in found if d not in wanted
+            ]
+            found = wanted
+        sifted = without_twins(self.passage, self.written, [*self.drills, *found])
+        fresh = tuple(drill for drill in sifted.kept if drill in found)
+        self.dropped += sifted.dropped
+        if fresh:
+            self.made[family.name] = fresh
+            self.why += [why] if why else []
+
+
+def choose(passage: Passage, written: Drill, families: Sequence[Family[Any]]) -> Chosen:
+    """Three to six drills of at most two families: those with most of the passage's difficulty.
+
+    Of these the most pressing first; fewer where there is no more to teach.
+    """
+    by_name = {family.name: family for family in families}
+    choice = _Choice(passage, written)
+    for name, need in _needs(passage, families):
+        if len(choice.made) == MOST_FAMILIES:
+            break
+        choice.take(by_name[name], need.why, need)
+        if name not in choice.made:
+            continue
+        for other in need.then[: MOST_FAMILIES - len(choice.made)]:
+            choice.take(by_name[other], None, None)
+    if len(choice.made) < MOST_FAMILIES and len(choice.drills) < FEWEST:
+        for family in families:
+            if family.steps_in(passage) and family.name not in choice.made:
+                choice.take(family, Remark.of("why.no-more"), None)
+                break
+    return _limited(choice, families)
+
+
+def _needs(passage: Passage, families: Iterable[Family[Any]]) -> list[tuple[str, Need]]:
+    """The families that are needed most, the most pressing first; then the rest by their weight."""
+    found = [(family.name, need) for family in families if (need := family.need(passage))]
+    found = [each for each in found if each[1].share >= LEAST_SHARE]
+    found.sort(key=lambda each: (-each[1].weight, -each[1].urgency))
+    first = sorted(found[:MOST_FAMILIES], key=lambda each: -each[1].urgency)
+    return first + found[MOST_FAMILIES:]
+
+
+def _limited(choice: _Choice, families: Sequence[Family[Any]]) -> Chosen:
+    """At most six: the first family four where there is a second, that what is left."""
+    names = list(choice.made)
+    total = len(choice.drills)
+    kept: list[Drill] = []
+    for place, name in enumerate(names):
+        drills = choice.made[name]
+        rest = sum(len(choice.made[other]) for other in names[place + 1 :])
+        most = MOST - len(kept)
+        if rest and total > MOST:
+            most = max(MOST_BESIDE_OTHERS, MOST - rest)
+        sifted = at_most(drills, most)
+        kept += sifted.kept
+        choice.dropped += sifted.dropped
+    order = [family.name for family in families]
+    kept.sort(key=lambda drill: order.index(drill.family))
+    return Chosen(tuple(kept), tuple(choice.why), tuple(choice.dropped))
+
+
+def everything(passage: Passage, written: Drill, families: Sequence[Family[Any]]) -> Chosen:
+    """All that can be made of the passage and is worth making."""
+    dropped: list[Dropped] = []
+    drills: list[Drill] = []
+    for family in families:
+        drills += worth_making(family, made_of(family, passage).drills, dropped)
+    sifted = without_twins(passage, written, drills)
+    return Chosen(sifted.kept, (), (*dropped, *sifted.dropped))
+
+
+def made_of(family: Family[Any], passage: Passage) -> Made:
+    """What a family makes unasked; nothing where it finds nothing."""
+    try:
+        return family.unasked(passage)
+    except (EngraveError, Mistakes, UnprintableError):
+        return Made(())
+
+
+def worth_making(
+    family: Family[Any], drills: Iterable[Drill], dropped: list[Dropped]
+) -> list[Drill]:
+    """The drills that teach something; the others join those ``dropped``."""
+    kept = []
+    for drill in drills:
+        why = family.never(drill)
+        if why:
+            dropped.append(Dropped(drill, why))
+        else:
+            kept.append(drill)
+    return kept

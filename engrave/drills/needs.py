@@ -1,0 +1,71 @@
+"""How much of a passage needs a family: which beats have the trouble that it answers.
+
+Enters: a passage and the moments of a trouble. Leaves: a ``Need``. Knows no family.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from engrave.music.drill import Remark
+from engrave.music.notes import Hand
+from engrave.music.units import Quarters
+from engrave.passage.model import Passage
+
+Stretch = tuple[Quarters, Quarters]
+"""From a time to a time, in quarters from the start of the passage."""
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """What a family would answer: in which ``share`` of the beats, in which hands, and ``why``.
+
+    ``urgency`` is that of the trouble, whatever its share: what is most pressing comes first.
+    ``then`` names the families that belong to the answer.
+    """
+
+    share: Fraction
+    urgency: int
+    hands: tuple[Hand, ...]
+    why: Remark
+    then: tuple[str, ...] = ()
+
+    @property
+    def weight(self) -> Fraction:
+        """How much of the passage's difficulty it is: the share, pressing troubles up to twice."""
+        return self.share * (1 + Fraction(self.urgency, MOST_URGENT))
+
+
+MOST_URGENT = 6
+"""Leaps 6, two rhythms at once 5, voices 4, fast runs 3, positions 2, both hands 1."""
+
+
+def beats(passage: Passage) -> tuple[Stretch, ...]:
+    """The beats of the passage; a bar is counted from its own first beat."""
+    found: list[Stretch] = []
+    for start, bar in zip(passage.sheet.starts, passage.sheet.bars, strict=True):
+        now, end = start, start + bar.length
+        while now < end:
+            found.append((now, min(now + bar.meter.beat, end)))
+            now += bar.meter.beat
+    return tuple(found)
+
+
+def share(passage: Passage, troubled: Iterable[Stretch]) -> Fraction:
+    """In which part of the beats there is trouble; a moment ends where it begins."""
+    all_beats, stretches = beats(passage), list(troubled)
+    count = sum(
+        any(first < end and (last > start or first >= start) for first, last in stretches)
+        for start, end in all_beats
+    )
+    return Fraction(count, len(all_beats))
+
+
+def moments(times: Iterable[Quarters]) -> list[Stretch]:
+    """Each moment as a stretch without length."""
+    return [(time, time) for time in times]
+
+
+def seconds(passage: Passage, length: Quarters) -> float:
+    """How long so many quarters last at the goal."""
+    return float(length * 60 / passage.goal.quarters_per_minute)

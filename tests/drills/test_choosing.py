@@ -1,0 +1,95 @@
+"""Which drills a passage gets where nobody asked: few, and none for nothing."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from engrave.drills import FAMILIES
+from engrave.drills.choosing import MOST, Chosen, choose, everything
+from engrave.drills.sifting import heard, without_twins
+from engrave.music.drill import Drill
+from engrave.music.notes import Hand
+from engrave.music.tempo import Goal
+from engrave.passage.model import Passage
+from engrave.words import LANGUAGES, say
+from tests.drills.builders import even, passage
+from tests.drills.fingers import fingered, suggested
+
+AS_WRITTEN, *OTHERS = FAMILIES
+RUN = [*even("G4 A4 B4 C5 D5 E5 F#5 G5", "1/4"), ("A5", "2")]
+WALTZ = [("C2", "1/2"), ("E3 G3 C4", "1/2"), ("F1", "1/2"), ("C3 F3 A3", "1/2")]
+FAST = Goal(Fraction(1), Fraction(120))
+
+
+def written(source: Passage) -> Drill:
+    return AS_WRITTEN.unasked(source).drills[0]
+
+
+def chosen(source: Passage) -> Chosen:
+    return choose(source, written(source), OTHERS)
+
+
+def families(found: Chosen) -> list[str]:
+    return list(dict.fromkeys(drill.family for drill in found.drills))
+
+
+def leaping() -> Passage:
+    source = passage(left=[*WALTZ, *WALTZ], hands=(Hand.LEFT,), goal=FAST)
+    return fingered(source, Hand.LEFT, "5 5-2-1 5 5-2-1 5 5-2-1 5 5-2-1")
+
+
+def test_a_fast_run_gets_rhythms_in_pairs() -> None:
+    found = chosen(suggested(passage(RUN, goal=FAST)))
+    assert families(found) == ["rhythms"]
+    assert 3 <= len(found.drills) <= MOST
+    assert [why.key for why in found.why] == ["why.rhythms"]
+
+
+def test_a_slow_run_is_no_run_to_drill() -> None:
+    found = chosen(suggested(passage(RUN, goal=Goal(Fraction(1), Fraction(50)))))
+    assert families(found) == ["chain"]
+    assert [why.key for why in found.why] == ["why.no-more"]
+
+
+def test_leaps_come_first_in_four_steps() -> None:
+    found = chosen(leaping())
+    assert [drill.variant for drill in found.drills if drill.family == "leaps"] == [
+        "step-1", "step-2", "step-3", "step-4",
+    ]  # fmt: skip
+    assert found.why[0].key == "why.leaps"
+
+
+def test_a_passage_of_many_troubles_gets_six_drills_of_two_families() -> None:
+    source = replace(
+        leaping(), hands=(Hand.RIGHT, Hand.LEFT), lines={
+            **leaping().lines, Hand.RIGHT: suggested(passage(RUN)).lines[Hand.RIGHT]
+        },
+        sheet=passage(RUN, [*WALTZ, *WALTZ]).sheet,
+    )  # fmt: skip
+    found = chosen(source)
+    assert len(families(found)) == 2
+    assert len(found.drills) <= MOST
+
+
+@pytest.mark.parametrize("source", [suggested(passage(RUN, goal=FAST)), leaping()])
+def test_everything_is_without_twins_and_fragments(source: Passage) -> None:
+    made = everything(source, written(source), OTHERS)
+    both = (Hand.RIGHT, Hand.LEFT)
+    played = [heard(drill.sheet, both) for drill in (written(source), *made.drills)]
+    assert len(set(played)) == len(played)
+    for drill in made.drills:
+        if drill.family in ("rhythms", "accents", "bursts", "staccato", "outline", "other-hand"):
+            assert len(drill.source) >= 6
+    assert all(say(each.why, language) for each in made.dropped for language in LANGUAGES)
+
+
+def test_the_passage_over_again_is_no_drill() -> None:
+    source = suggested(passage(RUN, goal=FAST))
+    again = replace(written(source), family="hands-apart", variant="right")
+    sifted = without_twins(source, written(source), [again])
+    assert not sifted.kept
+    assert [each.why.key for each in sifted.dropped] == ["never.passage"]
+    longer = replace(again, sheet=written(suggested(passage(RUN[1:]))).sheet)
+    sifted = without_twins(source, written(source), [longer, replace(longer, variant="left")])
+    assert [each.why.key for each in sifted.dropped] == ["never.twin"]
