@@ -22,10 +22,10 @@ def drills(families: Families) -> Reader[tuple[DrillRequest, ...]]:
     known = value(name("drill family", families))
 
     def read(node: Node, errors: Errors) -> tuple[DrillRequest, ...] | None:
-        if isinstance(node, Text):  # one family, or several in a row
-            node = List(_words_of(node), node.source)
         if isinstance(node, Text) and node.text == EVERYTHING:
             return (DrillRequest(EVERYTHING, source=node.source),)
+        if isinstance(node, Text):  # one family, or several in a row
+            node = List(_words_of(node), node.source)
         found = expect(List, node, errors, hint="put the families in brackets: [rhythms, blocks]")
         if found is None:
             return None

@@ -213,7 +213,7 @@ def advice(story: Story, passage: Passage) -> Remark:
     kinds = [kind for kind in KINDS if set(families) & set(kind)] or [
         kind for kind in KINDS if given & set(kind)
     ]
-    suiting = {each.name for each in FAMILIES if each.suits(passage) or each.steps_in(passage)}
+    suiting = {each.name for each in FAMILIES if each.need(passage) or each.steps_in(passage)}
     for kind in kinds:
         at = max((kind.index(name) for name in families if name in kind), default=-1)
         for name in kind[at + 1 :]:
