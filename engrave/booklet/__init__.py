@@ -4,9 +4,12 @@ from engrave.booklet.binding import STAND_IN, bind
 from engrave.booklet.book import Book, Bound, DrillPage, PassagePages, Picture, Place, Terrain
 from engrave.booklet.imposition import impose
 from engrave.booklet.library import load_weasyprint as load_press
+from engrave.booklet.need import Item, Need
+from engrave.booklet.news import News, Progress
 from engrave.booklet.style import FOLDED, PAPERS, Edition, PageStyle, page_style
 
 __all__ = [
-    "FOLDED", "PAPERS", "STAND_IN", "Book", "Bound", "DrillPage", "Edition", "PageStyle",
-    "PassagePages", "Picture", "Place", "Terrain", "bind", "impose", "load_press", "page_style",
+    "FOLDED", "PAPERS", "STAND_IN", "Book", "Bound", "DrillPage", "Edition", "Item", "Need", "News",
+    "PageStyle", "PassagePages", "Picture", "Place", "Progress", "Terrain", "bind", "impose",
+    "load_press", "page_style",
 ]  # fmt: skip

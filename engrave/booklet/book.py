@@ -4,12 +4,13 @@ All of it is finished music and unsaid remarks; nothing here knows paper, langua
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from itertools import groupby
 from typing import Protocol
 
 from engrave.booklet.leap_rows import LeapRow, leap_rows
+from engrave.booklet.news import Progress
 from engrave.booklet.said import Said, said_of, said_of_all
 from engrave.music.drill import Drill, Remark
 from engrave.music.ranges import MeasureRange, parse_range
@@ -151,6 +152,7 @@ class Book:
     minutes_a_day: int = 30
     rest_days: tuple[str, ...] = ()
     terrain: Terrain | None = None
+    progress: Progress = field(default_factory=Progress)
 
     def addresses(self) -> list[tuple[str, DrillPage]]:
         """Every drill page by its name in the booklet: passage and drill, 0 for as written."""

@@ -1,19 +1,22 @@
-"""A practice plan: which passages on which day, for how many minutes, up to the performance.
+"""A practice plan: which passages and drills on which day, for how many minutes, up to the day.
 
-Enters: passages by name, in the order of the booklet, dates, minutes a day, weekdays of rest.
-Leaves: a ``Plan``. It never asks what day it is: without a stated beginning the rows are counted
-back from the performance, and the student steps in at the row of the day. Knows no music.
+Enters: passages with what they need, in the order of the booklet, dates, minutes a day, weekdays of
+rest. Leaves: a ``Plan``. It never asks what day it is: without a stated beginning the rows are
+counted back from the performance, and the student steps in at the row of the day. Knows no music.
 
-Short sittings spread over days, with nights between, rest on moderate evidence (Simmons 2012, Allen
-2013); mixing passages on mixed evidence (Abushanab and Bishara 2013, Carter and Grahn 2016, and the
-meta-analyses of 2024).
+What is new or stuck comes every day; what is on its way every second; what goes well after two days
+of practice, then four, then eight; what is done once more before the performance. Run-throughs grow
+from three weeks before. Short sittings spread over days, with nights between, rest on moderate
+evidence (Simmons 2012, Allen 2013); mixing passages on mixed evidence (Abushanab and Bishara 2013,
+Carter and Grahn 2016, and the meta-analyses of 2024). The gaps themselves are common practice, no
+source.
 """
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
-from itertools import cycle, islice
 
+from engrave.booklet.need import Item, Need
 from engrave.errors import EngraveError
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -28,16 +31,26 @@ BLOCK = 8
 LAST_DAYS = 3
 """Days of practice before the performance that belong to the whole piece."""
 
+RUN_THROUGH_DAYS = 21
+"""From so many days before on, run-throughs grow, up to half of the minutes."""
+DRILL_MINUTES = 4
+"""Minutes that one drill gets at a time, about. Common practice, no source."""
+NEW_TIMES = 6
+"""How often what is new comes day by day; then it is on its way like others."""
+LONGEST_GAP = 16
+"""Days of practice after which also what goes well comes again."""
+
 WHOLE = None
 """The name that stands in a block for the whole piece."""
 
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """A passage (None: the whole piece) and its minutes."""
+    """A passage (None: the whole piece), its minutes, and the drills to take of it."""
 
     passage: str | None
     minutes: int
+    drills: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +81,13 @@ class Plan:
 
 
 def plan(
-    passages: Sequence[str],
+    passages: Sequence[Item],
     performance: date,
     minutes_a_day: int,
     begin: date | None = None,
     rest_days: Collection[str] = (),
 ) -> Plan:
-    """Spread ``passages`` over the days before ``performance``.
+    """Deal ``passages`` out over the days before ``performance``, by need.
 
     Begins on ``begin``, or four weeks before the performance where none is stated. Every day that
     is no rest day adds up to ``minutes_a_day``; no passage stands first on two days of practice
@@ -92,55 +105,162 @@ def plan(
     dates = [first + timedelta(days=n) for n in range((performance - first).days)]
     practice = [day for day in dates if WEEKDAYS[day.weekday()] not in rest_days]
     last = practice[-LAST_DAYS:]
-    rotation = _Rotation(passages if len(passages) > 1 else [*passages, WHOLE])
-    beside = _Rotation(passages or [WHOLE])
-
-    def sittings(day: date) -> tuple[tuple[Block, ...], ...]:
+    dealer = _Dealer(passages, len(practice) - len(last))
+    run_throughs = 0.0
+    days = []
+    for day in dates:
+        left = (performance - day).days
+        sittings: tuple[tuple[Block, ...], ...] = ()
         if day in last:
-            return _last_sittings(beside, minutes_a_day, eve=day == last[-1])
-        return _sittings(rotation, minutes_a_day) if day in practice else ()
+            sittings = _last_sittings(dealer, minutes_a_day, eve=day == last[-1])
+        elif day in practice:
+            slots = sum(len(each) for each in _slots(minutes_a_day))
+            run_throughs += slots * _whole_share(left)
+            whole = min(int(run_throughs), slots - 1)
+            run_throughs -= whole
+            sittings = _sittings(dealer, minutes_a_day, whole)
+        days.append(Day(day, left, sittings))
+    return Plan(performance, tuple(days))
 
-    days = tuple(Day(day, (performance - day).days, sittings(day)) for day in dates)
-    return Plan(performance, days)
+
+def _whole_share(days_left: int) -> float:
+    """How much of a day is the whole piece's, so many days before the performance."""
+    return 0.5 * max(0.0, 1 - (days_left - LAST_DAYS) / (RUN_THROUGH_DAYS - LAST_DAYS))
 
 
-class _Rotation:
-    """Deals names out: those longest unseen first, and never the same on top twice running."""
+@dataclass(slots=True)
+class _Waiting:
+    """A passage in the dealer's hands: when it is due, in days of practice, and after what gap."""
 
-    def __init__(self, names: Sequence[str | None]) -> None:
-        self._waiting = list(names)
-        self._tops = dict.fromkeys(names, 0)
-        self._last_top: str | None = None
+    item: Item
+    place: int
+    due: int
+    gap: int
+    times: int = 0
+    tops: int = 0
+    seen: int = -1
+    drill: int = 0
 
-    def take(self, count: int) -> list[str | None]:
-        """``count`` names, coming round again where there are fewer."""
-        chosen, waiting = self._waiting[:count], self._waiting[count:]
-        fresh = [name for name in chosen if name != self._last_top] or chosen
-        top = min(fresh, key=lambda name: self._tops[name])
-        self._tops[top] += 1
-        self._last_top = top
-        self._waiting = waiting + chosen
+    @property
+    def urgency(self) -> tuple[int, int, int, int]:
+        """What sorts those that wait: the longest due first, then the neediest."""
+        return self.due, self.item.need, self.seen, self.place
+
+
+@dataclass(slots=True)
+class _Dealer:
+    """Deals passages out day by day, each when it is due, and never one on top twice running."""
+
+    items: Sequence[Item]
+    days: int
+    waiting: list[_Waiting] = field(init=False)
+    today: int = 0
+    last_top: str | None = None
+
+    def __post_init__(self) -> None:
+        gaps = {Need.OFTEN: 1, Need.STEADY: 2, Need.WELL: 2, Need.DONE: self.days + 1}
+        self.waiting = [
+            _Waiting(item, place, self._first_due(item), gaps[item.need])
+            for place, item in enumerate(self.items)
+        ]
+
+    def _first_due(self, item: Item) -> int:
+        """At once; what goes well on the second day, what is done some days before the last."""
+        if item.need is Need.DONE:
+            return max(0, self.days - 5)
+        return int(item.need is Need.WELL)
+
+    def take(self, count: int) -> list[_Waiting | None]:
+        """The passages of one day, ``count`` of them; None is the whole piece."""
+        due = sorted(
+            (each for each in self.waiting if each.due <= self.today), key=lambda e: e.urgency
+        )
+        chosen = due[:count]
+        others = [each for each in self.waiting if each not in chosen]
+        able = [each for each in others if each.item.need < Need.DONE]
+        chosen += sorted(able, key=lambda e: (e.item.need, e.urgency))[: count - len(chosen)]
+        for each in chosen:
+            self._count(each)
+        self.today += 1
+        return self._in_order(chosen, count)
+
+    def _count(self, each: _Waiting) -> None:
+        each.times += 1
+        each.seen = self.today
+        if each.item.need is Need.OFTEN and each.times >= NEW_TIMES:
+            each.gap = 2
+        each.due = self.today + each.gap
+        if each.item.need is Need.WELL:
+            each.gap = min(2 * each.gap, LONGEST_GAP)
+
+    def _in_order(self, chosen: list[_Waiting], count: int) -> list[_Waiting | None]:
+        """Another on top than yesterday; the whole piece between, where one would follow itself."""
+        fresh = [each for each in chosen if each.item.passage != self.last_top]
+        if not fresh:
+            self.last_top = None
+            rest: list[_Waiting | None] = [*chosen] if count > len(chosen) else []
+            return _filled([None, *rest], count)
+        top = min(fresh, key=lambda each: (each.tops, each.item.need, each.place))
+        top.tops += 1
+        self.last_top = top.item.passage
         at = chosen.index(top)
-        return list(islice(cycle(chosen[at:] + chosen[:at]), count))
+        order: list[_Waiting | None] = [*chosen[at:], *chosen[:at]]
+        return _filled([*order, None] if len(order) == 1 and count > 1 else order, count)
+
+    def block(self, each: _Waiting | None, minutes: int) -> Block:
+        """A block of ``minutes``, with the drills whose turn it is."""
+        if each is None:
+            return Block(WHOLE, minutes)
+        drills = each.item.drills
+        number = min(len(drills), max(1, round(minutes / DRILL_MINUTES)))
+        named = [drills[(each.drill + n) % len(drills)] for n in range(number)]
+        each.drill += number
+        return Block(each.item.passage, minutes, tuple(named))
 
 
-def _sittings(rotation: _Rotation, minutes: int) -> tuple[tuple[Block, ...], ...]:
-    lengths = _sitting_lengths(minutes)
-    shares = [_shares(length, max(1, round(length / BLOCK))) for length in lengths]
-    names = iter(rotation.take(sum(map(len, shares))))
-    return tuple(tuple(Block(next(names), share) for share in sitting) for sitting in shares)
+def _filled(order: list[_Waiting | None], count: int) -> list[_Waiting | None]:
+    """``order`` again and again, up to ``count``."""
+    return [order[n % len(order)] for n in range(count)]
 
 
-def _last_sittings(rotation: _Rotation, minutes: int, eve: bool) -> tuple[tuple[Block, ...], ...]:
+def _sittings(dealer: _Dealer, minutes: int, whole: int) -> tuple[tuple[Block, ...], ...]:
+    """A day's sittings, the last ``whole`` blocks of them the whole piece."""
+    shares = _slots(minutes)
+    count = sum(map(len, shares))
+    dealt = [*dealer.take(count - whole), *([None] * whole)]
+    names = iter(dealt)
+    return tuple(
+        tuple(_joined([dealer.block(next(names), share) for share in sitting]))
+        for sitting in shares
+    )
+
+
+def _joined(blocks: Sequence[Block]) -> list[Block]:
+    """Two blocks of the whole piece on end are one."""
+    found: list[Block] = []
+    for block in blocks:
+        if found and block.passage is WHOLE and found[-1].passage is WHOLE:
+            found[-1] = Block(WHOLE, found[-1].minutes + block.minutes)
+        else:
+            found.append(block)
+    return found
+
+
+def _last_sittings(dealer: _Dealer, minutes: int, eve: bool) -> tuple[tuple[Block, ...], ...]:
     """The whole piece first, then one passage for a third of the sitting; on the eve it alone."""
     lengths = _sitting_lengths(minutes)
-    if eve or minutes < LONGEST_SITTING // 2:
+    if eve or minutes < LONGEST_SITTING // 2 or not dealer.items:
         return tuple((Block(WHOLE, length),) for length in lengths)
-    names = rotation.take(len(lengths))
+    dealer.last_top = None
     return tuple(
-        (Block(WHOLE, length - length // 3), Block(name, length // 3))
-        for length, name in zip(lengths, names, strict=True)
+        (Block(WHOLE, length - length // 3), dealer.block(each, length // 3))
+        for length, each in zip(lengths, dealer.take(len(lengths)), strict=True)
     )
+
+
+def _slots(minutes: int) -> list[list[int]]:
+    """The minutes of every block, sitting by sitting."""
+    return [_shares(each, max(1, round(each / BLOCK))) for each in _sitting_lengths(minutes)]
 
 
 def _sitting_lengths(minutes: int) -> list[int]:

@@ -13,10 +13,12 @@ from types import MappingProxyType
 from typing import Any
 
 from engrave.booklet.book import Book, DrillPage, PassagePages
+from engrave.booklet.need import Item
 from engrave.booklet.plan import Plan, plan
 from engrave.booklet.said import said_of
 from engrave.booklet.signs import note_sign
 from engrave.booklet.style import PageStyle
+from engrave.log.picture import Drawn, marks_picture
 from engrave.music.drill import Ladder, Remark
 from engrave.words import TEMPLATES, listed, say, say_family, say_variant, words
 
@@ -33,6 +35,7 @@ class Setting:
         }
         if book.terrain:
             self.pictures["terrain"] = book.terrain.picture.svg
+        self.marks = self._marks_over_days()
 
     def html(self, spread: Mapping[str, float] = MappingProxyType({})) -> str:
         """The whole booklet as one page of HTML; ``spread`` is space above blocks, in mm."""
@@ -66,6 +69,7 @@ class Setting:
             facts=self._facts(),
             sample_ladder=Ladder(Fraction(1), (60, 66, 72, 80), reached=66),
             by_measure=by_measure(self.book),
+            marks_over_days=self.marks,
         )
         environment.filters.update(
             say=lambda remark: say(remark, self.language),
@@ -83,18 +87,38 @@ class Setting:
         )
         return environment
 
+    def _marks_over_days(self) -> Drawn | None:
+        """The marks over the days, where the log has any and the student is named."""
+        book = self.book
+        if not book.progress.curves or not self.style.named:
+            return None
+        drawn = marks_picture(
+            book.progress.curves,
+            book.progress.lesson,
+            self.style.music_width_mm,
+            book.performance,
+            self.language,
+        )
+        self.pictures["marks"] = drawn.svg
+        return drawn
+
     def _plan(self) -> Plan | None:
         book = self.book
         if book.performance is None:
             return None
-        numbers = [str(pages.number) for pages in book.passages]
-        return plan(numbers, book.performance, book.minutes_a_day, book.begin, book.rest_days)
+        begin = book.begin or book.progress.lesson
+        if begin and begin >= book.performance:
+            return None  # it is today
+        items = book.progress.items or [Item(str(pages.number)) for pages in book.passages]
+        return plan(items, book.performance, book.minutes_a_day, begin, book.rest_days)
 
     def _facts(self) -> list[tuple[str, str]]:
         """Who the booklet is for, with whom, and up to when, as far as the edition says it."""
         book = self.book
         day = self.t("text.date", date=book.performance) if book.performance else ""
+        lesson = book.progress.lesson
         facts = [
+            ("lesson", self.t("text.date", date=lesson) if lesson else ""),
             ("student", book.student if self.style.named else ""),
             ("teacher", book.teacher),
             ("performance", day),

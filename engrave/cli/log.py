@@ -85,7 +85,7 @@ def _draw(checked: "Checked", path: Path) -> None:
 
     marks = checked.marks
     drawn = marks_picture(
-        curves(checked, marks.language),
+        curves(checked),
         marks.lesson.value if marks.lesson else None,
         PICTURE_MM,
         marks.performance.value if marks.performance else None,

@@ -11,6 +11,7 @@ from fractions import Fraction
 from html import escape
 
 from engrave.music.drill import Remark
+from engrave.music.ranges import parse_range
 from engrave.words import say
 
 ROW_MM = 14.0
@@ -37,10 +38,11 @@ class Point:
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """A passage: what its row is called, what its goal, and its points in the order of days."""
+    """A passage by its number and measures, its goal, and its points in the order of days."""
 
-    name: str
-    goal: str
+    number: int
+    measures: str
+    goal: int
     points: tuple[Point, ...]
 
 
@@ -59,23 +61,19 @@ def marks_picture(
     width_mm: float,
     performance: date | None = None,
     language: str = "en",
-    named: bool = True,
 ) -> Drawn:
-    """The rows of ``curves``, from their first day to ``performance`` or to ``last``.
-
-    ``named`` False draws one row without its name, to stand beside the passage itself.
-    """
+    """The rows of ``curves``, from their first day to ``performance`` or to ``last``."""
     days = [point.day for curve in curves for point in curve.points]
     first = min(days, default=last or date(2000, 1, 1))
     end = max(filter(None, (performance, last, *days)), default=first)
-    left = NAME_MM if named else EDGE_MM
-    scale = _Days(first, max(end, first + timedelta(days=1)), left, width_mm - EDGE_MM)
+    end = max(end, first + timedelta(days=1))
+    scale = _Days(first, end, NAME_MM, width_mm - EDGE_MM)
     height = HEAD_MM + len(curves) * (ROW_MM + HEAD_MM) + FOOT_MM
     title = say(Remark.of("marks.title", count=len(curves)), language)
     parts = [f"<title>{escape(title)}</title>"]
     for index, curve in enumerate(curves):
         top = HEAD_MM + index * (ROW_MM + HEAD_MM)
-        parts += _row(curve, top, scale, named)
+        parts += _row(curve, top, scale, language)
     foot = height - FOOT_MM
     if performance and performance == scale.end:
         x = scale.x(performance)
@@ -100,16 +98,17 @@ class _Days:
         )
 
 
-def _row(curve: Curve, top: float, scale: _Days, named: bool) -> Iterator[str]:
+def _row(curve: Curve, top: float, scale: _Days, language: str) -> Iterator[str]:
     """A passage's row: the goal's line, the best of the passage as written, every mark a dot."""
 
     def y(share: Fraction) -> float:
         return top + ROW_MM * (1 - (min(max(float(share), LOWEST), 1.05) - LOWEST) / (1 - LOWEST))
 
-    if named:
-        yield _text(0, top + ROW_MM / 2, curve.name)
+    name = Remark.of("marks.row", number=curve.number, measures=parse_range(curve.measures))
+    yield _text(0, top + ROW_MM / 2, say(name, language))
     yield f'<path d="M{_n(scale.left)} {_n(top)}H{_n(scale.right)}" stroke="#767676"/>'
-    yield _text(scale.left, top - 0.8, curve.goal)
+    goal = say(Remark.of("marks.goal", mark=curve.goal), language)
+    yield _text(scale.left, top - 0.8, goal)
     yield (
         f'<path d="M{_n(scale.left)} {_n(top + ROW_MM)}H{_n(scale.right)}" stroke="#767676" '
         'stroke-dasharray=".5 1"/>'

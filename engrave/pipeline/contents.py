@@ -5,7 +5,7 @@ Enters: marks, score, passages and their pictures. Leaves: a ``Book``. Knows nei
 
 from collections.abc import Mapping, Sequence
 
-from engrave.booklet import Book, DrillPage, PassagePages, Terrain
+from engrave.booklet import Book, DrillPage, PassagePages, Progress, Terrain
 from engrave.engraver import Engraving
 from engrave.marks import Marks
 from engrave.marks.schema import WEEKDAYS
@@ -20,8 +20,12 @@ def book(
     passages: Sequence[Drilled],
     engravings: Mapping[str, Engraving],
     terrain: Terrain | None = None,
+    progress: Progress | None = None,
 ) -> Book:
-    """The booklet of ``passages``; ``engravings`` by drill id, ``terrain`` where it is shown."""
+    """The booklet of ``passages``; ``engravings`` by drill id, ``terrain`` where it is shown.
+
+    ``progress`` is what is known of the time before it.
+    """
 
     def page(each: Drill) -> DrillPage:
         return DrillPage(each, engravings[each.id].pictures)
@@ -47,4 +51,5 @@ def book(
             for drilled in passages
         ),
         terrain=terrain,
+        progress=progress or Progress(),
     )

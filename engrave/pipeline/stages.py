@@ -21,6 +21,7 @@ from engrave.pipeline.drawing import list_pictures, music_of, notation, terrains
 from engrave.pipeline.manifest import Output, Whose, manifest
 from engrave.pipeline.ownership import Owner, change_of, output_name, refuse_others
 from engrave.pipeline.sounding import midi_files, unheard
+from engrave.pipeline.telling import progress_of
 from engrave.pipeline.terrain import survey_piece
 
 
@@ -70,7 +71,12 @@ def build(
     for (edition, folded), style in styles.items():
         tell(f"booklet, {edition}")
         content = book(
-            checked.marks, checked.score, checked.passages, music[style], terrains[style]
+            checked.marks,
+            checked.score,
+            checked.passages,
+            music[style],
+            terrains[style],
+            progress_of(checked, style.language),
         )
         bound = bind(content, style)
         missing.update(bound.missing)

@@ -15,7 +15,7 @@ from engrave.log.picture import Curve, Point
 from engrave.log.progress import Attempt, Diary, reached
 from engrave.marks import PassageMark
 from engrave.music.drill import Drill, Ladder, Remark
-from engrave.music.ranges import MeasureRange
+from engrave.music.ranges import MeasureRange, parse_range
 from engrave.music.tempo import SCALE
 from engrave.passage.model import Passage
 from engrave.pipeline.checking import Checked
@@ -104,8 +104,10 @@ class Story:
 
     @property
     def moved(self) -> tuple[DrillStory, ...]:
-        """The drills that went up."""
-        return tuple(each for each in self.drills if each.is_moved)
+        """The drills that went up: the passage as written, and what the log knows of."""
+        return tuple(
+            each for each in self.drills if each.is_moved and (each.tried or not each.number)
+        )
 
     @property
     def goes_well(self) -> bool:
@@ -226,19 +228,17 @@ def advice(story: Story, passage: Passage) -> Remark:
     return Remark.of("news.try-less")
 
 
-def curves(checked: Checked, language: str) -> list[Curve]:
+def curves(checked: Checked) -> list[Curve]:
     """Every passage's marks over the days."""
     found = checked.kept.diary if checked.kept else Diary()
     told = []
     for drilled in checked.passages:
         number = next(m.number for m in checked.marks.passages if m.id == drilled.passage.id)
-        told.append(curve(number, drilled.passage, drilled.drills, found, language))
-    return sorted(told, key=lambda each: int(each.name.partition(" ")[0]))
+        told.append(curve(number, drilled.passage, drilled.drills, found))
+    return sorted(told, key=lambda each: each.number)
 
 
-def curve(
-    number: int, passage: Passage, drills: Sequence[Drill], found: Diary, language: str
-) -> Curve:
+def curve(number: int, passage: Passage, drills: Sequence[Drill], found: Diary) -> Curve:
     """One passage's marks over the days, each as a share of its drill's goal."""
     points = [
         Point(
@@ -252,14 +252,23 @@ def curve(
         if attempt.mark is not None
     ]
     ladder = drills[0].ladder
-    goal = say(Remark.of("marks.goal", mark=ladder.marks[-1], unit=ladder.beat_unit), language)
-    name = say(Remark.of("marks.row", number=number, measures=passage.label), language)
-    return Curve(name, goal, tuple(sorted(points, key=lambda point: (point.day, point.share))))
+    return Curve(
+        number,
+        passage.label,
+        ladder.marks[-1],
+        tuple(sorted(points, key=lambda point: (point.day, point.share))),
+    )
+
+
+def where(story: Story) -> Remark:
+    """The measures of a passage, as its heading says them."""
+    measures = parse_range(story.measures)
+    return Remark.of("text.heading", count=1 + (measures.first != measures.last), range=measures)
 
 
 def drill_name(each: DrillStory, story: Story, language: str) -> str:
-    """``3.2 short–long``: a drill as the booklet calls it."""
+    """``3.2 short–long``: as the booklet calls a drill; the passage as written by its measures."""
     if not each.number:
-        return say(Remark.of("family.as-written"), language)
+        return say(Remark.of("news.whole", number=story.number, where=where(story)), language)
     said = say_variant(each.drill.family, each.drill.variant, language)
     return f"{story.number}.{each.number} {said}"

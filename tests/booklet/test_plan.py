@@ -7,14 +7,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.booklet.plan import LAST_DAYS, LONGEST_SITTING, WEEKDAYS, WHOLE, Plan, plan
+from engrave.booklet.need import Item, Need
+from engrave.booklet.plan import LAST_DAYS, LONGEST_SITTING, WEEKDAYS, WHOLE, Day, Plan, plan
 from engrave.errors import EngraveError
 
 PERFORMANCE = date(2027, 3, 14)
 
 plans = st.builds(
     plan,
-    st.integers(0, 24).map(lambda n: [str(k + 1) for k in range(n)]),
+    st.lists(st.sampled_from(Need), max_size=24).map(
+        lambda needs: [Item(str(k + 1), (f"{k}.1", f"{k}.2"), need) for k, need in enumerate(needs)]
+    ),
     st.just(PERFORMANCE),
     st.integers(1, 240),
     st.none() | st.integers(1, 200).map(lambda n: PERFORMANCE - timedelta(days=n)),
@@ -22,7 +25,11 @@ plans = st.builds(
 )
 
 
-def practised(made: Plan) -> list:
+def items(count: int, need: Need = Need.STEADY) -> list[Item]:
+    return [Item(str(n), (f"{n}.1", f"{n}.2", f"{n}.3"), need) for n in range(count)]
+
+
+def practised(made: Plan) -> list[Day]:
     return [day for day in made.days if day.sittings]
 
 
@@ -35,7 +42,7 @@ def test_days_follow_each_other_up_to_the_eve(made: Plan) -> None:
 
 @given(st.integers(1, 240), st.integers(0, 24), st.sets(st.sampled_from(WEEKDAYS), max_size=6))
 def test_every_day_adds_up_to_the_minutes_given(minutes: int, count: int, rest: set[str]) -> None:
-    made = plan([str(n) for n in range(count)], PERFORMANCE, minutes, rest_days=rest)
+    made = plan(items(count), PERFORMANCE, minutes, rest_days=rest)
     for day in made.days:
         resting = WEEKDAYS[day.date.weekday()] in rest
         assert day.minutes == (0 if resting else minutes)
@@ -53,7 +60,7 @@ def test_no_passage_stands_first_on_two_days_running(made: Plan) -> None:
 @given(st.integers(2, 24), st.integers(1, 240))
 def test_passages_are_spread_evenly(count: int, minutes: int) -> None:
     names = [str(n) for n in range(count)]
-    made = plan(names, PERFORMANCE, minutes)
+    made = plan(items(count), PERFORMANCE, minutes)
     early = practised(made)[:-LAST_DAYS]
     dealt = [b.passage for day in early for sitting in day.sittings for b in sitting]
     counts = [dealt.count(name) for name in names]
@@ -62,7 +69,7 @@ def test_passages_are_spread_evenly(count: int, minutes: int) -> None:
         assert min(counts) > 0
     for day in early:
         found = [b.passage for sitting in day.sittings for b in sitting]
-        assert all(a != b for a, b in pairwise(found))
+        assert all(a != b or a is WHOLE for a, b in pairwise(found))
 
 
 @given(plans)
@@ -76,12 +83,12 @@ def test_the_last_days_begin_with_the_whole_piece(made: Plan) -> None:
 @pytest.mark.parametrize("begin", [PERFORMANCE, PERFORMANCE + timedelta(days=9)])
 def test_a_performance_that_is_past_is_an_error(begin: date) -> None:
     with pytest.raises(EngraveError, match="not after") as caught:
-        plan(["1"], PERFORMANCE, 30, begin)
+        plan(items(1), PERFORMANCE, 30, begin)
     assert caught.value.hint
 
 
 def test_a_performance_tomorrow_is_one_day_of_the_whole_piece() -> None:
-    made = plan(["1", "2"], PERFORMANCE, 30, PERFORMANCE - timedelta(days=1))
+    made = plan(items(2), PERFORMANCE, 30, PERFORMANCE - timedelta(days=1))
     assert len(made.days) == 1
     assert made.days[0].minutes == 30
     assert made.days[0].top is WHOLE
@@ -89,13 +96,78 @@ def test_a_performance_tomorrow_is_one_day_of_the_whole_piece() -> None:
 
 def test_it_begins_on_the_day_that_is_stated() -> None:
     begin = PERFORMANCE - timedelta(days=70)
-    assert plan(["1"], PERFORMANCE, 30, begin).days[0].date == begin
+    assert plan(items(1), PERFORMANCE, 30, begin).days[0].date == begin
 
 
 def test_it_never_asks_what_day_it_is() -> None:
-    assert plan(["1"], PERFORMANCE, 30).days[0].date == PERFORMANCE - timedelta(days=28)
+    assert plan(items(1), PERFORMANCE, 30).days[0].date == PERFORMANCE - timedelta(days=28)
 
 
 def test_no_minutes_are_no_practice() -> None:
     with pytest.raises(EngraveError, match="0 minutes"):
-        plan(["1"], PERFORMANCE, 0)
+        plan(items(1), PERFORMANCE, 0)
+
+
+def days_of(made: Plan, name: str) -> list[int]:
+    """On which days of practice, counted from 0, a passage comes."""
+    return [
+        number
+        for number, day in enumerate(practised(made))
+        if any(block.passage == name for sitting in day.sittings for block in sitting)
+    ]
+
+
+def test_what_is_stuck_comes_most_often_and_what_goes_well_after_longer_and_longer_gaps() -> None:
+    mixed = [Item("s", ("s.1",), Need.OFTEN), *items(4), Item("w", ("w.1",), Need.WELL)]
+    made = plan(mixed, PERFORMANCE, 30, PERFORMANCE - timedelta(days=40))
+    counts = {name: len(days_of(made, name)) for name in ("s", "0", "w")}
+    assert counts["s"] > counts["0"] > counts["w"] > 2
+    assert days_of(made, "s")[:6] == [0, 1, 2, 3, 4, 5]
+    gaps = [b - a for a, b in pairwise(days_of(made, "w")[:4])]
+    assert gaps == sorted(gaps)
+    assert gaps[0] < gaps[-1]
+
+
+@given(st.lists(st.sampled_from(Need), min_size=1, max_size=8), st.integers(20, 120),
+       st.integers(24, 120))  # fmt: skip
+def test_everything_that_is_due_comes(needs: list[Need], minutes: int, days: int) -> None:
+    made = plan(
+        [Item(str(n), (f"{n}.1",), need) for n, need in enumerate(needs)],
+        PERFORMANCE,
+        minutes,
+        PERFORMANCE - timedelta(days=days),
+    )
+    for number, need in enumerate(needs):
+        found = days_of(made, str(number))
+        assert found
+        if need is Need.DONE:
+            assert len(found) == 1 or max(found) >= len(practised(made)) - LAST_DAYS
+        if need is Need.OFTEN:
+            assert found[0] <= len(needs)
+
+
+def test_run_throughs_grow_towards_the_performance() -> None:
+    made = plan(items(5), PERFORMANCE, 40, PERFORMANCE - timedelta(days=42))
+    whole = [
+        sum(b.minutes for s in day.sittings for b in s if b.passage is WHOLE)
+        for day in practised(made)
+    ]
+    weeks = [sum(whole[n : n + 7]) for n in range(0, 42, 7)]
+    assert weeks[:3] == [0, 0, 0]
+    assert weeks[3:] == sorted(weeks[3:])
+    assert weeks[3] > 0
+
+
+def test_drills_are_named_and_take_turns() -> None:
+    made = plan(items(2), PERFORMANCE, 30)
+    named = [
+        b.drills
+        for day in practised(made)[:-LAST_DAYS]
+        for s in day.sittings
+        for b in s
+        if b.passage
+    ]
+    assert all(len(drills) == 2 for drills in named)
+    assert {drill for drills in named for drill in drills} == {
+        f"{n}.{k}" for n in range(2) for k in (1, 2, 3)
+    }

@@ -1,0 +1,43 @@
+"""What has happened since the last lesson, as a booklet says it.
+
+The types alone: remarks to be said, curves to be drawn. Nothing here knows a log.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+
+from engrave.booklet.need import Item
+from engrave.log.picture import Curve
+from engrave.music.drill import Remark
+
+
+@dataclass(frozen=True, slots=True)
+class News:
+    """The page of news: since when, and a list of sentences for each of its headings."""
+
+    since: date
+    moved: tuple[Remark, ...] = ()
+    stuck: tuple[Remark, ...] = ()
+    new: tuple[Remark, ...] = ()
+    done: tuple[Remark, ...] = ()
+
+    @property
+    def parts(self) -> tuple[tuple[str, tuple[Remark, ...]], ...]:
+        """The headings that have something under them, in the order of the page."""
+        named = ("moved", self.moved), ("stuck", self.stuck), ("new", self.new), ("done", self.done)
+        return tuple((name, said) for name, said in named if said)
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """What a booklet knows of the time before it; all of it may be missing.
+
+    ``done`` are the passages that are done, a line each; ``curves`` the marks over the days;
+    ``items`` what the plan deals out.
+    """
+
+    lesson: date | None = None
+    news: News | None = None
+    done: tuple[Remark, ...] = ()
+    curves: tuple[Curve, ...] = ()
+    items: tuple[Item, ...] = ()

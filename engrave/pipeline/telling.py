@@ -1,0 +1,95 @@
+"""From the stories of the passages to what the booklet says of them, and what the plan needs.
+
+Enters: checked marks with the log. Leaves: ``Progress``. Knows neither paper nor language.
+"""
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from engrave.booklet import Item, Need, News, Progress
+from engrave.music.drill import Remark
+from engrave.pipeline.checking import Checked
+from engrave.pipeline.story import Story, advice, curves, drill_name, since, stories, where
+
+
+def progress_of(checked: Checked, language: str) -> Progress:
+    """What the booklet of ``checked`` in a language knows of the time before it."""
+    told = stories(checked)
+    lesson = checked.marks.lesson.value if checked.marks.lesson else None
+    start = since(checked)
+    return Progress(
+        lesson=lesson,
+        news=_news(checked, told, start, language) if start else None,
+        done=tuple(_done(story) for story in told if story.done),
+        curves=tuple(curve for curve in curves(checked) if curve.points),
+        items=tuple(_item(story) for story in told),
+    )
+
+
+def _news(checked: Checked, told: Sequence[Story], start: date, language: str) -> News:
+    passages = {each.passage.id: each.passage for each in checked.passages}
+    going = [story for story in told if not story.done]
+    before = checked.kept.diary.lesson_before(start) if checked.kept and start else None
+    had_done = before[1].done if before else ()
+    return News(
+        since=start,
+        moved=tuple(said for story in going for said in _moved(story, language)),
+        stuck=tuple(
+            Remark.of(
+                "news.line", said=_stuck(story, language), then=advice(story, passages[story.id])
+            )
+            for story in going
+            if story.stuck
+        ),
+        new=tuple(_named(story) for story in going if story.is_new),
+        done=tuple(
+            _done(story)
+            for story in told
+            if story.done and story.id not in had_done and (story.done_on or start) > start
+        ),
+    )
+
+
+def _moved(story: Story, language: str) -> Iterator[Remark]:
+    for each in story.moved:
+        key = "news.rose" if each.before else "news.began"
+        yield Remark.of(
+            key, name=drill_name(each, story, language), before=each.before, now=each.now
+        )
+
+
+def _stuck(story: Story, language: str) -> Remark:
+    names = [drill_name(each, story, language) for each in story.stuck]
+    days = len({day for each in story.stuck for day in each.tried})
+    return Remark.of("news.stays", names=tuple(names), count=days)
+
+
+def _named(story: Story) -> Remark:
+    return Remark.of("news.passage", number=story.number, where=where(story))
+
+
+def _done(story: Story) -> Remark:
+    at = Remark.of("news.done-at", mark=story.reached) if story.reached else ""
+    key = "news.done-line" if story.done_on else "news.done-plain"
+    return Remark.of(key, number=story.number, where=where(story), day=story.done_on, at=at)
+
+
+def _item(story: Story) -> Item:
+    """What the plan deals out: stuck drills first, then those of which least was done."""
+    order = sorted(
+        (each for each in story.drills if each.number),
+        key=lambda each: (not each.is_stuck, len(each.tried), each.number),
+    )
+    return Item(
+        str(story.number),
+        tuple(f"{story.number}.{each.number}" for each in order),
+        _need(story),
+    )
+
+
+def _need(story: Story) -> Need:
+    if story.done:
+        return Need.DONE
+    if story.is_new or story.stuck:
+        return Need.OFTEN
+    return Need.WELL if story.goes_well else Need.STEADY
