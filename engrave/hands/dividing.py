@@ -21,7 +21,7 @@ from engrave.hands.strokes import TICKS, Part, Strokes, strokes_of
 from engrave.hands.telling import Beyond, Taken, remarks, told
 from engrave.marks.model import HandMark
 from engrave.music.notes import Hand
-from engrave.score import Score
+from engrave.score import Score, tempos_in_force
 from engrave.words import say
 
 USUAL_PER_MINUTE = 100
@@ -97,7 +97,7 @@ def _seconds(score: Score, strokes: Strokes) -> list[float]:
     """How long a tick lasts at each stroke."""
     marks = [
         (mark.moment.bar, float(mark.moment.offset), float(mark.beat * mark.per_minute))
-        for mark in score.tempos
+        for mark in tempos_in_force(score)
     ]
     per_minute, following = float(USUAL_PER_MINUTE), iter([*marks, (len(strokes.starts), 0.0, 0.0)])
     seconds = []

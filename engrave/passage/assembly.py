@@ -14,13 +14,22 @@ from engrave.marks.model import TempoMark as MarkedTempo
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.music.ranges import MeasureRange, measures_text
-from engrave.music.sheet import Moment, Sheet
+from engrave.music.sheet import Meter, Moment, Sheet
 from engrave.music.tempo import LOWEST, Goal, ladder
 from engrave.music.units import Quarters
 from engrave.passage.marked_fingers import Ground, fingered
 from engrave.passage.model import Passage
 from engrave.passage.onsets import Origin, onsets
-from engrave.score import Score, cut, locate, movements_of, offset_in_measure, tempo_at
+from engrave.score import (
+    Score,
+    TempoMark,
+    TempoOrigin,
+    cut,
+    locate,
+    movements_of,
+    offset_in_measure,
+    tempo_at,
+)
 
 PLAYED = "mark measures in which something is played"
 
@@ -97,18 +106,18 @@ def _goal(
     errors: list[EngraveError],
 ) -> Goal:
     """The goal that the marks give, else the score's; told where the rest does not go with it."""
-    tempo, printed = mark.tempo, tempo_at(score, start)
+    tempo, found = mark.tempo, tempo_at(score, start)
     beat = tempo.beat.value if tempo.beat else None
     if tempo.goal:
         goal = _with_steps(tempo, tempo.goal.value, beat or sheet.bars[0].meter.beat)
-    elif printed:
-        unit = beat or printed.beat
-        goal = _with_steps(tempo, printed.per_minute * printed.beat / unit, unit)
+    elif found:
+        unit = beat or _counted(found, sheet.bars[0].meter)
+        goal = _with_steps(tempo, found.per_minute * found.beat / unit, unit)
         _refuse_above(goal, mark, errors)
     else:
         errors.append(
             EngraveError(
-                f"there is no goal: the score has no metronome mark at or before measure "
+                "there is no goal: the score says nothing of its tempo at or before measure "
                 f"{mark.measures.value.first}",
                 mark.source,
                 "give the passage or the file a goal, as in tempo: {beat: quarter, goal: 96}",
@@ -117,6 +126,12 @@ def _goal(
         return Goal(Fraction(1), Fraction(96))
     _refuse_uncountable(goal, mark, errors)
     return goal
+
+
+def _counted(found: TempoMark, meter: Meter) -> Quarters:
+    """The beat of a tempo; files count in quarters what is not printed, whatever the meter."""
+    is_bare = found.origin is not TempoOrigin.MARK and found.beat == 1
+    return meter.beat if is_bare else found.beat
 
 
 def _with_steps(tempo: MarkedTempo, per_minute: Fraction, beat: Quarters) -> Goal:

@@ -16,6 +16,7 @@ from engrave.marks import Marks, PassageMark
 from engrave.music.drill import Drill
 from engrave.pipeline import keeping
 from engrave.pipeline.drilling import Drilled
+from engrave.pipeline.goals import tempos_told
 from engrave.pipeline.progress import Kept, kept, notices_of, with_progress
 from engrave.pipeline.reading import read_checked_marks
 from engrave.score import Score
@@ -110,6 +111,7 @@ def drilled(found: Read, tell: Tell, cache: Cache) -> Checked:
     notices = (
         *score.notices,
         *_untitled(marks, score),
+        *tempos_told(marks, score),
         *(notice for each in passages for notice in each.notices),
         *(notices_of(marks, log, passages) if log else ()),
     )

@@ -7,7 +7,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 from engrave.score.cutting.cut import cut  # now: later, its module would stand in its place
-from engrave.score.score import Score, TempoMark, tempo_at
+from engrave.score.score import Score, TempoMark, TempoOrigin, tempo_at, tempos_in_force
 
 if TYPE_CHECKING:
     from engrave.score.measures import measures_of, movements_of, offset_in_measure, place_name
@@ -29,6 +29,7 @@ _HOMES = {
 __all__ = [
     "Score",
     "TempoMark",
+    "TempoOrigin",
     "TwiceRead",
     "cut",
     "locate",
@@ -39,6 +40,7 @@ __all__ = [
     "read_score",
     "read_twice",
     "tempo_at",
+    "tempos_in_force",
 ]
 
 

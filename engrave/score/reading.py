@@ -12,11 +12,12 @@ from pathlib import Path
 
 from engrave.errors import EngraveError, Notice, Source
 from engrave.music.sheet import Sheet
-from engrave.score.building.bars import build_bars, tempos_of
+from engrave.score.building.bars import build_bars
 from engrave.score.building.fullness import told_fullness
 from engrave.score.building.layers import separate
 from engrave.score.building.rounding import settle
 from engrave.score.building.spans import join
+from engrave.score.building.tempos import tempos_of
 from engrave.score.building.voices import Voices
 from engrave.score.formats.limits import refuse_impossible
 from engrave.score.formats.raw import RawScore
@@ -93,7 +94,7 @@ def _built(raw: RawScore, held: Held) -> Score:
         composer=natural_name(raw.composer),
         part=raw.name,
         parts=raw.names,
-        tempos=tempos_of(bars),
+        tempos=tempos_of(sheet, raw.tempos, [own_title(raw.title, name), *raw.headers]),
         notices=tuple(Notice(text, Source(name)) for text in notices),
         sha256=held.sha256,
         file=name,

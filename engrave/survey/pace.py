@@ -3,44 +3,23 @@
 Enters: a score and perhaps a goal. Leaves: a ``Pace``, which says where it comes from.
 """
 
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
-from math import inf, sqrt
+from math import sqrt
 
 from engrave.errors import EngraveError
 from engrave.music.drill import Remark
-from engrave.music.sheet import Moment, Sheet
 from engrave.music.tempo import BEAT_UNITS, Goal
 from engrave.music.units import Quarters
-from engrave.score import Score
+from engrave.score import Score, TempoOrigin, tempos_in_force
+from engrave.score.building.tempos import quickest
 from engrave.survey.model import Pace
 
 DEFAULT_BEATS = 100
 """Beats a minute where nothing says anything: a moderate tempo (common practice, no source)."""
 
-QUICKEST = {"default": 8.0, "words": 10.0}
-"""Onsets a second of a hand's quick notes that a tempo may ask that is not a mark: nobody writes a
-piece to be played faster than that without a number (common practice, no source)."""
-
-TERMS: dict[str, int] = {
-    "larghissimo": 40, "grave": 42, "largo": 48, "larghetto": 62, "lento": 54, "adagio": 60,
-    "adagietto": 70, "andante": 80, "andantino": 88, "moderato": 104, "allegretto": 114,
-    "allegro": 134, "vivace": 148, "vivo": 148, "presto": 178, "prestissimo": 200,
-    "langsam": 54, "ruhig": 66, "gehend": 80, "mäßig": 96, "mässig": 96, "bewegt": 116,
-    "lebhaft": 136, "munter": 126, "rasch": 148, "schnell": 152, "geschwind": 144,
-    "lent": 54, "modéré": 96, "animé": 132, "vif": 148, "vite": 152,
-    "troppo": 104, "tanto": 104,
-    "slow": 56, "slowly": 56, "moderate": 100, "moderately": 100, "lively": 132, "fast": 152,
-}  # fmt: skip
-"""Quarter beats a minute that tempo words stand for: the middles of the ranges printed on the dials
-of metronomes (from memory; makers differ)."""
-
-OPENING = 1
-"""The last bar (from 0) whose words still name the tempo of the beginning: after a pickup."""
-
-_BACK = ("tempo i", "tempo 1", "tempo primo")
-
+QUICKEST = 8.0
+"""Onsets a second of a hand's quick notes that a default may ask (common practice, no source)."""
 
 SLOWEST, FASTEST = 10, 600
 """Beats a minute that a goal can have."""
@@ -69,9 +48,7 @@ def goal_of(text: str, score: Score) -> Goal:
 
 def pace_of(score: Score, goal: Goal | None = None) -> Pace:
     """The pace of ``score``; a ``goal`` moves all its tempos in proportion to the first."""
-    marked, said = _marked(score)
-    if not marked:
-        marked, said = _worded(score)
+    marked, said = _told(score)
     if goal is not None:
         first = marked[0][1] if marked else goal.quarters_per_minute
         factor = goal.quarters_per_minute / first
@@ -97,91 +74,26 @@ def _said(key: str, beat: Quarters, per_minute: Fraction, **values: object) -> R
     return Remark.of(f"survey.tempo.{key}", unit=unit, mark=mark, **values)
 
 
-def _marked(score: Score) -> tuple[list[tuple[Quarters, Fraction]], Remark]:
-    starts = score.sheet.starts
+def _told(score: Score) -> tuple[list[tuple[Quarters, Fraction]], Remark]:
+    """The tempos that the score goes by; one on the way alone says nothing of the beginning."""
+    starts, found = score.sheet.starts, tempos_in_force(score)
+    if not found:
+        return [], Remark("")
     changes = [
         (starts[mark.moment.bar] + mark.moment.offset, mark.beat * mark.per_minute)
-        for mark in score.tempos
-        if mark.per_minute > 0
+        for mark in found
     ]
-    if not changes:
-        return [], Remark("")
-    first = next(mark for mark in score.tempos if mark.per_minute > 0)
-    return changes, _said("marks", first.beat, first.per_minute)
-
-
-def _worded(score: Score) -> tuple[list[tuple[Quarters, Fraction]], Remark]:
-    """Tempos that words stand for: one at the opening or in the title, then those on the way.
-
-    Words on the way alone (an adagio at the end) say nothing of the rest.
-    """
-    sheet, starts = score.sheet, score.sheet.starts
-    if not sheet.bars:
-        return [], Remark("")
-    beat = sheet.bars[0].meter.beat
-    changes: list[tuple[Quarters, Fraction]] = []
-    words = score.title
-    if (titled := tempo_of_words(score.title, beat)) is not None:
-        changes.append((Fraction(0), titled))
-    for moment, text in _words(sheet):
-        tempo = tempo_of_words(text, sheet.bars[moment.bar].meter.beat)
-        if tempo is None and changes and text.casefold().startswith(_BACK):
-            tempo = changes[0][1]
-        if tempo is not None and moment.bar <= OPENING:
-            words, changes = text, [(Fraction(0), tempo)]
-        elif tempo is not None and changes:
-            changes.append((starts[moment.bar] + moment.offset, tempo))
-    if not changes:
-        return [], Remark("")
-    most = _quickest(sheet, "words") / changes[0][1]
-    if most < 1:
-        changes = [(time, Fraction(max(1, round(tempo * most)))) for time, tempo in changes]
-    return changes, _said("words", beat, changes[0][1] / beat, words=words)
-
-
-def _words(sheet: Sheet) -> Iterable[tuple[Moment, str]]:
-    for index, bar in enumerate(sheet.bars):
-        for sign in sorted(bar.directions, key=lambda sign: sign.offset):
-            if sign.kind == "words":
-                yield Moment(index, sign.offset), sign.text
-
-
-def tempo_of_words(text: str, beat: Quarters) -> Fraction | None:
-    """Quarter notes a minute that tempo words stand for in a meter of that beat; None without any.
-
-    Several words meet in the middle (allegro moderato). A longer beat goes slower, but not as much
-    slower as it is longer: by its square root (common practice, no source).
-    """
-    found = [TERMS[word] for word in re.findall(r"[^\W\d_]+", text.casefold()) if word in TERMS]
-    if not found:
-        return None
-    per_minute = sum(found) / len(found) / sqrt(beat)
-    return Fraction(round(per_minute)) * beat
+    first = found[0]
+    if first.origin in (TempoOrigin.WORDS, TempoOrigin.PLAYBACK) and first.moment.bar > 0:
+        default = _default(score)
+        return [*default.changes, *changes], default.said
+    key = "marks" if first.origin is TempoOrigin.MARK else first.origin.value
+    return changes, _said(key, first.beat, first.per_minute, words=first.words)
 
 
 def _default(score: Score) -> Pace:
     bars = score.sheet.bars
     beat = bars[0].meter.beat if bars else Fraction(1)
     per_minute = DEFAULT_BEATS / sqrt(beat)
-    mark = Fraction(max(1, round(min(per_minute, _quickest(score.sheet, "default") / beat))))
+    mark = Fraction(max(1, round(min(per_minute, quickest(score.sheet, QUICKEST) / beat))))
     return Pace(((Fraction(0), mark * beat),), _said("default", beat, mark))
-
-
-def _quickest(sheet: Sheet, source: str) -> float:
-    """Quarters a minute at which the quick notes are as quick as a tempo of that source may ask."""
-    quick = _quick_notes(sheet)
-    return 60 * QUICKEST[source] / quick if quick else inf
-
-
-def _quick_notes(sheet: Sheet) -> float:
-    """Notes a quarter in the quick beats of either hand: only a twentieth has more."""
-    counts: list[float] = []
-    for bar in sheet.bars:
-        beat = bar.meter.beat
-        moments = {(e.hand, e.offset) for e in bar.events if e.is_struck and not e.grace}
-        tally: dict[tuple[str, int], int] = {}
-        for hand, offset in moments:
-            place = (hand, int(offset / beat))
-            tally[place] = tally.get(place, 0) + 1
-        counts += [count / float(beat) for count in tally.values()]
-    return sorted(counts)[int(0.95 * (len(counts) - 1))] if counts else 0.0

@@ -239,7 +239,7 @@ def test_words_dynamics_and_metronome_marks(tmp_path: Path) -> None:
     mark_in_force = tempo_at(score, Moment(0, Fraction(3)))
     assert mark_in_force is not None
     assert (mark_in_force.beat, mark_in_force.per_minute) == (Fraction(3, 2), Fraction(127, 2))
-    assert len(score.tempos) == 1
+    assert [mark.origin for mark in score.tempos] == ["mark", "playback"]
 
 
 def test_clefs_change_inside_a_bar_and_at_its_end(tmp_path: Path) -> None:

@@ -7,8 +7,10 @@ import pytest
 
 from engrave.errors import EngraveError
 from engrave.music.sheet import Direction, Moment
+from engrave.music.tempo_words import tempo_of_words
 from engrave.score import Score, TempoMark
-from engrave.survey.pace import goal_of, pace_of, tempo_of_words
+from engrave.score.building.tempos import tempos_of
+from engrave.survey.pace import goal_of, pace_of
 from engrave.words import LANGUAGES, say
 from tests.sheets import bar
 from tests.survey.pieces import easy, score
@@ -20,7 +22,11 @@ def with_words(piece: Score, *places: tuple[int, str]) -> Score:
         bars[index] = replace(
             bars[index], directions=(Direction(Fraction(0), 1, "words", text=text),)
         )
-    return replace(piece, sheet=replace(piece.sheet, bars=tuple(bars)))
+    return told(replace(piece, sheet=replace(piece.sheet, bars=tuple(bars))))
+
+
+def told(piece: Score) -> Score:
+    return replace(piece, tempos=tempos_of(piece.sheet, (), [piece.title]))
 
 
 def test_the_marks_of_the_score_hold_from_where_they_stand() -> None:
@@ -58,9 +64,9 @@ def test_a_longer_beat_goes_slower_but_not_as_much() -> None:
 
 
 def test_words_of_the_score_come_before_those_of_its_title() -> None:
-    piece = score(easy(8), None, title="Presto")
+    piece = told(score(easy(16), None, title="Presto"))
     assert pace_of(piece).changes[0][1] == 178
-    worded = with_words(piece, (0, "Adagio"), (4, "Allegro"), (6, "Tempo I"))
+    worded = with_words(piece, (0, "Adagio"), (4, "Allegro"), (10, "Tempo I"))
     assert [mark for _, mark in pace_of(worded).changes] == [60, 134, 60]
 
 
@@ -81,9 +87,9 @@ def test_a_default_asks_nothing_that_nobody_plays() -> None:
 def test_every_source_of_a_tempo_is_said(language: str, meter: str) -> None:
     piece = score([bar("C4:32", "R:1", meter=meter)], None)
     goal = goal_of("80", piece)
-    for told in (piece, replace(piece, title="Allegro")):
-        assert say(pace_of(told).said, language)
-        assert "80" in say(pace_of(told, goal).said, language) or meter == "4/32"
+    for each in (piece, told(replace(piece, title="Allegro"))):
+        assert say(pace_of(each).said, language)
+        assert "80" in say(pace_of(each, goal).said, language) or meter == "4/32"
 
 
 @pytest.mark.parametrize("text", ["", "fast", "minim=60", "half=", "9", "601", "0", "1/0", "-3"])

@@ -1,6 +1,6 @@
 """Raw bars become bars: clef, key and meter in force, events, words, repeats and endings.
 
-Enters: a ``RawPart``. Leaves: the ``Bar``s and the printed metronome marks. Knows no files.
+Enters: a ``RawPart``. Leaves: the ``Bar``s. Knows no files.
 """
 
 from collections import Counter
@@ -18,7 +18,6 @@ from engrave.music.sheet import (
     Event,
     Key,
     Meter,
-    Moment,
 )
 from engrave.music.units import Quarters
 from engrave.score.building.events import events_of
@@ -26,7 +25,6 @@ from engrave.score.building.signs import clef_of, direction_of, key_of, meter_of
 from engrave.score.building.voices import Voices
 from engrave.score.formats.raw import RawBar, RawPart, Sign
 from engrave.score.naming import printed_names
-from engrave.score.score import TempoMark
 
 COMMON_TIME = Meter(4, 4)
 START = Quarters(0)
@@ -66,16 +64,6 @@ def build_bars(part: RawPart, voices: Voices, staves: int) -> tuple[Bar, ...]:
     if not any(event.beams for bar in bars for event in bar.events):
         return tuple(_unbeamed(bar) for bar in bars)
     return tuple(bars)
-
-
-def tempos_of(bars: Iterable[Bar]) -> tuple[TempoMark, ...]:
-    """The printed metronome marks, in order."""
-    return tuple(
-        TempoMark(Moment(index, word.offset), word.beat_unit, word.per_minute)
-        for index, bar in enumerate(bars)
-        for word in sorted(bar.directions, key=lambda word: word.offset)
-        if word.beat_unit is not None and word.per_minute is not None
-    )
 
 
 def _bar(

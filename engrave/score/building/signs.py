@@ -3,6 +3,7 @@
 Enters: a music21 element. Leaves: its ``Clef``, ``Key``, ``Meter`` or ``Direction``. Knows no bars.
 """
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any
@@ -14,6 +15,8 @@ from engrave.score.formats.raw import Sign
 _BELOW = {"Dynamic"}
 _PROBLEM = "⚠"
 """What converter21 puts for a transcriber's note, which is not printed in the score."""
+_UNSPOKEN = re.compile("[\ue000-\uf8ff]")
+"""A note of a music font: with it begins a metronome mark within words."""
 _MARKS = {"Segno": "segno", "Coda": "coda", "RehearsalMark": "rehearsal"}
 
 
@@ -76,7 +79,8 @@ def _text(element: Any, classes: frozenset[Any]) -> str:
 
 def _metronome(placed: Direction, element: Any) -> Direction | None:
     if element.number is None or element.numberImplicit:
-        return None
+        text = "" if element.textImplicit else _UNSPOKEN.split(str(element.text or ""))[0].strip()
+        return replace(placed, text=text) if text else None
     return replace(
         placed,
         kind="metronome",

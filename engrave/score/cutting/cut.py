@@ -18,7 +18,7 @@ from engrave.score.cutting.ties import without_loose_ties
 from engrave.score.cutting.trim import trimmed
 from engrave.score.cutting.tuplets import nearest_beat, tears_tuplet
 from engrave.score.measures import movements_of, place_name
-from engrave.score.score import Score, TempoMark, tempo_at
+from engrave.score.score import Score, TempoMark, TempoOrigin, tempo_at
 
 START = Quarters(0)
 
@@ -161,7 +161,7 @@ def _clefs_in_force(sheet: Sheet, start: Moment) -> Iterator[ClefChange]:
 
 
 def _tempo_in_force(mark: TempoMark | None, head: Bar) -> Iterator[Direction]:
-    if mark is None:
+    if mark is None or mark.origin is not TempoOrigin.MARK:
         return
     same = (mark.beat, mark.per_minute)
     signs = [sign for sign in head.directions if sign.kind == "metronome"]

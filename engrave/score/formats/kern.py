@@ -4,14 +4,22 @@ Enters: the text of a file. Leaves: a music21 score whose notes carry their fing
 of sheets.
 """
 
+import re
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from engrave.errors import EngraveError
+from engrave.music.notes import NOTE_TYPES
 from engrave.music.units import Quarters, quarters
 from engrave.score.formats.fingerings import digits, finger
+from engrave.score.formats.raw import RawTempo
+
+_NUMBER = re.compile(r"\*MM(\d{1,4}(?:\.\d{1,3})?)(?![\d.])")
+_WORDS = re.compile(r"!!!OMD\d*(?:@@?\w+)?:\s*(.*)")
+_MARK = re.compile(r"\[(whole|half|quarter|eighth|sixteenth)(-dot)?\]\s*=\s*(\d{1,4})")
+_TYPES = {"sixteenth": "16th"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +34,8 @@ _Rows = Mapping[Quarters, Sequence[_Row]]
 """By the moment, in quarters from the start of the piece."""
 
 
-def kern_score(text: str, name: str) -> Any:
-    """The music21 score of a kern file. Raises ``EngraveError``."""
+def kern_score(text: str, name: str) -> tuple[Any, list[RawTempo]]:
+    """The music21 score of a kern file, and its tempos. Raises ``EngraveError``."""
     from converter21.humdrum import HumdrumFile
 
     file = HumdrumFile()
@@ -40,7 +48,23 @@ def kern_score(text: str, name: str) -> Any:
     tracks = sorted(token.track for token in file.spineStartList if token.isKern)
     for track, part in zip(reversed(tracks), score.parts, strict=False):
         _apply(part, _rows(file, track), left=track != tracks[-1])
-    return score
+    return score, list(_tempos(file))
+
+
+def _tempos(file: Any) -> Iterator[RawTempo]:
+    """``*MM`` (beats a minute) and ``!!!OMD`` (words, perhaps with a mark) at their places."""
+    for line in file.lines():
+        now = max(quarters(line.durationFromStart), Quarters(0))
+        words = _WORDS.match(line.text)
+        if words:
+            mark = _MARK.search(words[1])
+            beat = NOTE_TYPES[_TYPES.get(mark[1], mark[1])] if mark else Quarters(1)
+            beat *= Quarters(3, 2) if mark and mark[2] else 1
+            per_minute = Quarters(mark[3]) if mark else None
+            yield RawTempo(0, now, words[1].split("[")[0].strip(), beat, per_minute)
+        numbers = {found[1] for token in line.text.split("\t") if (found := _NUMBER.match(token))}
+        for number in sorted(numbers)[:1]:
+            yield RawTempo(0, now, per_minute=Quarters(number))
 
 
 def _rows(file: Any, track: int) -> _Rows:

@@ -13,6 +13,7 @@ from engrave.score.formats.limits import MOST_NOTES, refuse_endless
 from engrave.score.formats.listening import parser_class
 from engrave.score.formats.parts import PartEntry, choose_part, staves_of
 from engrave.score.formats.raw import RawPart, RawScore, merged
+from engrave.score.formats.tempos import headers, tempos_elsewhere
 
 _SYSTEM_WIDE = {"MetronomeMark", "TempoText", "RehearsalMark", "Segno", "Coda", "RepeatExpression"}
 
@@ -41,6 +42,8 @@ def read_music_xml(root: Element, asked: str | None, file: str) -> RawScore:
         title=metadata.title or metadata.movementName or "",
         composer=metadata.composer or "",
         staves=staves_of(chosen, entries),
+        tempos=tempos_elsewhere(elements, [entry.index for entry in chosen]),
+        headers=headers(root),
     )
 
 

@@ -103,6 +103,22 @@ class RawBar:
 
 
 @dataclass(slots=True)
+class RawTempo:
+    """A tempo that is not printed in the part itself: words, or beats a minute.
+
+    ``offset`` quarters from the start of bar ``bar``, and beyond its end where that is needed.
+    ``played``: it is there for playback alone.
+    """
+
+    bar: int
+    offset: Quarters
+    words: str = ""
+    beat: Quarters = field(default_factory=lambda: Quarters(1))
+    per_minute: Quarters | None = None
+    played: bool = False
+
+
+@dataclass(slots=True)
 class RawPart:
     """The keyboard part; ``lost`` counts, by their plain names, the signs that were not read."""
 
@@ -115,8 +131,9 @@ class RawPart:
 class RawScore:
     """A file as it was read: the keyboard part, its name, and the names of all parts.
 
-    ``staves`` are the part's staves as the file counts them from its top, from 1; ``notes`` what
-    the user should know of the format.
+    ``staves`` are the part's staves as the file counts them from its top, from 1; ``tempos`` are
+    those of other parts, of the header and of playback, ``headers`` the texts over the music;
+    ``notes`` what the user should know of the format.
     """
 
     part: RawPart
@@ -125,6 +142,8 @@ class RawScore:
     title: str
     composer: str
     staves: tuple[int, ...]
+    tempos: list[RawTempo] = field(default_factory=list)
+    headers: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
 
 

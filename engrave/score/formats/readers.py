@@ -13,6 +13,7 @@ from typing import Any
 from xml.etree.ElementTree import Element
 
 from engrave.errors import EngraveError
+from engrave.music.units import quarters
 from engrave.score.formats.files import text_of, unpacked, xml_root
 from engrave.score.formats.kern import kern_score
 from engrave.score.formats.kinds import no_score
@@ -20,7 +21,7 @@ from engrave.score.formats.library import load_music21
 from engrave.score.formats.limits import MOST_NOTES_ELSEWHERE, refuse_endless, refuse_endless_meters
 from engrave.score.formats.mei import NAMESPACE, mei_scores
 from engrave.score.formats.musicxml import by_parts, read_music_xml
-from engrave.score.formats.raw import RawScore
+from engrave.score.formats.raw import RawScore, RawTempo
 from engrave.score.formats.streams import read_stream
 from engrave.score.movements import movement_number
 
@@ -44,7 +45,10 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
     if suffix in _KERN:
         _mend_converter21()
         text = _checked(text_of(data), name)
-        return read_stream(kern_score(text, name), part, name)
+        score, tempos = kern_score(text, name)
+        raw = read_stream(score, part, name)
+        raw.tempos += tempos
+        return raw
     if suffix == ".abc":
         text = _checked(text_of(data), name)
         raw = _lacking(suffix, read_music_xml(_abc(text, name), part, name))
@@ -54,7 +58,7 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
         return raw
     if suffix in _MIDI:
         refuse_endless(len(data) // _BYTES_A_NOTE, MOST_NOTES_ELSEWHERE, name)
-        return _lacking(".mid", read_stream(_midi(data), part, name))
+        return _lacking(".mid", _as_played(read_stream(_midi(data), part, name)))
     known = ", ".join((*_XML, *_KERN, ".abc", *_MIDI))
     raise no_score(data, name, known)
 
@@ -120,6 +124,18 @@ def _midi(data: bytes) -> Any:
     file = midi.MidiFile()
     file.readstr(data)
     return midi.translate.midiFileToStream(file)
+
+
+def _as_played(raw: RawScore) -> RawScore:
+    """The speeds of a MIDI file are what it plays at, and nothing that is printed."""
+    for index, bar in enumerate(raw.part.bars):
+        marks = [sign for sign in bar.signs if "MetronomeMark" in sign.element.classSet]
+        bar.signs = [sign for sign in bar.signs if sign not in marks]
+        for sign in marks:
+            beat = quarters(sign.element.referent.quarterLength)
+            per_minute = quarters(sign.element.number or 0)
+            raw.tempos.append(RawTempo(index, sign.offset, "", beat, per_minute, played=True))
+    return raw
 
 
 def _lacking(suffix: str, raw: RawScore) -> RawScore:

@@ -6,13 +6,24 @@ sheets and hands. Each staff is a music21 part of its own here, and a voice belo
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import pairwise
 from typing import Any
 
 from engrave.music.units import Quarters, quarters
 from engrave.score.formats.expressions import printed_at
 from engrave.score.formats.parts import PartEntry, choose_part, staves_of
-from engrave.score.formats.raw import Edge, Item, RawBar, RawEnding, RawPart, RawScore, Sign, merged
+from engrave.score.formats.raw import (
+    Edge,
+    Item,
+    RawBar,
+    RawEnding,
+    RawPart,
+    RawScore,
+    RawTempo,
+    Sign,
+    merged,
+)
 
 _SPANS = {
     "Slur": ("slur", "slur"),
@@ -35,6 +46,8 @@ def read_stream(score: Any, asked: str | None, file: str) -> RawScore:
     ]
     chosen = choose_part(entries, asked, file)
     staves = [staff for entry in chosen for staff in groups[entry.index]]
+    own = {id(staff) for staff in staves}
+    others = [staff for staff in score.parts if id(staff) not in own]
     part = merged([_staff_part(staff) for staff in staves])
     _add_spans(part, score, staves)
     metadata = score.metadata
@@ -45,7 +58,25 @@ def read_stream(score: Any, asked: str | None, file: str) -> RawScore:
         title=(metadata and (metadata.title or metadata.movementName)) or "",
         composer=(metadata and metadata.composer) or "",
         staves=staves_of(chosen, entries),
+        tempos=[tempo for staff in others for tempo in _tempos(staff)],
+        headers=[str(text) for text in (metadata and metadata.movementName,) if text],
     )
+
+
+def _tempos(staff: Any) -> Iterable[RawTempo]:
+    """What another part says of the tempo."""
+    for index, measure in enumerate(staff.getElementsByClass("Measure")):
+        for element in measure:
+            offset = quarters(element.offset)
+            if "MetronomeMark" in element.classSet:
+                text = "" if element.textImplicit else str(element.text or "")
+                beat = quarters(element.referent.quarterLength)
+                number = None if element.numberImplicit else element.number
+                per_minute = Fraction(str(number)) if number else None
+                yield RawTempo(index, offset, text, beat, per_minute)
+            elif {"TempoText", "TextExpression"} & element.classSet:
+                said = getattr(element, "content", None) or getattr(element, "text", "")
+                yield RawTempo(index, offset, str(said))
 
 
 def _sound(score: Any) -> None:

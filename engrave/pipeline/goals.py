@@ -1,0 +1,37 @@
+"""Where goals come from that neither the marks give nor the score prints as a metronome mark.
+
+Enters: marks and their score. Leaves: notices, one for each such tempo. Makes no goals.
+"""
+
+from collections.abc import Iterator
+
+from engrave.errors import Notice
+from engrave.marks import Marks
+from engrave.music.drill import Remark
+from engrave.music.units import Quarters
+from engrave.score import Score, TempoMark, TempoOrigin, locate, tempo_at
+from engrave.words import say
+
+
+def tempos_told(marks: Marks, score: Score) -> Iterator[Notice]:
+    """What is to be known of the goals that passages without one of their own have."""
+    told: set[TempoMark] = set()
+    for mark in marks.passages:
+        if mark.tempo.goal or mark.status == "done":
+            continue
+        found = tempo_at(score, locate(score, mark.measures.value)[0])
+        if found and found.origin is not TempoOrigin.MARK and found not in told:
+            told.add(found)
+            place = mark.measures.value.first
+            yield Notice(say(_remark(found, score, place)), mark.source)
+
+
+def _remark(found: TempoMark, score: Score, place: str) -> Remark:
+    beat = score.sheet.bars[found.moment.bar].meter.beat if found.beat == 1 else found.beat
+    return Remark.of(
+        f"tempo.from-{found.origin}",
+        measure=place,
+        words=found.words,
+        unit=Quarters(beat),
+        mark=max(1, round(found.per_minute * found.beat / beat)),
+    )

@@ -1,0 +1,117 @@
+"""What a score says of its tempo, wherever it stands, and which of it counts."""
+
+from pathlib import Path
+
+import pytest
+
+from engrave.music.sheet import Moment
+from engrave.music.units import Quarters
+from engrave.score import Score, read_score, tempo_at
+from tests.score.build import back, document, head, measure, note
+
+LOW = (back(4), note("C3", 4, voice=5, staff=2))
+
+
+def words(text: str) -> str:
+    return f"<direction><direction-type><words>{text}</words></direction-type></direction>"
+
+
+def sound(tempo: int) -> str:
+    return f'<sound tempo="{tempo}"/>'
+
+
+def metronome(number: int) -> str:
+    return (
+        "<direction><direction-type><metronome><beat-unit>quarter</beat-unit>"
+        f"<per-minute>{number}</per-minute></metronome></direction-type></direction>"
+    )
+
+
+def read(folder: Path, signs: dict[int, str], count: int = 12, singer: str = "") -> Score:
+    """A piano of ``count`` measures with signs before some, perhaps below a singer."""
+    piano = "".join(
+        measure(n, signs.get(n, ""), note("C5", 4), *LOW, head=head() if n == 1 else "")
+        for n in range(1, count + 1)
+    )
+    parts = [("Piano", piano)]
+    if singer:
+        one = head()
+        one = one[: one.index("<staves>")] + "<clef><sign>G</sign><line>2</line></clef>"
+        sung = "".join(
+            measure(n, singer if n == 1 else "", note("C5", 4), head=one if n == 1 else "")
+            for n in range(1, count + 1)
+        )
+        parts.insert(0, ("Voice", sung))
+    path = folder / "piece.musicxml"
+    path.write_text(document(*parts), "utf-8")
+    return read_score(path)
+
+
+def goal(score: Score, measure_number: int) -> tuple[str, float] | None:
+    mark = tempo_at(score, Moment(measure_number - 1, Quarters(0)))
+    return mark and (str(mark.origin), float(mark.beat * mark.per_minute))
+
+
+def test_a_printed_mark_comes_before_words_and_playback(tmp_path: Path) -> None:
+    score = read(tmp_path, {1: words("Presto") + metronome(72) + sound(140)})
+    assert goal(score, 5) == ("mark", 72)
+
+
+def test_a_mark_and_words_in_the_voice_of_a_song(tmp_path: Path) -> None:
+    assert goal(read(tmp_path, {}, singer=metronome(66)), 1) == ("mark", 66)
+    assert goal(read(tmp_path, {}, singer=words("Ziemlich langsam")), 3) == ("words", 54)
+
+
+def test_words_count_at_the_start_or_where_they_hold_for_four_measures(tmp_path: Path) -> None:
+    score = read(tmp_path, {1: words("Moderato"), 3: words("Presto"), 5: words("Adagio")})
+    assert [goal(score, n) for n in (1, 3, 5, 12)] == [
+        ("words", 104), ("words", 104), ("words", 60), ("words", 60)
+    ]  # fmt: skip
+
+
+def test_words_on_the_way_say_nothing_of_what_stands_before(tmp_path: Path) -> None:
+    score = read(tmp_path, {6: words("Adagio")})
+    assert [goal(score, n) for n in (1, 5, 6)] == [None, None, ("words", 60)]
+
+
+def test_a_playback_ritardando_is_no_goal(tmp_path: Path) -> None:
+    """Its numbers stand close and go one way, or stand under the word."""
+    slides = {n: sound(tempo) for n, tempo in ((1, 112), (5, 90), (6, 62), (7, 41))}
+    assert goal(read(tmp_path, slides), 12) == ("playback", 112)
+    worded = {1: sound(112), 7: words("poco rit.") + sound(41)}
+    assert goal(read(tmp_path, worded), 12) == ("playback", 112)
+    back_again = worded | {8: words("a tempo") + sound(96)}
+    assert goal(read(tmp_path, back_again), 12) == ("playback", 96)
+
+
+def kern(folder: Path, text: str, name: str = "piece.krn") -> Score:
+    path = folder / name
+    path.write_text(text.replace(" ", "\t").replace("_", " "), "utf-8")
+    return read_score(path)
+
+
+BARS = "\n".join(f"={n} ={n}\n4C 4c\n4D 4d" for n in range(2, 12))
+HEAD = "**kern **kern\n*clefF4 *clefG2\n*M2/4 *M2/4"
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        (f"{HEAD}\n*MM112 *MM112\n=1- =1-\n4C 4c\n4D 4d\n{BARS}\n*- *-\n", ("elsewhere", 112)),
+        (f"!!!OMD:_Allegro\n{HEAD}\n=1- =1-\n4C 4c\n4D 4d\n{BARS}\n*- *-\n", ("words", 134)),
+        (f"!!!OMD:_Lento_[half]=40\n{HEAD}\n=1- =1-\n4C 4c\n4D 4d\n{BARS}\n*- *-\n",
+         ("elsewhere", 80)),
+        (f"{HEAD}\n*MM112 *MM112\n=1- =1-\n4C 4c\n*MM41 *MM41\n4D 4d\n=2 =2\n*MM112 *MM112\n4C 4c\n"
+         f"4D 4d\n{BARS}\n*- *-\n", ("elsewhere", 112)),
+    ],
+)  # fmt: skip
+def test_the_tempos_of_kern(tmp_path: Path, text: str, expected: tuple[str, float]) -> None:
+    assert goal(kern(tmp_path, text), 8) == expected
+
+
+def test_tempo_words_at_the_head_of_the_file(tmp_path: Path) -> None:
+    read(tmp_path, {})
+    path = tmp_path / "piece.musicxml"
+    credit = "<credit><credit-words>Andante</credit-words></credit><part-list>"
+    path.write_text(path.read_text("utf-8").replace("<part-list>", credit, 1), "utf-8")
+    assert goal(read_score(path), 3) == ("words", 80)
