@@ -22,6 +22,10 @@ TERMS: dict[str, int] = {
 """Quarter beats a minute that tempo words stand for: the middles of the ranges printed on the dials
 of metronomes (from memory; makers differ)."""
 
+MODERATE = 104
+
+_NOT = {"nicht", "not", "pas"}
+_RELATIVE = frozenset({"più", "piu", "meno", "more", "less", "plus", "moins", "mehr", "weniger"})
 _BY_DEGREES = re.compile(
     r"\b(rit|riten\w*|ritard\w*|rall\w*|slent\w*|allarg\w*|calando|morendo|smorz\w*|accel\w*"
     r"|string\w*|affrett\w*|precipit\w*|poco a poco|verbreit\w*|zögernd|beschleunig\w*"
@@ -34,10 +38,18 @@ _BACK = re.compile(r"\b(a tempo|tempo (i|1|primo|iº)|im zeitmaß|au mouvement|1
 def tempo_of_words(text: str, beat: Quarters) -> Fraction | None:
     """Quarter notes a minute that tempo words stand for in a meter of that beat; None without any.
 
-    Several words meet in the middle (allegro moderato). A longer beat goes slower, but not as much
-    slower as it is longer: by its square root (common practice, no source).
+    Several words meet in the middle (allegro moderato); what is denied (nicht schnell) is moderate,
+    and what is said of another tempo (più lento) stands for none. A longer beat goes
+    slower, but not as much slower as it is longer: by its square root (common practice, no source).
     """
-    found = [TERMS[word] for word in re.findall(r"[^\W\d_]+", text.casefold()) if word in TERMS]
+    said = re.findall(r"[^\W\d_]+", text.casefold())
+    if not _RELATIVE.isdisjoint(said):
+        return None
+    found = [
+        MODERATE if _NOT & set(said[max(place - 2, 0) : place]) else TERMS[word]
+        for place, word in enumerate(said)
+        if word in TERMS
+    ]
     if not found:
         return None
     per_minute = sum(found) / len(found) / sqrt(beat)

@@ -96,3 +96,13 @@ def test_every_source_of_a_tempo_is_said(language: str, meter: str) -> None:
 def test_what_is_no_tempo_is_an_error(text: str) -> None:
     with pytest.raises(EngraveError, match="not a tempo"):
         goal_of(text, score(easy(1)))
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [("Nicht schnell", 104), ("Nicht zu langsam", 104), ("Più lento", None), ("Allegro", 134)],
+)
+def test_what_is_denied_is_moderate_and_what_is_relative_is_none(
+    text: str, expected: int | None
+) -> None:
+    assert tempo_of_words(text, Fraction(1)) == expected
