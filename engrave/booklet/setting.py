@@ -12,15 +12,19 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import Any
 
-from engrave.booklet.book import Book, DrillPage, PassagePages
+from engrave.booklet.book import Book, DrillPage, FamilyPages, PassagePages
 from engrave.booklet.need import Item
 from engrave.booklet.plan import Plan, plan
+from engrave.booklet.rows import BoxRow, BoxTable, box_tables, column_mm, drill_rows, next_mark
 from engrave.booklet.said import said_of
 from engrave.booklet.signs import note_sign
 from engrave.booklet.style import PageStyle
 from engrave.log.picture import Drawn, marks_picture
 from engrave.music.drill import Ladder, Remark
 from engrave.words import TEMPLATES, listed, say, say_family, say_variant, words
+
+LABEL_MM, LABEL_SMALL_MM = 24.0, 21.0
+"""Before a table of boxes: the drill's number, or that the row is the passage as written."""
 
 
 class Setting:
@@ -33,6 +37,7 @@ class Setting:
             for address, page in book.addresses()
             for index, picture in enumerate(page.pictures, start=1)
         }
+        self._tables: dict[BoxTable, str] = {}
         if book.terrain:
             self.pictures["terrain"] = book.terrain.picture.svg
         self.marks = self._marks_over_days()
@@ -70,6 +75,7 @@ class Setting:
             sample_ladder=Ladder(Fraction(1), (60, 66, 72, 80), reached=66),
             by_measure=by_measure(self.book),
             marks_over_days=self.marks,
+            tables=self.tables,
         )
         environment.filters.update(
             say=lambda remark: say(remark, self.language),
@@ -82,6 +88,8 @@ class Setting:
             family_names=self._family_names,
             alternative=self._alternative,
             boxes=self.boxes,
+            rows=lambda family: drill_rows(family.drills, self.style.music_width_mm),
+            column=column_mm,
             tempo_words=self._tempo_words,
             day_of_box=lambda day: self.t("tempo.day", date=day),
         )
@@ -172,6 +180,33 @@ class Setting:
             self.pictures[name] = svg.encode()
         return name
 
+    def tables(self, family: FamilyPages, pages: PassagePages, first: int) -> list[tuple[str, str]]:
+        """The pictures of the boxes of a family's drills, and of the passage as written after
+        them: each with what it says in words. The drills are numbered from ``first``."""
+        written = self.t("page.back")
+        rows = [
+            BoxRow(f"{pages.number}.{number}", self._shown(page.drill.ladder))
+            for number, page in enumerate(family.drills, first)
+        ]
+        rows.append(BoxRow(written, self._shown(pages.written.drill.ladder)))
+        return [self._table(table, written) for table in box_tables(rows)]
+
+    def _table(self, table: BoxTable, written: str) -> tuple[str, str]:
+        label = LABEL_SMALL_MM if self.style.small else LABEL_MM
+        words = " ".join(f"{row.label}: {self._tempo_words(row.ladder)}" for row in table.rows)
+        name = f"boxes-{len(self.pictures)}"
+        known = self._tables.setdefault(table, name)
+        if known == name:
+            svg = self._environment.get_template("tempo-table.svg").render(
+                table=table,
+                rows=table.rows,
+                written=written,
+                sign=note_sign(table.beat_unit),
+                box=self.style.table_box(len(table.marks), label),
+            )
+            self.pictures[name] = svg.encode()
+        return known, words
+
     def _shown(self, ladder: Ladder) -> Ladder:
         """Without what the student has reached, where the student is not named."""
         return ladder if self.style.named else replace(ladder, reached=None, days=())
@@ -185,11 +220,6 @@ class Setting:
         if (mark := next_mark(ladder)) is not None:
             said.append(self.t("tempo.next", mark=mark))
         return " ".join(said)
-
-
-def next_mark(ladder: Ladder) -> int | None:
-    """The mark to play next: the first above what is reached; None when the goal is."""
-    return next((mark for mark in ladder.marks if mark > (ladder.reached or 0)), None)
 
 
 def by_measure(book: Book) -> list[PassagePages]:

@@ -65,6 +65,17 @@ class TempoBox:
 
 
 @dataclass(frozen=True, slots=True)
+class TableBox(TempoBox):
+    """A cell of a table of boxes, in millimetres; ``head`` is the height of the row of marks,
+    ``label`` the width before the cells, ``table`` that of the whole, in ``columns``."""
+
+    head: float
+    label: float
+    columns: int
+    table: float
+
+
+@dataclass(frozen=True, slots=True)
 class PageStyle:
     """One edition on one paper in one language; ``named`` prints the student's name."""
 
@@ -100,6 +111,25 @@ class PageStyle:
         height = 10.5 if dated else 5.7
         return (
             TempoBox(11.1, height, 3.3, dated) if self.small else TempoBox(15, height, 3.8, dated)
+        )
+
+    def table_box(self, marks: int, label_mm: float) -> "TableBox":
+        """The cells of a table of boxes for a ladder of so many ``marks``."""
+        dated = self.edition is not Edition.STAND
+        room = self.music_width_mm - label_mm - TEMPO_EDGE_MM
+        least, most = (8.2, 11.1) if self.small else (10.5, 15.0)
+        bands = -(-marks // max(1, int(room // least)))
+        columns = -(-marks // bands)
+        width = min(most, room / columns)
+        return TableBox(
+            width=width,
+            height=6.4 if dated else 5.2,
+            figures=3.1 if self.small else 3.4,
+            dated=dated,
+            head=5.0,
+            label=label_mm,
+            columns=columns,
+            table=label_mm + columns * width + TEMPO_EDGE_MM,
         )
 
     def tempo_boxes_a_row(self, marks: int) -> int:
