@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from engrave.music.drill import Drill, LeapFigures, Remark
 from engrave.music.notes import Pitch
+from engrave.passage.fingering_notes import interval_of
 
-WIDTHS = (*range(1, 16), 21)
-"""Letters of the intervals that have a name."""
+MOST_ROWS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,16 @@ class LeapRow:
 
 
 def leap_rows(drill: Drill) -> tuple[LeapRow, ...]:
-    """Each leap once, in the order in which it first comes; ``measure`` is where it lands."""
+    """Each leap once, in the order in which it first comes; ``measure`` is where it lands.
+
+    Of more than ``MOST_ROWS`` the hardest ones.
+    """
+    rows = _rows(drill)
+    hardest = sorted(rows, key=lambda row: -row.figures.index_of_difficulty)[:MOST_ROWS]
+    return tuple(row for row in rows if row in hardest)
+
+
+def _rows(drill: Drill) -> list[LeapRow]:
     by_ends = {(leap.start_pitch, leap.end_pitch): leap for leap in drill.leaps}
     told: set[tuple[Pitch, Pitch]] = set()
     rows = []
@@ -40,14 +49,13 @@ def leap_rows(drill: Drill) -> tuple[LeapRow, ...]:
         way = Remark.of("leaps.both-ways" if both else "leaps.one-way", start=start, end=end)
         colours = Remark.of(f"leaps.{leap.start_key}-to-{leap.landing_key}")
         rows.append(LeapRow(drill.source[leap.end].measure, way, moved_by(leap), colours, leap))
-    return tuple(rows)
+    return rows
 
 
 def moved_by(leap: LeapFigures) -> Remark:
     """How far the hand is displaced, as an interval and in white keys."""
-    name = next((width for width in WIDTHS if leap.distance_keys + 1 <= width), "more")
     return Remark.of(
         "leaps.moved",
-        interval=Remark.of(f"survey.finding.interval.{name}"),
+        interval=interval_of(leap.distance_keys),
         count=leap.distance_keys,
     )

@@ -15,7 +15,9 @@ from engrave.music.notes import FingerOrigin, Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.passage.positions import Position
 
-MOST_NAMED = 6
+NAMED_WIDTHS = (*range(1, 16), 21)
+"""Letters of the intervals that have a name."""
+MOST_NAMED = 5
 """Places that one note names; a longer list is counted."""
 _WIDEST_PASS_MM = 5 * WHITE_MM
 """A thumb goes under as far as a fifth or so (widest arpeggios); further, the hand leaps."""
@@ -122,21 +124,26 @@ def _move_notes(
     onsets: Sequence[Onset], positions: Sequence[Position], hand: Hand
 ) -> Iterator[Remark]:
     passed = {each.onset for each in thumb_passes(onsets, hand)}
-    measures: defaultdict[tuple[int, int], list[str]] = defaultdict(list)
+    measures: defaultdict[int, list[str]] = defaultdict(list)
     for position in positions[1:]:
         if position.shift_white_keys and position.first not in passed:
-            move = position.shift_white_keys, round(abs(position.shift_mm))
-            measures[move].append(onsets[position.first].measure)
+            measures[position.shift_white_keys].append(onsets[position.first].measure)
     moves = [
         Remark.of(
             "fingering.move-up" if keys > 0 else "fingering.move-down",
+            interval=interval_of(abs(keys)),
             count=abs(keys),
-            mm=mm,
             measures=_names(found),
         )
-        for (keys, mm), found in measures.items()
+        for keys, found in measures.items()
     ]
     yield from _listed("fingering.moves", moves, hand)
+
+
+def interval_of(white_keys: int) -> Remark:
+    """A distance in white keys by the name of its interval: ``an octave`` for 7."""
+    name = next((width for width in NAMED_WIDTHS if white_keys + 1 <= width), "more")
+    return Remark.of(f"survey.finding.interval.{name}")
 
 
 def _rolled_notes(
