@@ -5,7 +5,7 @@ meets HTML; how a page looks is the templates' affair, and how a sentence reads 
 """
 
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from engrave.booklet.book import Book, Bound, Place
@@ -13,7 +13,10 @@ from engrave.booklet.press import Layout, MissingCharactersError, lay_out
 from engrave.booklet.setting import Setting
 from engrave.booklet.spread import spread
 from engrave.booklet.style import Edition, PageStyle
+from engrave.booklet.turning import turned_over
 
+MOST_TURNS = 12
+"""Drills longer than a page that are moved to a left page, one after the other."""
 STAND_IN = "◊"
 """Printed for a character that no font of the machine has; every face of the text font has it."""
 
@@ -38,8 +41,8 @@ def _bind(book: Book, style: PageStyle, missing: str) -> Bound:
     setting = Setting(book, style)
     stand_ins = {ord(each): _stand_in(each) for each in missing}
 
-    def set_up(spaces: Mapping[str, float]) -> Layout:
-        html = setting.html(spaces)
+    def set_up(spaces: Mapping[str, float], begins: Collection[str]) -> Layout:
+        html = setting.html(spaces, begins)
         if not missing:
             return lay_out(html, setting.pictures)
         pictures = {
@@ -48,11 +51,19 @@ def _bind(book: Book, style: PageStyle, missing: str) -> Bound:
         }
         return lay_out(html.translate(stand_ins), pictures)
 
-    layout = set_up({})
+    layout = set_up({}, ())
+    begins: set[str] = set()
+    for _ in range(MOST_TURNS):
+        turned = turned_over(book, layout.boxes) - begins
+        if not turned:
+            break
+        begins |= {min(turned, key=lambda block: _place_of(block, layout))}
+        del layout  # two would be too much to hold
+        layout = set_up({}, begins)
     if style.edition is Edition.STAND:
         spaces = spread(layout.boxes, style)
-        del layout  # two would be too much to hold
-        layout = set_up(spaces)
+        del layout
+        layout = set_up(spaces, begins)
     places = {
         page.drill.id: tuple(
             Place(*box)
@@ -62,6 +73,10 @@ def _bind(book: Book, style: PageStyle, missing: str) -> Bound:
         for address, page in book.addresses()
     }
     return Bound(layout.pdf(), places, layout.pages)
+
+
+def _place_of(block: str, layout: Layout) -> tuple[float, ...]:
+    return min(layout.boxes.get(block, [(0,)]))
 
 
 def _stand_in(character: str) -> str:

@@ -5,7 +5,7 @@ jinja2; everything is escaped, and a name that the template misspells is an erro
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
@@ -42,9 +42,14 @@ class Setting:
             self.pictures["terrain"] = book.terrain.picture.svg
         self.marks = self._marks_over_days()
 
-    def html(self, spread: Mapping[str, float] = MappingProxyType({})) -> str:
-        """The whole booklet as one page of HTML; ``spread`` is space above blocks, in mm."""
-        return self.fill(f"{self.style.edition}.html", spread=spread)
+    def html(
+        self, spread: Mapping[str, float] = MappingProxyType({}), begins: Collection[str] = ()
+    ) -> str:
+        """The whole booklet as one page of HTML.
+
+        ``spread`` is space above blocks, in mm; ``begins`` are blocks that begin a page.
+        """
+        return self.fill(f"{self.style.edition}.html", spread=spread, begins=begins)
 
     def fill(self, template: str, **values: object) -> str:
         """A template of the booklet's, filled with the book."""

@@ -11,7 +11,7 @@ from itertools import groupby
 from engrave.booklet.press import Box
 from engrave.booklet.style import PageStyle
 
-LARGEST_GAP_MM = 20.0
+LARGEST_GAP_MM = 11.0
 SHARE = 0.97
 """Of what is left; the rest is for rounding."""
 MOVABLE = ("passage-", "family-", "drill-")

@@ -1,8 +1,8 @@
 """How full the pages of a booklet are, measured in the pixels of its PDF.
 
-``python -m tests.booklet.fill BOOKLET.pdf …`` prints a line a booklet. A page's fill is the share of
-the height between its margins that ink takes, from its first line to its last; gaps of more than
-12 mm, and what is left at the foot, are not used. What stands side by side counts once.
+``python -m tests.booklet.fill BOOKLET.pdf …`` prints a line a booklet. A page's fill is the share
+of the height between its margins that ink takes, from its first line to its last; gaps of more
+than 12 mm, and what is left at the foot, are not used. What stands side by side counts once.
 """
 
 import sys
