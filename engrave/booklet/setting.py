@@ -89,7 +89,7 @@ class Setting:
             said=lambda page: said_of(page.drill),
             hand=lambda hand: self.t(f"hand.{hand}"),
             paragraphs=lambda text: re.split(r"\n\s*\n", text.strip()),
-            heading=self._heading,
+            heading=self.heading,
             family_names=self._family_names,
             alternative=self._alternative,
             boxes=self.boxes,
@@ -141,7 +141,8 @@ class Setting:
     def _variant(self, page: DrillPage) -> str:
         return say_variant(page.drill.family, page.drill.variant, self.language)
 
-    def _heading(self, pages: PassagePages) -> str:
+    def heading(self, pages: PassagePages) -> str:
+        """``Measures 41–44``."""
         measures = pages.measures
         count = 1 if measures.first == measures.last else 2
         return self.t("text.heading", count=count, range=measures)
@@ -156,7 +157,7 @@ class Setting:
         words = self.t(
             "text.alternative",
             hand=self.t(f"hand.{page.whose}"),
-            measures=self._heading(pages),
+            measures=self.heading(pages),
             name=self._variant(page),
             count=len(drill.written),
             unit=drill.ladder.beat_unit,

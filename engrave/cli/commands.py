@@ -30,7 +30,7 @@ INPUT_MISTAKE = 2
 TOOL_FAILURE = 1
 INTERRUPTED = 130
 
-EDITIONS = ("student", "stand", "masterclass")
+EDITIONS = ("student", "stand", "masterclass", "screen")
 PAPERS = ("a4", "letter")
 
 

@@ -45,7 +45,7 @@ def _what(entry: Entry) -> Iterator[tuple[str, str]]:
         yield "drill" if what.is_drill else "passage", what.target
         if what.mark is not None and what.beat is not None:
             yield "mark", str(what.mark)
-            yield "beat", _beat(what.beat)
+            yield "beat", beat_text(what.beat)
             yield "clean", str(what.clean)
         if what.minutes is not None:
             yield "minutes", _decimal(what.minutes)
@@ -61,7 +61,8 @@ def _what(entry: Entry) -> Iterator[tuple[str, str]]:
         yield "adopts", what.key
 
 
-def _beat(beat: Quarters) -> str:
+def beat_text(beat: Quarters) -> str:
+    """What a mark counts, as an entry says it."""
     names = {unit: name for name, unit in BEAT_UNITS.items()}
     return names.get(beat) or fraction_text(beat)
 

@@ -43,11 +43,17 @@ def engravings_of(
     drills: Sequence[Drill], marks: Marks, style: PageStyle, cache: Cache
 ) -> dict[str, Engraving]:
     """The engravings by drill id; raises ``Mistakes`` at the passage that cannot be engraved."""
-    page = _engraved_as(style)
+    return engravings_as(drills, marks, _engraved_as(style), cache)
+
+
+def engravings_as(
+    drills: Sequence[Drill], marks: Marks, style: Style, cache: Cache
+) -> dict[str, Engraving]:
+    """The same in an engraver's style."""
     engravings = {}
     for each in drills:
         try:
-            engravings[each.id] = keeping.engrave_sheet(each.sheet, page, cache)
+            engravings[each.id] = keeping.engrave_sheet(each.sheet, style, cache)
         except EngraveError as error:
             source = next(mark.source for mark in marks.passages if mark.id == each.passage)
             raise Mistakes([error.at(source)]) from error

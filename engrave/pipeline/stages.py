@@ -20,6 +20,7 @@ from engrave.pipeline.contents import book
 from engrave.pipeline.drawing import list_pictures, music_of, notation, terrains_of
 from engrave.pipeline.manifest import Output, Whose, manifest
 from engrave.pipeline.ownership import Owner, change_of, output_name, refuse_others
+from engrave.pipeline.screening import SCREEN, screen_page, screens_of
 from engrave.pipeline.sounding import midi_files, unheard
 from engrave.pipeline.telling import progress_of
 from engrave.pipeline.terrain import survey_piece
@@ -55,36 +56,49 @@ def build(
     owner = Owner(path, found.marks.lesson.value if found.marks.lesson else None)
     refuse_others(folder, owner)
     styles = page_styles(found.marks, job)
+    plain = page_style_of(found.marks, job, next((edition for edition, _ in styles), "student"))
     with Beside(partial(survey_piece, found.marks, found.score, cache), alone) as surveyed:
         checked = drilled(found, tell, cache)
         tell("engraving")
-        with Beside(partial(music_of, checked, styles.values(), cache), alone) as engraved:
+        with Beside(
+            partial(music_of, checked, (plain, *styles.values()), cache), alone
+        ) as engraved:
             files = notation(checked, cache)
             if job.sound or checked.marks.sound:
                 files.update(midi_files(checked, cache))
-            load_press()
-            terrains = terrains_of(checked, styles.values(), cache, surveyed.value)
+            if styles:
+                load_press()
+            terrains = terrains_of(checked, (plain, *styles.values()), cache, surveyed.value)
             music = engraved.value()
-    listed = list_pictures(music[styles[job.editions[0], False]], files)
+    listed = list_pictures(music[plain], files)
     places: dict[str, Mapping[str, Sequence[Place]]] = {}
     missing: set[str] = set()
-    for (edition, folded), style in styles.items():
-        tell(f"booklet, {edition}")
-        content = book(
-            checked.marks,
-            checked.score,
-            checked.passages,
-            music[style],
-            terrains[style],
-            progress_of(checked, style.language),
-        )
-        bound = bind(content, style)
-        missing.update(bound.missing)
-        if folded:
-            files[f"{name}-{edition}-imposed.pdf"] = impose(bound.pdf)
-        else:
-            files[f"{name}-{edition}.pdf"] = bound.pdf
-            places[edition] = bound.places
+    with Beside(
+        partial(screens_of, checked, cache), alone or SCREEN not in job.editions
+    ) as screens:
+        for (edition, folded), style in styles.items():
+            tell(f"booklet, {edition}")
+            content = book(
+                checked.marks,
+                checked.score,
+                checked.passages,
+                music[style],
+                terrains[style],
+                progress_of(checked, style.language),
+            )
+            bound = bind(content, style)
+            missing.update(bound.missing)
+            if folded:
+                files[f"{name}-{edition}-imposed.pdf"] = impose(bound.pdf)
+            else:
+                files[f"{name}-{edition}.pdf"] = bound.pdf
+                places[edition] = bound.places
+        if SCREEN in job.editions:
+            tell(f"booklet, {SCREEN}")
+            content = book(checked.marks, checked.score, checked.passages, music[plain])
+            files[f"{name}-{SCREEN}.html"] = screen_page(
+                checked, content, plain, screens.value(), name
+            )
     tell("writing")
 
     def listing(outputs: Sequence[Output]) -> bytes:
@@ -98,10 +112,11 @@ def build(
 
 
 def page_styles(marks: Marks, job: Job) -> dict[tuple[str, bool], PageStyle]:
-    """The styles by edition, and whether the pages are those of a sheet to fold."""
+    """The styles by printed edition, and whether the pages are those of a sheet to fold."""
     return {
         (edition, folded): page_style_of(marks, job, edition, folded)
         for edition in job.editions
+        if edition != SCREEN
         for folded in ((False, True) if job.imposed else (False,))
     }
 

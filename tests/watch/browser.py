@@ -26,6 +26,8 @@ class Page:
 
     def __init__(self, socket: ClientConnection) -> None:
         self._socket, self._numbers = socket, itertools.count(1)
+        self.events: list[dict[str, Any]] = []
+        """What the browser told unasked, of the domains that were enabled."""
 
     def send(self, method: str, **parameters: object) -> Any:
         """Call a method of the protocol; returns its result."""
@@ -37,6 +39,8 @@ class Page:
                 if "error" in answer:
                     raise RuntimeError(f"{method}: {answer['error']}")
                 return answer["result"]
+            if "method" in answer:
+                self.events.append(answer)
 
     def evaluate(self, script: str) -> Any:
         """The value of a script, awaited if it is a promise; raises what it throws."""
@@ -63,6 +67,42 @@ class Page:
             f"location.href === {json.dumps(address)} && document.readyState === 'complete'"
         )
 
+    def first_of_all(self, script: str) -> None:
+        """Run a script in every page that is loaded from now on, before its own."""
+        self.send("Page.enable")
+        self.send("Page.addScriptToEvaluateOnNewDocument", source=script)
+
+    def see(self, width: int, height: int, scheme: str = "light") -> None:
+        """Have a screen of this size, and a taste for light or dark."""
+        self.send(
+            "Emulation.setDeviceMetricsOverride",
+            width=width,
+            height=height,
+            deviceScaleFactor=1,
+            mobile=False,
+        )
+        features = [{"name": "prefers-color-scheme", "value": scheme}]
+        self.send("Emulation.setEmulatedMedia", features=features)
+
+    def press(self, key: str, code: int = 0, text: str = "") -> None:
+        """A key down and up."""
+        kind = "keyDown" if text else "rawKeyDown"
+        common = {"key": key, "windowsVirtualKeyCode": code}
+        self.send("Input.dispatchKeyEvent", type=kind, text=text, **common)
+        self.send("Input.dispatchKeyEvent", type="keyUp", **common)
+
+    def tap(self, x: float, y: float, to: tuple[float, float] | None = None) -> None:
+        """A finger down at a place and up there, or elsewhere."""
+        for kind, (left, top) in (("mousePressed", (x, y)), ("mouseReleased", to or (x, y))):
+            self.send(
+                "Input.dispatchMouseEvent",
+                type=kind,
+                x=left,
+                y=top,
+                button="left",
+                clickCount=1,
+            )
+
     def screenshot(self, path: Path) -> None:
         """What is to be seen, as PNG."""
         import base64
@@ -84,6 +124,7 @@ def open_page(address: str) -> Iterator[Page]:
                 "--disable-gpu",
                 "--disable-dev-shm-usage",
                 "--no-first-run",
+                "--autoplay-policy=no-user-gesture-required",
                 "--remote-debugging-port=0",
                 f"--user-data-dir={profile}",
                 "--window-size=1000,900",

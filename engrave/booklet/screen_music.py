@@ -1,0 +1,158 @@
+"""What the screen edition's script knows of a drill: its ladder, what is heard, where notes stand.
+
+Enters: drills, and their engravings in each size. Leaves: values that JSON can write.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+from engrave.booklet.signs import note_sign
+from engrave.engraver import Style
+from engrave.log.writing import beat_text
+from engrave.music.drill import Drill
+from engrave.music.notes import Hand
+from engrave.sound import Head, Stroke, Timeline, timeline
+
+Json = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """Music for a kind of screen: ``from_px`` CSS pixels wide and wider, engraved in ``style``."""
+
+    name: str
+    from_px: int
+    style: Style
+
+
+SIZES = (
+    Size("phone", 0, Style(5.0, 58.0, 1.0)),
+    Size("upright", 640, Style(8.7, 150.0, 1.0)),
+    Size("across", 1000, Style(8.7, 217.0, 1.0)),
+)
+"""As a tablet's 132 and a phone's 163 points to the inch show them true to size; on others music
+is as much larger as the screen. Figures of fingers are 0.405 of a staff: 3.5 mm on a tablet. Every
+system is a picture of its own."""
+
+GIVEN = SIZES[1]
+"""The size in which the page shows its music without scripts."""
+
+
+class Place(Protocol):
+    """Where a note head stands in a picture, as the engraver says it."""
+
+    bar: int
+    event: int
+    tone: int
+    left_mm: float
+    top_mm: float
+    right_mm: float
+    bottom_mm: float
+
+
+class System(Protocol):
+    """A picture that knows where its notes are."""
+
+    @property
+    def svg(self) -> bytes:
+        """The drawing."""
+
+    @property
+    def width_mm(self) -> float:
+        """Width."""
+
+    @property
+    def height_mm(self) -> float:
+        """Height."""
+
+    @property
+    def notes(self) -> Sequence[Any]:
+        """The places of its notes, each a ``Place``."""
+
+
+Systems = Mapping[str, Sequence[System]]
+"""A drill's systems by the name of the size."""
+
+
+def drill_values(drill: Drill, systems: Systems) -> Json:
+    """A drill as the script knows it, but for its words."""
+    heard = timeline(drill.sheet, drill.ladder, drill.ladder.marks[0])
+    heads = list(dict.fromkeys(head for each in heard.soundings for head in each.heads))
+    return {
+        "id": drill.id,
+        "passage": drill.passage,
+        "target": (
+            f"passage {drill.passage}" if drill.family == "as-written" else f"drill {drill.id}"
+        ),
+        "hand": drill.hand,
+        "ladder": {
+            "marks": list(drill.ladder.marks),
+            "reached": drill.ladder.reached,
+            "beat": beat_text(drill.ladder.beat_unit),
+            "sign": f'<svg viewBox="0 0 30 48" aria-hidden="true">{_sign(drill)}</svg>',
+        },
+        "heard": _heard(heard, {head: number for number, head in enumerate(heads)}),
+        "systems": {
+            name: [[_mm(each.width_mm), _mm(each.height_mm)] for each in pictures]
+            for name, pictures in systems.items()
+        },
+        "places": {name: _places(pictures, heads) for name, pictures in systems.items()},
+        "pictures": {
+            name: [on_screen(each.svg) for each in pictures]
+            for name, pictures in systems.items()
+            if name != GIVEN.name
+        },
+    }
+
+
+def on_screen(svg: bytes, label: str = "") -> str:
+    """A picture as wide as what holds it."""
+    from html import escape
+
+    told = f'role="img" aria-label="{escape(label)}"' if label else 'role="img" aria-label="♪"'
+    whole = svg.decode().strip().replace(' xmlns="http://www.w3.org/2000/svg"', "", 1)
+    return re.sub(r'width="[\d.]+mm" height="[\d.]+mm"', f'width="100%" {told}', whole, count=1)
+
+
+def _sign(drill: Drill) -> str:
+    return note_sign(drill.ladder.beat_unit).replace('"#000"', '"currentColor"')
+
+
+def _heard(heard: Timeline, numbers: Mapping[Head, int]) -> Json:
+    beats = [click.stroke for click in heard.clicks if click.stroke is not Stroke.BETWEEN]
+    return {
+        "unit": float(heard.unit),
+        "countIn": float(heard.count_in),
+        "end": float(heard.end),
+        "beats": "".join("B" if stroke is Stroke.BAR else "b" for stroke in beats),
+        "notes": [
+            [
+                round(float(each.onset), 7),
+                round(float(each.start), 7),
+                round(float(each.length), 7),
+                each.key,
+                int(each.hand is Hand.LEFT),
+                each.loudness,
+                [numbers[head] for head in each.heads],
+            ]
+            for each in heard.soundings
+        ],
+    }
+
+
+def _places(pictures: Sequence[System], heads: Sequence[Head]) -> list[list[float]]:
+    """Of every head the number of its system, and its box in it."""
+    found = {
+        Head(place.bar, place.event, place.tone): [
+            system, *map(_mm, (place.left_mm, place.top_mm, place.right_mm, place.bottom_mm)),
+        ]
+        for system, picture in enumerate(pictures)
+        for place in picture.notes
+    }  # fmt: skip
+    return [found[head] for head in heads]
+
+
+def _mm(length: float) -> float:
+    return round(length, 2)

@@ -1,0 +1,141 @@
+// What was done: shown a line a passage over the days, sent as a log, loaded back.
+
+import { counting, read, union, written } from "./log.js";
+import { CLEAN } from "./pace.js";
+
+// The days on which a passage was practised, and the best clean mark of each in parts of its goal.
+export function days(entries, targets) {
+  const found = new Map();
+  for (const entry of counting(entries)) {
+    const drill = targets.get(entry.drill ? `drill ${entry.drill}` : `passage ${entry.passage}`);
+    if (!drill) continue;
+    const best = entry.clean >= CLEAN && entry.mark ? entry.mark / drill.ladder.marks.at(-1) : 0;
+    found.set(entry.day, Math.max(found.get(entry.day) ?? 0, best));
+  }
+  return [...found].sort(([a], [b]) => (a < b ? -1 : 1));
+}
+
+export class Record {
+  constructor(root, data, store, tell) {
+    Object.assign(this, { root, data, store, tell });
+    this.part = (name) => root.querySelector(`[data-part="${name}"]`);
+    const work = {
+      save: () => this.download(),
+      share: () => this.share(),
+      copy: () => this.copy(),
+    };
+    for (const [name, does] of Object.entries(work)) {
+      this.part(name).addEventListener("click", () => does());
+    }
+    this.part("share").hidden = !navigator.canShare?.({ files: [this.file()] });
+    this.part("load").addEventListener("change", (event) => this.load(event.target));
+  }
+
+  text() {
+    return written(this.store.entries);
+  }
+
+  file() {
+    return new File([this.text()], this.data.logName, { type: "application/yaml" });
+  }
+
+  sent() {
+    this.store.unsaved = false;
+  }
+
+  download() {
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(this.file());
+    link.download = this.data.logName;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 10000);
+    this.sent();
+  }
+
+  async share() {
+    try {
+      await navigator.share({ files: [this.file()], title: this.data.logName });
+      this.sent();
+    } catch (error) {
+      if (error.name !== "AbortError") this.tell(this.data.says.notShared);
+    }
+  }
+
+  async copy() {
+    const area = this.part("text");
+    area.value = this.text();
+    area.hidden = false;
+    area.select();
+    try {
+      await navigator.clipboard.writeText(area.value);
+      this.tell(this.data.says.copied);
+    } catch {
+      this.tell(this.data.says.selectAndCopy);
+    }
+    this.sent();
+  }
+
+  async load(input) {
+    const [file] = input.files;
+    input.value = "";
+    if (!file) return;
+    const found = file.size < 20e6 ? read(await file.text()) : null;
+    if (!found) {
+      this.tell(this.data.says.noLog);
+      return;
+    }
+    const { piece, student } = this.data.keys;
+    const own = found.entries.filter((each) => each.piece === piece && each.student === student);
+    const before = this.store.entries.length;
+    this.store.entries = union(this.store.entries, own);
+    this.store.save();
+    const others = found.entries.length - own.length + found.strange;
+    const said = this.data.says.loaded.replace("{count}", this.store.entries.length - before);
+    this.tell(others ? `${said} ${this.data.says.others.replace("{count}", others)}` : said);
+    this.show();
+    this.onLoad?.();
+  }
+
+  // A line a passage: a dot a day, the higher the nearer to the goal.
+  show() {
+    const list = this.part("days");
+    list.replaceChildren(...this.data.passages.map((passage) => {
+      const targets = new Map(
+        this.data.drills.filter((each) => each.passage === passage.id).map((each) => [each.target, each]),
+      );
+      const found = days(this.store.entries, targets);
+      const item = document.createElement("li");
+      const name = document.createElement("b");
+      name.textContent = passage.heading;
+      const words = document.createElement("span");
+      const { nothingYet, dayAt, dayTried } = this.data.says;
+      const said = found.slice(-5).map(([day, best]) =>
+        (best ? dayAt : dayTried).replace("{day}", day).replace("{part}", Math.round(100 * best)));
+      words.textContent = found.length ? said.join("; ") : nothingYet;
+      item.append(name, drawn(found), words);
+      return item;
+    }));
+  }
+}
+
+const SVG = "http://www.w3.org/2000/svg";
+
+function drawn(found) {
+  const svg = document.createElementNS(SVG, "svg");
+  svg.setAttribute("viewBox", "0 0 300 40");
+  svg.setAttribute("aria-hidden", "true");
+  const step = Math.min(24, 290 / Math.max(1, found.length));
+  const point = ([, best], index) => `${6 + index * step},${(36 - 32 * Math.min(1, best)).toFixed(1)}`;
+  const line = document.createElementNS(SVG, "polyline");
+  line.setAttribute("points", found.map(point).join(" "));
+  svg.append(line);
+  for (const each of found.map(point)) {
+    const dot = document.createElementNS(SVG, "circle");
+    const [x, y] = each.split(",");
+    dot.setAttribute("cx", x);
+    dot.setAttribute("cy", y);
+    dot.setAttribute("r", 3.5);
+    svg.append(dot);
+  }
+  return svg;
+}
