@@ -39,6 +39,8 @@ class Work:
         path = folder / f"{self.name}.yaml"
         if not self.marks:
             shutil.copy(self.score.with_suffix(".yaml"), path)
+            for log in self.score.parent.glob("*.log.yaml"):
+                shutil.copy(log, folder)
             return path
         head = f"piece: {{title: {self.name}}}\nscore: {self.score.name}\n"
         head += f"part: {self.part}\n" if self.part else ""

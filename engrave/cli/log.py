@@ -112,4 +112,6 @@ def _standing(story: "Story") -> str:
         said.append(f"{counted(len(story.days), 'day')}{minutes}, last on {story.days[-1]}")
     else:
         said.append("not in the log")
+    if story.word:
+        said.append(f"“{story.word}”")
     return "; ".join(said)

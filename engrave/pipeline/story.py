@@ -67,7 +67,8 @@ class DrillStory:
 class Story:
     """A passage: ``reached``, ``first`` and ``goal`` are marks of the passage as written.
 
-    ``done``: it is not in the booklet any more; ``is_new``: the last lesson did not have it.
+    ``word`` is the student's last; ``done``: it is not in the booklet any more; ``is_new``: the
+    last lesson did not have it.
     """
 
     number: int
@@ -75,6 +76,7 @@ class Story:
     measures: str
     days: tuple[date, ...]
     minutes: Fraction
+    word: str = ""
     drills: tuple[DrillStory, ...] = ()
     reached: int | None = None
     beat: Fraction | None = None
@@ -131,9 +133,11 @@ def stories(checked: Checked) -> list[Story]:
     labels = {each.passage.id: each.passage.label for each in checked.passages}
     told = []
     for mark in checked.marks.passages:
-        days, minutes = _practised(found, mark.id)
+        days, minutes, word = _practised(found, mark.id)
         label = labels.get(mark.id) or _label(mark.measures.value)
-        story = Story(mark.number, mark.id, label, days, minutes, is_new=_is_new(checked, mark.id))
+        story = Story(
+            mark.number, mark.id, label, days, minutes, word, is_new=_is_new(checked, mark.id)
+        )
         if mark.id in drilled:
             told.append(_going_on(story, drilled[mark.id], found, since(checked)))
         else:
@@ -146,14 +150,16 @@ def _label(measures: MeasureRange) -> str:
     return (replace(measures, first_beat=None) if measures.first_beat == 1 else measures).label
 
 
-def _practised(found: Diary, id: str) -> tuple[tuple[date, ...], Fraction]:
+def _practised(found: Diary, id: str) -> tuple[tuple[date, ...], Fraction, str]:
     mine = [
         (each.day, each.what)
         for each in found.practised
         if isinstance(each.what, Practised) and each.what.passage == id
     ]
     days = tuple(dict.fromkeys(day for day, _ in mine))
-    return days, sum((what.minutes or Fraction(0) for _, what in mine), Fraction(0))
+    words = [what.word for _, what in mine if what.word]
+    minutes = sum((what.minutes or Fraction(0) for _, what in mine), Fraction(0))
+    return days, minutes, words[-1] if words else ""
 
 
 def _is_new(checked: Checked, id: str) -> bool:

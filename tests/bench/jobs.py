@@ -43,7 +43,7 @@ class Job:
 def demo(folder: Path) -> Job:
     """The demo of the repository."""
     folder.mkdir(parents=True)
-    for name in ("lantern-rondo.yaml", "lantern-rondo.musicxml"):
+    for name in ("lantern-rondo.yaml", "lantern-rondo.musicxml", "nell.log.yaml"):
         shutil.copy(DEMO / name, folder)
     return Job(
         "the demo, 4 passages",

@@ -10,8 +10,8 @@ NAME = "lantern-rondo"
 def lay_out(folder: Path) -> Path:
     """Copy the demo's marks and score into ``folder``; returns the marks file."""
     folder.mkdir(parents=True, exist_ok=True)
-    for suffix in ("musicxml", "yaml"):
-        shutil.copy(SCORES / f"{NAME}.{suffix}", folder)
+    for name in (f"{NAME}.musicxml", f"{NAME}.yaml", "nell.log.yaml"):
+        shutil.copy(SCORES / name, folder)
     return folder / f"{NAME}.yaml"
 
 

@@ -114,7 +114,7 @@ def test_after_a_change_of_fingers_one_passage_is_made_anew(marks: Path, tmp_pat
 
 def test_after_a_change_of_tempo_nothing_is_engraved_anew(marks: Path, tmp_path: Path) -> None:
     make(marks, tmp_path / "cache")
-    edit(marks, "tempo: {start: 48, reached: 60}", "tempo: {start: 48, reached: 66}")
+    edit(marks, "tempo: {start: 48}                 #", "tempo: {start: 48, reached: 66} #")
     found = make(marks, tmp_path / "cache")
     assert found.anew == ["Drilled"]
     assert same(found, make(marks, None))

@@ -272,11 +272,11 @@ def test_whatever_comes_nothing_of_others_is_lost(
 
 def test_the_command_tells_and_keeps(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     marks = lay_out(tmp_path / "scores")
-    edit(marks, "performance: 2027-03-14\n", "performance: 2027-03-14\nlesson: 2027-02-13\n")
+    edit(marks, "lesson: 2027-02-20", "lesson: 2027-02-13")
     out = tmp_path / "out"
     assert main(["build", str(marks), "--out", str(out)]) == 0
     first = (out / marks.stem / f"{marks.stem}-student.pdf").read_bytes()
-    edit(marks, "lesson: 2027-02-13\n", "lesson: 2027-02-20\n")
+    edit(marks, "lesson: 2027-02-13", "lesson: 2027-02-20")
     (out / marks.stem / f"{marks.stem}-mine.pdf").write_bytes(b"mine")
     capsys.readouterr()
     assert main(["build", str(marks), "--out", str(out)]) == 0

@@ -22,11 +22,7 @@ HEAD = "log: 1\nentries:\n"
 
 def marks_with_log(folder: Path) -> Path:
     marks = lay_out(folder)
-    text = "".join(
-        line for line in marks.read_text("utf-8").splitlines(keepends=True)
-        if not line.startswith(("log:", "lesson:"))
-    )  # fmt: skip
-    marks.write_text(f"{text}\nlog: log.yaml\nlesson: 2027-02-20\n", "utf-8")
+    edit(marks, "log: nell.log.yaml   ", "log: log.yaml #")
     return marks
 
 
@@ -157,9 +153,9 @@ def test_marks_without_a_log_or_a_lesson_are_told(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     marks = marks_with_log(tmp_path)
-    edit(marks, "lesson: 2027-02-20\n", "")
+    edit(marks, "lesson: 2027-02-20 ", "#")
     assert main(["log", str(marks), "--lesson"]) == 2
-    edit(marks, "log: log.yaml\n", "")
+    edit(marks, "log: log.yaml", "")
     assert main(["log", str(marks)]) == 2
     said = capsys.readouterr().err
     assert "name no lesson" in said
