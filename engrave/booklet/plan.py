@@ -176,9 +176,16 @@ class _Dealer:
             (each for each in self.waiting if each.due <= self.today), key=lambda e: e.urgency
         )
         chosen = due[:count]
+        if count == 1 and len(due) > 1 and due[0].item.passage == self.last_top:
+            chosen = due[1:2]
         others = [each for each in self.waiting if each not in chosen]
-        able = [each for each in others if each.item.need < Need.DONE]
-        chosen += sorted(able, key=lambda e: (e.item.need, e.urgency))[: count - len(chosen)]
+        able = sorted(
+            (each for each in others if each.item.need < Need.DONE),
+            key=lambda e: (e.item.need, e.urgency),
+        )
+        chosen += able[: count - len(chosen)]
+        if able and [each.item.passage for each in chosen] == [self.last_top]:
+            chosen = able[:1]  # no passage stands first on two days running
         for each in chosen:
             self._count(each)
         self.today += 1

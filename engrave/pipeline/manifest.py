@@ -115,6 +115,7 @@ def _drill(
         "beat_unit": fraction_text(drill.ladder.beat_unit),
         "ladder": list(drill.ladder.marks),
         "reached": drill.ladder.reached,
+        "days": [day and day.isoformat() for day in drill.ladder.days],
         "files": {"musicxml": files.musicxml, "svg": list(files.svg), **_heard(files.midi)},
         "left_out": [say(Remark.of("left-out.sentence", items=(item,))) for item in drill.left_out],
         "staves": files.staves,

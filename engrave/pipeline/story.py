@@ -185,11 +185,12 @@ def _drill(each: Drill, number: int, found: Diary, start: date | None) -> DrillS
 
 
 def _before(ladder: Ladder, earlier: Sequence[Attempt], start: date) -> int | None:
-    """The box that was ticked at the last lesson, as far as is known."""
-    boxes = [mark for mark, day in zip(ladder.marks, ladder.days, strict=False)
-             if day and day <= start]  # fmt: skip
+    """The box that was ticked at the last lesson, as far as is known: by the log, or by its day."""
     if found := reached(earlier):
-        boxes += [mark for mark in ladder.marks if mark * ladder.beat_unit <= found[1]]
+        boxes = [mark for mark in ladder.marks if mark * ladder.beat_unit <= found[1]]
+    else:
+        days = zip(ladder.marks, ladder.days, strict=False)
+        boxes = [mark for mark, day in days if day and day <= start]
     return max(boxes, default=None)
 
 

@@ -136,3 +136,20 @@ def test_comments_stay_where_they_are() -> None:
         "# of Nell\nlog: 1\nentries:\n# a good day\n" + line(2) + line(1, on="2027-03-01")
         + "# the end\n"
     )  # fmt: skip
+
+
+@given(st.lists(ENTRIES, min_size=1, max_size=4), st.data())
+def test_whatever_stands_in_a_log_is_read_or_told(
+    entries: list[Entry], data: st.DataObject
+) -> None:
+    """Bytes put in, left out or changed anywhere: an error, or mistakes, and never a crash."""
+    text = bytearray(joined(read(""), entries).encode())
+    for _ in range(data.draw(st.integers(1, 3))):
+        at = data.draw(st.integers(0, len(text) - 1))
+        text[at : at + data.draw(st.integers(0, 3))] = data.draw(st.binary(max_size=3))
+    try:
+        found = read(bytes(text))
+    except EngraveError:
+        return
+    again = read(joined(found, ()))
+    assert set(again.entries) == set(found.entries)

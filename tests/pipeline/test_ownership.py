@@ -14,7 +14,8 @@ from engrave.errors import EngraveError, Notice
 from engrave.machine.writing import MARKER, write_folder
 from engrave.pipeline.manifest import Output
 from engrave.pipeline.ownership import Owner, change_of, output_name
-from tests.pipeline.demo import edit, files_of, lay_out
+from tests.pipeline.demo import edit, files_of
+from tests.pipeline.studio import lay_out_studio
 
 FIRST, SECOND, THIRD = date(2027, 2, 13), date(2027, 2, 20), date(2027, 2, 27)
 
@@ -271,22 +272,22 @@ def test_whatever_comes_nothing_of_others_is_lost(
 
 
 def test_the_command_tells_and_keeps(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    marks = lay_out(tmp_path / "scores")
-    edit(marks, "lesson: 2027-02-20", "lesson: 2027-02-13")
+    base, _ = lay_out_studio(tmp_path / "scores", 0)
+    base.write_text(f"{base.read_text('utf-8')}lesson: 2027-02-13\n", "utf-8")
     out = tmp_path / "out"
-    assert main(["build", str(marks), "--out", str(out)]) == 0
-    first = (out / marks.stem / f"{marks.stem}-student.pdf").read_bytes()
-    edit(marks, "lesson: 2027-02-13", "lesson: 2027-02-20")
-    (out / marks.stem / f"{marks.stem}-mine.pdf").write_bytes(b"mine")
+    assert main(["build", str(base), "--out", str(out)]) == 0
+    first = (out / "weir" / "weir-student.pdf").read_bytes()
+    edit(base, "lesson: 2027-02-13\n", "lesson: 2027-02-20\n")
+    (out / "weir" / "weir-mine.pdf").write_bytes(b"mine")
     capsys.readouterr()
-    assert main(["build", str(marks), "--out", str(out)]) == 0
-    assert f"{marks.stem}-mine.pdf" in capsys.readouterr().err
-    kept = out / marks.stem / "lessons" / "2027-02-13" / f"{marks.stem}-student.pdf"
+    assert main(["build", str(base), "--out", str(out)]) == 0
+    assert "weir-mine.pdf" in capsys.readouterr().err
+    kept = out / "weir" / "lessons" / "2027-02-13" / "weir-student.pdf"
     assert kept.read_bytes() == first
-    other = lay_out(tmp_path / "others")
+    other, _ = lay_out_studio(tmp_path / "others", 0)
     assert main(["build", str(other), "--out", str(out)]) == 2
     assert "other marks" in capsys.readouterr().err
-    strange = (tmp_path / "scores" / "...yaml").write_text(marks.read_text("utf-8"), "utf-8")
-    assert strange
-    assert main(["build", str(tmp_path / "scores" / "...yaml"), "--out", str(out)]) == 2
+    strange = base.with_name("...yaml")
+    strange.write_text(base.read_text("utf-8"), "utf-8")
+    assert main(["build", str(strange), "--out", str(out)]) == 2
     assert {each.name for each in tmp_path.iterdir()} == {"scores", "others", "out"}

@@ -165,8 +165,8 @@ def test_marks_without_a_log_or_a_lesson_are_told(
 def test_killed_while_taking_in_the_log_is_old_or_new(tmp_path: Path) -> None:
     marks, log = marks_with_log(tmp_path), tmp_path / "log.yaml"
     chance = random.Random(7)
-    whole, found = write(tmp_path / "whole.yaml", entries(0, 400)), set()
-    more = write(tmp_path / "more.yaml", entries(0, 3000))
+    whole, found = write(tmp_path / "whole.yaml", entries(0, 100)), set()
+    more = write(tmp_path / "more.yaml", entries(0, 1500))
     assert main(["log", str(marks), str(whole)]) == 0
     old = log.read_bytes()
     command = [sys.executable, "-m", "engrave", "log", str(marks), str(more)]
@@ -174,7 +174,7 @@ def test_killed_while_taking_in_the_log_is_old_or_new(tmp_path: Path) -> None:
     assert subprocess.run(command, capture_output=True).returncode == 0
     seconds, new = time.monotonic() - start, log.read_bytes()
     assert old != new
-    for share in (0.5, 0.8, 0.9, chance.uniform(0.7, 1)):
+    for share in (0.8, chance.uniform(0.7, 1)):
         log.write_bytes(old)
         taking = subprocess.Popen(command, stdout=subprocess.DEVNULL, env=os.environ)
         try:
