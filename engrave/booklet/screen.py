@@ -43,6 +43,9 @@ def screen(
     page = setting.fill(
         "screen/page.html",
         policy=policy(scripts, styles),
+        scripts=scripts,
+        styles=styles,
+        data=_json(values),
         unheard=lambda drill: _unheard(drill, style.language),
         systems=lambda drill, label: [
             on_screen(each.svg, label if number == 0 else "")
@@ -50,8 +53,6 @@ def screen(
         ],
         spread={},
     )
-    for mark, text in (("STYLE", styles), ("DATA", _json(values)), ("SCRIPT", scripts)):
-        page = page.replace(f"@@{mark}@@", text, 1)
     return page.encode()
 
 
