@@ -62,10 +62,7 @@ def play(state: State, step: Step, hands: Sequence[Hand], who: Player) -> tuple[
         Hand.RIGHT: tuple(pair for pair in state.right.held if pair[1] > time),
         Hand.LEFT: tuple(pair for pair in state.left.held if pair[1] > time),
     }
-    bass = min(
-        (*struck[Hand.LEFT][:1], *struck[Hand.RIGHT][:1], *(key for key, _ in held[Hand.LEFT])),
-        default=0,
-    )
+    bass = _bass(struck, held[Hand.LEFT])
     for hand, side in ((Hand.RIGHT, state.right), (Hand.LEFT, state.left)):
         keys = struck[hand]
         if not keys:
@@ -74,13 +71,22 @@ def play(state: State, step: Step, hands: Sequence[Hand], who: Player) -> tuple[
         rolled = any(n.rolled for n, h in zip(stroke.notes, hands, strict=True) if h is hand)
         cost += grip_cost(keys, hand, who, rolled)
         cost += leap_cost(side.last, keys, (time - side.time) * step.seconds, who.mm(hand))
+        doubling = any(n.doubling for n, h in zip(stroke.notes, hands, strict=True) if h is hand)
         other = (*struck[hand.other], *(key for key, _ in held[hand.other]))
-        cost += held_cost(keys, held[hand], hand, who, bass, other)
+        cost += held_cost(keys, held[hand], hand, who, bass, other, doubling)
         new = tuple((n.key, n.end) for n, h in zip(stroke.notes, hands, strict=True) if h is hand)
         kept = tuple(pair for pair in held[hand] if pair[0] not in keys)
         sides.append(Side((*kept, *new), keys, time))
     cost += crossing_cost(struck, held)
     return cost, State(sides[0], sides[1], lines)
+
+
+def _bass(struck: dict[Hand, Keys], held: tuple[tuple[int, int], ...]) -> Keys:
+    """The lowest of all keys down, if the left hand holds it, and what ends with it."""
+    low = min(held, default=None)
+    if low is None or any(keys and keys[0] < low[0] for keys in struck.values()):
+        return ()
+    return tuple(key for key, end in held if end == low[1])
 
 
 def _keys(notes: Sequence[Note], hands: Sequence[Hand], hand: Hand) -> Keys:
@@ -125,13 +131,25 @@ def line_cost(
         elif departed:
             cost += PRICES.with_chord
         else:
-            cost += PRICES.beam if note.beamed else PRICES.staff
+            cost += _leaving(note)
         departed = True
         now[note.line] = hand, note.end
     time = notes[0].start
+    if len(notes) > 1:
+        whole = {(note.event, hand) for note, hand in zip(notes, hands, strict=True)}
+        divided = len(whole) - len({note.event for note in notes})
+        cost += PRICES.chord_divided * divided
     return cost, tuple(
         sorted((line, hand, end) for line, (hand, end) in now.items() if end + _NEAR >= time)
     )
+
+
+def _leaving(note: Note) -> float:
+    if note.beamed:
+        return PRICES.beam
+    if note.blank:
+        return PRICES.blank
+    return PRICES.doubling if note.doubling else PRICES.staff
 
 
 _NEAR = 2 * 10080
@@ -174,15 +192,16 @@ def held_cost(
     held: tuple[tuple[int, int], ...],
     hand: Hand,
     who: Player,
-    bass: int,
+    bass: Keys,
     other: Keys,
+    doubling: bool,
 ) -> float:
     """What it costs to let go of held keys that are out of reach of those struck now."""
     gone = let_go(keys, tuple(key for key, _ in held), hand, who.mm(hand))
     if not gone:
         return 0.0
-    cost = sum(PRICES.pedal_bass if key == bass else PRICES.let_go for key in gone)
-    if any(key != bass for key in gone):
+    cost = sum(PRICES.pedal_bass if key in bass else PRICES.let_go for key in gone)
+    if any(key not in bass for key in gone) or doubling:
         both = tuple(sorted({*keys, *other}))
         if holds(both, hand.other, who.mm(hand.other)):
             cost += PRICES.needlessly

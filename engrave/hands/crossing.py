@@ -2,7 +2,8 @@
 
 Enters: a sheet and its strokes. Leaves nothing: the notes under such a beam are told the hand they
 are expected in. One hand has them all where the other one's staff has notes of its own meanwhile
-and its own has none; where both or neither have, the staff says.
+and its own has none. Where neither has, the staff says; where both have, a chord on one stem is the
+hand's on whose staff its voice is at home, and a line is divided by the staves.
 """
 
 from collections.abc import Iterator, Sequence
@@ -10,6 +11,9 @@ from collections.abc import Iterator, Sequence
 from engrave.hands.strokes import Note, Strokes, ticks
 from engrave.music.notes import Hand, home_hand
 from engrave.music.sheet import Bar, Event, Sheet
+
+PER_STAFF = 4
+"""Voice numbers that are at home on a staff."""
 
 Group = list[tuple[int, Event]]
 """Events under one beam, or on one stem, with their indices in the bar."""
@@ -69,6 +73,8 @@ def _whose(group: Group, number: int, bar: Bar, strokes: Strokes) -> Hand | None
         hand: any(_is_busy(staff, group, own, bar) for staff in _staves(hand, group, strokes))
         for hand in Hand
     }
+    if busy[Hand.RIGHT] and busy[Hand.LEFT] and any(event.joined for _, event in group):
+        return home_hand((group[0][1].voice - 1) // PER_STAFF + 1, strokes.staves)
     if busy[Hand.RIGHT] == busy[Hand.LEFT]:
         return None
     return Hand.LEFT if busy[Hand.RIGHT] else Hand.RIGHT

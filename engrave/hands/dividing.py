@@ -11,8 +11,10 @@ from dataclasses import dataclass, replace
 from engrave.errors import Mistakes, Notice, Source
 from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
 from engrave.hands.applying import applied
+from engrave.hands.blank import expect_from_blank
 from engrave.hands.costs import Player, Step
 from engrave.hands.crossing import expect_across
+from engrave.hands.doubling import mark_doublings
 from engrave.hands.hand_words import bind_by_words
 from engrave.hands.orders import bind_by_marks
 from engrave.hands.questions import questions, state_before, stretches
@@ -51,6 +53,8 @@ def divide(
     who = Player(reach[Hand.RIGHT], reach[Hand.LEFT])
     strokes = strokes_of(score.sheet)
     expect_across(score.sheet, strokes)
+    expect_from_blank(score.sheet, strokes)
+    mark_doublings(strokes)
     bind_by_words(score.sheet, strokes)
     errors = bind_by_marks(marks, score, strokes)
     if errors:

@@ -16,6 +16,8 @@ class Prices:
     """A note leaves the hand of its staff, the first of its line to do so."""
     with_chord: float = 2
     """Each further note that leaves with it."""
+    chord_divided: float = 3
+    """The notes of one printed chord lie in both hands."""
     away: float = 3
     """The next note of a line that has left stays away."""
     line_broken: float = 4
@@ -23,6 +25,12 @@ class Prices:
     beam: float = 8
     """A note under a beam, or on a stem, across the staves is not with the hand that has the rest,
     while the hand of its staff has other things to do."""
+    blank: float = 8
+    """A note leaves the hand of the staff that is left blank without a rest, being the nearer of
+    two lines on the other one."""
+    doubling: float = 4
+    """A note leaves the hand of its staff, being in a further voice there that moves as the other
+    staff does, and not as its own."""
     beam_away: float = 1
     """Such a note is with that hand."""
     impossible: float = 1000

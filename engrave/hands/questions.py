@@ -45,7 +45,7 @@ class _Walk:
         left: list[Note] = []
         for note in stroke.notes:
             (right if expected(note) is Hand.RIGHT else left).append(note)
-            if note.bound is not None or note.home is None or note.beamed:
+            if note.bound is not None or note.home is None or note.beamed or note.blank:
                 yield number
         if right:
             yield from self._strike(Hand.RIGHT, right, number, seconds)
@@ -60,9 +60,10 @@ class _Walk:
             yield number
         gone = let_go(keys, tuple([note.key for note in held]), hand, stretch) if held else ()
         if gone:
-            low = min(note.key for each in self.sides.values() for note in (*each.held, *notes))
+            low = min((*held, *notes), key=lambda note: note.key)
+            pedalled = hand is Hand.LEFT and not any(note.doubling for note in notes)
             for note in held:
-                if note.key in gone and note.key != low:
+                if note.key in gone and not (pedalled and note.end == low.end):
                     yield from (number, self.begun[note.start])
         if side.last:
             waited = (time - side.time) * seconds

@@ -25,8 +25,9 @@ class Note:
     """One key that goes down, from ``start`` to ``end``, tied notes being one.
 
     ``line`` is the voice and ``staff`` the staff where it is printed; ``home`` the hand that it is
-    expected in (None: no staff says), at the price of ``beamed`` or of the staff. ``bound`` is the
-    hand in which it must be. ``parts`` are its printed tones.
+    expected in (None: no staff says); ``beamed``, ``blank`` and ``doubling`` say how sure that is
+    (modules ``crossing``, ``blank``, ``doubling``). ``bound`` is the hand in which it must be, and
+    ``why`` who says so. ``parts`` are its printed tones.
     """
 
     key: int
@@ -40,6 +41,8 @@ class Note:
     bound: Hand | None = None
     why: str = ""
     beamed: bool = False
+    doubling: bool = False
+    blank: bool = False
 
     @property
     def event(self) -> tuple[int, int]:

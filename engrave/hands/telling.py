@@ -23,7 +23,7 @@ class Taken:
     """Notes of one staff that the hand of another one plays, all for the same reason.
 
     ``places`` are ranges of measures and beats as a marks file names them; ``count`` notes in all.
-    ``why``: ``marks``, ``word``, ``beam``, ``reach``, ``held``, ``leap`` or ``line``.
+    ``why``: ``marks``, ``word``, ``beam``, ``blank``, ``reach``, ``held``, ``leap`` or ``line``.
     """
 
     hand: Hand
@@ -94,8 +94,8 @@ def _why(
     """What would be wrong, were the note left to the hand of its staff."""
     if note.bound is not None:
         return note.why
-    if note.beamed:
-        return "beam"
+    if note.beamed or note.blank:
+        return "beam" if note.beamed else "blank"
     own = [n.key for n, h in zip(stroke.notes, chosen, strict=True) if h is home or n is note]
     same = [n.key for n in stroke.notes if n.staff == note.staff]
     for keys in (own, same):

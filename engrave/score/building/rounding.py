@@ -19,13 +19,14 @@ PLAIN = 96
 def settle(bars: Iterable[RawBar]) -> None:
     """Move what stands in ``bars`` to where it was meant to stand."""
     for bar in bars:
-        ends: dict[tuple[str, int], Quarters] = {}
+        ends: dict[str, dict[int, Quarters]] = {}
         for item in bar.items:
-            line = (item.voice, item.staff)
-            end = ends.get(line, Quarters(0))
-            near = abs(item.offset - end) < ROUNDING
-            item.offset = end if near else settled(item.offset)
-            ends[line] = item.offset + exact_length(item.element.duration)
+            line = ends.setdefault(item.voice, {})
+            own = line.pop(item.staff, Quarters(0))
+            others = (end for end in line.values() if end)  # a voice may cross the staves
+            near = (end for end in (own, *others) if abs(item.offset - end) < ROUNDING)
+            item.offset = next(near, None) or settled(item.offset)
+            line[item.staff] = item.offset + exact_length(item.element.duration)
         for sign in bar.signs:
             sign.offset = settled(sign.offset)
         bar.reach = settled(bar.reach)

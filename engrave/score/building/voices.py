@@ -82,6 +82,8 @@ def _doubled(bars: Iterable[RawBar]) -> set[str]:
     for bar in bars:
         ends: dict[tuple[str, int], list[tuple[Quarters, Quarters]]] = defaultdict(list)
         for item in bar.items:
+            if item.staves:
+                continue  # one chord over two staves
             length = quarters(item.element.quarterLength)
             ends[item.voice, item.staff].append((item.offset, item.offset + length))
         for one, other in combinations(ends, 2):
