@@ -224,6 +224,7 @@ def _build(options: argparse.Namespace) -> int:
     (marks,) = options.marks
     checked = build(marks, options.out, job, _progress, Cache(_cache_folder(options)))
     _print_notices(checked)
+    print(checked.made)
     return 0
 
 

@@ -112,7 +112,22 @@ def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
         form.node(FROM)  # what it names is in the tree already
     errors.extend(_wrong_days(marks.begin, marks.performance))
     errors.extend(_lesson_too_late(marks.lesson, marks.performance, marks.begin))
+    errors.extend(_reached_too_late(marks))
     return marks
+
+
+def _reached_too_late(marks: Marks) -> Iterator[EngraveError]:
+    """Marks that are said to be reached on a day after the lesson."""
+    days = [each.tempo.reached_on for each in marks.passages]
+    requests = [request for each in marks.passages for request in each.drills or ()]
+    days += [each.options.reached.day for each in requests if each.options.reached]
+    for day_ in days:
+        if day_ and marks.lesson and day_.value > marks.lesson.value:
+            yield EngraveError(
+                f"{day_.value} is after the lesson, {marks.lesson.value}",
+                day_.source,
+                "a mark is reached before the lesson or in it",
+            )
 
 
 def _lesson_too_late(

@@ -45,7 +45,10 @@ class Read:
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """A marks file that can be built: its score, the drills it makes, the log it names."""
+    """A marks file that can be built: its score, the drills it makes, the log it names.
+
+    ``made`` says what was made of it, once it is.
+    """
 
     marks: Marks
     score: Score
@@ -53,6 +56,7 @@ class Checked:
     notices: tuple[Notice, ...] = field(default=())
     taken: tuple[Taken, ...] = ()
     kept: Kept | None = None
+    made: str = ""
 
     @property
     def drills(self) -> tuple[Drill, ...]:

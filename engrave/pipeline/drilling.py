@@ -75,6 +75,14 @@ class Drilled:
                 f"{first:g}, which is half the goal unless a start is named",
                 self.tempo.reached.source,
             )
+        elif self.tempo.reached and self.tempo.reached.value * beat / own.beat_unit < own.marks[-1]:
+            mark = self.tempo.reached.value * beat / own.beat_unit
+            if mark not in own.marks:
+                yield Notice(
+                    f"{float(mark):g} is no mark of the passage, which has "
+                    f"{' '.join(map(str, own.marks))}: {own.reached} is ticked, the next below",
+                    self.tempo.reached.source,
+                )
 
 
 def number_of(marks: Marks, drilled: Drilled) -> int:

@@ -19,7 +19,8 @@ from engrave.pipeline.manifest import FORMAT, Output
 EARLIER, LESSONS = "earlier", "lessons"
 MOST_NAMED = 5
 
-_BOOKLETS = (".pdf", ".html")
+BOOKLETS = (".pdf", ".html")
+"""How the names of booklets end; they begin with that of the marks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +225,8 @@ def _what_becomes(
     moved: dict[str, str | None] = {}
     kept: dict[str, Output] = {}
     for name, output in sorted(ours.items(), key=lambda each: "/" not in each[0]):
-        if not name.endswith(_BOOKLETS):
+        last = PurePosixPath(name).name
+        if not last.endswith(BOOKLETS) or not last.startswith(f"{owner.name}-"):
             moved[name] = None
         elif "/" in name:
             kept[name] = output

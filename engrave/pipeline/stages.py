@@ -10,16 +10,16 @@ from functools import partial
 from pathlib import Path
 
 from engrave.booklet import FOLDED, STAND_IN, PageStyle, Place, bind, impose, load_press, page_style
-from engrave.errors import Notice
+from engrave.errors import Notice, counted
 from engrave.machine.beside import Beside
 from engrave.machine.cache import NO_CACHE, Cache
-from engrave.machine.writing import write_folder
+from engrave.machine.writing import Change, write_folder
 from engrave.marks import Marks
 from engrave.pipeline.checking import Checked, Tell, drilled, read
 from engrave.pipeline.contents import book
 from engrave.pipeline.drawing import list_pictures, music_of, notation, terrains_of
 from engrave.pipeline.manifest import Output, Whose, manifest
-from engrave.pipeline.ownership import Owner, change_of, output_name, refuse_others
+from engrave.pipeline.ownership import BOOKLETS, Owner, change_of, output_name, refuse_others
 from engrave.pipeline.screening import SCREEN, screen_page, screens_of
 from engrave.pipeline.sounding import midi_files, unheard
 from engrave.pipeline.telling import progress_of
@@ -106,9 +106,30 @@ def build(
         return manifest(whose, checked.marks, checked.score, checked.passages, listed, places)
 
     told = [*unheard(checked)] if job.sound or checked.marks.sound else []
-    write_folder(folder, lambda there: change_of(there, owner, files, listing, told.append))
+    gone: list[str] = []
+
+    def decide(there: Path) -> Change:
+        change = change_of(there, owner, files, listing, told.append)
+        gone.extend(
+            each for each, to in change.moved.items() if not to and each not in change.files
+        )
+        return change
+
+    write_folder(folder, decide)
     cache.trim()
-    return replace(checked, notices=(*checked.notices, *_unprinted(missing, checked.marks), *told))
+    notices = (*checked.notices, *_unprinted(missing, checked.marks), *told)
+    return replace(checked, notices=notices, made=_made(checked, folder, files, len(gone)))
+
+
+def _made(checked: Checked, folder: Path, files: Iterable[str], gone: int) -> str:
+    """What was made and where, in one line."""
+    booklets = [str(folder / each) for each in files if each.endswith(BOOKLETS)]
+    said = [
+        counted(len(checked.passages), "passage"),
+        counted(len(checked.drills), "drill"),
+        *([f"{counted(gone, 'file')} of drills no longer made taken away"] if gone else []),
+    ]
+    return f"{', '.join(booklets) or folder}: {', '.join(said)}"
 
 
 def page_styles(marks: Marks, job: Job) -> dict[tuple[str, bool], PageStyle]:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from engrave.booklet.preview import page_files, preview
 from engrave.errors import EngraveError, Mistakes, Source
+from engrave.log import Entry
 from engrave.machine.cache import Cache
 from engrave.marks import Marks
 from engrave.pipeline.batch import Task
@@ -90,7 +91,7 @@ class _SceneMaker:
     def __init__(self, marks: Path, task: Task) -> None:
         self._marks, self._task, self._cache = marks, task, Cache(task.cache)
         self.folders = {marks.absolute().parent}
-        self.content: tuple[Marks, str] | None = None
+        self.content: tuple[Marks, str, tuple[Entry, ...]] | None = None
 
     def scene(self) -> Scene:
         try:
@@ -106,7 +107,8 @@ class _SceneMaker:
         job = self._task.job
         checked = check(self._marks, cache=self._cache)
         self.folders.add(checked.marks.score.value.absolute().parent)
-        self.content = checked.marks, checked.score.sha256
+        log = checked.kept.log.entries if checked.kept else ()
+        self.content = checked.marks, checked.score.sha256, log
         style = page_style_of(checked.marks, job, job.editions[0])
         engravings = engravings_of(checked.drills, checked.marks, style, self._cache)
         self._cache.trim()
