@@ -17,11 +17,13 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from engrave.drills import FAMILIES, OPTIONS, Family
+from engrave.drills import FAMILIES, OPTIONS, Family, voices
 from engrave.drills.patterns import PATTERNS
 from engrave.errors import EngraveError, Mistakes
 from engrave.marks import Marks, read_marks
 from engrave.music.drill import Drill
+from engrave.music.notes import Hand
+from engrave.music.sheet import Sheet
 from engrave.music.values import UnprintableError
 from engrave.notation import musicxml
 from engrave.passage.assembly import assemble
@@ -108,12 +110,33 @@ def _sweep_passage(
         counts.refusals.update(f"passage: {_kind(error)}" for error in mistakes.errors)
         return
     counts.passages += 1
+    counts.findings += [f"{where}: {finding}" for finding in _heads(passage)]
     for family in FAMILIES:
         for options in MORE.get(family.name, ({},)):
             for drill in _make(passage, family, options, where, counts):
                 counts.drills[family.name] += 1
                 for finding in _check(drill, passage, marks, score, reading, folder):
                     counts.findings.append(f"{where}: {finding}")
+
+
+def _heads(passage: Passage) -> Iterator[str]:
+    """Every note head stands in exactly one voice, one that two voices share in both."""
+    for hand in passage.hands:
+        found = voices.voices_of(passage, hand)
+        if len(found) < 2:
+            continue
+        made = voices.make(passage, voices.VoiceOptions(steps=(1,))).drills
+        mine = [drill for drill in made if drill.hands == (hand,)]
+        printed = Counter(head for drill in mine for head in _heads_of(drill.sheet, hand))
+        if printed != Counter(_heads_of(passage.sheet, hand)):
+            yield f"the voices of the {hand} hand have other heads than the hand"
+
+
+def _heads_of(sheet: Sheet, hand: Hand) -> Iterator[tuple[object, ...]]:
+    for time, _, event in sheet.timed():
+        if event.hand is hand and not event.grace:
+            for tone in event.tones:
+                yield time, event.length, tone.pitch, event.voice
 
 
 def _make(

@@ -4,6 +4,7 @@ from typing import Any
 
 from engrave.drills import (
     accents,
+    against,
     as_written,
     blocks,
     bursts,
@@ -14,6 +15,7 @@ from engrave.drills import (
     outline,
     rhythms,
     staccato,
+    voices,
 )
 from engrave.drills.family import Family, Made
 from engrave.marks.options import Families
@@ -23,6 +25,8 @@ __all__ = ["FAMILIES", "OPTIONS", "Family", "Made"]
 FAMILIES: tuple[Family[Any], ...] = (
     as_written.FAMILY,
     hands_apart.FAMILY,
+    against.FAMILY,
+    voices.FAMILY,
     rhythms.FAMILY,
     accents.FAMILY,
     bursts.FAMILY,

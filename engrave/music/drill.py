@@ -5,6 +5,7 @@ The types alone. Nothing here knows families, files or paper.
 
 from dataclasses import dataclass
 from datetime import date
+from fractions import Fraction
 
 from engrave.music.notes import Finger, Hand, Pitch
 from engrave.music.sheet import Meter, Sheet
@@ -101,11 +102,12 @@ class Drill:
     ``source`` lists, in source order, the notes that the drill rewrites; ``written`` gives, for
     every onset of the drill in order (both hands together), the indices into ``source`` that it
     plays. ``octaves`` moves what is played away from the source. ``fingers`` are the ``source``'s
-    or the drill's ``own``, ``beams`` those of the ``source`` or by the meter's ``beats``;
-    ``pattern`` are relative lengths laid over the source's runs; ``complete``: nothing that either
-    hand strikes meanwhile is left out. ``worth``: 0 stays longest where there is no room, and
-    drills of one family and worth go together. ``remarks`` are sentences beside the music,
-    ``left_out`` names what the drill dropped.
+    or the drill's ``own``; ``pitches`` are the ``source``'s unless they are ``tapped`` or
+    ``one-key`` a hand; ``stretch`` quarters of the sheet stand for one of the ladder's; ``beams``
+    are those of the ``source`` or by the meter's ``beats``; ``pattern`` are relative lengths laid
+    over the source's runs; ``complete``: nothing that either hand strikes meanwhile is left out.
+    ``worth``: 0 stays longest where there is no room, and drills of one family and worth go
+    together. ``remarks`` are sentences beside the music, ``left_out`` names what the drill dropped.
     """
 
     passage: str
@@ -120,6 +122,8 @@ class Drill:
     octaves: int = 0
     fingers: str = "source"
     beams: str = "source"
+    pitches: str = "source"
+    stretch: Quarters = Fraction(1)
     pattern: tuple[int, ...] = ()
     complete: bool = False
     worth: int = 0

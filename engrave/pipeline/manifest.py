@@ -128,6 +128,8 @@ def _drill(
         "written": [list(indices) for indices in drill.written],
         "fingers": drill.fingers,
         "beams": drill.beams,
+        "pitches": drill.pitches,
+        "stretch": fraction_text(drill.stretch),
         "complete": drill.complete,
     }
     if drill.pattern:

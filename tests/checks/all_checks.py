@@ -5,6 +5,7 @@ from pathlib import Path
 
 from tests.checks.contract import DrillEntry, Output, contract_findings, read_output
 from tests.checks.figures import figure_findings
+from tests.checks.grid import grid_findings
 from tests.checks.measures import beam_findings, fullness_findings, value_findings
 from tests.checks.pages import page_findings
 from tests.checks.pictures import picture_findings
@@ -36,7 +37,10 @@ def music_findings(drill: DrillEntry, score: ScoreReading) -> Iterator[str]:
         *beam_findings(parts, drill.beams == "beats"),
     ]
     yield from (f"{drill.id}: {text}" for text in named)
-    yield from pitch_findings(drill, heard)
+    if drill.pitches == "source":
+        yield from pitch_findings(drill, heard)
+    else:
+        yield from grid_findings(drill, heard, score)
     yield from finger_findings(drill, heard)
     yield from source_findings(drill, score)
     yield from timemap_findings(path, parts)

@@ -17,6 +17,7 @@ SPELLING = re.compile(r"([A-G])(#*|b*)(-?\d+)")
 DRILL_KEYS = {
     "id", "passage", "family", "variant", "hand", "meter", "beat_unit", "ladder", "files",
     "left_out", "staves", "systems", "places", "source", "written", "fingers", "beams", "complete",
+    "pitches", "stretch",
 }  # fmt: skip
 NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
@@ -67,6 +68,7 @@ class DrillEntry:
     places: dict[str, Any] = field(repr=False)
     fingers: str = "source"
     beams: str = "source"
+    pitches: str = "source"
     complete: bool = False
     pattern: tuple[int, ...] = ()
 
@@ -120,6 +122,7 @@ def drill_entry(folder: Path, raw: dict[str, Any]) -> DrillEntry:
         places=raw["places"],
         fingers=raw["fingers"],
         beams=raw["beams"],
+        pitches=raw["pitches"],
         complete=raw["complete"],
         pattern=tuple(raw.get("pattern", ())),
     )
@@ -163,6 +166,8 @@ def _drill_findings(raw: dict[str, Any], drill: DrillEntry) -> Iterator[str]:
         yield "its id is not PASSAGE.FAMILY.VARIANT[.HAND]"
     if not NAME.fullmatch(drill.family) or not NAME.fullmatch(drill.variant):
         yield f"{drill.family}.{drill.variant} is no name"
+    if drill.pitches not in {"source", "tapped", "one-key"}:
+        yield f"there are no pitches {drill.pitches}"
     if drill.fingers not in {"source", "own"} or drill.beams not in {"source", "beats"}:
         yield f"fingers {drill.fingers} and beams {drill.beams} are none that the manifest knows"
     if drill.hand not in {"right", "left", "both"}:

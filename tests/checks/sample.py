@@ -110,6 +110,7 @@ def drill_entry() -> dict[str, Any]:
         "left_out": [], "staves": 1, "systems": 1, "places": {"student": [place]},
         "source": source, "written": [[index] for index in range(9)],
         "fingers": "source", "beams": "beats", "complete": False, "pattern": [3, 1],
+        "pitches": "source", "stretch": "1",
     }  # fmt: skip
 
 

@@ -162,3 +162,21 @@ def test_accents_follow_the_groups_of_the_source() -> None:
 
 def test_one_note_or_the_whole_run_is_no_burst() -> None:
     assert list(made(bursts.FAMILY, SOURCE)) == ["burst-2", "burst-4"]
+
+
+def test_a_growing_chain_adds_link_to_link() -> None:
+    """1, 1–2, 1–3: the whole of four beats is the passage itself, and left to it."""
+    source = passage([*RUN, *even("A5 G5 F#5 E5 D5 C5 B4 A4", "1/4")])
+    drill = made(chain.FAMILY, source, by="beat", grow=True)["by-beat-forward-grow"]
+    names = [name for name, _, _ in heard(drill)]
+    assert names[:5] == ["G4", "A4", "B4", "C5", "D5"]
+    assert names[5:14] == ["G4", "A4", "B4", "C5", "D5", "E5", "F#5", "G5", "A5"]
+    assert len(names) == 5 + 9 + 13
+    assert all(bar.is_full for bar in drill.sheet.bars)
+
+
+def test_a_growing_chain_may_begin_at_the_end() -> None:
+    source = passage([*RUN, ("A5", "2"), ("G5", "2")])
+    drills = made(chain.FAMILY, source, by="measure", grow=True, direction="backward")
+    names = [name for name, _, _ in heard(drills["by-measure-backward-grow"])]
+    assert names == ["A5", "G5"]

@@ -1,0 +1,133 @@
+"""Links: stretches of a passage one after another, each running on into what follows it.
+
+Enters: a passage and ``Link``s. Leaves: a sheet of them, in the order given. A hand's voices are
+written as one line: what is held through another note is cut at that note.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from engrave.drills.barring import Room, Written, bar_up
+from engrave.drills.family import clef_at, key_at, written
+from engrave.music.notes import Hand
+from engrave.music.onset import Onset
+from engrave.music.sheet import Meter, Sheet
+from engrave.music.units import Quarters, is_dotted
+from engrave.passage.model import Passage
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A stretch of the passage, in quarters, and the beat it runs on into (empty for the last)."""
+
+    start: Quarters
+    end: Quarters
+    arrival: Quarters
+    meter: Meter
+
+
+def onsets_of(passage: Passage) -> list[Onset]:
+    """The onsets of the marked hands, in source order."""
+    return sorted(
+        (onset for hand in passage.hands for onset in passage.lines[hand]),
+        key=lambda onset: (onset.time, onset.hand.staff),
+    )
+
+
+def laid(passage: Passage, links: Sequence[Link]) -> tuple[Sheet, list[Onset]]:
+    """The links one after another, and the onsets that they play, in source order."""
+    onsets = onsets_of(passage)
+    sheet = _sheet(passage, links, onsets)
+    used = {index for _, _, event in sheet.timed() for index in event.source}
+    if len(used) == len(onsets):
+        return sheet, onsets
+    kept = [onset for index, onset in enumerate(onsets) if index in used]
+    return _sheet(passage, links, kept), kept
+
+
+def _sheet(passage: Passage, links: Sequence[Link], onsets: Sequence[Onset]) -> Sheet:
+    index = {(onset.time, onset.hand): number for number, onset in enumerate(onsets)}
+    bars, lines, now = [], {hand: list[Written]() for hand in passage.hands}, Fraction(0)
+    for link in links:
+        rooms = list(_rooms(passage, link))
+        length = sum((room.length for room in rooms), Fraction(0))
+        for hand in passage.hands:
+            lines[hand] += _lay(passage, hand, link, now, length, index)
+        bars += rooms
+        now += length
+    return bar_up(
+        lines.values(),
+        bars,
+        key_at(passage, 0),
+        tuple(sorted(hand.staff for hand in passage.hands)),
+        label_again=True,
+    )
+
+
+def _rooms(passage: Passage, link: Link) -> Iterator[Room]:
+    """A beat and the arrival share a bar of two beats; a longer link has the passage's own bars.
+
+    Its arrival stands in the rest of the last of them, or in a bar of its own.
+    """
+    length, beat = link.end - link.start, link.meter.beat
+    if length <= beat:
+        meter = Meter(6, int(12 / beat)) if is_dotted(beat) else Meter(2, int(4 / beat))
+        yield Room(meter.length, meter)
+        return
+    arrives = link.arrival > link.end
+    for start, bar in zip(passage.sheet.starts, passage.sheet.bars, strict=True):
+        first, last = max(start, link.start), min(start + bar.length, link.end)
+        if first >= last:
+            continue
+        if arrives and last < start + bar.length:
+            last, arrives = start + bar.length, False
+        missing = bar.meter.length - (last - first)
+        yield Room(last - first, bar.meter, max(missing, Fraction(0)), implicit=missing != 0)
+    if arrives:
+        yield Room(link.meter.length, link.meter)
+
+
+def _lay(
+    passage: Passage,
+    hand: Hand,
+    link: Link,
+    now: Quarters,
+    length: Quarters,
+    index: dict[tuple[Quarters, Hand], int],
+) -> Iterator[Written]:
+    """The hand's onsets inside the link, then its first onset of the arrival, held to the end.
+
+    What already sounds where the link begins is struck anew; the last link's last onset is held.
+    """
+    line = passage.lines[hand]
+    inside = [o for o in line if o.time < link.end and o.time + o.length > link.start]
+    inside = [o for o in inside if o.time >= link.start or o is _last_before(inside, link.start)]
+    landing = next((o for o in line if link.end <= o.time < link.arrival), None)
+    nexts = [*inside[1:], landing][: len(inside)]
+    for onset, following in zip(inside, nexts, strict=True):
+        start = max(onset.time, link.start)
+        end = min(onset.time + onset.length, link.start + length)
+        if following:
+            end = min(end, following.time)
+        elif link.arrival == link.end:
+            end = link.start + length
+        yield _note(passage, onset, index, now + start - link.start, end - start)
+    if landing:
+        start = now + landing.time - link.start
+        yield _note(passage, landing, index, start, now + length - start)
+
+
+def _last_before(onsets: Sequence[Onset], time: Quarters) -> Onset | None:
+    return next((onset for onset in reversed(onsets) if onset.time < time), None)
+
+
+def _note(
+    passage: Passage,
+    onset: Onset,
+    index: dict[tuple[Quarters, Hand], int],
+    time: Quarters,
+    length: Quarters,
+) -> Written:
+    clef = clef_at(passage, onset.staff, onset.time)
+    return written(onset, index[onset.time, onset.hand], time, length, clef, onset.articulations)

@@ -1,0 +1,289 @@
+"""Voices: each voice of a hand alone, then two together, then the hand as written.
+
+Enters: a passage. Leaves: for every marked hand with several voices ``voice-1``, ``voice-2`` …, of
+three and more ``voices-1-2``, ``voices-1-3`` … too, and ``hand``. Every note head stands in the
+voice that the score gives it, one that two voices share in both; fingers are those that the note
+has in the whole; what is held is held.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import combinations
+
+from engrave.drills.family import (
+    Family,
+    Made,
+    Options,
+    drill_of,
+    left_out_of,
+    nothing_to_drill,
+    option,
+    source_note,
+)
+from engrave.drills.needs import Need, share
+from engrave.marks.readers import list_of, value
+from engrave.marks.scalars import whole
+from engrave.music.drill import Drill, Remark
+from engrave.music.notes import Finger, Hand, Pitch
+from engrave.music.onset import Onset
+from engrave.music.sheet import Bar, Event, Sheet
+from engrave.music.units import Quarters
+from engrave.music.values import spell
+from engrave.passage.model import Passage
+
+STEPS = (1, 2, 3)
+LEAST_NOTES = 2
+"""Of a voice that is one; a lone held note is none."""
+
+LEAST_SHARE = Fraction(1, 4)
+"""Of the beats; where voices meet seldom, they are not what the passage is about."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VoiceOptions(Options):
+    """Which steps: each voice alone, two at a time, the hand as written."""
+
+    steps: tuple[int, ...] = option(list_of(value(whole("a step", 1, 3))), STEPS)
+
+
+def make(passage: Passage, options: VoiceOptions) -> Made:
+    """The steps for every marked hand that plays several voices."""
+    drills = [
+        drill
+        for hand in passage.hands
+        if len(found := voices_of(passage, hand)) > 1
+        for drill in _drills(passage, options, hand, found)
+    ]
+    if not drills:
+        raise nothing_to_drill(
+            passage,
+            "voices",
+            "no hand plays several voices",
+            "drop voices from this passage's drills, or widen its measures",
+        )
+    return Made(tuple(drills))
+
+
+def voices_of(passage: Passage, hand: Hand) -> tuple[tuple[int, ...], ...]:
+    """The voices that a hand strikes, from the top of the page down.
+
+    One of a lone note goes with its neighbour, so that every head stands in one of them.
+    """
+    counts: dict[int, int] = {}
+    for bar in passage.sheet.bars:
+        for event in bar.of(hand):
+            if event.tones and not event.grace:
+                counts[event.voice] = counts.get(event.voice, 0) + event.is_struck
+    groups: list[tuple[int, ...]] = []
+    for voice in sorted(counts):
+        if groups and (counts[voice] < LEAST_NOTES or sum(counts[v] for v in groups[-1]) < 2):
+            groups[-1] = (*groups[-1], voice)
+        else:
+            groups.append((voice,))
+    return tuple(groups)
+
+
+def need(passage: Passage) -> Need | None:
+    """The beats in which a hand strikes a key while another of its voices is held."""
+    found = {hand: list(_under_held(passage.lines[hand])) for hand in passage.hands}
+    shares = {hand: share(passage, [(t, t) for t in times]) for hand, times in found.items()}
+    hands = tuple(
+        hand
+        for hand in passage.hands
+        if shares[hand] >= LEAST_SHARE and len(voices_of(passage, hand)) > 1
+    )
+    if not hands:
+        return None
+    most = max(hands, key=lambda hand: shares[hand])
+    return Need(shares[most], 4, hands, Remark.of("why.voices", hand=most))
+
+
+def _under_held(line: Sequence[Onset]) -> Iterator[Quarters]:
+    """When a key goes down while a tone of another voice goes on sounding."""
+    sounding: list[tuple[Quarters, int]] = []
+    for onset in line:
+        sounding = [(end, voice) for end, voice in sounding if end > onset.time]
+        mine = {tone.voice for tone in onset.tones}
+        if any(voice not in mine for _, voice in sounding):
+            yield onset.time
+        sounding += [(onset.time + tone.length, tone.voice) for tone in onset.tones]
+
+
+def _drills(
+    passage: Passage, options: VoiceOptions, hand: Hand, found: Sequence[tuple[int, ...]]
+) -> Iterator[Drill]:
+    """One voice, then two, then all; of two voices there is one pair, and it is the hand."""
+    for size in range(1, min(len(found), 3)):
+        if size in options.steps:
+            for some in combinations(range(len(found)), size):
+                numbers = "-".join(str(number + 1) for number in some)
+                name = f"voice-{numbers}" if size == 1 else f"voices-{numbers}"
+                yield _drill(
+                    passage, options, hand, name, [v for n in some for v in found[n]], size - 1
+                )
+    if 3 in options.steps:
+        yield _drill(passage, options, hand, "hand", None, len(STEPS) - 1)
+
+
+def _drill(
+    passage: Passage,
+    options: VoiceOptions,
+    hand: Hand,
+    variant: str,
+    voices: Sequence[int] | None,
+    worth: int,
+) -> Drill:
+    line = list(_reduced(passage, hand, voices))
+    sheet = _sheet(passage, hand, voices, line)
+    return drill_of(
+        passage,
+        options,
+        ("voices", variant),
+        (hand,),
+        sheet,
+        map(source_note, line),
+        of=hand,
+        worth=worth,
+        remarks=[Remark.of("voices.how" if voices else "voices.whole")],
+        left_out=left_out_of(line) if any(onset.ornaments for onset in line) else (),
+    )
+
+
+def _reduced(passage: Passage, hand: Hand, voices: Sequence[int] | None) -> Iterator[Onset]:
+    """The hand's onsets with the keys of some voices alone; a key that voices share is in each."""
+    struck: dict[Quarters, set[Pitch]] = {}
+    for time, _, event in passage.sheet.timed():
+        if event.hand is hand and not event.grace and (voices is None or event.voice in voices):
+            keys = {tone.pitch for tone in event.tones}
+            struck.setdefault(time, set()).update(keys)
+    for onset in passage.lines[hand]:
+        tones = tuple(tone for tone in onset.tones if tone.pitch in struck.get(onset.time, ()))
+        if tones:
+            yield replace(onset, tones=tones)
+
+
+def _sheet(
+    passage: Passage, hand: Hand, voices: Sequence[int] | None, line: Sequence[Onset]
+) -> Sheet:
+    index = {onset.time: number for number, onset in enumerate(line)}
+    fingers = {(onset.time, t.pitch): t.finger for onset in line for t in onset.tones}
+    given: set[tuple[Quarters, Pitch]] = set()
+    staves = tuple(
+        sorted({event.staff for bar in passage.sheet.bars for event in bar.of(hand)} | {hand.staff})
+    )
+    bars = [
+        _bar(bar, start, hand, voices, staves, index, fingers, given)
+        for start, bar in zip(passage.sheet.starts, passage.sheet.bars, strict=True)
+    ]
+    bars = _without_loose_ends(bars)
+    kept = {event.voice for bar in bars for event in bar.events}
+    spans = tuple(
+        span
+        for span in passage.sheet.spans
+        if span.kind == "slur" and {span.voice, span.end_voice} <= kept
+    )
+    return Sheet(tuple(bars), spans, staves)
+
+
+def _without_loose_ends(bars: Sequence[Bar]) -> list[Bar]:
+    """Ties that go on in another voice end here; lines of trills go with the whole."""
+    starts, now = [], Fraction(0)
+    for bar in bars:
+        starts.append(now)
+        now += bar.length
+    held = {
+        (start + event.offset, tone.pitch)
+        for start, bar in zip(starts, bars, strict=True)
+        for event in bar.events
+        for tone in event.tones
+        if tone.tie_in
+    }
+
+    def closed(event: Event, start: Quarters) -> Event:
+        end = start + event.end
+        tones = tuple(
+            replace(tone, tie_out=tone.tie_out and (end, tone.pitch) in held)
+            for tone in event.tones
+        )
+        return replace(event, tones=tones, trill_line=None)
+
+    return [
+        replace(bar, events=tuple(closed(event, start) for event in bar.events))
+        for start, bar in zip(starts, bars, strict=True)
+    ]
+
+
+def _bar(
+    bar: Bar,
+    start: Quarters,
+    hand: Hand,
+    voices: Sequence[int] | None,
+    staves: tuple[int, ...],
+    index: dict[Quarters, int],
+    fingers: dict[tuple[Quarters, Pitch], Finger | None],
+    given: set[tuple[Quarters, Pitch]],
+) -> Bar:
+    events = [
+        _event(event, start, index, fingers, given)
+        for event in bar.of(hand)
+        if voices is None or event.voice in voices
+    ]
+    if voices is not None:
+        events = [event for voice in voices for event in _filled(bar, events, voice, hand)]
+    top = min(events, key=lambda e: (e.offset, e.staff, e.voice, not e.grace), default=None)
+    return replace(
+        bar,
+        events=tuple(replace(event, label=bar.name) if event is top else event for event in events),
+        clefs=tuple(change for change in bar.clefs if change.staff in staves),
+        directions=(),
+    )
+
+
+def _event(
+    event: Event,
+    start: Quarters,
+    index: dict[Quarters, int],
+    fingers: dict[tuple[Quarters, Pitch], Finger | None],
+    given: set[tuple[Quarters, Pitch]],
+) -> Event:
+    """The event with fingers and source; of a shared head the first voice prints the finger."""
+    at = start + event.offset
+    if event.grace:
+        return event
+    tones = []
+    for tone in event.tones:
+        finger = None if tone.tie_in or (at, tone.pitch) in given else fingers.get((at, tone.pitch))
+        if finger:
+            given.add((at, tone.pitch))
+        tones.append(replace(tone, finger=finger))
+    source = (index[at],) if event.is_struck and at in index else ()
+    return replace(event, tones=tuple(tones), source=source)
+
+
+def _filled(bar: Bar, events: Sequence[Event], voice: int, hand: Hand) -> Iterator[Event]:
+    """A voice's events, its rests shown, and rests where the score does not print the voice."""
+    now = Fraction(0)
+    mine = [event for event in events if event.voice == voice]
+    lead = bar.meter.length - bar.length if bar.implicit else Fraction(0)
+    staff = mine[0].staff if mine else hand.staff
+    if not mine:
+        rest = spell([(now, bar.length)], bar.meter, max(lead, Fraction(0)))
+        whole_bar = bar.length == bar.meter.length
+        for piece in rest[:1] if whole_bar else rest:
+            length = bar.length if whole_bar else piece.value.length
+            yield Event(
+                piece.offset, length, piece.value, (), hand, staff, voice, whole_bar=whole_bar
+            )
+        return
+    for event in [*mine, None]:
+        until = event.offset if event else bar.length
+        if until > now:
+            for piece in spell([(now, until)], bar.meter, max(lead, Fraction(0))):
+                yield Event(piece.offset, piece.value.length, piece.value, (), hand, staff, voice)
+        if event:
+            yield replace(event, silent=False, stem=None)
+            now = max(now, event.end)
+
+
+FAMILY = Family("voices", make, VoiceOptions, need)

@@ -1,0 +1,115 @@
+"""Two rhythms at once: the composite by the arithmetic of least common multiples, and the steps."""
+
+from fractions import Fraction
+from math import gcd
+from pathlib import Path
+
+import pytest
+
+from engrave.drills.against import FAMILY
+from engrave.drills.against.composite import strokes
+from engrave.drills.against.meetings import meetings
+from engrave.errors import EngraveError
+from engrave.music.notes import Hand
+from engrave.music.sheet import Meter
+from engrave.notation import musicxml
+from engrave.passage.model import Passage
+from engrave.pipeline.stages import build
+from tests.checks.all_checks import output_findings
+from tests.checks.contract import read_output
+from tests.drills.builders import even, heard, passage, sheet
+from tests.drills.fingers import suggested
+
+LINES = {count: "C5 D5 E5 F5 G5 A5 B5 C6"[: 3 * count - 1] for count in range(2, 9)}
+NOTES = "C5 D5 E5 F5 G5 A5 B5 C6"
+BASSES = "C3 D3 E3 F3 G3"
+
+
+def against(right: int, left: int, times: int = 2) -> Passage:
+    """So many notes of the right hand against so many of the left, in a quarter each time."""
+    upper = even(" ".join(NOTES.split()[:right] * times), str(Fraction(1, right)))
+    lower = even(" ".join(BASSES.split()[:left] * times), str(Fraction(1, left)))
+    return suggested(passage(upper, lower, hands=(Hand.RIGHT, Hand.LEFT)))
+
+
+@pytest.mark.parametrize(("right", "left"), [(3, 2), (4, 3), (5, 4), (5, 3), (7, 4), (2, 3)])
+def test_the_composite(right: int, left: int) -> None:
+    """m against n strikes m + n - gcd times in lcm(m, n) steps; both where both fractions meet."""
+    units = right * left // gcd(right, left)
+    found = strokes(right, left, units)
+    assert len(found) == right + left - gcd(right, left)
+    assert sum(stroke.length for stroke in found) == units
+    for stroke in found:
+        part = Fraction(stroke.unit, units)
+        assert stroke.right is ((part * right).denominator == 1)
+        assert stroke.left is ((part * left).denominator == 1)
+
+
+@pytest.mark.parametrize(("right", "left"), [(3, 2), (4, 3), (5, 4), (5, 3), (7, 4)])
+def test_the_tapped_step_is_written_on_a_grid_of_sixteenths(right: int, left: int) -> None:
+    drill = {d.variant: d for d in FAMILY.unasked(against(right, left)).drills}["step-1"]
+    assert drill.pitches == "tapped"
+    assert drill.meter.length == Fraction(right * left, 4)
+    assert drill.stretch == Fraction(right * left, 4)
+    words = [sign.text for sign in drill.sheet.bars[0].directions]
+    assert words.count("R") == right
+    assert words.count("L") == left
+    times = [event.offset for event in drill.sheet.bars[0].events if event.source]
+    parts = {Fraction(n, right) for n in range(right)} | {Fraction(n, left) for n in range(left)}
+    assert times == sorted(part * drill.meter.length for part in parts)
+
+
+def test_three_against_two_on_one_key() -> None:
+    drill = {d.variant: d for d in FAMILY.unasked(against(3, 2)).drills}["step-2"]
+    assert drill.pitches == "one-key"
+    assert {name for name, _, _ in heard(drill)} == {"C5", "C3"}
+    right = [(time, length) for name, time, length in heard(drill) if name == "C5"]
+    assert right[:3] == [(Fraction(n, 2), Fraction(1, 2)) for n in range(3)]
+
+
+def test_one_beat_and_then_all_of_them_as_written() -> None:
+    drills = {d.variant: d for d in FAMILY.unasked(against(3, 2)).drills}
+    assert list(drills) == ["step-1", "step-2", "step-3", "step-4"]
+    third = [name for name, time, _ in heard(drills["step-3"]) if time < 1]
+    assert third == ["C5", "C3", "D5", "D3", "E5"]
+    assert len(drills["step-4"].source) > len(drills["step-1"].source)
+
+
+def test_a_hemiola_fills_a_bar() -> None:
+    source = passage(
+        even("C5 D5 E5", "1"), even("C3 G3", "3/2"), Meter(3, 4), hands=(Hand.RIGHT, Hand.LEFT)
+    )
+    (found,) = meetings(source)
+    assert found.ratio == (3, 2)
+    assert found.span == 3
+
+
+def test_two_to_one_is_nothing_against() -> None:
+    source = suggested(
+        passage(even("C5 D5 E5 F5", "1/2"), even("C3 D3", "1"), hands=(Hand.RIGHT, Hand.LEFT))
+    )
+    assert FAMILY.need(source) is None
+    with pytest.raises(EngraveError, match="nowhere do the hands divide a beat differently"):
+        FAMILY.unasked(source)
+
+
+RATIOS = ((3, 2), (4, 3), (5, 4), (5, 3), (7, 4))
+
+
+def test_what_is_built_is_read_back(tmp_path: Path) -> None:
+    """By other readers, from the files: onsets, hands and keys of every step."""
+    upper = [note for right, _ in RATIOS for note in even(f"{LINES[right]} {LINES[right]}",
+             str(Fraction(1, right)))]  # fmt: skip
+    lower = [note for _, left in RATIOS for note in even(
+             " ".join([*BASSES.split()[:left]] * 2), str(Fraction(1, left)))]  # fmt: skip
+    score = tmp_path / "against.musicxml"
+    score.write_bytes(musicxml(sheet(upper, lower, first_measure=1), title="Against"))
+    passages = "".join(
+        f"  - {{measures: {number}, drills: [against]}}\n" for number in range(1, len(RATIOS) + 1)
+    )
+    marks = tmp_path / "against.yaml"
+    marks.write_text(f"score: against.musicxml\ntempo: {{goal: 60}}\npassages:\n{passages}")
+    build(marks, tmp_path / "out")
+    assert output_findings(tmp_path / "out" / "against", score) == []
+    made = {drill.variant for drill in read_output(tmp_path / "out" / "against").drills}
+    assert made == {"whole", "step-1", "step-2", "step-3", "step-4"}

@@ -1,0 +1,82 @@
+"""Voices of a hand: each alone with its fingers, every head in one, a shared one in both."""
+
+from collections import Counter
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from engrave.drills.voices import FAMILY, voices_of
+from engrave.errors import EngraveError
+from engrave.music.notes import Hand, Pitch, Value
+from engrave.music.sheet import Event, Tone
+from engrave.passage.model import Passage
+from engrave.passage.onsets import onsets
+from tests.drills.builders import even, heard, passage, sheet
+from tests.drills.fingers import suggested
+
+UPPER = even("C5 D5 E5 F5 G5 F5 E5 D5", "1/4")
+
+
+def two_voices() -> Passage:
+    """Sixteenths over half notes of the same hand; both strike C5 at the beginning."""
+    cut = sheet(UPPER, even("C3", "2"))
+    held = Event(Fraction(0), Fraction(1), Value("quarter"), (Tone(Pitch.parse("C5")),), voice=2)
+    second = replace(held, offset=Fraction(1), tones=(Tone(Pitch.parse("B4")),))
+    bar = replace(cut.bars[0], events=(*cut.bars[0].events, held, second))
+    voices = replace(cut, bars=(bar, *cut.bars[1:]))
+    source = passage(UPPER, even("C3", "2"))
+    lines = {hand: onsets(voices, hand) for hand in Hand}
+    return suggested(replace(source, sheet=voices, lines=lines))
+
+
+def test_each_voice_alone_and_then_the_hand() -> None:
+    source = two_voices()
+    drills = {drill.variant: drill for drill in FAMILY.unasked(source).drills}
+    assert list(drills) == ["voice-1", "voice-2", "hand"]
+    assert [name for name, _, _ in heard(drills["voice-2"])] == ["C5", "B4"]
+    assert [length for _, _, length in heard(drills["voice-2"])] == [1, 1]
+    assert [name for name, _, _ in heard(drills["voice-1"])] == [name for name, _ in UPPER]
+
+
+def test_every_head_in_exactly_one_voice_and_a_shared_one_in_both() -> None:
+    source = two_voices()
+    assert voices_of(source, Hand.RIGHT) == ((1,), (2,))
+    made = FAMILY.make(source, FAMILY.options(steps=(1,))).drills
+    heads = Counter(
+        (time, tone.pitch.spelling)
+        for drill in made
+        for time, _, event in drill.sheet.timed()
+        for tone in event.tones
+    )
+    whole = Counter(
+        (time, tone.pitch.spelling)
+        for time, _, event in source.sheet.timed()
+        if event.hand is Hand.RIGHT
+        for tone in event.tones
+    )
+    assert heads == whole
+    assert heads[Fraction(0), "C5"] == 2
+
+
+def test_the_fingers_are_those_of_the_whole() -> None:
+    source = two_voices()
+    whole = {(o.time, t.pitch): t.finger for o in source.lines[Hand.RIGHT] for t in o.tones}
+    for drill in FAMILY.unasked(source).drills[:2]:
+        for time, _, event in drill.sheet.timed():
+            for tone in event.tones:
+                assert tone.finger == whole[time, tone.pitch]
+
+
+def test_one_voice_is_nothing_to_drill() -> None:
+    source = suggested(passage(UPPER))
+    assert FAMILY.need(source) is None
+    with pytest.raises(EngraveError, match="no hand plays several voices"):
+        FAMILY.unasked(source)
+
+
+def test_held_voices_are_what_the_passage_needs() -> None:
+    need = FAMILY.need(two_voices())
+    assert need is not None
+    assert need.hands == (Hand.RIGHT,)
+    assert need.why.key == "why.voices"
