@@ -3,7 +3,7 @@
 The types alone. Nothing here knows families, files or paper.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
@@ -141,6 +141,11 @@ class Drill:
     def hand(self) -> str:
         """``right``, ``left`` or ``both``."""
         return self.hands[0] if len(self.hands) == 1 else "both"
+
+    @property
+    def sounding_ladder(self) -> Ladder:
+        """The ladder in the quarters of the sheet, for those who play what stands there."""
+        return replace(self.ladder, beat_unit=self.ladder.beat_unit * self.stretch)
 
     @property
     def meter(self) -> Meter:

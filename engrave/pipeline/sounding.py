@@ -20,7 +20,7 @@ def midi_files(checked: Checked, cache: Cache) -> dict[str, bytes]:
     for drilled in checked.passages:
         passage = drilled.passage
         heard = {
-            f"drills/{each.id}.mid": (each.sheet, each.ladder, title_of(checked, each))
+            f"drills/{each.id}.mid": (each.sheet, each.sounding_ladder, title_of(checked, each))
             for each in drilled.drills
         }
         ladder = drilled.written.ladder

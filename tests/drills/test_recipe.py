@@ -3,6 +3,7 @@
 Takes the blocks that stand in DEVELOPERS.md, puts them where it says, and builds with the result.
 """
 
+import os
 import re
 import shutil
 import subprocess
@@ -57,6 +58,11 @@ def add_words(file: Path, block: str) -> None:
     file.write_text(text, "utf-8")
 
 
+def environment(copy: Path) -> dict[str, str]:
+    """In which the copy is what is imported, whatever else is installed."""
+    return {**os.environ, "PYTHONPATH": str(copy)}
+
+
 def test_the_recipe_touches_a_module_and_the_words() -> None:
     assert [Path(name).suffix for name in BLOCKS] == [".py", ".toml", ".toml"]
 
@@ -64,7 +70,9 @@ def test_the_recipe_touches_a_module_and_the_words() -> None:
 def test_a_family_added_by_the_recipe_is_built(copy: Path) -> None:
     (copy / "marks.yaml").write_text(MARKS.format(language="de"), "utf-8")
     command = [sys.executable, "-m", "engrave", "build", "marks.yaml", "--out", "out"]
-    done = subprocess.run([*command, "--no-cache"], cwd=copy, capture_output=True, text=True)
+    done = subprocess.run(
+        [*command, "--no-cache"], cwd=copy, env=environment(copy), capture_output=True, text=True
+    )
     assert done.returncode == 0, done.stderr
     made = sorted(path.name for path in (copy / "out").rglob("*.under-tempo.*.musicxml"))
     assert made == [f"m1-2.under-tempo.part-3.{hand}.musicxml" for hand in ("left", "right")]
@@ -74,6 +82,6 @@ def test_a_mistake_in_its_options_is_told_where_it_stands(copy: Path) -> None:
     text = MARKS.format(language="en").replace("part: 3", "part: 9")
     (copy / "wrong.yaml").write_text(text, "utf-8")
     command = [sys.executable, "-m", "engrave", "check", "wrong.yaml"]
-    done = subprocess.run(command, cwd=copy, capture_output=True, text=True)
+    done = subprocess.run(command, cwd=copy, env=environment(copy), capture_output=True, text=True)
     assert done.returncode == 2
     assert "wrong.yaml:6:34: error: the part cannot be 9" in done.stderr

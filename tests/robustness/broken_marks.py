@@ -120,6 +120,7 @@ def _options(family: str, begin: int, end: int, chance: random.Random) -> Tree:
         "at": lambda: [_range(begin, end, chance) for _ in range(chance.choice((1, 1, 2)))],
         "by": lambda: chance.choice(("beat", "measure")),
         "direction": lambda: chance.choice(("forward", "backward", "both")),
+        "grow": lambda: chance.random() < 0.5,
     }  # fmt: skip
     options = readers_of(OPTIONS[family])
     return {name: makers[name]() for name in options if chance.random() < 1.6 / len(options)}
