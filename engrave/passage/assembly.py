@@ -38,6 +38,7 @@ def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
     """The passage that ``mark`` names; raises ``Mistakes`` with all that is wrong with it."""
     try:
         start, end = locate(score, mark.measures.value)
+        _refuse_unread(score, start, end)
         sheet = cut(score, start, end)
     except EngraveError as error:
         raise Mistakes([error.at(mark.measures.source)]) from error
@@ -83,6 +84,15 @@ def label(measures: MeasureRange, sheet: Sheet) -> str:
     whole = first.last_beat is not None and first.last_beat >= beats
     named = replace(first, last_beat=None) if whole and first.first_beat is None else first
     return named.label
+
+
+def _refuse_unread(score: Score, start: Moment, end: Moment) -> None:
+    for bar, why in score.unread:
+        if start.bar <= bar <= end.bar:
+            raise EngraveError(
+                f"measure {score.sheet.bars[bar].name} could not be read: {why}",
+                hint="mend it in the score, or mark measures without it",
+            )
 
 
 def _silent(mark: PassageMark, lines: Mapping[Hand, Sequence[Onset]]) -> EngraveError:

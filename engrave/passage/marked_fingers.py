@@ -4,7 +4,7 @@ Enters: onsets of one hand, the fingering marks of their passage, where it lies 
 Leaves: the onsets with fingers, and what is wrong with the teacher's. Knows nothing of drills.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import combinations
@@ -13,7 +13,7 @@ from engrave.errors import EngraveError, Source, counted
 from engrave.fingering import FingeringError, finger, unplayable
 from engrave.marks.model import FingeringMark, PassageMark
 from engrave.music.notes import Finger, FingerOrigin, Hand
-from engrave.music.onset import Onset
+from engrave.music.onset import Onset, Struck
 from engrave.music.ranges import MeasureRange
 from engrave.music.sheet import Moment, Sheet
 from engrave.music.units import Quarters
@@ -62,9 +62,8 @@ def fingered(
             _apply(written, found, ground, errors)
     if len(errors) > before:
         return tuple(line)
-    hand = ground.hand
     try:
-        fingers = finger(found.line, hand, ground.stretch_mm, quarters_per_minute)
+        fingers = _completed(found, ground, quarters_per_minute)
     except FingeringError as error:
         errors.append(_impossible(error, found, mark, ground))
         return tuple(line)
@@ -78,6 +77,36 @@ def fingered(
         )
         for onset, numbers in zip(found.line, fingers, strict=True)
     )
+
+
+def _completed(
+    found: _Fingered, ground: Ground, quarters_per_minute: Fraction
+) -> Sequence[Sequence[int]]:
+    """A finger on every tone; those of the score that no hand can take are left out."""
+    while True:
+        try:
+            return finger(found.line, ground.hand, ground.stretch_mm, quarters_per_minute)
+        except FingeringError as error:
+            onset = found.line[error.onset]
+            bare = replace(onset, tones=tuple(map(_without_scores, onset.tones)))
+            if bare == onset:
+                raise
+            found.line[error.onset] = bare
+
+
+def _without_scores(tone: Struck) -> Struck:
+    is_scores = tone.finger is not None and tone.finger.origin is FingerOrigin.SCORE
+    return replace(tone, finger=None) if is_scores else tone
+
+
+def scores_left_out(line: Sequence[Onset], printed: Sequence[Onset]) -> Iterator[Onset]:
+    """The onsets as ``printed`` of which the score's own fingers did not come into the line."""
+    for onset, own in zip(line, printed, strict=True):
+        if any(
+            had.finger and now.finger and now.finger.origin is FingerOrigin.COMPUTED
+            for now, had in zip(onset.tones, own.tones, strict=True)
+        ):
+            yield own
 
 
 def _impossible(

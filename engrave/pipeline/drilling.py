@@ -13,7 +13,9 @@ from engrave.music.drill import Drill, Remark
 from engrave.music.ranges import measures_text
 from engrave.music.tempo import BEAT_UNITS, asked_beat, beat_name, can_be_counted, ladder
 from engrave.music.values import UnprintableError
+from engrave.passage.marked_fingers import scores_left_out
 from engrave.passage.model import Passage
+from engrave.passage.onsets import onsets
 from engrave.words import say
 
 if TYPE_CHECKING:
@@ -56,7 +58,22 @@ class Drilled:
             Notice(say(remark), asked.get(family) or self.passage.source)
             for family, remark in self.refused
         )
-        return (*self._tempo_notices(), *refused)
+        return (*self._tempo_notices(), *self._fingers_left_out(), *refused)
+
+    def _fingers_left_out(self) -> Iterator[Notice]:
+        """Fingers that the score prints and no hand can take."""
+        for hand in self.passage.hands:
+            printed = onsets(self.passage.sheet, hand)
+            for onset in scores_left_out(self.passage.lines[hand], printed):
+                fingers = [str(tone.finger.number) if tone.finger else "." for tone in onset.tones]
+                remark = Remark.of(
+                    "fingering.score-left-out",
+                    hand=hand,
+                    measure=onset.measure,
+                    fingers="-".join(fingers),
+                    keys=" ".join(pitch.spelling for pitch in onset.pitches),
+                )
+                yield Notice(say(remark), self.passage.source)
 
     def _tempo_notices(self) -> Iterator[Notice]:
         beat, own = self.passage.goal.beat, ladder(self.passage.goal)

@@ -47,6 +47,7 @@ def choose_movement(score: Score, movement: int | str) -> Score:
         sheet=sheet,
         tempos=tuple(_moved(mark, bars.start) for mark in tempos),
         first_bar=bars.start,
+        unread=tuple((bar - bars.start, why) for bar, why in score.unread if bar in bars),
     )
 
 

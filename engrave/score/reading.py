@@ -6,7 +6,7 @@ no marks and no drills.
 
 import io
 import warnings
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, redirect_stderr, redirect_stdout
 from pathlib import Path
 
@@ -20,8 +20,9 @@ from engrave.score.building.spans import join
 from engrave.score.building.tempos import tempos_of
 from engrave.score.building.voices import Voices
 from engrave.score.formats.limits import refuse_impossible
-from engrave.score.formats.raw import RawScore
+from engrave.score.formats.raw import RawBar, RawScore
 from engrave.score.formats.readers import read_raw
+from engrave.score.formats.unpitched import without_unpitched
 from engrave.score.held import Held, hold
 from engrave.score.movements import choose_movement
 from engrave.score.score import Score
@@ -46,6 +47,7 @@ def read_score(
         held = hold(file) if isinstance(file, Path) else file
         with _one_error(held.name):
             raw = read_raw(held.data, held.name, part, movement)
+            without_unpitched(raw.part)
             refuse_impossible(raw.part.bars, held.name)
             score = _built(raw, held)
         return score if movement is None else choose_movement(score, movement)
@@ -76,6 +78,8 @@ def _one_error(name: str) -> Iterator[None]:
 
 def _built(raw: RawScore, held: Held) -> Score:
     name = held.name
+    part = raw.part
+    part.edges = [edge for edge in part.edges if part.bars[edge.bar].unread is None]
     settle(raw.part.bars)
     separate(raw.part)
     voices = Voices(raw.part.bars)
@@ -87,6 +91,7 @@ def _built(raw: RawScore, held: Held) -> Score:
         *raw.notes,
         *(f"not read: {sign} ({count})" for sign, count in lost),
         *told_fullness(sheet),
+        *_unread(raw.part.bars),
     ]
     return Score(
         sheet=sheet,
@@ -99,4 +104,15 @@ def _built(raw: RawScore, held: Held) -> Score:
         sha256=held.sha256,
         file=name,
         staves=raw.staves,
+        unread=tuple((n, bar.unread) for n, bar in enumerate(part.bars) if bar.unread),
     )
+
+
+def _unread(bars: Sequence[RawBar]) -> Iterator[str]:
+    """The measures of which nothing could be read; passages in them are not built."""
+    for bar in bars:
+        if bar.unread:
+            yield (
+                f"measure {bar.name} cannot be read and stands empty: {bar.unread}; mend it in "
+                "the score, passages in it are not built"
+            )

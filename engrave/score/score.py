@@ -48,8 +48,9 @@ class Score:
     ``part`` is its name and ``parts`` the names of all parts of the file, in score order;
     ``tempos`` what it says of its tempo, in order, each with its origin; ``notices`` what
     the user should know of the reading; ``sha256`` the digest of the file's bytes, in hex;
-    ``file`` the name of the file. ``staves`` are the part's staves as the file counts them from
-    its top, from 1, and ``first_bar`` is the index, in the file, of the sheet's first bar.
+    ``file`` the name of the file. ``staves`` are, for each of the part's staves, those that the
+    file counts, from its top, from 1, and ``first_bar`` is the index, in the file, of the sheet's
+    first bar. ``unread`` are the bars, by their index, of which nothing could be read, and why.
     """
 
     sheet: Sheet
@@ -61,8 +62,9 @@ class Score:
     notices: tuple[Notice, ...]
     sha256: str
     file: str
-    staves: tuple[int, ...] = (1, 2)
+    staves: tuple[tuple[int, ...], ...] = ((1,), (2,))
     first_bar: int = 0
+    unread: tuple[tuple[int, str], ...] = ()
 
 
 def tempo_at(score: Score, moment: Moment) -> TempoMark | None:

@@ -49,7 +49,7 @@ def test_mistakes_are_told_where_they_stand(folder: Path, name: str) -> None:
 
 
 def test_a_fingering_of_the_scores_that_no_hand_can_take(tmp_path: Path) -> None:
-    """The place is the measures', as nothing else in the marks is to blame."""
+    """They are told and left out: the teacher's passage is built all the same."""
     write_scores(tmp_path)
     score = tmp_path / "ferry.musicxml"
     fingered = "<notations><technical><fingering>2</fingering></technical></notations>"
@@ -61,6 +61,6 @@ def test_a_fingering_of_the_scores_that_no_hand_can_take(tmp_path: Path) -> None
     text = "score: ferry.musicxml\ntempo: {goal: 96}\npassages:\n  - {measures: 8, hand: right}\n"
     marks.write_text(text, "utf-8")
     assert [str(each) for each in told_by_check(marks)] == [
-        f"{marks}:4:16: error: 8.1, right hand: no hand can take these keys with these fingers\n"
-        '  hint: the score has these; give others: fingering: {"8.1": "1-2"}'
+        f"{marks}:4:16: warning: measure 8, right hand: no hand takes C5 B5 with the fingers 2-2, "
+        "which the score prints; they are left out, and others suggested"
     ]

@@ -120,11 +120,11 @@ def test_no_file_and_a_folder(tmp_path: Path) -> None:
         ("<octave>4<", "<octave>99<", "measure 1 cannot be meant: a note stands in octave 99"),
         ("<alter>0<", "<alter>4<", "measure 1 cannot be meant: a note is altered by 4 semitones"),
         ("<duration>480<", "<duration>99999999<", "measure 1 cannot be meant: it is longer than"),
-        ("<duration>480<", "<duration>nan<", "a.musicxml is damaged"),
+        ("<duration>480<", "<duration>nan<", "measure 1 cannot be meant: the reader"),
         ("<beats>4<", "<beats>99999999<", "a meter of 99999999 beats cannot be meant"),
-        ("<divisions>120<", "<divisions>0<", "a.musicxml is damaged"),
+        ("<divisions>120<", "<divisions>0<", "measure 1 cannot be meant: the reader"),
         ("<type>whole</type>", "<type>whole</type>" + "<dot/>" * 9, "measure 1 cannot be meant: a"),
-        ("<staves>2<", "<staves>3<", "the part 'Piano' has 3 staves, where two can"),
+        ("<staves>2<", "<staves>5<", "the part 'Piano' has 5 staves, where 4 can"),
     ],
 )
 def test_numbers_that_cannot_be_meant(

@@ -60,9 +60,9 @@ def test_two_parts_whose_names_begin_alike(tmp_path: Path) -> None:
     path = write(tmp_path, ("Horn", single("C4")), upper, lower)
     both = read_score(path, part="Piano")
     assert {event.hand for event in both.sheet.bars[0].events} == {Hand.RIGHT, Hand.LEFT}
-    assert both.staves == (2, 3)
+    assert both.staves == ((2,), (3,))
     alone = read_score(path, part="Piano left")
-    assert (alone.sheet.staves, alone.staves) == ((1,), (3,))
+    assert (alone.sheet.staves, alone.staves) == ((1,), ((3,),))
 
 
 def test_no_part_is_plainly_the_piano(tmp_path: Path) -> None:

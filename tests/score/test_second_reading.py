@@ -107,7 +107,7 @@ def test_the_piano_below_a_singer(tmp_path: Path) -> None:
     song = ("Voice", measure(1, note("G5", 4), head=single)), ("Piano", BODY[0])
     path.write_text(document(*song), "utf-8")
     twice = read_twice(path)
-    assert twice.score.staves == (2, 3)
+    assert twice.score.staves == ((2,), (3,))
     assert twice.differences == ()
 
 

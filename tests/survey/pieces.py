@@ -36,7 +36,7 @@ def of_sheet(music: Sheet, tempo: int | None = 96, title: str = "Hedge Song") ->
         notices=(),
         sha256="0" * 64,
         file="hedge-song.musicxml",
-        staves=(1, 2),
+        staves=((1,), (2,)),
         first_bar=0,
     )
 

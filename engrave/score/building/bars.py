@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
+from engrave.music.notes import Hand, home_hand
 from engrave.music.sheet import (
     BASS,
     TREBLE,
@@ -85,7 +86,7 @@ def _bar(
         meter=force.meter,
         key=force.key,
         events=tuple(sorted((_fitted(event, events, length) for event in events), key=_order)),
-        clefs=tuple(_clef_changes(clefs, force, first=index == 0)),
+        clefs=tuple(_clef_changes(clefs, force, lines.staves, first=index == 0)),
         directions=_directions(signs, length),
         implicit=raw.implicit or (index == 0 and length < force.meter.length),
         meter_shown=force.meter_printed,
@@ -118,14 +119,22 @@ def _take_meter_and_key(signs: Iterable[Sign], force: _InForce, lost: Counter[st
             force.meter = meter or force.meter
 
 
-def _clef_changes(signs: Iterable[Sign], force: _InForce, first: bool) -> Iterator[ClefChange]:
+def _clef_changes(
+    signs: Iterable[Sign], force: _InForce, staves: int, first: bool
+) -> Iterator[ClefChange]:
     changes = {(sign.offset, sign.staff or 1): clef_of(sign.element) for sign in signs}
     if first:
-        changes = {(START, 1): TREBLE, (START, 2): BASS} | changes
+        changes = {
+            (START, staff): _usual(staff, staves) for staff in range(1, staves + 1)
+        } | changes
     for (offset, staff), clef in sorted(changes.items(), key=lambda change: change[0]):
         if force.clefs.get(staff) != clef:
             force.clefs[staff] = clef
             yield ClefChange(offset, staff, clef)
+
+
+def _usual(staff: int, staves: int) -> Clef:
+    return BASS if home_hand(staff, staves) is Hand.LEFT else TREBLE
 
 
 def _length(raw: RawBar, events: Iterable[Event], meter: Meter) -> Quarters:

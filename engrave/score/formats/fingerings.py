@@ -37,7 +37,8 @@ def finger(notes: Iterable[Any], numbers: Sequence[int], left: bool) -> None:
     from music21.articulations import Fingering
 
     tones = [tone for note in notes for tone in (note.notes if note.isChord else (note,))]
-    struck = [tone for tone in tones if tone.tie is None or tone.tie.type == "start"]
+    keys = [tone for tone in tones if "NotRest" in tone.classSet and hasattr(tone, "pitch")]
+    struck = [tone for tone in keys if tone.tie is None or tone.tie.type == "start"]
     struck.sort(key=lambda tone: tone.pitch.ps)
     if struck and numbers:
         for tone, number in zip(struck, deal(numbers, len(struck), left), strict=True):

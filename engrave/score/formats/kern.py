@@ -14,6 +14,13 @@ from engrave.errors import EngraveError
 from engrave.music.notes import NOTE_TYPES
 from engrave.music.units import Quarters, quarters
 from engrave.score.formats.fingerings import digits, finger
+from engrave.score.formats.kern_text import (
+    odd_measures,
+    plain,
+    suspects,
+    with_own_staves,
+    without,
+)
 from engrave.score.formats.raw import RawTempo
 
 _NUMBER = re.compile(r"\*MM(\d{1,4}(?:\.\d{1,3})?)(?![\d.])")
@@ -34,21 +41,62 @@ _Rows = Mapping[Quarters, Sequence[_Row]]
 """By the moment, in quarters from the start of the piece."""
 
 
-def kern_score(text: str, name: str) -> tuple[Any, list[RawTempo]]:
-    """The music21 score of a kern file, and its tempos. Raises ``EngraveError``."""
+MOST_UNREAD = 20
+"""Measures of a file that may be left out; one with more is damaged as a whole."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kern:
+    """A kern file as its reader leaves it.
+
+    ``staves`` says, where spines share one, which staff each music21 part is of, from the top;
+    ``unread`` names the measures that could not be read.
+    """
+
+    score: Any
+    tempos: Sequence[RawTempo]
+    staves: tuple[int, ...]
+    unread: Sequence[str]
+
+
+def read_kern(text: str, name: str) -> Kern:
+    """The music21 score of a kern file. Raises ``EngraveError``."""
+    staves = with_own_staves(plain(text))
+    legible, unread = staves.text, odd_measures(staves.text)
+    for measure in unread:
+        legible = without(legible, measure)
+    file, said = _parsed(legible)
+    while said and len(unread) < MOST_UNREAD:
+        tried = [(measure, without(legible, measure)) for measure in suspects(legible, said)]
+        results = [(measure, new, *_parsed(new)) for measure, new in tried if new != legible]
+        better = [each for each in results if each[3] != said]
+        if not better:
+            break
+        measure, legible, file, said = min(better, key=lambda each: bool(each[3]))
+        unread.append(measure)
+    if said:
+        raise EngraveError(f"{name} is not valid kern: {said[:200]}")
+    return Kern(_score(file), list(_tempos(file)), staves.of, unread)
+
+
+def _parsed(text: str) -> tuple[Any, str]:
+    """The file as read, and what is wrong with it, if anything is."""
     from converter21.humdrum import HumdrumFile
 
     file = HumdrumFile()
     file.readString(text)
-    if not file.isValid:
-        said = " ".join((file.parseError or "no reason given").split())
-        raise EngraveError(f"{name} is not valid kern: {said[:200]}")
+    if file.isValid:
+        return file, ""
+    return file, " ".join((file.parseError or "no reason given").split())
+
+
+def _score(file: Any) -> Any:
     score = file.createMusic21Stream()
     # spines run from the lowest staff to the highest, the score's parts from the highest down
     tracks = sorted(token.track for token in file.spineStartList if token.isKern)
     for track, part in zip(reversed(tracks), score.parts, strict=False):
         _apply(part, _rows(file, track), left=track != tracks[-1])
-    return score, list(_tempos(file))
+    return score
 
 
 def _tempos(file: Any) -> Iterator[RawTempo]:

@@ -6,9 +6,12 @@ the first thing in them that cannot be meant. Knows nothing of notation.
 
 import re
 from collections.abc import Iterable, Sequence
+from typing import Any
 from xml.etree.ElementTree import Element
 
 from engrave.errors import EngraveError
+from engrave.music.units import Quarters
+from engrave.score.formats.parts import MOST_STAVES
 from engrave.score.formats.raw import Item, RawBar
 
 LONGEST_BAR = 256
@@ -22,6 +25,8 @@ MOST_NOTES_ELSEWHERE = 20_000
 """The same for the formats whose readers are slower."""
 MOST_IN_BAR = 2_000
 """Notes of a bar, chords counted once; the longest cadenza printed as one bar has a fifth."""
+MOST_QUARTERS = 20_000
+"""Of a piece; a long sonata has a fifth of this."""
 MOST_BEATS = 128
 """Beats of a bar; readers divide a meter into its beats, and would never end at a million."""
 
@@ -47,6 +52,18 @@ def refuse_endless_meters(source: Element | str) -> None:
             )
 
 
+def refuse_long_silence(file: Any) -> None:
+    """Raise where a MIDI file is longer than any piece, before its bars are counted out."""
+    unit = file.ticksPerQuarterNote or 1
+    for track in file.tracks:
+        ticks = sum(event.time for event in track.events if event.isDeltaTime())
+        if ticks / unit > MOST_QUARTERS:
+            raise EngraveError(
+                f"a track lasts {ticks // unit} quarters, more than {MOST_QUARTERS}",
+                hint="export the movement that is practised as a score of its own",
+            )
+
+
 def _counts(source: Element | str) -> Iterable[str]:
     """The numbers of beats of all meters: of MusicXML, MEI, ABC or kern."""
     if isinstance(source, str):
@@ -61,22 +78,29 @@ def _counts(source: Element | str) -> Iterable[str]:
 
 
 def refuse_impossible(bars: Sequence[RawBar], name: str) -> None:
-    """Raise where there are no notes, a bar is endless, a pitch beyond hearing, dots are a row."""
-    if all(item.element.isRest for bar in bars for item in bar.items):
-        raise EngraveError(f"{name} has no notes")
+    """Raise where there are no notes; a bar that cannot be meant is emptied and says why.
+
+    Where it is endless, a pitch lies beyond hearing, dots are a row.
+    """
     for bar in bars:
-        refuse_endless(len(bar.items), MOST_IN_BAR, f"measure {bar.name}")
-        for item in bar.items:
-            problem = _problem(item)
-            if problem:
-                raise EngraveError(
-                    f"measure {bar.name} cannot be meant: {problem}", hint="mend it in the score"
-                )
+        if len(bar.items) > MOST_IN_BAR:
+            bar.unread = f"it has more than {MOST_IN_BAR} notes"
+        bar.unread = bar.unread or next(filter(None, map(_problem, bar.items)), None)
+        if bar.unread:
+            bar.items, bar.reach = [], Quarters(0)
+            bar.signs = [sign for sign in bar.signs if sign.offset == 0]
+    if all(item.element.isRest for bar in bars for item in bar.items):
+        bad = next((bar for bar in bars if bar.unread), None)
+        if bad is None:
+            raise EngraveError(f"{name} has no notes")
+        raise EngraveError(
+            f"measure {bad.name} cannot be meant: {bad.unread}", hint="mend it in the score"
+        )
 
 
 def _problem(item: Item) -> str | None:
     duration = item.element.duration
-    if item.staff not in (1, 2):
+    if not 1 <= item.staff <= MOST_STAVES:
         return f"a note stands on staff {item.staff}"
     if not item.offset + duration.quarterLength <= LONGEST_BAR:
         return f"it is longer than {LONGEST_BAR} quarters"

@@ -11,7 +11,7 @@ from xml.etree.ElementTree import Element
 from engrave.score.formats.library import load_music21
 from engrave.score.formats.limits import MOST_NOTES, refuse_endless
 from engrave.score.formats.listening import parser_class
-from engrave.score.formats.parts import PartEntry, choose_part, staves_of
+from engrave.score.formats.parts import MOST_STAVES, PartEntry, choose_part, staves_of
 from engrave.score.formats.raw import RawPart, RawScore, merged
 from engrave.score.formats.tempos import headers, tempos_elsewhere
 
@@ -69,8 +69,9 @@ def _entry(index: int, part: Element, listing: dict[str | None, Element]) -> Par
     named = listed.findtext("part-name") if listed is not None else None
     name = named or part.get("id") or str(index + 1)
     said = (int(count.text or 1) for count in part.iterfind("measure/attributes/staves"))
-    lower = any((staff.text or "").strip() == "2" for staff in part.iterfind("measure/note/staff"))
-    return PartEntry(index, " ".join(name.split()), max([1 + lower, *said]))
+    used = {(staff.text or "").strip() for staff in part.iterfind("measure/note/staff")}
+    lowest = max(n for n in range(1, MOST_STAVES + 1) if n == 1 or str(n) in used)
+    return PartEntry(index, " ".join(name.split()), max([lowest, *said]))
 
 
 def _part(importer: Any, part: Element) -> RawPart:
@@ -80,8 +81,11 @@ def _part(importer: Any, part: Element) -> RawPart:
     raw = RawPart([])
     for index, measure in enumerate(part.iterfind("measure")):
         parser = parser_class()(measure, context, raw, index)
-        parser.parse()
-        context.setLastMeasureInfo(parser.stream)
+        try:
+            parser.parse()
+            context.setLastMeasureInfo(parser.stream)
+        except Exception as error:
+            parser.bar.unread = f"the reader stopped at {' '.join(str(error).split())[:80]}"
         raw.bars.append(parser.bar)
     return raw
 

@@ -10,6 +10,7 @@ from difflib import get_close_matches
 
 from engrave.errors import EngraveError
 
+MOST_STAVES = 4
 _KEYBOARDS = ("piano", "pianoforte", "klavier", "fortepiano", "clavier", "keyboard")
 
 
@@ -26,27 +27,37 @@ class PartEntry:
     staves: int
 
 
-def staves_of(chosen: Sequence[PartEntry], parts: Sequence[PartEntry]) -> tuple[int, ...]:
-    """The staves of the chosen parts, counted from 1 from the top of the score."""
+def staves_of(
+    chosen: Sequence[PartEntry], parts: Sequence[PartEntry], shared: Sequence[int] = ()
+) -> tuple[tuple[int, ...], ...]:
+    """The staves of the chosen parts, counted from 1 from the top of the score.
+
+    ``shared`` says, where several of the file's staves are one of the part's, which.
+    """
     first = {part.index: 1 + sum(other.staves for other in parts[: part.index]) for part in parts}
-    return tuple(
+    counted = [
         staff
         for part in chosen
         for staff in range(first[part.index], first[part.index] + part.staves)
+    ]
+    own = shared or range(1, len(counted) + 1)
+    return tuple(
+        tuple(staff for staff, of in zip(counted, own, strict=True) if of == number)
+        for number in sorted(set(own))
     )
 
 
 def choose_part(parts: Sequence[PartEntry], asked: str | None, file: str) -> tuple[PartEntry, ...]:
-    """The keyboard part: one part of two staves, or two of one staff each, upper first.
+    """The keyboard part: one part of two staves or more, or two of one staff each, upper first.
 
     Raises ``PartError`` listing the parts where none was asked for and several could be it, or
-    where the one that was asked for is not there, or has more than two staves.
+    where the one that was asked for is not there, or has more than four staves.
     """
     if not parts:
         raise EngraveError(f"{file} has no parts with notes")
     if asked is not None:
         return _playable(_named(parts, asked, file))
-    double = [part for part in parts if part.staves == 2]
+    double = [part for part in parts if 2 <= part.staves <= MOST_STAVES]
     plain = [part for part in double if _is_keyboard(part)] or double
     if len(plain) == 1:
         return (plain[0],)
@@ -76,22 +87,27 @@ def _named(parts: Sequence[PartEntry], asked: str, file: str) -> tuple[PartEntry
             meant = f"did you mean {names[near[0]]}? " if len(near) == 1 else ""
             hint = f"{meant}the parts are {_listed(parts)}"
         raise PartError(f"{file} has no part {asked!r}", hint=hint)
-    is_pair = len(found) == 2 and all(part.staves == 1 for part in found)
-    return tuple(found) if is_pair else (found[0],)
+    are_staves = 2 <= len(found) <= MOST_STAVES and all(part.staves == 1 for part in found)
+    return tuple(found) if are_staves else (found[0],)
 
 
 def _playable(chosen: tuple[PartEntry, ...]) -> tuple[PartEntry, ...]:
     for part in chosen:
-        if part.staves > 2:
+        if part.staves > MOST_STAVES:
             raise PartError(
-                f"the part {part.name!r} has {part.staves} staves, where two can be read",
-                hint="put its third staff's notes on the other two in the score",
+                f"the part {part.name!r} has {part.staves} staves, where {MOST_STAVES} can be read",
+                hint="put the notes of the others on these in the score",
             )
     return chosen
 
 
 def _is_keyboard(part: PartEntry) -> bool:
-    return any(word in part.name.casefold() for word in _KEYBOARDS)
+    return names_keyboard(part.name)
+
+
+def names_keyboard(name: str) -> bool:
+    """Whether a part of that name is a pianist's."""
+    return any(word in name.casefold() for word in _KEYBOARDS)
 
 
 def _listed(parts: Sequence[PartEntry]) -> str:

@@ -87,7 +87,8 @@ class RawEnding:
 class RawBar:
     """One measure: ``name`` as the file numbers it, ``implicit`` when it says it is not counted.
 
-    ``reach`` is how far the file moves into the bar, in quarters, notes or not.
+    ``reach`` is how far the file moves into the bar, in quarters, notes or not. ``unread`` says
+    why nothing of it could be read.
     """
 
     name: str
@@ -100,6 +101,7 @@ class RawBar:
     right_style: str | None = None
     endings: list[RawEnding] = field(default_factory=list)
     reach: Quarters = field(default_factory=Quarters)
+    unread: str | None = None
 
 
 @dataclass(slots=True)
@@ -131,9 +133,9 @@ class RawPart:
 class RawScore:
     """A file as it was read: the keyboard part, its name, and the names of all parts.
 
-    ``staves`` are the part's staves as the file counts them from its top, from 1; ``tempos`` are
-    those of other parts, of the header and of playback, ``headers`` the texts over the music;
-    ``notes`` what the user should know of the format.
+    ``staves`` are, for each of the part's staves, those of the file, counted from 1 from its top,
+    that it is made of; ``tempos`` are those of other parts, of the header and of playback,
+    ``headers`` the texts over the music; ``notes`` what the user should know of the format.
     """
 
     part: RawPart
@@ -141,30 +143,39 @@ class RawScore:
     names: tuple[str, ...]
     title: str
     composer: str
-    staves: tuple[int, ...]
+    staves: tuple[tuple[int, ...], ...]
     tempos: list[RawTempo] = field(default_factory=list)
     headers: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
 
 
-def merged(parts: Sequence[RawPart]) -> RawPart:
-    """One part as it is; of two parts of one staff each, the first becomes the upper staff."""
+def merged(parts: Sequence[RawPart], staves: Sequence[int] = ()) -> RawPart:
+    """One part as it is; parts of one staff each become staves, from the top down.
+
+    ``staves`` says which, where some share one.
+    """
     if len(parts) == 1:
         return parts[0]
-    upper, lower = parts
-    for staff, part in enumerate(parts, start=1):
+    for number, (staff, part) in enumerate(
+        zip(staves or range(1, len(parts) + 1), parts, strict=True), start=1
+    ):
         for edge in part.edges:
             edge.staff = staff
         for bar in part.bars:
             for item in bar.items:
-                item.staff, item.voice = staff, f"{staff}.{item.voice}"
+                item.staff, item.voice = staff, f"{number}.{item.voice}"
             for sign in bar.signs:
                 sign.staff = staff
-    for bar, below in zip(upper.bars, lower.bars, strict=False):
-        bar.items += below.items
-        bar.signs += [s for s in below.signs if not _is_common(s)]
-        bar.reach = max(bar.reach, below.reach)
-    return RawPart(upper.bars, upper.edges + lower.edges, upper.lost + lower.lost)
+    upper, *others = parts
+    for lower in others:
+        for bar, below in zip(upper.bars, lower.bars, strict=False):
+            bar.items += below.items
+            bar.signs += [s for s in below.signs if not _is_common(s)]
+            bar.reach = max(bar.reach, below.reach)
+            bar.unread = bar.unread or below.unread
+        upper.edges += lower.edges
+        upper.lost += lower.lost
+    return upper
 
 
 def _is_common(sign: Sign) -> bool:

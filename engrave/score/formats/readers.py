@@ -8,6 +8,7 @@ MEI files music21 lost notes in two and failed on four, converter21 lost none. A
 by the translator that comes with converter21.
 """
 
+from collections.abc import Sequence
 from pathlib import PurePath
 from typing import Any
 from xml.etree.ElementTree import Element
@@ -15,10 +16,15 @@ from xml.etree.ElementTree import Element
 from engrave.errors import EngraveError
 from engrave.music.units import quarters
 from engrave.score.formats.files import text_of, unpacked, xml_root
-from engrave.score.formats.kern import kern_score
+from engrave.score.formats.kern import read_kern
 from engrave.score.formats.kinds import no_score
 from engrave.score.formats.library import load_music21
-from engrave.score.formats.limits import MOST_NOTES_ELSEWHERE, refuse_endless, refuse_endless_meters
+from engrave.score.formats.limits import (
+    MOST_NOTES_ELSEWHERE,
+    refuse_endless,
+    refuse_endless_meters,
+    refuse_long_silence,
+)
 from engrave.score.formats.mei import NAMESPACE, mei_scores
 from engrave.score.formats.musicxml import by_parts, read_music_xml
 from engrave.score.formats.raw import RawScore, RawTempo
@@ -45,9 +51,11 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
     if suffix in _KERN:
         _mend_converter21()
         text = _checked(text_of(data), name)
-        score, tempos = kern_score(text, name)
-        raw = read_stream(score, part, name)
-        raw.tempos += tempos
+        kern = read_kern(text, name)
+        raw = read_stream(kern.score, part, name, kern.staves)
+        raw.tempos += kern.tempos
+        _number_first(raw)
+        _leave_out(raw, kern.unread)
         return raw
     if suffix == ".abc":
         text = _checked(text_of(data), name)
@@ -64,9 +72,9 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
 
 
 def readable_text(data: bytes, name: str) -> str | None:
-    """The text of a score for another reader; None for what is not text (MIDI)."""
-    if PurePath(name).suffix.lower() in _MIDI:
-        return None
+    """The text of a score for another reader; None for what it cannot read."""
+    if PurePath(name).suffix.lower() in (*_MIDI, ".abc"):
+        return None  # verovio reads a single voice of ABC
     return text_of(unpacked(data, name))
 
 
@@ -123,7 +131,28 @@ def _midi(data: bytes) -> Any:
 
     file = midi.MidiFile()
     file.readstr(data)
+    refuse_long_silence(file)
     return midi.translate.midiFileToStream(file)
+
+
+def _number_first(raw: RawScore) -> None:
+    """A full bar that no bar line begins is the first, and no pickup."""
+    if len(raw.part.bars) < 2:
+        return
+    first, second = raw.part.bars[:2]
+    if first.name != "0" or first.implicit:
+        return
+    meters = [sign.element for sign in first.signs if "TimeSignature" in sign.element.classSet]
+    full = quarters(meters[0].barDuration.quarterLength) if meters else None
+    if full is not None and first.reach >= full and second.name == "2":
+        first.name = "1"
+
+
+def _leave_out(raw: RawScore, names: Sequence[str]) -> None:
+    """The measures of those names stand empty, and are told."""
+    for bar in raw.part.bars:
+        if bar.name in names and bar.unread is None:
+            bar.unread = "the lengths in it do not add up"
 
 
 def _as_played(raw: RawScore) -> RawScore:

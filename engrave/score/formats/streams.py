@@ -12,7 +12,13 @@ from typing import Any
 
 from engrave.music.units import Quarters, quarters
 from engrave.score.formats.expressions import printed_at
-from engrave.score.formats.parts import PartEntry, choose_part, staves_of
+from engrave.score.formats.parts import (
+    MOST_STAVES,
+    PartEntry,
+    choose_part,
+    names_keyboard,
+    staves_of,
+)
 from engrave.score.formats.raw import (
     Edge,
     Item,
@@ -36,19 +42,22 @@ _LOST = {"Glissando": "glissandi", "Line": "brackets and dashed lines"}
 _BAR_STYLES = {"double": "light-light", "final": "light-heavy", "regular": None}
 
 
-def read_stream(score: Any, asked: str | None, file: str) -> RawScore:
-    """The keyboard part of a music21 ``Score``. Raises ``EngraveError`` as ``choose_part`` does."""
+def read_stream(score: Any, asked: str | None, file: str, shared: Sequence[int] = ()) -> RawScore:
+    """The keyboard part of a music21 ``Score``. Raises ``EngraveError`` as ``choose_part`` does.
+
+    ``shared``: which of the part's staves each music21 part is, where several are one.
+    """
     _sound(score)
     groups = _grouped(score)
     entries = [
-        PartEntry(index, _name(staves[0], index), len(staves))
-        for index, staves in enumerate(groups)
+        PartEntry(index, _name(staves, index), len(staves)) for index, staves in enumerate(groups)
     ]
     chosen = choose_part(entries, asked, file)
     staves = [staff for entry in chosen for staff in groups[entry.index]]
     own = {id(staff) for staff in staves}
     others = [staff for staff in score.parts if id(staff) not in own]
-    part = merged([_staff_part(staff) for staff in staves])
+    shared = shared if len(shared) == len(staves) else ()
+    part = merged([_staff_part(staff) for staff in staves], shared)
     _add_spans(part, score, staves)
     metadata = score.metadata
     return RawScore(
@@ -57,7 +66,7 @@ def read_stream(score: Any, asked: str | None, file: str) -> RawScore:
         names=tuple(entry.name for entry in entries),
         title=(metadata and (metadata.title or metadata.movementName)) or "",
         composer=(metadata and metadata.composer) or "",
-        staves=staves_of(chosen, entries),
+        staves=staves_of(chosen, entries, shared),
         tempos=[tempo for staff in others for tempo in _tempos(staff)],
         headers=[str(text) for text in (metadata and metadata.movementName,) if text],
     )
@@ -87,11 +96,13 @@ def _sound(score: Any) -> None:
 
 
 def _grouped(score: Any) -> list[list[Any]]:
-    """The staves of each part: two that one brace joins are a part of two staves."""
+    """The staves of each part: those that one brace joins, or of which all are the piano's."""
     braced = {}
     for group in score.getElementsByClass("StaffGroup"):
         staves = list(group.getSpannedElements())
-        if group.symbol == "brace" and len(staves) == 2:
+        if 2 <= len(staves) <= MOST_STAVES and (
+            group.symbol == "brace" or (len(staves) > 2 and _are_piano(staves))
+        ):
             braced.update({id(staff): staves for staff in staves})
     groups: list[list[Any]] = []
     for staff in score.parts:
@@ -101,8 +112,15 @@ def _grouped(score: Any) -> list[list[Any]]:
     return groups
 
 
-def _name(staff: Any, index: int) -> str:
-    return str(staff.partName or f"part {index + 1}")
+def _are_piano(staves: Sequence[Any]) -> bool:
+    """Whether nothing names another instrument, and nothing is sung."""
+    names = [staff.partName for staff in staves if staff.partName]
+    sung = any(note.lyrics for staff in staves for note in staff.recurse().notes)
+    return all(names_keyboard(name) for name in names) and not sung
+
+
+def _name(staves: Sequence[Any], index: int) -> str:
+    return str(next((s.partName for s in staves if s.partName), f"part {index + 1}"))
 
 
 def _staff_part(staff: Any) -> RawPart:

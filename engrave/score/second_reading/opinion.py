@@ -100,7 +100,7 @@ class SecondReader:
 
 
 def compare(
-    heard: Sequence[Heard], sheet: Sheet, staves: Sequence[int], first_bar: int = 0
+    heard: Sequence[Heard], sheet: Sheet, staves: Sequence[Sequence[int]], first_bar: int = 0
 ) -> tuple[Difference, ...]:
     """Where the readings differ. ``staves`` and ``first_bar`` say which of the file's ours are."""
     partners = _partners(sheet.bars, heard[first_bar:], is_all=first_bar == 0)
@@ -123,7 +123,7 @@ def notices(differences: Sequence[Difference], file: str) -> tuple[Notice, ...]:
     """What the user is told of the differences, if there are any."""
     if not differences:
         return ()
-    places = dict.fromkeys(f"{each.measure} ({_STAFF[each.staff]})" for each in differences)
+    places = dict.fromkeys(f"{each.measure} ({_staff(each)})" for each in differences)
     shown = ", ".join(list(places)[:8])
     more = f" and {len(places) - 8} more" if len(places) > 8 else ""
     text = (
@@ -142,7 +142,7 @@ def refusal(differences: Sequence[Difference]) -> EngraveError:
         if keys
     ]
     return EngraveError(
-        f"measure {first.measure}, {_STAFF[first.staff]}: two readers of the score find different "
+        f"measure {first.measure}, {_staff(first)}: two readers of the score find different "
         f"notes, and {' and '.join(found)}",
         hint="compare the measure with the print, mend it in the score (exporting that as MusicXML "
         "from the program that made it usually settles it), or mark measures without it",
@@ -150,6 +150,10 @@ def refusal(differences: Sequence[Difference]) -> EngraveError:
 
 
 _STAFF = {1: "upper staff", 2: "lower staff"}
+
+
+def _staff(difference: Difference) -> str:
+    return _STAFF.get(difference.staff, f"staff {difference.staff}")
 
 
 def _partners(bars: Sequence[Bar], heard: Sequence[Heard], is_all: bool) -> Sequence[Heard | None]:
@@ -164,12 +168,14 @@ def _partners(bars: Sequence[Bar], heard: Sequence[Heard], is_all: bool) -> Sequ
 
 
 def _difference(
-    index: int, bar: Bar, staff: int, partner: Heard | None, theirs: int
+    index: int, bar: Bar, staff: int, partner: Heard | None, theirs: Sequence[int]
 ) -> Difference | None:
     keys = Counter(
         tone.pitch.midi for event in bar.events if event.staff == staff for tone in event.tones
     )
-    other = partner.keys.get(theirs, Counter()) if partner else Counter()
+    other = Counter[int]()
+    for number in theirs if partner else ():
+        other += partner.keys.get(number, Counter()) if partner else Counter()
     if keys == other:
         return None
     ours_alone, theirs_alone = sorted((keys - other).elements()), sorted((other - keys).elements())

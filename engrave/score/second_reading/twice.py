@@ -55,7 +55,9 @@ def read_twice(
     heard = reader.measures() if reader else None
     if heard is None:
         return _without(score, reader is None or reader.came_to_its_end)
-    differences = compare(heard, score.sheet, score.staves, score.first_bar)
+    unread = {bar for bar, _ in score.unread}
+    found = compare(heard, score.sheet, score.staves, score.first_bar)
+    differences = tuple(each for each in found if each.bar not in unread)
     told = notices(differences, score.file)
     return TwiceRead(replace(score, notices=(*score.notices, *told)), differences)
 
