@@ -5,16 +5,19 @@ written as one line: what is held through another note is cut at that note.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from engrave.drills.barring import Room, Written, bar_up
 from engrave.drills.family import clef_at, key_at, written
-from engrave.music.notes import Hand
+from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.music.sheet import Meter, Sheet
 from engrave.music.units import Quarters, is_dotted
 from engrave.passage.model import Passage
+
+Key = tuple[Quarters, Hand, tuple[Pitch, ...]]
+"""When, by which hand, and which keys: of an onset held over a link's edge there are fewer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +40,9 @@ def onsets_of(passage: Passage) -> list[Onset]:
 
 def laid(passage: Passage, links: Sequence[Link]) -> tuple[Sheet, list[Onset]]:
     """The links one after another, and the onsets that they play, in source order."""
-    onsets = onsets_of(passage)
+    whole = onsets_of(passage)
+    over = [held for link in links for onset in whole if (held := _held_over(onset, link))]
+    onsets = sorted(dict.fromkeys([*whole, *over]), key=_order)
     sheet = _sheet(passage, links, onsets)
     used = {index for _, _, event in sheet.timed() for index in event.source}
     if len(used) == len(onsets):
@@ -47,7 +52,7 @@ def laid(passage: Passage, links: Sequence[Link]) -> tuple[Sheet, list[Onset]]:
 
 
 def _sheet(passage: Passage, links: Sequence[Link], onsets: Sequence[Onset]) -> Sheet:
-    index = {(onset.time, onset.hand): number for number, onset in enumerate(onsets)}
+    index = {_key(onset): number for number, onset in enumerate(onsets)}
     bars, lines, now = [], {hand: list[Written]() for hand in passage.hands}, Fraction(0)
     for link in links:
         rooms = list(_rooms(passage, link))
@@ -94,15 +99,17 @@ def _lay(
     link: Link,
     now: Quarters,
     length: Quarters,
-    index: dict[tuple[Quarters, Hand], int],
+    index: dict[Key, int],
 ) -> Iterator[Written]:
     """The hand's onsets inside the link, then its first onset of the arrival, held to the end.
 
-    What already sounds where the link begins is struck anew; the last link's last onset is held.
+    Of what sounded before, the keys still held where the link begins are struck anew; the last
+    link's last onset is held.
     """
     line = passage.lines[hand]
     inside = [o for o in line if o.time < link.end and o.time + o.length > link.start]
     inside = [o for o in inside if o.time >= link.start or o is _last_before(inside, link.start)]
+    inside = [_held_over(onset, link) or onset for onset in inside]
     landing = next((o for o in line if link.end <= o.time < link.arrival), None)
     nexts = [*inside[1:], landing][: len(inside)]
     for onset, following in zip(inside, nexts, strict=True):
@@ -118,6 +125,22 @@ def _lay(
         yield _note(passage, landing, index, start, now + length - start)
 
 
+def _held_over(onset: Onset, link: Link) -> Onset | None:
+    """The onset with the keys alone that are still held where the link begins after it."""
+    if onset.time >= link.start or onset.time + onset.length <= link.start:
+        return None
+    tones = tuple(tone for tone in onset.tones if onset.time + tone.length > link.start)
+    return onset if tones == onset.tones else replace(onset, tones=tones, graces=0)
+
+
+def _order(onset: Onset) -> tuple[Quarters, int, int]:
+    return onset.time, onset.hand.staff, -len(onset.tones)
+
+
+def _key(onset: Onset) -> Key:
+    return onset.time, onset.hand, onset.pitches
+
+
 def _last_before(onsets: Sequence[Onset], time: Quarters) -> Onset | None:
     return next((onset for onset in reversed(onsets) if onset.time < time), None)
 
@@ -125,9 +148,9 @@ def _last_before(onsets: Sequence[Onset], time: Quarters) -> Onset | None:
 def _note(
     passage: Passage,
     onset: Onset,
-    index: dict[tuple[Quarters, Hand], int],
+    index: dict[Key, int],
     time: Quarters,
     length: Quarters,
 ) -> Written:
     clef = clef_at(passage, onset.staff, onset.time)
-    return written(onset, index[onset.time, onset.hand], time, length, clef, onset.articulations)
+    return written(onset, index[_key(onset)], time, length, clef, onset.articulations)

@@ -180,3 +180,20 @@ def test_a_growing_chain_may_begin_at_the_end() -> None:
     drills = made(chain.FAMILY, source, by="measure", grow=True, direction="backward")
     names = [name for name, _, _ in heard(drills["by-measure-backward-grow"])]
     assert names == ["A5", "G5"]
+
+
+def test_a_link_at_a_tied_note_strikes_what_is_held_and_no_more() -> None:
+    """Of the chord in the measure before, the top is tied on: the lower keys are let go there."""
+    whole = passage([("C5 E5 G5", "2"), ("G5", "1"), ("A5", "1"), ("B5", "2")])
+    lower, held = (
+        replace(tone, length=Fraction(2 if tone.pitch.step != "G" else 3))
+        for tone in whole.lines[Hand.RIGHT][0].tones[1:]
+    )
+    first, _, *others = whole.lines[Hand.RIGHT]
+    tied = replace(first, tones=(first.tones[0], lower, held))
+    drill = made(
+        chain.FAMILY, replace(whole, lines={**whole.lines, Hand.RIGHT: (tied, *others)}),
+        by="measure",
+    )["by-measure-forward"]  # fmt: skip
+    assert [names for names, _, _ in heard(drill)] == ["C5 E5 G5", "G5", "A5", "B5"]
+    assert [len(note.pitches) for note in drill.source] == [3, 1, 1, 1]
