@@ -113,7 +113,9 @@ def test_a_score_that_goes_is_missed_and_one_that_comes_back_is_read(
     score.unlink()
     page.wait_for(MISTAKES)
     said = page.evaluate("document.getElementById('mistakes').innerText")
-    assert f"{watched.marks}:7:8" in said
+    lines = watched.marks.read_text("utf-8").splitlines()
+    line = next(n for n, text in enumerate(lines, 1) if text.startswith("score:"))
+    assert f"{watched.marks}:{line}:8" in said
     assert "there is no" in said
     score.write_text(music, "utf-8")
     page.wait_for(BOOKLET)
