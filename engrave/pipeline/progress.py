@@ -138,7 +138,7 @@ def notices_of(marks: Marks, found: Kept, passages: Sequence[Drilled]) -> Iterat
     if story.others:
         message = (
             f"{counted(len(story.others), 'entry', 'entries')} of another piece or student, "
-            "left out"
+            "left out; engrave log with this log as FILE and --others counts them in"
         )
         yield Notice(message, places[story.others[0]])
     for each in found.log.lines:

@@ -92,6 +92,24 @@ def test_another_students_entries_come_in_only_when_asked_for(
     assert "3 days" in capsys.readouterr().out
 
 
+def test_a_name_written_otherwise_keeps_its_log(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    marks, log = marks_with_log(tmp_path), tmp_path / "log.yaml"
+    assert main(["log", str(marks), str(write(tmp_path / "one.yaml", entries(0, 3)))]) == 0
+    edit(marks, "name: Nell Averdine", "name: Nell Averdine-Holm")
+    capsys.readouterr()
+    assert main(["log", str(marks)]) == 0
+    told = capsys.readouterr()
+    assert "3 entries of another piece or student, left out" in told.err
+    assert "4 last-glimmer: measures 91–92.1, not yet at 40; not in the log" in told.out
+    assert main(["log", str(marks), str(log), "--others"]) == 0
+    assert main(["log", str(marks)]) == 0
+    told = capsys.readouterr()
+    assert "left out" not in told.err
+    assert "4 last-glimmer: measures 91–92.1, at 40 of 80; 3 days" in told.out
+
+
 def test_a_log_of_a_newer_format_is_refused_and_left_alone(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
