@@ -9,6 +9,7 @@ booklet: .venv/ready
 	$(BIN)/engrave build $(DEMO)
 
 test: lint
+	.ci/browsers
 	$(BIN)/pytest -n auto --dist worksteal
 
 lint: .venv/ready-dev

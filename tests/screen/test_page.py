@@ -10,36 +10,13 @@ import pytest
 from engrave.booklet.screen_music import drill_values
 from engrave.cli import main
 from engrave.pipeline.checking import Checked, check
-from engrave.sound import Timeline, timeline
+from engrave.sound import timeline
 from tests.pipeline.demo import NAME, edit, lay_out
 from tests.screen.opened import asked_for, build, complaints, opened
+from tests.screen.playing import CLOCK, compare, play_through
 from tests.watch.browser import Page, executable
 
 pytestmark = pytest.mark.skipif(executable() is None, reason="needs Chromium")
-
-CLOCK = """(() => {
-    const sim = window.sim = { now: 0, frames: [], timers: [], starts: [], levels: [] };
-    Object.defineProperty(BaseAudioContext.prototype, "currentTime", { get: () => sim.now });
-    Object.defineProperty(BaseAudioContext.prototype, "state", { get: () => "running" });
-    Object.defineProperty(AudioContext.prototype, "outputLatency", { get: () => 0 });
-    window.requestAnimationFrame = (work) => sim.frames.push(work);
-    window.cancelAnimationFrame = () => { sim.frames = []; };
-    const later = window.setTimeout;
-    window.setTimeout = (work, wait) => wait === 40 ? sim.timers.push(work) : later(work, wait);
-    AudioBufferSourceNode.prototype.start = function start(at) {
-        sim.starts.push([at, this.buffer.sampleRate === 22050 ? "note" : "click"]);
-    };
-    AudioScheduledSourceNode.prototype.stop = () => {};
-    AudioBufferSourceNode.prototype.stop = () => {};
-    AudioParam.prototype.setTargetAtTime = function set(value) { sim.levels.push(value); };
-    sim.step = (seconds) => {
-        sim.now += seconds;
-        for (const work of [...sim.timers.splice(0), ...sim.frames.splice(0)]) work();
-    };
-})()"""
-"""A clock of ours in the place of the device's, the page's timers and its frames."""
-
-STEP = 0.01
 
 
 @pytest.fixture(scope="module")
@@ -130,16 +107,6 @@ def test_every_page_can_be_seen_nobody_is_asked_and_nothing_is_wrong(
     }  # fmt: skip
 
 
-def lit_at(heard: Timeline, mark: int, seconds: float, number: dict[object, int]) -> set[int]:
-    quarter = 60 / (mark * float(heard.unit))
-    found: set[int] = set()
-    for each in heard.soundings:
-        at = float(each.start + heard.count_in) * quarter
-        if at <= seconds < at + float(each.length) * quarter:
-            found |= {number[head] for head in each.heads}
-    return found
-
-
 def test_the_notes_that_light_are_the_notes_that_sound(file: Path, checked: Checked) -> None:
     """Every drill once at the mark that is up, by a clock of ours; times are the timeline's."""
     with opened(file, CLOCK) as page:
@@ -148,52 +115,7 @@ def test_the_notes_that_light_are_the_notes_that_sound(file: Path, checked: Chec
             go(page, stop)
             mark = int(up(page))
             heard = timeline(drill.sheet, drill.ladder, mark)
-            quarter = 60 / (mark * float(heard.unit))
-            total = float(heard.count_in + heard.end) * quarter
-            found = page.evaluate(f"""(async () => {{
-                sim.starts = [];
-                document.querySelector("#controls [data-part=play]").click();
-                for (let tries = 0; !sim.timers.length && tries < 100; tries += 1)
-                    await new Promise((go) => setTimeout(go, 5));
-                const zero = sim.now + 0.15;
-                const frames = [];
-                let before = "";
-                for (let i = 0; i < {total / STEP + 40}; i += 1) {{
-                    sim.step({STEP});
-                    const lit = [...document.querySelectorAll(".light.lit")]
-                        .map((each) => Number(each.dataset.head)).sort((a, b) => a - b).join(" ");
-                    if (lit !== before) frames.push([sim.now - zero, lit]);
-                    before = lit;
-                }}
-                return {{ frames, starts: sim.starts.map(([at, kind]) => [at - zero, kind]),
-                    playing: document.querySelector("footer").classList.contains("playing") }};
-            }})()""")
-            notes = sorted(at for at, kind in found["starts"] if kind == "note")
-            expected = sorted(
-                float(each.start + heard.count_in) * quarter for each in heard.soundings
-            )
-            assert notes == pytest.approx(expected, abs=1e-6), drill.id
-            clicks = sorted(at for at, kind in found["starts"] if kind == "click")
-            assert clicks == pytest.approx(
-                [float(each.time + heard.count_in) * quarter for each in heard.clicks], abs=1e-6
-            ), drill.id
-            numbers = {
-                head: number
-                for number, head in enumerate(
-                    dict.fromkeys(head for each in heard.soundings for head in each.heads)
-                )
-            }
-            changes = found["frames"]
-            assert changes, drill.id
-            for at, lit in changes:
-                now = {int(each) for each in lit.split()}
-                near = [lit_at(heard, mark, at + by, numbers) for by in (-2e-6, 0.0, 2e-6)]
-                assert set.intersection(*near) <= now <= set.union(*near), (drill.id, at)
-            struck = {head for each in heard.soundings for head in each.heads}
-            assert {int(n) for _, lit in changes for n in lit.split()} == {
-                numbers[head] for head in struck
-            }
-            assert not found["playing"], drill.id
+            compare(drill.id, heard, mark, page.evaluate(play_through(heard, mark)))
 
 
 def test_lights_stand_over_the_notes_in_the_order_in_which_they_sound(checked: Checked) -> None:

@@ -15,6 +15,9 @@ from websockets.sync.client import ClientConnection, connect
 
 NAMES = ("chromium", "chromium-browser", "google-chrome")
 
+OPENED: list[str] = []
+"""Browsers that were opened since somebody last looked, by name and version."""
+
 
 def executable() -> str | None:
     """The browser of this machine; None where there is none."""
@@ -136,6 +139,7 @@ def open_page(address: str) -> Iterator[Page]:
         try:
             with connect(_socket_of(Path(profile)), max_size=None) as socket:
                 page = Page(socket)
+                OPENED.append(page.send("Browser.getVersion")["product"])
                 page.go(address)
                 yield page
         finally:

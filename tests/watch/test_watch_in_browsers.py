@@ -186,3 +186,22 @@ def test_the_page_obeys_its_own_rules(page: Page) -> None:
     assert page.evaluate("booklet.querySelectorAll('script').length") == 0
     fetched = "fetch('https://example.invalid/').then(() => 'went', () => 'refused')"
     assert page.evaluate(fetched) == "refused"
+
+
+@pytest.mark.parametrize("width", [390, 820, 1180])
+def test_on_a_phone_or_a_tablet_nothing_runs_over(page: Page, width: int) -> None:
+    page.see(width, 900)
+    try:
+        over = page.evaluate("""[...document.querySelectorAll("#booklet svg, #booklet p")]
+            .filter((each) => !each.closest("table"))
+            .map((each) => each.getBoundingClientRect())
+            .filter((box) => box.width && (box.right > innerWidth || box.left < 0)).length""")
+        assert over == 0
+        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+        assert (
+            page.evaluate("""Math.min(...[...document.querySelectorAll("#booklet .written svg")]
+            .map((each) => each.getBoundingClientRect().width))""")
+            > width / 4
+        )
+    finally:
+        page.see(1000, 900)
