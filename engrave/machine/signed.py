@@ -16,6 +16,7 @@ from engrave.errors import EngraveError
 LARGEST = 20_000_000
 """Bytes; no drawing of ours comes near."""
 
+_HALF = ".engrave-half"
 _SIGNATURE = re.compile(rb"<!-- made by engrave, ([0-9a-f]{64}) -->\n")
 
 
@@ -45,13 +46,18 @@ def _is_signed(path: Path) -> bool:
     return sha256(content[: found[-1].start()]).hexdigest().encode() == found[-1][1]
 
 
-def replace_file(path: Path, content: bytes) -> None:
-    """Put ``content`` at ``path``, whole or not at all; raises ``EngraveError``, all as it was."""
+def replace_file(path: Path, content: bytes, is_alone: bool = False) -> None:
+    """Put ``content`` at ``path``, whole or not at all; raises ``EngraveError``, all as it was.
+
+    ``is_alone``: nobody else writes there now, so that what killed ones left is cleared away.
+    """
     path = path.resolve()  # where it leads, if it is a link: that stays one
     beside = ""
     try:
         mode = path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
-        handle, beside = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+        if is_alone:
+            _clear_left_behind(path)
+        handle, beside = tempfile.mkstemp(_HALF, f".{path.name}.", path.parent)
         with open(handle, "wb") as file:
             file.write(content)
             file.flush()
@@ -65,6 +71,12 @@ def replace_file(path: Path, content: bytes) -> None:
     finally:
         with suppress(OSError):
             os.unlink(beside)
+
+
+def _clear_left_behind(path: Path) -> None:
+    for each in path.parent.iterdir():
+        if each.name.startswith(f".{path.name}.") and each.name.endswith(_HALF):
+            each.unlink()
 
 
 def _umask() -> int:

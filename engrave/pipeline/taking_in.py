@@ -66,7 +66,7 @@ def take_in(
         before = set(log.entries)
         new = {entry for entry in entries if entry not in before}
         if new:
-            replace_file(path, joined(log, new).encode())
+            replace_file(path, joined(log, new).encode(), is_alone=True)
     return Taken(len(new), len({*entries}) - len(new), tuple(refused))
 
 
@@ -90,7 +90,7 @@ def note_lesson(marks: Marks, keys: Keys) -> bool:
         entries = [
             Entry(secrets.token_hex(16), day, keys.piece, keys.student, what) for what in whats
         ]
-        replace_file(path, joined(log, entries).encode())
+        replace_file(path, joined(log, entries).encode(), is_alone=True)
     return True
 
 

@@ -202,5 +202,7 @@ def test_killed_while_taking_in_the_log_is_old_or_new(tmp_path: Path) -> None:
             taking.wait()
         found.add(log.read_bytes())
         assert found <= {old, new}
+    log.write_bytes(old)
     assert main(["log", str(marks), str(more)]) == 0
     assert log.read_bytes() == new
+    assert [each.name for each in tmp_path.iterdir() if each.name.startswith(".")] == []
