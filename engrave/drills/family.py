@@ -85,7 +85,9 @@ def drill_of(
         variant=name[1],
         hands=tuple(hands),
         sheet=sheet,
-        ladder=scaled_ladder(passage, options, factor, beat or passage.goal.beat),
+        ladder=scaled_ladder(
+            passage, options, factor, beat or passage.goal.beat, sheet.bars[0].meter
+        ),
         source=tuple(source),
         written=played(sheet),
         worth=worth,
@@ -171,7 +173,9 @@ def played(sheet: Sheet) -> tuple[tuple[int, ...], ...]:
     return tuple(moments[time] for time in sorted(moments))
 
 
-def scaled_ladder(passage: Passage, options: Options, factor: Fraction, beat: Quarters) -> Ladder:
+def scaled_ladder(
+    passage: Passage, options: Options, factor: Fraction, beat: Quarters, meter: Meter
+) -> Ladder:
     """The passage's ladder for a drill that goes ``factor`` times as many of its own ``beat``.
 
     ``reached``, ``goal``, ``start`` and ``step`` of the drill's own options win; they are in the
@@ -185,9 +189,10 @@ def scaled_ladder(passage: Passage, options: Options, factor: Fraction, beat: Qu
         options.start or goal.start,
         options.step or goal.step,
         options.reached.mark.value if options.reached else goal.reached,
+        written=goal.written,
     )
     try:
-        return ladder(wanted)
+        return ladder(wanted, meter, derived=factor != 1 and options.goal is None)
     except EngraveError as error:
         place = options.place("goal")
         raise (error.at(place) if place else error) from None

@@ -35,6 +35,11 @@ BEAT_UNITS: dict[str, Quarters] = {
 }
 """Beat units by the names that the marks file uses, in quarters."""
 
+EIGHTH = Fraction(1, 2)
+SIMPLE: tuple[Quarters, ...] = (Fraction(1), EIGHTH, Fraction(2))
+COMPOUND: tuple[Quarters, ...] = (Fraction(3, 2), EIGHTH, Fraction(3, 4), Fraction(3))
+"""Units that a metronome user counts, in simple and in compound time."""
+
 UNITS: tuple[Quarters, ...] = (*sorted(BEAT_UNITS.values(), reverse=True), Fraction(3, 8))
 """Beat units in which a ladder can be counted, plain and dotted, each kind from long to short."""
 
@@ -44,7 +49,8 @@ class Goal:
     """Where the student is going: ``per_minute`` beats of ``beat`` quarters.
 
     ``start`` is the first mark (None: half the goal), ``step`` how many marks of the scale to go up
-    at a time, ``reached`` the mark already played clean; all in the same beat.
+    at a time, ``reached`` the mark already played clean; all in the same beat, which stands as it
+    is if the teacher has ``written`` it.
     """
 
     beat: Quarters
@@ -52,6 +58,7 @@ class Goal:
     start: Fraction | None = None
     step: int = 2
     reached: Fraction | None = None
+    written: bool = False
 
     @property
     def quarters_per_minute(self) -> Fraction:
@@ -70,6 +77,7 @@ class Goal:
             per_minute=self.per_minute * factor,
             start=scale(self.start),
             reached=scale(self.reached),
+            written=self.written and beat == self.beat,
         )
 
 
@@ -82,15 +90,25 @@ def _whole(mark: Fraction) -> int:
     return math.floor(mark + Fraction(1, 2))
 
 
-def ladder(goal: Goal) -> Ladder:
+def nearest_mark(mark: Fraction) -> Fraction:
+    """The mark of the scale that is nearest, of two as near the lower."""
+    return Fraction(min(SCALE, key=lambda step: (abs(step - mark), step)))
+
+
+def ladder(goal: Goal, meter: Meter | None = None, derived: bool = False) -> Ladder:
     """The marks from the start to the goal, two (``goal.step``) of the scale at a time.
 
     Starts at half the goal, rounded down onto the scale; the goal comes last whatever the
     remainder. When a mark would fall below 40 or above 208 the whole ladder moves to another unit
     and says so; where no unit holds both ends, it starts at 40 ("start slow, raise by two marks":
-    common practice, no source). Raises ``EngraveError`` where no unit holds the goal.
+    common practice, no source). ``meter`` says whether time is compound, else the beat does; a goal
+    that is ``derived`` from another goes to the nearest mark of the scale. Raises ``EngraveError``
+    where no unit holds the goal.
     """
-    asked, goal = goal, _countable(goal)
+    compound = is_dotted(meter.beat if meter else goal.beat)
+    asked, goal = goal, _countable(goal, compound)
+    if derived:
+        goal = replace(goal, per_minute=nearest_mark(goal.per_minute))
     moved = None
     if goal.beat != asked.beat:
         moved = Remark.of("ladder.moved", asked=asked.beat, unit=goal.beat)
@@ -126,13 +144,13 @@ def asked_beat(made: Ladder) -> Quarters:
     return asked
 
 
-def _countable(goal: Goal) -> Goal:
-    """The goal in the unit nearest its own in which all marks are on the metronome.
+def _countable(goal: Goal, compound: bool) -> Goal:
+    """The goal in its own unit, or in the next in which all marks are on the metronome.
 
-    Where there is none, in the shortest in which the goal is.
+    That is the half or the double, in compound time the eighth or back. Where there is none, the
+    goal keeps the unit in which at least it is on the metronome itself.
     """
-    units = [unit for unit in UNITS if is_dotted(unit) is is_dotted(goal.beat)]
-    told = [goal.scaled(goal.beat / unit, unit) for unit in units]
+    told = [goal.scaled(goal.beat / unit, unit) for unit in _units(goal, compound)]
     possible = [each for each in told if LOWEST <= each.per_minute <= HIGHEST]
     if not possible:
         pace = "fast" if goal.quarters_per_minute > HIGHEST else "slow"
@@ -142,12 +160,23 @@ def _countable(goal: Goal) -> Goal:
             hint=f"a goal lies between {LOWEST} and {HIGHEST} in some beat, as in "
             "tempo: {beat: quarter, goal: 96}",
         )
-
-    def distance(each: Goal) -> Fraction:
-        return max(each.beat / goal.beat, goal.beat / each.beat)
-
     whole = [each for each in possible if _whole(_first(each)) >= LOWEST]
-    return min(whole, key=distance) if whole else possible[-1]
+    return (whole or possible)[0]
+
+
+def _units(goal: Goal, compound: bool) -> list[Quarters]:
+    """Units for a ladder, the one to prefer first: the goal's own where it can be counted."""
+    usual = COMPOUND if compound else SIMPLE
+    own = goal.beat
+    if not goal.written and own not in usual:
+        own = min(usual, key=lambda unit: (max(unit / own, own / unit), usual.index(unit)))
+    if compound or is_dotted(own):
+        beside = (EIGHTH,) if own != EIGHTH else COMPOUND[:1]
+        beside = (*beside, own / 2, own * 2)
+    else:
+        beside = (own / 2, own * 2)
+    allowed = (*usual, *(COMPOUND if is_dotted(own) else SIMPLE)) if goal.written else usual
+    return list(dict.fromkeys((own, *(unit for unit in beside if unit in allowed), *usual)))
 
 
 def _first(goal: Goal) -> Fraction:

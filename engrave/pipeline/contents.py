@@ -4,12 +4,13 @@ Enters: marks, score, passages and their pictures. Leaves: a ``Book``. Knows nei
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from engrave.booklet import Book, DrillPage, PassagePages, Progress, Terrain
 from engrave.engraver import Engraving
 from engrave.marks import Marks
 from engrave.marks.schema import WEEKDAYS
-from engrave.music.drill import Drill
+from engrave.music.drill import Drill, Remark
 from engrave.pipeline.drilling import Drilled, number_of
 from engrave.score import Score
 
@@ -27,8 +28,16 @@ def book(
     ``progress`` is what is known of the time before it.
     """
 
+    told: set[Remark] = set()
+
     def page(each: Drill) -> DrillPage:
-        return DrillPage(each, engravings[each.id].pictures)
+        """Why a ladder counts in another unit is said once in a booklet."""
+        moved, shown = each.ladder.moved, each
+        if moved in told:
+            shown = replace(each, ladder=replace(each.ladder, moved=None))
+        elif moved:
+            told.add(moved)
+        return DrillPage(shown, engravings[each.id].pictures)
 
     return Book(
         title=marks.piece.title or score.title,

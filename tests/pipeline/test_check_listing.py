@@ -34,7 +34,7 @@ LISTED = """run: measure 1, right hand, 6 drills, 1 warning
   The thumb is late on every beat, and the wrist drops with it, and then the fifth finger has …
   as-written     1  whole                                           quarter note 48–96
   rhythms        2  long-short, short-long                          quarter note 48–96
-  rhythms        2  in-fours-1, in-fours-4                          dotted eighth note 63–128
+  rhythms        2  in-fours-1, in-fours-4                          eighth note 96–192
   bursts         1  burst-4                                         quarter note 48–96
 
 both: measures 6–7, both hands, 5 drills

@@ -24,7 +24,7 @@ from engrave.drills.needs import Need, share
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import whole
 from engrave.music.drill import Drill, Remark
-from engrave.music.tempo import UNITS
+from engrave.music.tempo import COMPOUND, SIMPLE
 from engrave.music.units import Quarters
 from engrave.passage.model import Passage
 
@@ -90,7 +90,7 @@ def _told(one: Meeting, step: int) -> list[Remark]:
 
 def _common(passage: Passage, one: Meeting) -> tuple[Fraction, Quarters]:
     """The ladder's factor and beat: the stretch that both hands share, where it can be counted."""
-    beat = one.span if one.span in UNITS and one.span <= 3 else passage.goal.beat
+    beat = one.span if one.span in (*SIMPLE, *COMPOUND) else passage.goal.beat
     return passage.goal.beat / beat, beat
 
 
