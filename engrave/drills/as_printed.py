@@ -68,7 +68,8 @@ def _bar(
     fingers: dict[tuple[Quarters, Hand, Pitch], Finger | None],
 ) -> Bar:
     kept = alone(bar, hands)
-    top = min(kept, key=lambda e: (e.offset, e.staff, e.voice, not e.grace), default=None)
+    notes = [event for event in kept if event.tones] or kept
+    top = min(notes, key=lambda e: (e.offset, e.staff, e.voice, not e.grace), default=None)
     events = [
         replace(
             _with_fingers(event, start, fingers),

@@ -15,9 +15,11 @@ from engrave.music.sheet import Sheet
 from engrave.score.building.bars import build_bars
 from engrave.score.building.fullness import told_fullness
 from engrave.score.building.layers import separate
+from engrave.score.building.page_texts import without_page_texts
 from engrave.score.building.rounding import settle
 from engrave.score.building.spans import join
 from engrave.score.building.tempos import tempos_of
+from engrave.score.building.text_fingers import take_text_fingers
 from engrave.score.building.voices import Voices
 from engrave.score.formats.limits import refuse_impossible
 from engrave.score.formats.raw import RawBar, RawScore
@@ -80,7 +82,9 @@ def _built(raw: RawScore, held: Held) -> Score:
     name = held.name
     part = raw.part
     part.edges = [edge for edge in part.edges if part.bars[edge.bar].unread is None]
+    without_page_texts(raw)
     settle(raw.part.bars)
+    take_text_fingers(raw.part.bars, len(raw.staves))
     separate(raw.part)
     voices = Voices(raw.part.bars)
     spans, single = join(raw.part, voices)

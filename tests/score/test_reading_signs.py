@@ -333,3 +333,35 @@ def test_marks_of_tempo_above_the_singer_are_the_piano_s_too(tmp_path: Path) -> 
     score = read_score(path)
     assert (score.part, score.parts) == ("Piano", ("Voice", "Piano"))
     assert [word.kind for word in score.sheet.bars[0].directions] == ["metronome"]
+
+
+def _words(text: str) -> str:
+    kind = f"<direction-type><words>{text}</words></direction-type>"
+    return f"<direction>{kind}<staff>1</staff></direction>"
+
+
+def test_titles_and_rights_are_not_printed_over_the_music(tmp_path: Path) -> None:
+    body = (_words("Hedge Song"), _words("© 1911"), _words("dolce"), note("C5", 4))
+    text = document(("Piano", measure(1, *body, head=head())))
+    credit = "<credit><credit-words>Hedge Song</credit-words></credit><part-list>"
+    path = tmp_path / "piece.musicxml"
+    path.write_text(text.replace("<part-list>", credit, 1), "utf-8")
+    score = read_score(path)
+    assert [word.text for word in score.sheet.bars[0].directions] == ["dolce"]
+    assert "not read: titles and texts of the page (2)" in [n.message for n in score.notices]
+
+
+@pytest.mark.parametrize(
+    ("second", "fingers", "left"), [("4", [1, 4], []), ("1", [None, None], ["1", "1"])]
+)
+def test_fingers_stored_as_words_are_fingers(
+    tmp_path: Path, second: str, fingers: list[int | None], left: list[str]
+) -> None:
+    """Numbers that are all the same count something else."""
+    body = (_words("1"), note("C5", 2), _words(second), note("E5", 2))
+    path = tmp_path / "piece.musicxml"
+    path.write_text(document(("Piano", measure(1, *body, head=head()))), "utf-8")
+    (bar,) = read_score(path).sheet.bars
+    found = [event.tones[0].finger for event in bar.events if event.tones]
+    assert [finger and finger.number for finger in found] == fingers
+    assert [word.text for word in bar.directions] == left
