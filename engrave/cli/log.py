@@ -46,7 +46,7 @@ def add_log(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> 
 
 def run_log(options: argparse.Namespace) -> int:
     """Take in, note, draw; with none of these, show."""
-    from engrave.pipeline.checking import check, read
+    from engrave.pipeline.checking import drilled, read
     from engrave.pipeline.progress import keys_for
     from engrave.pipeline.taking_in import log_path, note_lesson, take_in
 
@@ -54,7 +54,7 @@ def run_log(options: argparse.Namespace) -> int:
     if (options.rest or options.others) and not options.files:
         raise EngraveError("nothing to take in", hint="name the files: engrave log MARKS FILE …")
     if options.files or options.lesson:
-        found = read(options.marks, lambda _: None, cache)
+        found = read(options.marks, _silent, cache)
         keys, name = keys_for(found.marks, found.score), log_path(found.marks)
         if options.files:
             taken = take_in(found.marks, keys, options.files, options.rest, options.others)
@@ -67,15 +67,18 @@ def run_log(options: argparse.Namespace) -> int:
             day = found.marks.lesson.value if found.marks.lesson else ""
             print(f"{name}: the lesson of {day} {'noted' if is_new else 'stands there already'}")
     if options.picture:
-        checked = check(options.marks, cache=cache)
-        _draw(checked, options.picture)
+        _draw(drilled(read(options.marks, _silent, cache), _silent, cache, True), options.picture)
     if not (options.files or options.lesson or options.picture):
-        checked = check(options.marks, cache=cache)
+        checked = drilled(read(options.marks, _silent, cache), _silent, cache, True)
         log_path(checked.marks)
         for notice in dict.fromkeys(checked.notices):
             print(notice, file=sys.stderr)
         print(*_lines(checked), sep="\n")
     return 0
+
+
+def _silent(_: str) -> None:
+    """Tell nothing of the stages."""
 
 
 def _draw(checked: "Checked", path: Path) -> None:

@@ -18,7 +18,9 @@ ROW_MM = 14.0
 """From the lowest share that is drawn up to the goal."""
 LOWEST = 0.4
 """The share at the foot of a row: ladders start at half the goal unless the teacher says lower."""
-NAME_MM = 34.0
+LETTER_MM = 1.5
+"""About; names are given so much room a letter."""
+LEAST_NAME_MM, MOST_NAME_MM = 20.0, 62.0
 EDGE_MM = 4.0
 HEAD_MM, FOOT_MM = 4.2, 5.0
 TEXT_MM = 2.9
@@ -67,7 +69,10 @@ def marks_picture(
     first = min(days, default=last or date(2000, 1, 1))
     end = max(filter(None, (performance, last, *days)), default=first)
     end = max(end, first + timedelta(days=1))
-    scale = _Days(first, end, NAME_MM, width_mm - EDGE_MM)
+    names = [_name(curve, language) for curve in curves]
+    room = LETTER_MM * max(map(len, names), default=0)
+    left = min(max(room, LEAST_NAME_MM), MOST_NAME_MM)
+    scale = _Days(first, end, left, width_mm - EDGE_MM)
     height = HEAD_MM + len(curves) * (ROW_MM + HEAD_MM) + FOOT_MM
     title = say(Remark.of("marks.title", count=len(curves)), language)
     parts = [f"<title>{escape(title)}</title>"]
@@ -104,8 +109,7 @@ def _row(curve: Curve, top: float, scale: _Days, language: str) -> Iterator[str]
     def y(share: Fraction) -> float:
         return top + ROW_MM * (1 - (min(max(float(share), LOWEST), 1.05) - LOWEST) / (1 - LOWEST))
 
-    name = Remark.of("marks.row", number=curve.number, measures=parse_range(curve.measures))
-    yield _text(0, top + ROW_MM / 2, say(name, language))
+    yield _text(0, top + ROW_MM / 2, _name(curve, language))
     yield f'<path d="M{_n(scale.left)} {_n(top)}H{_n(scale.right)}" stroke="#767676"/>'
     goal = say(Remark.of("marks.goal", mark=curve.goal), language)
     yield _text(scale.left, top - 0.8, goal)
@@ -124,6 +128,11 @@ def _row(curve: Curve, top: float, scale: _Days, language: str) -> Iterator[str]
             f'<circle cx="{_n(scale.x(each.day))}" cy="{_n(y(each.share))}" r="{size}" '
             f'fill="{fill}" stroke="#000"/>'
         )
+
+
+def _name(curve: Curve, language: str) -> str:
+    name = Remark.of("marks.row", number=curve.number, measures=parse_range(curve.measures))
+    return say(name, language)
 
 
 def _best(points: Sequence[Point]) -> list[Point]:

@@ -85,8 +85,11 @@ def read(path: Path, tell: Tell, cache: Cache) -> Read:
     return Read(marks, division.score, differences, division.taken)
 
 
-def drilled(found: Read, tell: Tell, cache: Cache) -> Checked:
-    """The drills of every passage that is not done; raises ``Mistakes``."""
+def drilled(found: Read, tell: Tell, cache: Cache, may_be_done: bool = False) -> Checked:
+    """The drills of every passage that is not done; raises ``Mistakes``.
+
+    ``may_be_done``: all of them may, as nothing is to be printed.
+    """
     tell("drills")
     marks, score = found.marks, found.score
     passages: list[Drilled] = []
@@ -110,7 +113,7 @@ def drilled(found: Read, tell: Tell, cache: Cache) -> Checked:
         errors += mistakes.errors
     if errors:
         raise Mistakes(errors)
-    if not passages:
+    if not passages and not may_be_done:
         raise Mistakes([_all_done(marks)])
     notices = (
         *score.notices,

@@ -2,6 +2,7 @@
 
 import os
 import random
+import re
 import subprocess
 import sys
 import time
@@ -144,6 +145,21 @@ def test_a_lesson_is_noted_once_and_anew_when_its_passages_change(
     capsys.readouterr()
     assert main(["log", str(marks)]) == 0
     assert "4 last-glimmer: measures 91–92.1, done since 2027-02-20" in capsys.readouterr().out
+    text = re.sub(r"(?m)^    hand:", "    status: done\n    hand:", marks.read_text("utf-8"))
+    marks.write_text(text.replace("    status: done  #", "    #"), "utf-8")
+    assert main(["log", str(marks)]) == 0
+    assert capsys.readouterr().out.count(", done since ") == 4
+
+
+def test_a_picture_is_drawn_and_never_over_another_file(tmp_path: Path) -> None:
+    marks = marks_with_log(tmp_path)
+    picture = tmp_path / "marks.svg"
+    for _ in range(2):
+        assert main(["log", str(marks), "--picture", str(picture)]) == 0
+    assert picture.read_bytes().startswith(b"<svg")
+    before = marks.read_bytes()
+    assert main(["log", str(marks), "--picture", str(marks)]) == 2
+    assert marks.read_bytes() == before
 
 
 def test_what_is_odd_in_a_log_is_told_at_its_line(
