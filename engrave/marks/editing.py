@@ -21,7 +21,7 @@ FILE = "marks"
 
 FILE_ORDER = (
     *("piece", "from", "score", "part", "student", "teacher", "performance", "lesson", "begin"),
-    *("log", "practice", "tempo", "hands", "language", "paper", "staff_mm", "sound"),
+    *("log", "practice", "tempo", "hands", "language", "paper", "staff_mm", "pages", "sound"),
     *("show_student", "passages"),
 )
 PASSAGE_ORDER = (

@@ -170,7 +170,8 @@ class Marks:
     """A whole marks file.
 
     ``file`` is the marks file and ``score`` the score beside it, both as seen from the working
-    directory. ``staff_mm`` None leaves the staff height to the edition; ``paper`` and ``language``
+    directory. ``staff_mm`` None leaves the staff height to the edition; ``pages`` is
+    how many the booklet may have at most; ``paper`` and ``language``
     are names of ``schema``; ``lesson`` is the day that the booklet is for, ``log`` the
     file that says what was practised, which need not be there yet; ``begin`` is the practice plan's
     first day, None for that of the lesson, or else four weeks before the ``performance``;
@@ -196,6 +197,7 @@ class Marks:
     language: str = "en"
     paper: str = "a4"
     staff_mm: float | None = None
+    pages: Placed[int] | None = None
     show_student: bool = False
     sound: bool = False
     notices: tuple[Notice, ...] = ()

@@ -35,6 +35,7 @@ _SENTENCES = ("trouble", "remarks", "private", "title", "composer", "name", "tea
 
 _line = value(line)
 _stretch = value(number("the stretch", NARROWEST_CM, WIDEST_CM, " cm"))
+_pages = placed(value(whole("the number of pages", 2, 400)))
 _movement = placed(value(whole("the movement", 1, 99)))
 _weekdays = {weekday: index for index, weekday in enumerate(schema.WEEKDAYS)}
 
@@ -105,6 +106,7 @@ def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
             language=form.get("language", value(name("language", LANGUAGES)), "en"),
             paper=form.get("paper", value(name("paper", schema.PAPERS)), "a4"),
             staff_mm=form.get("staff_mm", _staff_mm, None),
+            pages=form.get("pages", _pages, None),
             show_student=form.get("show_student", value(yes_or_no), False),
             sound=form.get("sound", value(yes_or_no), False),
             notices=tuple(_cut_by_comments(root)),

@@ -138,6 +138,7 @@ def _bare(mark: PassageMark, marks: Marks) -> Marks:
         language="",
         paper="",
         staff_mm=None,
+        pages=None,
         show_student=False,
         sound=False,
         notices=(),

@@ -4,12 +4,22 @@ Enters: a marks file's path and a ``Job``. Leaves: a folder. All mistakes of the
 raised together as ``Mistakes``.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
-from engrave.booklet import FOLDED, STAND_IN, PageStyle, Place, bind, impose, load_press, page_style
+from engrave.booklet import (
+    FOLDED,
+    STAND_IN,
+    Book,
+    PageStyle,
+    Place,
+    bind,
+    impose,
+    load_press,
+    page_style,
+)
 from engrave.errors import Notice, counted
 from engrave.machine.beside import Beside
 from engrave.machine.cache import NO_CACHE, Cache
@@ -17,7 +27,8 @@ from engrave.machine.writing import Change, write_folder
 from engrave.marks import Marks
 from engrave.pipeline.checking import Checked, Tell, drilled, read
 from engrave.pipeline.contents import book
-from engrave.pipeline.drawing import list_pictures, music_of, notation, terrains_of
+from engrave.pipeline.drawing import Music, list_pictures, music_of, notation, terrains_of
+from engrave.pipeline.fitting import fitted
 from engrave.pipeline.manifest import Output, Whose, manifest
 from engrave.pipeline.ownership import BOOKLETS, Owner, change_of, output_name, refuse_others
 from engrave.pipeline.screening import SCREEN, screen_page, screens_of
@@ -70,7 +81,23 @@ def build(
                 load_press()
             terrains = terrains_of(checked, (plain, *styles.values()), cache, surveyed.value)
             music = engraved.value()
-    listed = list_pictures(music[plain], files)
+
+    def content_of(checked: Checked, style: PageStyle) -> Book:
+        return book(
+            checked.marks,
+            checked.score,
+            checked.passages,
+            music[style],
+            terrains[style],
+            progress_of(checked, style.language),
+        )
+
+    if checked.marks.pages and styles:
+        checked = _fitted(checked, next(iter(styles.values())), content_of, music)
+        files = {each: content for each, content in files.items() if _is_kept(each, checked)}
+    kept = {each.id for each in checked.drills}
+    pictures = {id: engraving for id, engraving in music[plain].items() if id in kept}
+    listed = list_pictures(pictures, files)
     places: dict[str, Mapping[str, Sequence[Place]]] = {}
     missing: set[str] = set()
     with Beside(
@@ -78,15 +105,7 @@ def build(
     ) as screens:
         for (edition, folded), style in styles.items():
             tell(f"booklet, {edition}")
-            content = book(
-                checked.marks,
-                checked.score,
-                checked.passages,
-                music[style],
-                terrains[style],
-                progress_of(checked, style.language),
-            )
-            bound = bind(content, style)
+            bound = bind(content_of(checked, style), style)
             missing.update(bound.missing)
             if folded:
                 files[f"{name}-{edition}-imposed.pdf"] = impose(bound.pdf)
@@ -119,6 +138,34 @@ def build(
     cache.trim()
     notices = (*checked.notices, *_unprinted(missing, checked.marks), *told)
     return replace(checked, notices=notices, made=_made(checked, folder, files, len(gone)))
+
+
+def _fitted(
+    checked: Checked,
+    style: PageStyle,
+    content_of: Callable[[Checked, PageStyle], Book],
+    music: Mapping[PageStyle, Music],
+) -> Checked:
+    """With so few drills that the booklet keeps to the pages that the marks allow it."""
+    assert checked.marks.pages
+    heights = {
+        id: sum(picture.height_mm for picture in engraving.pictures)
+        for id, engraving in music[style].items()
+    }
+    return fitted(
+        checked,
+        checked.marks.pages,
+        style.text_height_mm,
+        heights,
+        lambda less: bind(content_of(less, style), style).pages,
+    )
+
+
+def _is_kept(file: str, checked: Checked) -> bool:
+    """Whether a file is no drill's, or that of one that is made."""
+    folder, _, name = file.partition("/")
+    ids = {each.id for each in checked.drills}
+    return folder != "drills" or name.rpartition(".")[0] in ids
 
 
 def _made(checked: Checked, folder: Path, files: Iterable[str], gone: int) -> str:

@@ -1,0 +1,45 @@
+"""``pages:`` in the marks: drills go by their worth until the booklet keeps to it."""
+
+import json
+from pathlib import Path
+
+import pypdfium2
+import pytest
+
+from engrave.cli import main
+from tests.pipeline.demo import edit, lay_out
+
+
+def built(marks: Path, out: Path) -> tuple[int, list[str]]:
+    """How many pages the student's booklet has, and the ids of its drills."""
+    assert main(["build", str(marks), "--out", str(out)]) == 0
+    folder = out / marks.stem
+    with pypdfium2.PdfDocument(folder / f"{marks.stem}-student.pdf") as document:
+        pages = len(document)
+    drills = json.loads((folder / "manifest.json").read_text())["drills"]
+    on_disk = {path.stem for path in (folder / "drills").glob("*.musicxml")}
+    assert on_disk == {each["id"] for each in drills}
+    return pages, [each["id"] for each in drills]
+
+
+def test_a_booklet_keeps_to_its_pages(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    marks = lay_out(tmp_path / "scores")
+    all_pages, everything = built(marks, tmp_path / "out")
+    edit(marks, "teacher: Tobias Quern", f"teacher: Tobias Quern\npages: {all_pages - 2}")
+    capsys.readouterr()
+    pages, drills = built(marks, tmp_path / "less")
+    assert pages <= all_pages - 2
+    assert set(drills) < set(everything)
+    assert [each for each in everything if each in drills] == drills
+    written = [each for each in everything if ".as-written." in each]
+    assert written == [each for each in drills if ".as-written." in each]
+    told = capsys.readouterr().err
+    assert f"left out to keep to {all_pages - 2} pages" in told
+
+
+def test_what_cannot_be_kept_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    marks = lay_out(tmp_path / "scores")
+    edit(marks, "teacher: Tobias Quern", "teacher: Tobias Quern\npages: 2")
+    _, drills = built(marks, tmp_path / "out")
+    assert all(".as-written." in each for each in drills)
+    assert "without any drills too" in capsys.readouterr().err
