@@ -30,7 +30,8 @@ INPUT_MISTAKE = 2
 TOOL_FAILURE = 1
 INTERRUPTED = 130
 
-EDITIONS = ("student", "stand", "masterclass", "screen")
+PRINTED = ("student", "stand", "masterclass")
+EDITIONS = (*PRINTED, "screen")
 PAPERS = ("a4", "letter")
 
 
@@ -106,7 +107,7 @@ def _add_build(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     build.add_argument(
         "marks", type=Path, nargs="+", metavar="MARKS", help="marks files (YAML), one or several"
     )
-    _add_page_options(build)
+    _add_page_options(build, EDITIONS)
     build.add_argument(
         "--imposed",
         action="store_true",
@@ -164,14 +165,14 @@ def _add_desk(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -
     _add_cache_option(desk)
 
 
-def _add_page_options(command: argparse.ArgumentParser) -> None:
+def _add_page_options(command: argparse.ArgumentParser, editions: Sequence[str] = PRINTED) -> None:
     from engrave.words import LANGUAGES
 
     command.add_argument("--out", type=Path, default=Path("output"), help="folder for the output")
     command.add_argument(
         "--edition",
         action="append",
-        choices=EDITIONS,
+        choices=editions,
         help="what the booklet is for, student unless named; may be given several times",
     )
     command.add_argument("--paper", choices=PAPERS, help="paper, instead of the marks file's")

@@ -6,6 +6,7 @@ where one is not enough; then fingers and labels are placed, and systems set one
 
 import re
 from dataclasses import replace
+from functools import lru_cache
 from itertools import count, pairwise
 
 from engrave.engraver.breaks import Widths, choose_breaks
@@ -43,8 +44,7 @@ def _systems(sheet: Sheet, width: float, is_justified: bool) -> list[System]:
     Lines are as wide as they may be, so that right edges agree from sheet to sheet; but where all
     the breaks are the sheet's own and its lines are short, they are not torn to the full width.
     """
-    score = musicxml(_without_marks(sheet))
-    (line,) = read_systems(draw(score))
+    score, line = _in_one_line(sheet)
     width += line.left
     widths = _widths(line)
     forced = frozenset(i for i, bar in enumerate(sheet.bars) if i and bar.system_break)
@@ -55,6 +55,14 @@ def _systems(sheet: Sheet, width: float, is_justified: bool) -> list[System]:
     if forced.issuperset(breaks) and not is_justified and widest < _SHORT * width:
         width = widest
     return read_systems(draw(_with_breaks(score, frozenset(breaks)), width, is_justified))
+
+
+@lru_cache(maxsize=1)
+def _in_one_line(sheet: Sheet) -> tuple[bytes, System]:
+    """The music as verovio sees it, and laid out in one line; kept for another size of the same."""
+    score = musicxml(_without_marks(sheet))
+    (line,) = read_systems(draw(score))
+    return score, line
 
 
 def _without_marks(sheet: Sheet) -> Sheet:

@@ -43,21 +43,17 @@ def engravings_of(
     drills: Sequence[Drill], marks: Marks, style: PageStyle, cache: Cache
 ) -> dict[str, Engraving]:
     """The engravings by drill id; raises ``Mistakes`` at the passage that cannot be engraved."""
-    return engravings_as(drills, marks, _engraved_as(style), cache)
+    page = _engraved_as(style)
+    return {each.id: engraving_of(each, marks, page, cache) for each in drills}
 
 
-def engravings_as(
-    drills: Sequence[Drill], marks: Marks, style: Style, cache: Cache
-) -> dict[str, Engraving]:
-    """The same in an engraver's style."""
-    engravings = {}
-    for each in drills:
-        try:
-            engravings[each.id] = keeping.engrave_sheet(each.sheet, style, cache)
-        except EngraveError as error:
-            source = next(mark.source for mark in marks.passages if mark.id == each.passage)
-            raise Mistakes([error.at(source)]) from error
-    return engravings
+def engraving_of(drill: Drill, marks: Marks, style: Style, cache: Cache) -> Engraving:
+    """One drill; raises ``Mistakes`` at its passage where it cannot be engraved."""
+    try:
+        return keeping.engrave_sheet(drill.sheet, style, cache)
+    except EngraveError as error:
+        source = next(mark.source for mark in marks.passages if mark.id == drill.passage)
+        raise Mistakes([error.at(source)]) from error
 
 
 def music_of(checked: Checked, styles: Iterable[PageStyle], cache: Cache) -> dict[PageStyle, Music]:

@@ -9,7 +9,7 @@ from engrave.booklet import SIZES, Book, PageStyle, screen
 from engrave.engraver import Picture
 from engrave.machine.cache import Cache
 from engrave.pipeline.checking import Checked
-from engrave.pipeline.drawing import engravings_as
+from engrave.pipeline.drawing import engraving_of
 from engrave.pipeline.progress import keys_for
 
 SCREEN = "screen"
@@ -21,12 +21,13 @@ Screens = Mapping[str, Mapping[str, tuple[Picture, ...]]]
 
 def screens_of(checked: Checked, cache: Cache) -> Screens:
     """Every drill in every size; raises ``Mistakes`` at the passage that cannot be engraved."""
-    found: dict[str, dict[str, tuple[Picture, ...]]] = {each.id: {} for each in checked.drills}
-    for size in SIZES:
-        for id, engraving in engravings_as(
-            checked.drills, checked.marks, size.style, cache
-        ).items():
-            found[id][size.name] = engraving.pictures
+    marks = checked.marks
+    found = {
+        each.id: {
+            size.name: engraving_of(each, marks, size.style, cache).pictures for size in SIZES
+        }
+        for each in checked.drills
+    }
     cache.trim()
     return found
 
