@@ -13,9 +13,12 @@ from engrave.music.drill import Remark
 
 @dataclass(frozen=True, slots=True)
 class News:
-    """The page of news: since when, and a list of sentences for each of its headings."""
+    """The page of news: since which lesson, and a list of sentences for each of its headings.
 
-    since: date
+    ``since`` None: no earlier lesson is noted, and the news are those of the last week.
+    """
+
+    since: date | None
     moved: tuple[Remark, ...] = ()
     stuck: tuple[Remark, ...] = ()
     new: tuple[Remark, ...] = ()

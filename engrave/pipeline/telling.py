@@ -19,20 +19,29 @@ def progress_of(checked: Checked, language: str) -> Progress:
     start = since(checked)
     return Progress(
         lesson=lesson,
-        news=_news(checked, told, start, language) if start else None,
+        news=_news(checked, told, start, language) if start and _has_news(checked) else None,
         done=tuple(_done(story) for story in told if story.done),
         curves=tuple(curve for curve in curves(checked) if curve.points),
         items=tuple(_item(story) for story in told),
     )
 
 
+def _has_news(checked: Checked) -> bool:
+    """Whether there was a lesson before, or anything was practised."""
+    if checked.kept is None or checked.marks.lesson is None:
+        return False
+    story = checked.kept.diary
+    return bool(story.practised or story.lesson_before(checked.marks.lesson.value))
+
+
 def _news(checked: Checked, told: Sequence[Story], start: date, language: str) -> News:
     passages = {each.passage.id: each.passage for each in checked.passages}
     going = [story for story in told if not story.done]
-    before = checked.kept.diary.lesson_before(start) if checked.kept and start else None
+    lesson, kept = checked.marks.lesson, checked.kept
+    before = kept.diary.lesson_before(lesson.value) if kept and lesson else None
     had_done = before[1].done if before else ()
     return News(
-        since=start,
+        since=before[0] if before else None,
         moved=tuple(said for story in going for said in _moved(story, language)),
         stuck=tuple(
             Remark.of(
@@ -45,7 +54,7 @@ def _news(checked: Checked, told: Sequence[Story], start: date, language: str) -
         done=tuple(
             _done(story)
             for story in told
-            if story.done and story.id not in had_done and (story.done_on or start) > start
+            if story.done and story.id not in had_done and (story.done_on or start) >= start
         ),
     )
 

@@ -191,7 +191,8 @@ class Term:
 
     def news(self, text: str, lesson: int) -> None:
         """What is stuck, new and done is named; what moved, too."""
-        page = next(each for each in text.split("\f") if "Since the lesson of" in each)
+        page = next((each for each in text.split("\f") if "Since the lesson of" in each), "")
+        self.expect(bool(page) == (lesson > 0), f"lesson {lesson}: a page of news: {bool(page)}")
         today, before = FIRST + lesson * WEEK, FIRST + (lesson - 1) * WEEK
         for index, drill in enumerate(self.active):
             if drill["family"] == "as-written":

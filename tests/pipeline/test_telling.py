@@ -1,0 +1,74 @@
+"""What a booklet says of the time before it, on the demo and its two weeks of a log."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from engrave.booklet import Need, Progress
+from engrave.machine.cache import Cache
+from engrave.pipeline.checking import check
+from engrave.pipeline.telling import progress_of
+from engrave.words import say
+from tests.pipeline.demo import SCORES, edit, lay_out
+
+
+@pytest.fixture
+def marks(tmp_path: Path) -> Path:
+    return lay_out(tmp_path)
+
+
+def told(marks: Path, language: str = "en") -> Progress:
+    return progress_of(check(marks, cache=Cache(marks.parent / "cache")), language)
+
+
+def without(log: Path, key: str) -> None:
+    lines = log.read_text("utf-8").splitlines(keepends=True)
+    log.write_text("".join(line for line in lines if f"{key}: " not in line), "utf-8")
+
+
+def test_the_second_week_of_the_demo(marks: Path) -> None:
+    progress = told(marks)
+    news = progress.news
+    assert news is not None
+    assert news.since == date(2027, 2, 13)
+    assert "1 Measures 46–48 (beat 1): from 52 to 60" in [say(each) for each in news.moved]
+    (stuck,) = map(say, news.stuck)
+    assert stuck.startswith("2.1 ")
+    assert "in 3 days of trying. Instead, try: " in stuck
+    assert [say(each) for each in news.new] == ["4 Measures 91–92 (beat 1)"]
+    needs = {item.passage: item.need for item in progress.items}
+    assert needs == {"1": Need.STEADY, "2": Need.OFTEN, "3": Need.STEADY, "4": Need.OFTEN}
+    assert progress.items[1].drills[0] == "2.1"
+
+
+def test_in_german_the_same(marks: Path) -> None:
+    news = told(marks, "de").news
+    assert news is not None
+    assert [say(each, "de") for each in news.new] == ["4 Takte 91–92 (Zählzeit 1)"]
+    assert "Versuche stattdessen: " in say(news.stuck[0], "de")
+
+
+def test_without_a_lesson_noted_the_news_are_of_a_week(marks: Path) -> None:
+    without(marks.with_name("nell.log.yaml"), "lesson")
+    news = told(marks).news
+    assert news is not None
+    assert news.since is None
+    assert news.new == ()
+
+
+def test_without_a_lesson_or_anything_practised_there_are_none(marks: Path) -> None:
+    edit(marks, "lesson: 2027-02-20", "# lesson: 2027-02-20")
+    assert told(marks).news is None
+    edit(marks, "# lesson: 2027-02-20", "lesson: 2027-02-20")
+    marks.with_name("nell.log.yaml").unlink()
+    assert told(marks).news is None
+
+
+def test_the_second_student_keeps_what_is_done(tmp_path: Path) -> None:
+    marks = lay_out(tmp_path).with_name("tam.yaml")
+    marks.write_text((SCORES / "tam.yaml").read_text("utf-8"), "utf-8")
+    progress = told(marks)
+    said = ["1 Measures 39–40: done on 13 February 2027, at 88"]
+    assert [say(each) for each in progress.done] == said
+    assert [item.need for item in progress.items] == [Need.DONE, Need.STEADY, Need.STEADY]
