@@ -40,6 +40,8 @@ DOORS = {
     "font_source_serif_pro": {"booklet"},
     "ruamel": {"marks"},
     "mido": {"sound"},
+    "numpy": {"sound"},
+    "soundfile": {"sound"},
     "watchfiles": {"watch"},
 }
 """Which units may import a library; one that is not listed may be imported by nobody yet."""

@@ -119,6 +119,11 @@ def _add_build(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         help="add a MIDI file of every drill and passage, with the metronome",
     )
     build.add_argument(
+        "--audio",
+        action="store_true",
+        help="add an MP3 file of every drill at today's marks (pip install 'engrave[audio]')",
+    )
+    build.add_argument(
         "--jobs",
         type=_jobs,
         default=len(os.sched_getaffinity(0))
@@ -212,6 +217,7 @@ def _job(options: argparse.Namespace) -> "Job":
         staff_mm=options.staff_mm,
         imposed=getattr(options, "imposed", False),
         sound=getattr(options, "sound", False),
+        audio=getattr(options, "audio", False),
     )
 
 

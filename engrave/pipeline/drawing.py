@@ -114,5 +114,6 @@ def list_pictures(engravings: Music, files: dict[str, bytes]) -> dict[str, Drill
             sum(picture.staves for picture in engraving.pictures) // systems,
             systems,
             midi if (midi := f"drills/{id}.mid") in files else "",
+            audio if (audio := f"drills/{id}.mp3") in files else "",
         )
     return listed

@@ -29,6 +29,7 @@ class DrillFiles:
     staves: int
     systems: int
     midi: str = ""
+    audio: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +81,8 @@ def manifest(
     return json.dumps(content, ensure_ascii=False, indent=1).encode() + b"\n"
 
 
-def _heard(midi: str) -> Json:
-    return {"midi": midi} if midi else {}
+def _heard(midi: str, audio: str = "") -> Json:
+    return {kind: file for kind, file in (("midi", midi), ("audio", audio)) if file}
 
 
 def _passage(drilled: Drilled, number: int, midi: str) -> Json:
@@ -116,7 +117,11 @@ def _drill(
         "ladder": list(drill.ladder.marks),
         "reached": drill.ladder.reached,
         "days": [day and day.isoformat() for day in drill.ladder.days],
-        "files": {"musicxml": files.musicxml, "svg": list(files.svg), **_heard(files.midi)},
+        "files": {
+            "musicxml": files.musicxml,
+            "svg": list(files.svg),
+            **_heard(files.midi, files.audio),
+        },
         "left_out": [say(Remark.of("left-out.sentence", items=(item,))) for item in drill.left_out],
         "staves": files.staves,
         "systems": files.systems,

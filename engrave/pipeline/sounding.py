@@ -4,14 +4,18 @@ Enters: ``Checked``. Leaves: files by name. Knows no pages.
 """
 
 from collections.abc import Iterator, Mapping
+from functools import partial
 
 from engrave.errors import Notice
 from engrave.machine.cache import Cache, key_of
-from engrave.music.drill import Ladder, Remark
+from engrave.music.drill import Drill, Ladder, Remark
 from engrave.music.sheet import Sheet
 from engrave.pipeline.checking import Checked
 from engrave.pipeline.drawing import title_of
 from engrave.words import say
+
+TODAY = 3
+"""Marks of one day's practice: where to go on, and the two after it."""
 
 
 def midi_files(checked: Checked, cache: Cache) -> dict[str, bytes]:
@@ -27,6 +31,22 @@ def midi_files(checked: Checked, cache: Cache) -> dict[str, bytes]:
         heard[f"passages/{passage.id}.mid"] = (passage.sheet, ladder, passage.label)
         files.update(_written(heard, cache))
     return files
+
+
+def audio_files(checked: Checked, cache: Cache) -> dict[str, bytes]:
+    """``drills/ID.mp3`` of every drill: counted in and played once at each of today's marks."""
+
+    def make(each: Drill) -> bytes:
+        from engrave.sound import climb, marks_ahead, mp3
+
+        return mp3(climb(each.sheet, each.ladder, marks_ahead(each.ladder)[:TODAY], times=1))
+
+    return {
+        f"drills/{each.id}.mp3": cache.made(
+            key_of("mp3", each.sheet, each.ladder), partial(make, each)
+        )
+        for each in checked.drills
+    }
 
 
 def unheard(checked: Checked) -> Iterator[Notice]:

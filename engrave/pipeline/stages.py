@@ -32,9 +32,10 @@ from engrave.pipeline.fitting import fitted
 from engrave.pipeline.manifest import Output, Whose, manifest
 from engrave.pipeline.ownership import BOOKLETS, Owner, change_of, output_name, refuse_others
 from engrave.pipeline.screening import SCREEN, screen_page, screens_of
-from engrave.pipeline.sounding import midi_files, unheard
+from engrave.pipeline.sounding import audio_files, midi_files, unheard
 from engrave.pipeline.telling import progress_of
 from engrave.pipeline.terrain import survey_piece
+from engrave.sound import refuse_without_audio
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +48,7 @@ class Job:
     staff_mm: float | None = None
     imposed: bool = False
     sound: bool = False
+    audio: bool = False
 
 
 def build(
@@ -61,6 +63,8 @@ def build(
 
     ``alone``: in this process alone, as others have work already.
     """
+    if job.audio:
+        refuse_without_audio()
     name = output_name(path)
     folder = out / name
     found = read(path, tell, cache)
@@ -77,6 +81,8 @@ def build(
             files = notation(checked, cache)
             if job.sound or checked.marks.sound:
                 files.update(midi_files(checked, cache))
+            if job.audio:
+                files.update(audio_files(checked, cache))
             if styles:
                 load_press()
             terrains = terrains_of(checked, (plain, *styles.values()), cache, surveyed.value)
@@ -124,7 +130,7 @@ def build(
         whose = Whose(owner.seen_from(folder), outputs)
         return manifest(whose, checked.marks, checked.score, checked.passages, listed, places)
 
-    told = [*unheard(checked)] if job.sound or checked.marks.sound else []
+    told = [*unheard(checked)] if job.sound or job.audio or checked.marks.sound else []
     gone: list[str] = []
 
     def decide(there: Path) -> Change:

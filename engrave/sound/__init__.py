@@ -1,9 +1,10 @@
-"""A drill as it is heard: keys struck and clicks, climbing from mark to mark; a MIDI file of it.
+"""A drill as it is heard: keys struck and clicks, climbing from mark to mark; a file of it.
 
 Enters: a ``Sheet``, its ``Ladder``, a mark. Leaves: a ``Timeline``, a ``Climb``, bytes. Knows no
 files, pages or words.
 """
 
+from engrave.sound.audio import mp3, refuse_without_audio
 from engrave.sound.climb import Climb, Take, climb, marks_ahead, next_mark
 from engrave.sound.midi import midi
 from engrave.sound.model import Click, Head, Sounding, Stroke, Timeline
@@ -11,5 +12,5 @@ from engrave.sound.timeline import timeline, unplayed
 
 __all__ = [
     "Click", "Climb", "Head", "Sounding", "Stroke", "Take", "Timeline", "climb", "marks_ahead",
-    "midi", "next_mark", "timeline", "unplayed",
+    "midi", "mp3", "next_mark", "refuse_without_audio", "timeline", "unplayed",
 ]  # fmt: skip
