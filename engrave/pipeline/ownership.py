@@ -161,8 +161,8 @@ def change_of(
     taken = {*standing, *files, *filter(None, moved.values())}
     for name in sorted(in_the_way):
         moved[name] = _free(f"{EARLIER}/{name}", taken)
-        why = "has changed since it was made" if name in last.outputs else "is no file of a build"
-        tell(Notice(f"{folder / name} {why}: it is kept as {moved[name]}"))
+    if in_the_way:
+        tell(_stepped_aside(folder, last, sorted(in_the_way), moved))
     strange = [
         name
         for name in standing
@@ -277,11 +277,28 @@ def _free(name: str, taken: set[str]) -> str:
     return str(tried)
 
 
+def _stepped_aside(
+    folder: Path, last: LastBuild, names: Sequence[str], moved: Mapping[str, str | None]
+) -> Notice:
+    """What stood where something was to be written, or was of a build of format 1."""
+    if len(names) == 1:
+        why = "has changed since it was made" if names[0] in last.outputs else "is no file of ours"
+        return Notice(f"{folder / names[0]} {why}: it is kept as {moved[names[0]]}")
+    return Notice(
+        f"{folder}: {len(names)} files that no build made, or changed since it was, are kept in "
+        f"{EARLIER}/: {_named(names)}"
+    )
+
+
 def _stays(folder: Path, last: LastBuild, strange: Sequence[str]) -> Notice:
     changed = [name for name in strange if name in last.outputs]
     named = [*changed, *(name for name in strange if name not in changed)]
-    more = f" and {len(named) - MOST_NAMED} more" if len(named) > MOST_NAMED else ""
     return Notice(
         f"{folder}: {counted(len(named), 'file')} that no build made, or changed since it was, "
-        f"left as found: {', '.join(named[:MOST_NAMED])}{more}"
+        f"left as found: {_named(named)}"
     )
+
+
+def _named(names: Sequence[str]) -> str:
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    return ", ".join(names[:MOST_NAMED]) + more

@@ -3,14 +3,18 @@
 import os
 import subprocess
 import sys
+from datetime import date
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
-from engrave.booklet import Book, bind, page_style
+from engrave.booklet import Book, News, Progress, bind, page_style
 from engrave.booklet.press import lay_out
 from engrave.booklet.setting import Setting
 from engrave.errors import EngraveError
+from engrave.log.picture import Curve, Point
+from engrave.music.drill import Remark
 from tests.booklet import pdf
 from tests.booklet.printed import text
 from tests.booklet.samples import book, passage_pages
@@ -33,6 +37,22 @@ def test_a_masterclass_does_not_name_the_student_unless_asked() -> None:
     named = Setting(book(), page_style("masterclass", named=True)).html()
     assert "Mira Holm" in named
     assert REACHED in named
+
+
+def test_how_far_the_student_has_come_is_nobody_elses_affair() -> None:
+    day = date(2027, 2, 20)
+    line = Remark.of("news.rose", name="1.1 long–short", before=60, now=66)
+    done = Remark.of("news.done-plain", number=9, where="Measure 9", at="")
+    curve = Curve(1, "41–44", 96, (Point(day, Fraction(1, 2), True, True),))
+    told = Progress(day, News(day, moved=(line,)), (done,), (curve,))
+    for edition, shown in (("student", True), ("masterclass", False), ("stand", False)):
+        setting = Setting(book(progress=told), page_style(edition))
+        html = setting.html()
+        assert ("from 60 to 66" in html) is shown
+        assert ("Since the last lesson" in html) is shown
+        if edition == "masterclass":
+            assert "Measure 9: done" not in html
+            assert "marks" not in setting.pictures
 
 
 def test_a_booklet_without_people_or_date() -> None:
