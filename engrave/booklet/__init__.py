@@ -2,13 +2,14 @@
 
 from engrave.booklet.binding import STAND_IN, bind
 from engrave.booklet.book import Book, Bound, DrillPage, PassagePages, Picture, Place, Terrain
+from engrave.booklet.editions import Edition
 from engrave.booklet.imposition import impose
 from engrave.booklet.library import load_weasyprint as load_press
 from engrave.booklet.need import Item, Need
 from engrave.booklet.news import News, Progress
 from engrave.booklet.screen import screen
 from engrave.booklet.screen_music import SIZES
-from engrave.booklet.style import FOLDED, PAPERS, Edition, PageStyle, page_style
+from engrave.booklet.style import FOLDED, PAPERS, PageStyle, page_style
 
 __all__ = [
     "FOLDED", "PAPERS", "SIZES", "STAND_IN", "Book", "Bound", "DrillPage", "Edition", "Item",

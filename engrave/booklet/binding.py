@@ -12,7 +12,7 @@ from engrave.booklet.book import Book, Bound, Place
 from engrave.booklet.press import Layout, MissingCharactersError, lay_out
 from engrave.booklet.setting import Setting
 from engrave.booklet.spread import spread
-from engrave.booklet.style import Edition, PageStyle
+from engrave.booklet.style import PageStyle
 from engrave.booklet.turning import turned_over
 
 MOST_TURNS = 12
@@ -60,7 +60,7 @@ def _bind(book: Book, style: PageStyle, missing: str) -> Bound:
         begins |= {min(turned, key=lambda block: _place_of(block, layout))}
         del layout  # two would be too much to hold
         layout = set_up({}, begins)
-    if style.edition is Edition.STAND:
+    if style.edition.traits.is_spread:
         spaces = spread(layout.boxes, style)
         del layout
         layout = set_up(spaces, begins)

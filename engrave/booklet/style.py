@@ -5,16 +5,9 @@ the style sheet; all else about the page is in ``templates/*.css``.
 """
 
 from dataclasses import dataclass
-from enum import StrEnum
 from math import ceil
 
-
-class Edition(StrEnum):
-    """What a booklet is for."""
-
-    STUDENT = "student"
-    STAND = "stand"
-    MASTERCLASS = "masterclass"
+from engrave.booklet.editions import SMALL, Edition, Says
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +27,6 @@ PAPERS: dict[str, Paper] = {
 
 FOLDED = {"a4": "a5", "letter": "half-letter"}
 """The page that two of make a sheet of paper, for a booklet that is folded."""
-
-STAFF_MM = {Edition.STUDENT: 7.0, Edition.STAND: 8.0, Edition.MASTERCLASS: 7.0}
-"""Gould, Behind Bars: 7.0 mm piano, 7.9 mm teaching."""
-
 
 TEMPO_NOTE_MM = 10.0
 """Room before a tempo row, where the note stands that names the beat."""
@@ -89,6 +78,10 @@ class PageStyle:
     inner_mm: float
     outer_mm: float
 
+    def says(self, what: str) -> bool:
+        """Whether the edition says this of a passage (``editions.Says``)."""
+        return Says(what) in self.edition.traits.says
+
     @property
     def music_width_mm(self) -> float:
         """Width of the text block, and of the widest system."""
@@ -107,7 +100,7 @@ class PageStyle:
     @property
     def tempo_box(self) -> TempoBox:
         """The box that fits the edition: nine, the usual ladder, in a row on any paper."""
-        dated = self.edition is not Edition.STAND
+        dated = self.edition.traits.is_dated
         height = 10.5 if dated else 5.7
         return (
             TempoBox(11.1, height, 3.3, dated) if self.small else TempoBox(15, height, 3.8, dated)
@@ -115,7 +108,7 @@ class PageStyle:
 
     def table_box(self, marks: int, label_mm: float) -> "TableBox":
         """The cells of a table of boxes for a ladder of so many ``marks``."""
-        dated = self.edition is not Edition.STAND
+        dated = self.edition.traits.is_dated
         room = self.music_width_mm - label_mm - TEMPO_EDGE_MM
         least, most = (8.2, 11.1) if self.small else (10.5, 15.0)
         bands = -(-marks // max(1, int(room // least)))
@@ -170,20 +163,17 @@ def page_style(
 ) -> PageStyle:
     """The style of ``edition`` on ``paper`` ("a4", "letter", "a5", "half-letter").
 
-    Margins leave the 6 mm that home printers cannot reach and, inside, room for a staple. The
-    student's name stands in every edition but the masterclass's, unless ``named`` says otherwise.
+    ``named`` prints the student's name, or not, whatever the edition usually does.
     """
     kind, sheet = Edition(edition), PAPERS[paper]
-    small = sheet.width_mm < 180
-    top, bottom, inner, outer = (14, 16, 15, 11) if small else (18, 20, 22, 20)
-    if kind is Edition.STAND and not small:
-        top, bottom, inner, outer = 14, 15, 18, 14
+    traits = kind.traits
+    top, bottom, inner, outer = SMALL if sheet.width_mm < 180 else traits.margins_mm
     return PageStyle(
         edition=kind,
         paper=sheet,
         language=language,
-        staff_mm=STAFF_MM[kind] if staff_mm is None else staff_mm,
-        named=kind is not Edition.MASTERCLASS if named is None else named,
+        staff_mm=traits.staff_mm if staff_mm is None else staff_mm,
+        named=traits.is_named if named is None else named,
         top_mm=top,
         bottom_mm=bottom,
         inner_mm=inner,
