@@ -1,6 +1,6 @@
 // What was done: shown a line a passage over the days, sent as a log, loaded back.
 
-import { counting, read, union, written } from "./log.js";
+import { counting, freshId, read, today, union, written } from "./log.js";
 import { CLEAN } from "./pace.js";
 
 // The days on which a passage was practised, and the best clean mark of each in parts of its goal.
@@ -96,6 +96,39 @@ export class Record {
     this.onLoad?.();
   }
 
+  date(day) {
+    const [year, month, date] = day.split("-").map(Number);
+    const form = { day: "numeric", month: "short" };
+    return new Date(year, month - 1, date).toLocaleDateString(document.documentElement.lang, form);
+  }
+
+  // A word of the student's about a passage.
+  noting(passage) {
+    const { word, note, noted } = this.data.says;
+    const form = document.createElement("p");
+    const field = document.createElement("input");
+    field.maxLength = 300;
+    field.placeholder = word;
+    field.setAttribute("aria-label", `${passage.heading}: ${word}`);
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = note;
+    button.setAttribute("aria-label", `${passage.heading}: ${note}`);
+    const keep = () => {
+      const text = field.value.replace(/\s+/g, " ").trim();
+      if (!text) return;
+      const { piece, student } = this.data.keys;
+      this.store.add([{ id: freshId(), day: today(), piece, student, passage: passage.id, word: text }]);
+      field.value = "";
+      this.tell(noted);
+    };
+    button.addEventListener("click", keep);
+    field.addEventListener("keydown", (event) => event.key === "Enter" && keep());
+    form.className = "noting";
+    form.append(field, button);
+    return form;
+  }
+
   // A line a passage: a dot a day, the higher the nearer to the goal.
   show() {
     const list = this.part("days");
@@ -109,10 +142,10 @@ export class Record {
       name.textContent = passage.heading;
       const words = document.createElement("span");
       const { nothingYet, dayAt, dayTried } = this.data.says;
-      const said = found.slice(-5).map(([day, best]) =>
-        (best ? dayAt : dayTried).replace("{day}", day).replace("{part}", Math.round(100 * best)));
+      const said = found.slice(-5).map(([day, best]) => (best ? dayAt : dayTried)
+        .replace("{day}", this.date(day)).replace("{part}", Math.round(100 * best)));
       words.textContent = found.length ? said.join("; ") : nothingYet;
-      item.append(name, drawn(found), words);
+      item.append(name, ...(found.length ? [drawn(found)] : []), words, this.noting(passage));
       return item;
     }));
   }

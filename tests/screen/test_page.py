@@ -261,6 +261,9 @@ def test_what_was_done_comes_back_into_the_booklet(file: Path, root: Path) -> No
         best = int(ticked(page)[-1])
         stops = page.evaluate("document.querySelectorAll('[data-go]').length")
         go(page, stops)
+        page.evaluate("document.querySelector('.noting input').focus()")
+        page.send("Input.insertText", text='the "thumb"   \\ again')
+        page.evaluate("document.querySelector('.noting button').click()")
         page.evaluate("document.querySelector('#record [data-part=copy]').click()")
         page.wait_for("document.querySelector('#record textarea').value")
         text = page.evaluate("document.querySelector('#record textarea').value")
@@ -280,6 +283,7 @@ def test_what_was_done_comes_back_into_the_booklet(file: Path, root: Path) -> No
     reached = {each["id"]: each["reached"] for each in drills}
     assert reached["run-to-the-lantern.as-written.whole"] == 66
     assert reached[drills[1]["id"]] == best
+    assert r'word: "the \"thumb\" \\ again"' in text
     assert day in (week / "nell.log.yaml").read_text("utf-8")
 
 
