@@ -85,6 +85,7 @@ def diary(entries: Iterable[Entry], keys: Keys, until: date | None = None) -> Di
     adopted = {each.what.key for each in ours if isinstance(each.what, Adoption)}
     pieces, students = {keys.piece, *adopted}, {keys.student, *adopted}
     mine = [each for each in known if each.piece in pieces and each.student in students]
+    counting = frozenset(mine)
     withdrawn = {each.what.entry for each in mine if isinstance(each.what, Withdrawal)}
     counted: dict[str, Entry] = {}
     twice = set()
@@ -98,7 +99,7 @@ def diary(entries: Iterable[Entry], keys: Keys, until: date | None = None) -> Di
         practised=tuple(each for each in now if isinstance(each.what, Practised)),
         lessons=tuple(each for each in now if isinstance(each.what, Lesson)),
         later=tuple(each for each in counted.values() if until is not None and each.day > until),
-        others=tuple(each for each in known if each not in set(mine)),
+        others=tuple(each for each in known if each not in counting),
         twice=frozenset(twice),
     )
 
