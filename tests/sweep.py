@@ -17,7 +17,7 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from engrave.drills import FAMILIES, OPTIONS, Family, voices
+from engrave.drills import FAMILIES, OPTIONS, Family, choosing, voices
 from engrave.drills.patterns import PATTERNS
 from engrave.errors import EngraveError, Mistakes
 from engrave.marks import Marks, read_marks
@@ -33,7 +33,7 @@ from engrave.pipeline.manifest import DrillFiles, Whose, manifest
 from engrave.score import Score, read_score
 from engrave.sound import climb, midi
 from engrave.words import LANGUAGES, say, say_family, say_variant
-from tests.checks import sources
+from tests.checks import sources, twins
 from tests.checks.all_checks import music_findings
 from tests.checks.contract import drill_entry
 from tests.checks.figures import figure_findings
@@ -58,6 +58,8 @@ class Counts:
     passages: int = 0
     drills: Counter[str] = field(default_factory=Counter)
     refusals: Counter[str] = field(default_factory=Counter)
+    chosen: Counter[str] = field(default_factory=Counter)
+    sizes: Counter[str] = field(default_factory=Counter)
     findings: list[str] = field(default_factory=list)
 
     def add(self, other: "Counts") -> None:
@@ -65,6 +67,8 @@ class Counts:
         self.passages += other.passages
         self.drills += other.drills
         self.refusals += other.refusals
+        self.chosen += other.chosen
+        self.sizes += other.sizes
         self.findings += other.findings
 
 
@@ -111,12 +115,46 @@ def _sweep_passage(
         return
     counts.passages += 1
     counts.findings += [f"{where}: {finding}" for finding in _heads(passage)]
+    counts.findings += [f"{where}: {finding}" for finding in _unasked(passage, counts, folder)]
     for family in FAMILIES:
         for options in MORE.get(family.name, ({},)):
             for drill in _make(passage, family, options, where, counts):
                 counts.drills[family.name] += 1
                 for finding in _check(drill, passage, marks, score, reading, folder):
                     counts.findings.append(f"{where}: {finding}")
+
+
+SHORT = {"rhythms", "accents", "bursts", "staccato", "outline", "other-hand"}
+"""Families of which a drill of fewer than six onsets is never made."""
+
+
+def _unasked(passage: Passage, counts: Counts, folder: Path) -> Iterator[str]:
+    """What the passage gets where nobody asks: three to six of two families, or a reason."""
+    as_written, *others = FAMILIES
+    written = as_written.unasked(passage).drills[0]
+    found = choosing.choose(passage, written, others)
+    counts.chosen.update(drill.family for drill in found.drills)
+    reasons = ", ".join(sorted({why.key for why in found.why}))
+    counts.sizes[f"{len(found.drills)} drills: {reasons}"] += 1
+    if len(found.drills) > 6 or len({drill.family for drill in found.drills}) > 2:
+        yield f"gets {[drill.id for drill in found.drills]}"
+    if len(found.drills) < 3 and not any(why.key == "why.no-more" for why in found.why):
+        yield f"gets {[drill.id for drill in found.drills]} and no word why"
+    for drills in (found.drills, choosing.everything(passage, written, others).drills):
+        yield from _twins((written, *drills), folder)
+
+
+def _twins(drills: Sequence[Drill], folder: Path) -> Iterator[str]:
+    """Drills that are another one over again for the same hand, and fragments."""
+    known: dict[object, str] = {}
+    for drill in drills:
+        path = folder / "twin.musicxml"
+        path.write_bytes(musicxml(drill.sheet, title=drill.id))
+        twin = known.setdefault((twins.played(path), drill.hand), drill.id)
+        if twin != drill.id:
+            yield f"{drill.id} is {twin} over again"
+        if drill.family in SHORT and len(drill.source) < 6:
+            yield f"{drill.id} has {len(drill.source)} onsets"
 
 
 def _heads(passage: Passage) -> Iterator[str]:
@@ -223,7 +261,12 @@ def main() -> int:
         for each in pool.map(_sweep_chosen, tasks):
             counts.add(each)
     print(f"{counts.works} works, {counts.passages} passages, {counts.drills.total()} drills")
-    for title, counter in (("drills", counts.drills), ("refused", counts.refusals)):
+    for title, counter in (
+        ("drills", counts.drills),
+        ("refused", counts.refusals),
+        ("chosen unasked", counts.chosen),
+        ("passages unasked", counts.sizes),
+    ):
         print(f"\n{title}:")
         print("".join(f"  {count:5} {what}\n" for what, count in counter.most_common()), end="")
     print(f"\n{len(counts.findings)} findings")

@@ -119,7 +119,8 @@ def _lay(
             end = min(end, following.time)
         elif link.arrival == link.end:
             end = link.start + length
-        yield _note(passage, onset, index, now + start - link.start, end - start)
+        if end > start:  # what is struck where the link begins leaves no room for what was held
+            yield _note(passage, onset, index, now + start - link.start, end - start)
     if landing:
         start = now + landing.time - link.start
         yield _note(passage, landing, index, start, now + length - start)
