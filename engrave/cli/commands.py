@@ -19,6 +19,7 @@ from engrave import __version__
 from engrave.cli.check import listing
 from engrave.cli.log import add_log, run_log
 from engrave.cli.survey import add_new, add_survey, run_new, run_survey
+from engrave.cli.terminal import shown, to_a_reader
 from engrave.errors import EngraveError, Mistakes
 
 if TYPE_CHECKING:
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
 INPUT_MISTAKE = 2
 TOOL_FAILURE = 1
 INTERRUPTED = 130
+
+SMALLEST_STAFF_MM, LARGEST_STAFF_MM = 5, 12
 
 PRINTED = ("student", "stand", "masterclass")
 EDITIONS = (*PRINTED, "screen")
@@ -48,17 +51,21 @@ def main(arguments: Sequence[str] | None = None) -> int:
         "log": run_log,
     }[options.command]
     os.environ["PYTHONSAFEPATH"] = "1"  # our other processes run nothing from the user's folder
-    try:
-        with _without_sweeping(), _ending_in_order():
-            return command(options)
-    except Mistakes as mistakes:
-        for error in mistakes.errors:
-            print(error, file=sys.stderr)
-    except EngraveError as error:
-        print(error, file=sys.stderr)
-    except KeyboardInterrupt:
-        return INTERRUPTED
-    return INPUT_MISTAKE
+    code = 0
+    with to_a_reader():
+        try:
+            with _without_sweeping(), _ending_in_order():
+                code = command(options)
+        except Mistakes as mistakes:
+            code = INPUT_MISTAKE
+            for error in mistakes.errors:
+                print(shown(str(error)), file=sys.stderr)
+        except EngraveError as error:
+            code = INPUT_MISTAKE
+            print(shown(str(error)), file=sys.stderr)
+        except KeyboardInterrupt:
+            code = INTERRUPTED
+    return code
 
 
 @contextmanager
@@ -184,7 +191,9 @@ def _add_page_options(command: argparse.ArgumentParser, editions: Sequence[str] 
     command.add_argument(
         "--language", choices=LANGUAGES, help="language, instead of the marks file's"
     )
-    command.add_argument("--staff-mm", type=float, metavar="MM", help="staff height in millimetres")
+    command.add_argument(
+        "--staff-mm", type=_staff_mm, metavar="MM", help="staff height in millimetres"
+    )
 
 
 def _add_cache_option(command: argparse.ArgumentParser) -> None:
@@ -193,6 +202,18 @@ def _add_cache_option(command: argparse.ArgumentParser) -> None:
         action="store_true",
         help="make everything anew, and keep nothing for the next time",
     )
+
+
+def _staff_mm(text: str) -> float:
+    try:
+        found = float(text)
+    except ValueError:
+        found = 0.0
+    if not SMALLEST_STAFF_MM <= found <= LARGEST_STAFF_MM:
+        raise argparse.ArgumentTypeError(
+            f"it is a number from {SMALLEST_STAFF_MM} to {LARGEST_STAFF_MM}"
+        )
+    return found
 
 
 def _jobs(text: str) -> int:
@@ -293,9 +314,9 @@ def _check(options: argparse.Namespace) -> int:
     if options.why:
         from engrave.pipeline.explaining import why
 
-        print(*why(checked, options.why), sep="\n")
+        print(*map(shown, why(checked, options.why)), sep="\n")
         return 0
-    print(*listing(checked), sep="\n")
+    print(*map(shown, listing(checked)), sep="\n")
     return 0
 
 
@@ -335,7 +356,7 @@ def _teller(is_alone: bool) -> "Callable[[str], None]":
 
 def _print_notices(checked: "Checked") -> None:
     for notice in dict.fromkeys(checked.notices):
-        print(notice, file=sys.stderr)
+        print(shown(str(notice)), file=sys.stderr)
 
 
 def _progress(stage: str) -> None:

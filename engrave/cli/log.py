@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from engrave.cli.terminal import shown
 from engrave.errors import EngraveError, counted
 from engrave.machine.cache import Cache, user_folder
 from engrave.music.ranges import measures_text
@@ -59,7 +60,7 @@ def run_log(options: argparse.Namespace) -> int:
         if options.files:
             taken = take_in(found.marks, keys, options.files, options.rest, options.others)
             for error in taken.refused:
-                print(error, file=sys.stderr)
+                print(shown(str(error)), file=sys.stderr)
             entries = counted(taken.new, "entry", "entries")
             print(f"{name}: {entries} taken in, {taken.known} known already")
         if options.lesson:
@@ -72,8 +73,8 @@ def run_log(options: argparse.Namespace) -> int:
         checked = drilled(read(options.marks, _silent, cache), _silent, cache, True)
         log_path(checked.marks)
         for notice in dict.fromkeys(checked.notices):
-            print(notice, file=sys.stderr)
-        print(*_lines(checked), sep="\n")
+            print(shown(str(notice)), file=sys.stderr)
+        print(*map(shown, _lines(checked)), sep="\n")
     return 0
 
 
@@ -95,7 +96,7 @@ def _draw(checked: "Checked", path: Path) -> None:
         marks.language,
     )
     write_drawing(path, drawn.svg)
-    print(path)
+    print(shown(str(path)))
 
 
 def _lines(checked: "Checked") -> Iterator[str]:

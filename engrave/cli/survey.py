@@ -9,6 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from engrave.cli.terminal import shown
 from engrave.errors import Notice
 
 if TYPE_CHECKING:
@@ -125,7 +126,7 @@ def run_survey(options: argparse.Namespace) -> int:
         print(as_json(found), end="")
     else:
         for line in as_lines(found, options.language, options.figures):
-            print(line)
+            print(shown(line))
     return 0
 
 
@@ -152,18 +153,24 @@ def run_new(options: argparse.Namespace) -> int:
         print(text, end="")
     else:
         write_new(path, text)
-        print(path)
+        print(shown(str(path)))
     return 0
 
 
 def _read(options: argparse.Namespace) -> "TwiceRead":
     from engrave.hands import divide
+    from engrave.score import movements_of
     from engrave.score.second_reading.twice import read_twice
 
     read = read_twice(options.score, part=options.part, movement=options.movement)
     twice = replace(read, score=divide(read.score, (), _hands(options)).score)
     for notice in twice.score.notices:
-        print(notice, file=sys.stderr)
+        print(shown(str(notice)), file=sys.stderr)
+    if options.movement not in (None, 1) and len(movements_of(read.score.sheet)) == 1:
+        single = Notice(
+            f"the score has one movement: --movement {options.movement} changes nothing"
+        )
+        print(single, file=sys.stderr)
     return twice
 
 

@@ -110,8 +110,13 @@ def _trouble(stretch: Stretch) -> tuple[tuple[Hand, ...], str]:
 def write_new(path: Path, text: str) -> None:
     """Write ``text`` to ``path``; raises ``EngraveError`` where there is a file already."""
     try:
-        with path.open("x", encoding="utf-8") as stream:
-            stream.write(text)
+        content = text.encode("utf-8")
+    except UnicodeEncodeError:
+        hint = "give the score a name in letters that every system can write"
+        raise EngraveError(f"the name of the score is no text: {path.name!r}", hint=hint) from None
+    try:
+        with path.open("xb") as stream:
+            stream.write(content)
     except FileExistsError:
         raise already_there(path) from None
     except OSError as error:

@@ -4,6 +4,7 @@ Enters: a marks file. Leaves: nothing but scenes on a stage, until it is interru
 """
 
 import gc
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -62,8 +63,9 @@ def _scenes(maker: "_SceneMaker") -> Iterator[Scene]:
     while True:
         yield maker.scene()
         watched = {folder for folder in maker.folders if folder.is_dir()}
-        if not watched:
-            raise EngraveError("the folder of the marks has gone")
+        if not watched:  # gone with its folder, which may come again
+            time.sleep(LOOK_MS / 1000)
+            continue
         is_missed = True  # a save between the scene and the first look
         for changed in changes(
             *watched,

@@ -6,6 +6,7 @@ is ever read.
 """
 
 import io
+import lzma
 import zipfile
 import zlib
 from pathlib import PurePosixPath
@@ -24,6 +25,7 @@ _MIB = 2**20
 _UNPACKING = (
     zipfile.BadZipFile,
     zlib.error,
+    lzma.LZMAError,
     RuntimeError,
     NotImplementedError,
     EOFError,
