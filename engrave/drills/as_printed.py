@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from engrave.drills.family import source_note
 from engrave.drills.one_hand import alone, with_both_ends
+from engrave.drills.one_staff import on_one_staff
 from engrave.music.drill import SourceNote
 from engrave.music.notes import Finger, Hand, Pitch
 from engrave.music.sheet import Bar, Event, Sheet
@@ -24,8 +25,11 @@ class Printed:
     source: tuple[SourceNote, ...]
 
 
-def as_printed(passage: Passage, hands: Sequence[Hand]) -> Printed:
-    """The passage's sheet with the notes of ``hands`` alone, fingered and numbered."""
+def as_printed(passage: Passage, hands: Sequence[Hand], *, keeps_staves: bool = False) -> Printed:
+    """The passage's sheet with the notes of ``hands`` alone, fingered and numbered.
+
+    Those of one hand stand on one staff, in the clefs that suit them, unless ``keeps_staves``.
+    """
     onsets = sorted(
         (onset for hand in hands for onset in passage.lines[hand]),
         key=lambda onset: (onset.time, onset.hand.staff),
@@ -43,7 +47,10 @@ def as_printed(passage: Passage, hands: Sequence[Hand]) -> Printed:
         for span in passage.sheet.spans
         if (span in slurs if span.kind == "slur" else span.staff in staves)
     )
-    return Printed(Sheet(bars, spans, staves), tuple(source_note(onset) for onset in onsets))
+    sheet = Sheet(bars, spans, staves)
+    if len(hands) == 1 and not keeps_staves:
+        sheet = on_one_staff(sheet, hands[0])
+    return Printed(sheet, tuple(source_note(onset) for onset in onsets))
 
 
 def _staves(sheet: Sheet, hands: Sequence[Hand]) -> tuple[int, ...]:

@@ -14,7 +14,7 @@ from engrave.passage.model import Passage
 def make(passage: Passage, options: Options) -> Made:
     """The passage as printed, nothing left out."""
     hands = tuple(hand for hand in Hand if passage.lines[hand])
-    printed = as_printed(passage, hands)
+    printed = as_printed(passage, hands, keeps_staves=True)
     name = ("as-written", "whole")
     drill = drill_of(passage, options, name, hands, printed.sheet, printed.source)
     return Made((replace(drill, complete=True),))

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from engrave.drills.clefs import suited
 from engrave.music.notes import Hand
 from engrave.music.sheet import (
     BASS,
@@ -121,7 +122,7 @@ def bar_up(
         )
         start += room.length
     result[-1] = replace(result[-1], barline="light-heavy")
-    return Sheet(tuple(result), staves=staves)
+    return suited(Sheet(tuple(result), staves=staves))
 
 
 def _inside(line: Sequence[Written], start: Quarters, end: Quarters) -> Sequence[Written]:

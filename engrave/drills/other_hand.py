@@ -10,6 +10,7 @@ from fractions import Fraction
 from math import ceil
 
 from engrave.drills.as_printed import as_printed
+from engrave.drills.clefs import suited
 from engrave.drills.family import Family, Made, Options, drill_of
 from engrave.drills.sifting import fewer_than_six
 from engrave.fingering import finger
@@ -17,15 +18,12 @@ from engrave.fingering.keyboard import HIGHEST_KEY, LOWEST_KEY
 from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch, Value
 from engrave.music.onset import Onset
-from engrave.music.sheet import BASS, TREBLE, Bar, Clef, ClefChange, Event, Sheet, Span, Tone
+from engrave.music.sheet import BASS, TREBLE, Bar, ClefChange, Event, Sheet, Span, Tone
 from engrave.music.units import Quarters
 from engrave.passage.model import Passage
 
 OWN_HALF = {Hand.RIGHT: (60, 84), Hand.LEFT: (36, 60)}
 """Where each hand's music mostly lies, as MIDI keys: the two octaves above and below middle C."""
-
-STAFF_LETTERS = {TREBLE: (30, 38), BASS: (18, 26)}
-"""The letters of the lowest and the highest line, counted from C0."""
 
 Fingers = Mapping[tuple[Quarters, Pitch], Finger]
 """A finger for every key that goes down, by time in quarters and the pitch as the drill has it."""
@@ -60,10 +58,10 @@ def _drill(passage: Passage, hand: Hand, options: Options) -> Drill:
         _bar(bar, start, hand, octaves, fingers)
         for start, bar in zip(printed.sheet.starts, printed.sheet.bars, strict=True)
     ]
-    opening = ClefChange(Fraction(0), other.staff, _clef(moved, other))
+    opening = ClefChange(Fraction(0), other.staff, TREBLE if other is Hand.RIGHT else BASS)
     bars[0] = replace(bars[0], clefs=(opening,))
     spans = tuple(_span(span, hand) for span in printed.sheet.spans if _stays(span))
-    sheet = Sheet(tuple(bars), spans, (other.staff,))
+    sheet = suited(Sheet(tuple(bars), spans, (other.staff,)))
     name, told = ("other-hand", "in-time"), [_told(other, octaves)]
     drill = drill_of(
         passage, options, name, (other,), sheet, printed.source, of=other, remarks=told
@@ -135,18 +133,6 @@ def _span(span: Span, hand: Hand) -> Span:
         staff=hand.other.staff,
         placement=None if span.kind == "slur" else span.placement,
     )
-
-
-def _clef(line: Sequence[Onset], hand: Hand) -> Clef:
-    """The clef that needs the fewest ledger lines; of equals the hand's own."""
-
-    def outside(clef: Clef) -> int:
-        bottom, top = STAFF_LETTERS[clef]
-        letters = (pitch.diatonic for onset in line for pitch in onset.pitches)
-        return sum(max(bottom - letter, letter - top, 0) for letter in letters)
-
-    own = TREBLE if hand is Hand.RIGHT else BASS
-    return min((own, BASS if own is TREBLE else TREBLE), key=outside)
 
 
 def _told(other: Hand, octaves: int) -> Remark:

@@ -1,0 +1,191 @@
+"""Clefs and octave lines as an editor sets them.
+
+Enters: a sheet whose clefs are those of the score, note by note. Leaves: the sheet with the clefs
+that suit its lines by phrases: none inside a beat, none for fewer than four strokes, and octave
+lines over what is left beyond four ledger lines. Knows no hands.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from engrave.music.sheet import BASS, TREBLE, Bar, Clef, ClefChange, Event, Moment, Sheet, Span
+from engrave.music.units import Quarters
+
+FEWEST = 4
+"""Strokes that a clef serves."""
+MOST_LEDGERS = 4
+FEWEST_BEYOND = 3
+"""Strokes beyond so many ledger lines that get an octave line."""
+CHANGE, FOREIGN, FAR = 8.0, 0.75, 3.0
+"""Prices: of a change, of a stroke in a clef that the score does not have there, of each ledger
+line beyond the third; a ledger line costs 1, or half where there are no more than easy ones."""
+EASY = 2
+
+LINES: dict[Clef, tuple[int, int]] = {TREBLE: (30, 38), BASS: (18, 26)}
+"""The lowest and the highest line of a staff, as ``Pitch.diatonic``."""
+_OCTAVE = 7
+
+
+@dataclass(frozen=True, slots=True)
+class _Stroke:
+    """What is printed on a staff at one moment: how low and high, and the clef of the score."""
+
+    start: Moment
+    end: Moment
+    low: int
+    high: int
+    clef: Clef
+    may_change: bool
+    is_shifted: bool
+
+
+def suited(sheet: Sheet) -> Sheet:
+    """``sheet`` with the clefs that suit it, and octave lines."""
+    opening: dict[tuple[int, int], list[ClefChange]] = defaultdict(list)
+    spans = list(sheet.spans)
+    for staff in sheet.staves:
+        strokes = list(_strokes(sheet, staff))
+        clefs = _clefs(strokes, (BASS, TREBLE) if staff == 2 else (TREBLE, BASS))
+        first = clefs[0] if clefs else _first_clef(sheet, staff)
+        opening[0, staff].append(ClefChange(Quarters(0), staff, first))
+        for number, clef in enumerate(clefs[1:], start=1):
+            if clef != clefs[number - 1]:
+                at = strokes[number].start
+                opening[at.bar, staff].append(ClefChange(at.offset, staff, clef))
+        spans += _octave_lines(strokes, clefs, staff)
+    bars = tuple(
+        replace(
+            bar,
+            clefs=tuple(
+                sorted(
+                    (change for staff in sheet.staves for change in opening[index, staff]),
+                    key=lambda change: (change.offset, change.staff),
+                )
+            ),
+        )
+        for index, bar in enumerate(sheet.bars)
+    )
+    return replace(sheet, bars=bars, spans=tuple(spans))
+
+
+def _first_clef(sheet: Sheet, staff: int) -> Clef:
+    own = (change.clef for bar in sheet.bars for change in bar.clefs if change.staff == staff)
+    return next(own, TREBLE if staff == 1 else BASS)
+
+
+def _strokes(sheet: Sheet, staff: int) -> Iterator[_Stroke]:
+    """The strokes of a staff in order; graces count with the note that they lead to."""
+    clef = _first_clef(sheet, staff)
+    lines = [span for span in sheet.spans if span.kind.startswith("octave") and span.staff == staff]
+    for index, bar in enumerate(sheet.bars):
+        changes = [change for change in bar.clefs if change.staff == staff]
+        events = [event for event in bar.events if event.staff == staff and event.tones]
+        events.sort(key=lambda event: event.offset)
+        for offset, group in groupby(events, key=lambda event: event.offset):
+            together = list(group)
+            clef = next((c.clef for c in reversed(changes) if c.offset <= offset), clef)
+            start = Moment(index, offset)
+            shift = sum(_shift(span) for span in lines if span.start <= start < span.end)
+            heights = [tone.pitch.diatonic - shift for e in together for tone in e.tones]
+            yield _Stroke(
+                start=start,
+                end=Moment(index, max(event.end for event in together)),
+                low=min(heights),
+                high=max(heights),
+                clef=clef,
+                may_change=_begins_beat(bar, offset) and not _is_tied(together),
+                is_shifted=shift != 0,
+            )
+
+
+def _shift(span: Span) -> int:
+    return (_OCTAVE if span.kind == "octave-up" else -_OCTAVE) * (2 if span.size == 15 else 1)
+
+
+def _begins_beat(bar: Bar, offset: Quarters) -> bool:
+    lead = max(bar.meter.length - bar.length, Quarters(0)) if bar.implicit else Quarters(0)
+    return (offset + lead) % bar.meter.beat == 0
+
+
+def _is_tied(events: Sequence[Event]) -> bool:
+    return any(tone.tie_in for event in events for tone in event.tones)
+
+
+def ledgers(low: int, high: int, clef: Clef) -> int:
+    """How many ledger lines the lower or the higher of two heights needs in a clef."""
+    bottom, top = LINES[clef]
+    return max((bottom - low) // 2, (high - top) // 2, 0)
+
+
+def _price(stroke: _Stroke, clef: Clef) -> float:
+    lines = ledgers(stroke.low, stroke.high, clef)
+    foreign = FOREIGN if clef != stroke.clef else 0.0
+    return (lines if lines > EASY else lines / 2) + FAR * max(lines - 3, 0) + foreign
+
+
+@dataclass(frozen=True, slots=True)
+class _Path:
+    price: float
+    clefs: tuple[Clef, ...]
+    run: int
+    """Strokes since the last change, as far as they are counted."""
+
+
+def _clefs(strokes: Sequence[_Stroke], choice: Sequence[Clef]) -> tuple[Clef, ...]:
+    """The clef of every stroke: the cheapest way through the line; of equals the first."""
+    if not strokes:
+        return ()
+    paths = {(clef, 1): _Path(_price(strokes[0], clef), (clef,), 1) for clef in choice}
+    plain = dict.fromkeys(choice, 0.0)
+    for number, stroke in enumerate(strokes):
+        prices = {clef: _price(stroke, clef) for clef in choice}
+        for clef in choice:
+            plain[clef] += prices[clef]
+        if number == 0:
+            continue
+        found: dict[tuple[Clef, int], _Path] = {}
+        for (clef, run), path in paths.items():
+            for new in choice:
+                if new != clef and (run < FEWEST or not stroke.may_change):
+                    continue
+                count = min(run + 1, FEWEST) if new == clef else 1
+                price = path.price + prices[new] + (CHANGE if new != clef else 0)
+                if (new, count) not in found or price < found[new, count].price:
+                    found[new, count] = _Path(price, (*path.clefs, new), count)
+        paths = found
+    best = min((path for path in paths.values() if path.run == FEWEST), key=_of_price, default=None)
+    single = min(choice, key=lambda clef: plain[clef])
+    if best is None or plain[single] <= best.price:
+        return (single,) * len(strokes)
+    return best.clefs
+
+
+def _of_price(path: _Path) -> float:
+    return path.price
+
+
+def _octave_lines(strokes: Sequence[_Stroke], clefs: Sequence[Clef], staff: int) -> Iterator[Span]:
+    """A line over each stretch with enough strokes beyond the ledger lines that can be read."""
+    for kind, above in (("octave-up", True), ("octave-down", False)):
+        fits = [_fits(s, c, above) for s, c in zip(strokes, clefs, strict=True)]
+        for can_be, group in groupby(range(len(strokes)), key=lambda number: fits[number]):
+            numbers = list(group)
+            beyond = [n for n in numbers if _is_beyond(strokes[n], clefs[n], above)]
+            if can_be and len(beyond) >= FEWEST_BEYOND:
+                first, last = strokes[beyond[0]], strokes[beyond[-1]]
+                yield Span(kind, first.start, last.end, staff)
+
+
+def _fits(stroke: _Stroke, clef: Clef, above: bool) -> bool:
+    """Whether the stroke can be read an octave nearer to the staff."""
+    bottom, top = LINES[clef]
+    near = stroke.low - _OCTAVE >= bottom if above else stroke.high + _OCTAVE <= top
+    return near and not stroke.is_shifted
+
+
+def _is_beyond(stroke: _Stroke, clef: Clef, above: bool) -> bool:
+    bottom, top = LINES[clef]
+    lines = (stroke.high - top) // 2 if above else (bottom - stroke.low) // 2
+    return lines > MOST_LEDGERS
