@@ -94,3 +94,16 @@ def test_between_takes_stands_one_bar() -> None:
     assert [b - (a + 1) for a, b in zip(ends, begins[1:], strict=False)] == [2, 2]
     keys = [key for _, key in heard.strikes["metronome"]]
     assert keys == [76, 77] * 9
+
+
+def test_a_build_that_makes_no_sound_says_that_the_old_one_went(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    marks = lay_out(tmp_path)
+    marks.write_text(marks.read_text("utf-8").partition("  # 2. ")[0], "utf-8")
+    command = ["build", str(marks), "--out", str(tmp_path / "out"), "--edition", "screen"]
+    assert main([*command, "--sound"]) == 0
+    assert "can be heard went" not in capsys.readouterr().err
+    assert main(command) == 0
+    assert "files of an earlier build that can be heard went" in capsys.readouterr().err
+    assert not list((tmp_path / "out").rglob("*.mid"))
