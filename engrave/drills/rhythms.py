@@ -6,6 +6,7 @@ with the other hand following the same map of time. The rules of time are in ``r
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from math import lcm
 
 from engrave.drills.barring import Written, bar_up, rooms
@@ -70,13 +71,15 @@ class RhythmOptions(Options):
 class _Strand:
     """One line of onsets with runs: a hand's, or both hands' where runs pass between them.
 
-    ``aside`` are onsets that follow the line's map of time on a line of their own.
+    ``aside`` are onsets that follow the line's map of time on a line of their own; ``again`` are
+    measures in which a run comes that has come before.
     """
 
     hands: tuple[Hand, ...]
     line: tuple[Onset, ...]
     runs: tuple[Run, ...]
     aside: tuple[Onset, ...] = ()
+    again: tuple[str, ...] = ()
 
     @property
     def crosses(self) -> bool:
@@ -88,9 +91,11 @@ def make(passage: Passage, options: RhythmOptions) -> Made:
     """A drill for every pattern, for every marked hand that has runs."""
     drills: list[Drill] = []
     refused: list[Remark] = []
-    strands = list(_strands(passage))
+    strands = [_once(strand) for strand in _strands(passage)]
     if not strands:
         raise no_runs(passage, "rhythms")
+    if options.together:
+        strands = [max(strands, key=_weight)]
     for strand in strands:
         for number, pattern in enumerate(_patterns(strand.runs, options)):
             try:
@@ -133,6 +138,35 @@ def _strands(passage: Passage) -> Iterator[_Strand]:
             yield _Strand((hand,), passage.lines[hand], own)
     if crossing and taken:
         yield _Strand((Hand.RIGHT, Hand.LEFT), crossing.line, taken, crossing.aside)
+
+
+def _weight(strand: _Strand) -> Fraction:
+    """How much a passage is about a line: notes, the quicker the more."""
+    return sum((len(run.notes) / run.value for run in strand.runs), Fraction(0))
+
+
+def _once(strand: _Strand) -> _Strand:
+    """The strand without the runs at its end that only say again what came before.
+
+    A run is the same with the same steps between like keys, the same fingers and the same way on.
+    """
+    kinds = [_kind(run) for run in strand.runs]
+    last = max(number for number, kind in enumerate(kinds) if kind not in kinds[:number])
+    again = tuple(run.notes[0].measure for run in strand.runs[last + 1 :])
+    return replace(strand, runs=strand.runs[: last + 1], again=again)
+
+
+def _kind(run: Run) -> tuple[object, ...]:
+    line = [*run.notes, run.landing] if run.landing else list(run.notes)
+    first = line[0].tones[0].pitch.diatonic
+    keys = tuple(
+        tuple(
+            (t.pitch.diatonic - first, t.pitch.is_black, t.finger.number if t.finger else None)
+            for t in onset.tones
+        )
+        for onset in line
+    )
+    return run.value, run.place % run.group, run.landing is None, keys
 
 
 def _refusal(
@@ -197,7 +231,7 @@ def _drill(passage: Passage, strand: _Strand, pattern: Pattern, options: RhythmO
         of=None if strand.crosses else strand.hands[0],
         factor=factor,
         beat=pattern.meter.beat,
-        remarks=_remarks(strand.runs, pattern),
+        remarks=_remarks(strand, pattern),
         left_out=_left_out(passage, strand, laid),
     )
     return replace(drill, beams="beats", pattern=pattern.lengths)
@@ -269,8 +303,11 @@ def _is_held(event: Event) -> bool:
     return event.offset > 0 and bool(event.tones) and all(tone.tie_in for tone in event.tones)
 
 
-def _remarks(hand_runs: Sequence[Run], pattern: Pattern) -> Iterator[Remark]:
+def _remarks(strand: _Strand, pattern: Pattern) -> Iterator[Remark]:
+    hand_runs = strand.runs
     yield Remark.of("rhythms.speed")
+    if strand.again:
+        yield Remark.of("rhythms.again", measures=list(dict.fromkeys(strand.again)))
     size = hand_runs[0].group
     cycle = lcm(pattern.size, size)
     if cycle in (size, pattern.size) or cycle > max(len(run.notes) for run in hand_runs):

@@ -211,3 +211,22 @@ def test_what_both_hands_strike_at_once_goes_along_beside_a_crossing_run() -> No
     landing = [note for note in drill.source if note.measure == "42" and note.offset == 0]
     assert [note.hand for note in landing] == [Hand.RIGHT, Hand.LEFT]
     assert times["E5"] == [time for name, time, _ in heard(drill) if name == "C3"][1]
+
+
+def test_a_figure_that_comes_again_is_drilled_once_and_named() -> None:
+    """The same steps between like keys, with the same fingers and the same way on."""
+    figure = [*even("G4 A4 B4 C5 D5 E5 D5 C5", "1/4"), ("B4", "1"), ("rest", "1")]
+    up = [*even("C5 D5 E5 F5 G5 A5 G5 F5", "1/4"), ("E5", "1"), ("rest", "1")]
+    drill = made(passage([*figure, *figure, *up]))["long-short"]
+    assert len(drill.source) == 9
+    again = [each for each in drill.remarks if each.key == "rhythms.again"]
+    assert [dict(each.values)["measures"] for each in again] == [["43", "45"]]
+    other = [*even("G4 A4 B4 C5 B4 A4 G4 F4", "1/4"), ("E4", "1"), ("rest", "1")]
+    assert len(made(passage([*figure, *other]))["long-short"].source) > 9
+
+
+def test_together_drills_the_quicker_hand_and_the_other_follows() -> None:
+    thirds = [("E3 G3", "1/2"), ("D3 F3", "1/2"), ("C3 E3", "1/2"), ("D3 F3", "1/2"), ("C3", "2")]
+    source = passage([*RUN, ("A5", "2")], thirds, hands=(Hand.RIGHT, Hand.LEFT))
+    drills = FAMILY.make(source, FAMILY.options(variants=("long-short",), together=True)).drills
+    assert {drill.suffix for drill in drills} == {Hand.RIGHT}
