@@ -16,6 +16,8 @@ from engrave.music.units import Quarters
 FEWEST = 4
 """Strokes that a clef serves."""
 MOST_LEDGERS = 4
+OF_PHRASE = 3
+"""Ledger lines of strokes around those, which the octave line takes in."""
 FEWEST_BEYOND = 3
 """Strokes beyond so many ledger lines that get an octave line."""
 CHANGE, FOREIGN, FAR = 8.0, 0.75, 3.0
@@ -25,7 +27,7 @@ EASY = 2
 
 LINES: dict[Clef, tuple[int, int]] = {TREBLE: (30, 38), BASS: (18, 26)}
 """The lowest and the highest line of a staff, as ``Pitch.diatonic``."""
-_OCTAVE = 7
+OCTAVE = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +103,7 @@ def _strokes(sheet: Sheet, staff: int) -> Iterator[_Stroke]:
 
 
 def _shift(span: Span) -> int:
-    return (_OCTAVE if span.kind == "octave-up" else -_OCTAVE) * (2 if span.size == 15 else 1)
+    return (OCTAVE if span.kind == "octave-up" else -OCTAVE) * (2 if span.size == 15 else 1)
 
 
 def _begins_beat(bar: Bar, offset: Quarters) -> bool:
@@ -172,20 +174,25 @@ def _octave_lines(strokes: Sequence[_Stroke], clefs: Sequence[Clef], staff: int)
         fits = [_fits(s, c, above) for s, c in zip(strokes, clefs, strict=True)]
         for can_be, group in groupby(range(len(strokes)), key=lambda number: fits[number]):
             numbers = list(group)
-            beyond = [n for n in numbers if _is_beyond(strokes[n], clefs[n], above)]
+            lines = {n: _lines(strokes[n], clefs[n], above) for n in numbers}
+            beyond = [n for n in numbers if lines[n] > MOST_LEDGERS]
             if can_be and len(beyond) >= FEWEST_BEYOND:
-                first, last = strokes[beyond[0]], strokes[beyond[-1]]
-                yield Span(kind, first.start, last.end, staff)
+                first, last = beyond[0], beyond[-1]
+                while lines.get(first - 1, 0) >= OF_PHRASE:
+                    first -= 1
+                while lines.get(last + 1, 0) >= OF_PHRASE:
+                    last += 1
+                yield Span(kind, strokes[first].start, strokes[last].end, staff)
 
 
 def _fits(stroke: _Stroke, clef: Clef, above: bool) -> bool:
     """Whether the stroke can be read an octave nearer to the staff."""
     bottom, top = LINES[clef]
-    near = stroke.low - _OCTAVE >= bottom if above else stroke.high + _OCTAVE <= top
+    near = stroke.low - OCTAVE >= bottom if above else stroke.high + OCTAVE <= top
     return near and not stroke.is_shifted
 
 
-def _is_beyond(stroke: _Stroke, clef: Clef, above: bool) -> bool:
+def _lines(stroke: _Stroke, clef: Clef, above: bool) -> int:
+    """The ledger lines on one side of the staff."""
     bottom, top = LINES[clef]
-    lines = (stroke.high - top) // 2 if above else (bottom - stroke.low) // 2
-    return lines > MOST_LEDGERS
+    return (stroke.high - top) // 2 if above else (bottom - stroke.low) // 2

@@ -6,7 +6,7 @@ or as it was where that could not be read. Knows no fingers.
 
 from dataclasses import replace
 
-from engrave.drills.clefs import LINES, ledgers, suited
+from engrave.drills.clefs import LINES, OCTAVE, ledgers, suited
 from engrave.music.notes import Hand
 from engrave.music.sheet import Bar, Clef, ClefChange, Direction, Event, Sheet
 
@@ -19,7 +19,7 @@ def on_one_staff(sheet: Sheet, hand: Hand) -> Sheet:
     if len(sheet.staves) == 1:
         return suited(sheet)
     if not all(_can_be_read(bar) for bar in sheet.bars):
-        return sheet
+        return suited(sheet)
     force: dict[int, Clef] = {}
     bars = tuple(_bar(bar, hand.staff, force) for bar in sheet.bars)
     spans = tuple(
@@ -38,9 +38,17 @@ def _can_be_read(bar: Bar) -> bool:
             if event.offset == offset
             for tone in event.tones
         ]
-        if min(ledgers(min(heights), max(heights), clef) for clef in LINES) > MOST_LEDGERS:
+        if not any(_reads(min(heights), max(heights), clef) for clef in LINES):
             return False
     return True
+
+
+def _reads(low: int, high: int, clef: Clef) -> bool:
+    """Whether a chord can be read in a clef, under an octave line if need be."""
+    bottom, _ = LINES[clef]
+    if ledgers(low, high, clef) <= MOST_LEDGERS:
+        return True
+    return low - OCTAVE >= bottom and ledgers(low - OCTAVE, high - OCTAVE, clef) <= MOST_LEDGERS
 
 
 def _bar(bar: Bar, staff: int, force: dict[int, Clef]) -> Bar:

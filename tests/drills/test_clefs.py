@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from engrave.drills import hands_apart
 from engrave.drills.clefs import suited
 from engrave.music.notes import Hand
-from engrave.music.sheet import BASS, TREBLE, ClefChange, Sheet
+from engrave.music.sheet import BASS, TREBLE, ClefChange, Moment, Sheet
 from tests.drills.builders import even, passage, sheet
 
 Clefs = list[tuple[int, Fraction, str]]
@@ -66,9 +66,11 @@ def test_what_lies_low_throughout_begins_in_the_bass_clef() -> None:
 
 
 def test_three_notes_beyond_four_ledger_lines_get_an_octave_line() -> None:
-    """G6 is on the fourth ledger line; A6 above it, too; from B6 on it is five."""
-    (span,) = suited(line(HIGH, "B6 C7 D7 G6")).spans
-    assert (span.kind, span.start.offset, span.end.offset) == ("octave-up", 1, Fraction(7, 4))
+    """The strokes around them that need three or more go with them: E6 and those above it."""
+    (span,) = suited(line(HIGH, "G5 B6 C7 D7", "G6 G5 F5 E5")).spans
+    assert (span.kind, span.start, span.end) == (
+        "octave-up", Moment(0, Fraction(5, 4)), Moment(1, Fraction(1, 4))
+    )  # fmt: skip
     assert suited(line(HIGH, "B6 C7 A6 G6")).spans == ()
 
 
