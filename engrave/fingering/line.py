@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from engrave.errors import EngraveError
-from engrave.fingering.keyboard import Key, midi_of, mirrored
+from engrave.fingering.keyboard import DEFAULT_STRETCH_MM, Key, midi_of, mirrored
+from engrave.fingering.reach import let_go
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 
@@ -44,9 +45,16 @@ def step_key(pitch: Key, hand: Hand) -> int:
 
 
 def steps_of(
-    onsets: Sequence[Onset], hand: Hand, quarters_per_minute: Fraction | float
+    onsets: Sequence[Onset],
+    hand: Hand,
+    quarters_per_minute: Fraction | float,
+    stretch_mm: float = DEFAULT_STRETCH_MM,
 ) -> tuple[Step, ...]:
-    """The onsets as a right hand's steps; two voices that strike one key strike it once."""
+    """The onsets as a right hand's steps; two voices that strike one key strike it once.
+
+    A key that is printed as held beyond what the hand can keep while it strikes others counts as
+    let go, for good: the pedal holds it.
+    """
     second = 60 / float(quarters_per_minute)
     steps: list[Step] = []
     sounding: dict[int, Fraction] = {}
@@ -62,8 +70,10 @@ def steps_of(
             struck[key] = struck.get(key) or finger
         last_end = max(sounding.values(), default=onset.time)
         since = onset.time - onsets[number - 1].time if number else Fraction(0)
-        sounding = {key: end for key, end in sounding.items() if end > onset.time}
         keys = tuple(sorted(struck))
+        sounding = {key: end for key, end in sounding.items() if end > onset.time}
+        for key in let_go(keys, tuple(sorted(sounding)), Hand.RIGHT, stretch_mm):
+            del sounding[key]
         steps.append(
             Step(
                 keys,

@@ -7,8 +7,8 @@ other strokes; all prices stand in ``prices``.
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from engrave.fingering.reach import MM, excess_mm, holds, let_go
 from engrave.hands.prices import PRICES
-from engrave.hands.reach import MM, excess_mm, holds
 from engrave.hands.strokes import Note, Stroke
 from engrave.music.notes import Hand
 
@@ -206,19 +206,6 @@ def held_cost(
         if holds(both, hand.other, who.mm(hand.other)):
             cost += PRICES.needlessly
     return cost
-
-
-def let_go(keys: Keys, held: Keys, hand: Hand, stretch_mm: float) -> Keys:
-    """The held keys that the hand cannot keep while it strikes these; the farthest go first."""
-    kept = sorted({*held} - {*keys}, key=lambda key: (_distance(key, keys), key))
-    gone = []
-    while kept and not holds(tuple(sorted((*kept, *keys))), hand, stretch_mm):
-        gone.append(kept.pop())
-    return tuple(gone)
-
-
-def _distance(key: int, keys: Keys) -> int:
-    return max(abs(key - keys[0]), abs(key - keys[-1]))
 
 
 def crossing_cost(struck: dict[Hand, Keys], held: dict[Hand, tuple[tuple[int, int], ...]]) -> float:

@@ -6,9 +6,9 @@ around them. This is the quick way past all that needs no thought.
 
 from collections.abc import Iterator, Sequence
 
-from engrave.hands.costs import Player, Side, State, leap_cost, let_go
+from engrave.fingering.reach import holds, let_go
+from engrave.hands.costs import Player, Side, State, leap_cost
 from engrave.hands.prices import PRICES
-from engrave.hands.reach import holds
 from engrave.hands.search import expected
 from engrave.hands.strokes import Note, Stroke
 from engrave.music.notes import Hand

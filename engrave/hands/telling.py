@@ -7,9 +7,9 @@ Enters: a sheet, its strokes, the hands that were found. Leaves: ``Taken`` and `
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from engrave.hands.costs import Player, let_go
+from engrave.fingering.reach import holds, let_go
+from engrave.hands.costs import Player
 from engrave.hands.orders import moment_of, staff_names
-from engrave.hands.reach import holds
 from engrave.hands.search import Hands
 from engrave.hands.strokes import Note, Stroke, Strokes
 from engrave.music.drill import Remark

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
+from engrave.fingering.reach import let_go
 from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.music.sheet import Key, Sheet
@@ -58,12 +59,18 @@ def line_of(sheet: Sheet, hand: Hand, stretch_mm: float, clock: Clock) -> Line:
 
 
 def _held(line: Sequence[Onset]) -> tuple[tuple[tuple[Pitch, int], ...], ...]:
-    """For every onset the tones struck before that still sound, with their fingers."""
+    """For every onset the tones struck before that the hand still holds, with their fingers.
+
+    What it cannot hold while it strikes elsewhere it has let go.
+    """
     result: list[tuple[tuple[Pitch, int], ...]] = []
     sounding: list[tuple[Fraction, Pitch, int]] = []
     for onset in line:
         struck = {tone.pitch.midi for tone in onset.tones}
         sounding = [entry for entry in sounding if entry[0] > onset.time]
+        down = tuple(sorted({entry[1].midi for entry in sounding}))
+        gone = let_go(tuple(sorted(struck)), down, onset.hand, DEFAULT_STRETCH_MM)
+        sounding = [entry for entry in sounding if entry[1].midi not in gone]
         result.append(
             tuple((pitch, number) for _, pitch, number in sounding if pitch.midi not in struck)
         )
