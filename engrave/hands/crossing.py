@@ -1,38 +1,38 @@
 """Beams and stems that go across the staves: which hand has the whole of them.
 
 Enters: a sheet and its strokes. Leaves nothing: the notes under such a beam are told the hand they
-are expected in. One hand has them all where the other one's staff has notes of its own meanwhile
-and its own has none. Where neither has, the staff says; where both have, a chord on one stem is the
-hand's on whose staff its voice is at home, and a line is divided by the staves.
+are expected in. One hand has them all where the other's staff has notes of its own meanwhile and
+its own has none; where neither has, the staff says. Where both have, a chord on one stem is the
+hand's on whose staff its voice is at home. A line over a bass that is only held is the left hand's,
+as the pedal keeps the bass; one that goes by turns from staff to staff is divided by them.
 """
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
-from engrave.hands.strokes import Note, Strokes, ticks
+from engrave.hands.strokes import Strokes, home_staff, ticks
 from engrave.music.notes import Hand, home_hand
 from engrave.music.sheet import Bar, Event, Sheet
-
-PER_STAFF = 4
-"""Voice numbers that are at home on a staff."""
 
 Group = list[tuple[int, Event]]
 """Events under one beam, or on one stem, with their indices in the bar."""
 
 
-def expect_across(sheet: Sheet, strokes: Strokes) -> list[Note]:
-    """Tell the notes under beams across the staves where they are expected; returns those."""
-    told: list[Note] = []
+def expect_across(sheet: Sheet, strokes: Strokes) -> set[tuple[int, int]]:
+    """Tell the notes under beams across the staves where they are expected.
+
+    Returns the events under such beams, by bar and index, divided by the staves or not.
+    """
+    seen: set[tuple[int, int]] = set()
     for number, bar in enumerate(sheet.bars):
         for group in _groups(bar):
-            hand = _whose(group, number, bar, strokes)
-            if hand is None:
-                continue
-            for index, _ in group:
-                for note in strokes.by_event.get((number, index), ()):
-                    if note.home is not hand:
-                        note.home, note.beamed = hand, True
-                        told.append(note)
-    return told
+            hand = _whose(group, bar, strokes)
+            places = [(number, index) for index, _ in group]
+            seen.update(places)
+            for note in (note for place in places for note in strokes.by_event.get(place, ())):
+                if hand is not None and note.home is not hand:
+                    note.home, note.beamed = hand, True
+    return seen
 
 
 def _groups(bar: Bar) -> Iterator[Group]:
@@ -66,34 +66,53 @@ def _beamed(line: Sequence[tuple[int, Event]]) -> Iterator[Group]:
         yield group
 
 
-def _whose(group: Group, number: int, bar: Bar, strokes: Strokes) -> Hand | None:
+def _whose(group: Group, bar: Bar, strokes: Strokes) -> Hand | None:
     """The hand that has the whole group; None where the staves divide it."""
     own = {index for index, _ in group}
-    busy = {
-        hand: any(_is_busy(staff, group, own, bar) for staff in _staves(hand, group, strokes))
+    right, left = (
+        [
+            other
+            for staff in _staves(hand, group, strokes)
+            for other in _meanwhile(staff, group, own, bar)
+        ]
         for hand in Hand
-    }
-    if busy[Hand.RIGHT] and busy[Hand.LEFT] and any(event.joined for _, event in group):
-        return home_hand((group[0][1].voice - 1) // PER_STAFF + 1, strokes.staves)
-    if busy[Hand.RIGHT] == busy[Hand.LEFT]:
+    )
+    if any(event.joined for _, event in group):
+        if right and left:
+            return home_hand(home_staff(group[0][1].voice), strokes.staves)
+    else:
+        start = min(event.offset for _, event in group)
+        pedalled = not any(other.offset > start for other in left)
+        by_turns = (
+            sum(one[1].staff != two[1].staff for one, two in pairwise(group)) > _THERE_AND_BACK
+        )
+        if left and pedalled and by_turns:
+            return None
+        if right and left:
+            return Hand.LEFT if pedalled else None
+    if bool(right) == bool(left):
         return None
-    return Hand.LEFT if busy[Hand.RIGHT] else Hand.RIGHT
+    return Hand.LEFT if right else Hand.RIGHT
+
+
+_THERE_AND_BACK = 2
 
 
 def _staves(hand: Hand, group: Group, strokes: Strokes) -> set[int]:
     return {e.staff for _, e in group if home_hand(e.staff, strokes.staves) is hand}
 
 
-def _is_busy(staff: int, group: Group, own: set[int], bar: Bar) -> bool:
-    """Whether other notes of the staff sound while the group's notes stand on it."""
+def _meanwhile(staff: int, group: Group, own: set[int], bar: Bar) -> list[Event]:
+    """Other notes of the staff that sound while the group's notes stand on it."""
     here = [event for _, event in group if event.staff == staff]
     start, end = ticks(here[0].offset), max(ticks(event.end) for event in here)
-    return any(
-        event.staff == staff
+    return [
+        event
+        for index, event in enumerate(bar.events)
+        if event.staff == staff
         and index not in own
-        and bool(event.tones)
+        and event.tones
         and not event.grace
         and ticks(event.offset) < end
         and ticks(event.end) > start
-        for index, event in enumerate(bar.events)
-    )
+    ]

@@ -52,8 +52,8 @@ def divide(
     reach = {hand: (stretch_mm or {}).get(hand, DEFAULT_STRETCH_MM) for hand in Hand}
     who = Player(reach[Hand.RIGHT], reach[Hand.LEFT])
     strokes = strokes_of(score.sheet)
-    expect_across(score.sheet, strokes)
-    expect_from_blank(score.sheet, strokes)
+    across = expect_across(score.sheet, strokes)
+    expect_from_blank(score.sheet, strokes, across)
     mark_doublings(strokes)
     bind_by_words(score.sheet, strokes)
     errors = bind_by_marks(marks, score, strokes)

@@ -45,7 +45,7 @@ class _Walk:
         left: list[Note] = []
         for note in stroke.notes:
             (right if expected(note) is Hand.RIGHT else left).append(note)
-            if note.bound is not None or note.home is None or note.beamed or note.blank:
+            if note.home is None and note.bound is None:
                 yield number
         if right:
             yield from self._strike(Hand.RIGHT, right, number, seconds)

@@ -11,7 +11,7 @@ from engrave.hands.costs import Player, State, Step, play
 from engrave.hands.strokes import Note
 from engrave.music.notes import Hand
 
-BEAM = 10
+BEAM = 6
 """Divisions that are followed at a time."""
 
 Hands = tuple[Hand, ...]

@@ -109,3 +109,29 @@ def test_where_notes_are_printed_does_not_change() -> None:
     (low, high) = (event for event in divide(before).score.sheet.bars[0].events if event.voice == 5)
     assert (low.staff, high.staff, low.joined, high.joined) == (2, 2, False, True)
     assert [tone.pitch.spelling for tone in (*low.tones, *high.tones)] == ["C3", "G3", "E4"]
+
+
+def test_octaves_by_turns_over_a_held_bass_go_to_both_hands() -> None:
+    turns = "r*1/4 (C4+C5*1/4 D2+D3@2*1/4 D4+D5*1/4 E2+E3@2*1/4 E4+E5*1/4)"
+    found = divided((1, 1, turns), (5, 2, "C1*3/2"))
+    assert found == {1: "RR LL RR LL RR", 5: "L"}
+
+
+def test_a_chord_upstairs_of_the_line_whose_bass_stands_downstairs_is_the_left_hands() -> None:
+    found = divided((1, 1, "C5*1 E5*1 D5*1"), (5, 2, "C3*1 E4+G4@1*1 E4+G4@1*1"))
+    assert found == {1: "R R R", 5: "L LL LL"}
+
+
+def test_a_left_hand_that_crosses_over_onto_the_upper_staff() -> None:
+    found = divided((1, 1, "(C4*1/2 E4*1/2 G4*1/2 E4*1/2)"), (5, 2, "C3*1 C6@1*1"))
+    assert found == {1: "R R R R", 5: "L L"}
+
+
+def test_an_arpeggio_over_a_held_bass_under_a_melody_is_the_left_hands() -> None:
+    found = divided((1, 1, "E5*2"), (5, 2, "(G3*1/2 C4*1/2 E4@1*1/2 C4*1/2)"), (6, 2, "C3*2"))
+    assert found == {1: "R", 5: "L L L L", 6: "L"}
+
+
+def test_a_run_of_the_right_hand_that_dips_downstairs_over_a_held_chord_stays_the_rights() -> None:
+    found = divided((1, 1, "(C5*1/4 A4*1/4 F4*1/4 C4@2*1/4)"), (5, 2, "F3+A3*1"))
+    assert found == {1: "R R R R", 5: "LL"}
