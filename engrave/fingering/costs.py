@@ -1,77 +1,144 @@
 """What every rule of the fingering costs, and where it comes from: the one table.
 
-Enters: nothing. Leaves: ``RULES``. Costs are relative; one semitone is 165/12 mm. "Parncutt 1997"
-is the paper named in ``keyboard.SPANS``; "handbooks" are the scale and arpeggio tables on which its
-weight was set; "common practice" has no source.
+Enters: nothing. Leaves: ``RULES`` and ``weight``. Costs are relative: what costs one more is chosen
+a third as often. One semitone is 165/12 mm. "Parncutt 1997" is the paper named in
+``keyboard.SPANS``; "handbooks" are the scale and arpeggio tables; "common practice" has no source.
+The weights are ``learned``, from printed fingerings, starting from those that stand here and held
+to the handbooks; what binds whatever the model is not learned.
 """
 
 from dataclasses import dataclass
 
+from engrave.fingering.learned import LEARNED
+
+PAIRS = ("12", "13", "14", "15", "23", "24", "25", "34", "35", "45")
+FINGERS = ("1", "2", "3", "4", "5")
+BOTH = tuple(one + other for one in FINGERS for other in FINGERS)
+
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """A rule: what it weighs, a unit of what, and who says so."""
+    """A rule: what it weighed before learning, a unit of what, and who says so.
 
-    weight: float
+    ``binding`` rules and those of what a hand cannot do keep their weight; ``least`` bounds what
+    learning may make of the others.
+    """
+
+    start: float
     unit: str
     source: str
+    least: float | None = None
+    binding: bool = False
 
+
+def _each(names: tuple[str, ...], prefix: str, start: float | dict[str, float], unit: str,
+          source: str, least: float | None = None) -> dict[str, Rule]:  # fmt: skip
+    """One rule for each of ``names``, ``{}`` in ``unit`` standing for it."""
+    starts = start if isinstance(start, dict) else dict.fromkeys(names, start)
+    return {
+        f"{prefix}{name}": Rule(starts.get(name, 0.0), unit.format("–".join(name)), source, least)
+        for name in names
+    }
+
+
+def _thumb_and_long(thumb: float, long: float) -> dict[str, float]:
+    return {pair: thumb if pair[0] == "1" else long for pair in PAIRS}
+
+
+_P3, _P1 = "Parncutt 1997, rule 3", "Parncutt 1997, rule 1"
+_PRINTS, _COMMON = "printed fingerings", "common practice"
 
 RULES: dict[str, Rule] = {
     # Between two neighbouring onsets, finger by finger.
-    "spread": Rule(0.067, "semitone that long fingers are further apart than at rest",
-                   "Parncutt 1997, rule 3"),
-    "spread-thumb": Rule(0.045, "semitone that thumb and finger are further apart than at rest",
-                         "Parncutt 1997, rule 3"),
-    "cramped": Rule(0.28, "semitone that long fingers are closer than at rest",
-                    "Parncutt 1997, rule 2"),
-    "cramped-thumb": Rule(0.131, "semitone that thumb and finger are closer than at rest",
-                          "Parncutt 1997, rule 2"),
-    "relaxed-span": Rule(0.122, "semitone beyond the relaxed reach", "Parncutt 1997, rule 3"),
-    "stretch": Rule(0.17, "semitone beyond the comfortable reach", "Parncutt 1997, rule 1"),
-    "leap": Rule(0.3, "semitone beyond the practical reach", "common practice"),
-    "pass-2": Rule(2.7, "pass of thumb and second finger", "handbooks"),
-    "pass-3": Rule(0.54, "pass of thumb and third finger", "handbooks"),
-    "pass-4": Rule(1.0, "pass of thumb and fourth finger", "handbooks"),
-    "pass-5": Rule(4.4, "pass of thumb and fifth finger", "handbooks"),
-    "pass-level": Rule(0.14, "pass from white to white, or black to black",
+    **_each(PAIRS, "spread-", _thumb_and_long(0.09, 0.134),
+            "semitone that fingers {} are further apart than at rest", _P3),
+    **_each(PAIRS, "cramped-", _thumb_and_long(0.262, 0.56),
+            "semitone that fingers {} are closer than at rest", "Parncutt 1997, rule 2"),
+    "relaxed-span": Rule(0.244, "semitone beyond the relaxed reach", _P3, 0.0),
+    "stretch": Rule(0.34, "semitone beyond the comfortable reach", _P1, 0.0),
+    "leap": Rule(0.02, "semitone beyond the practical reach", _COMMON, 0.0),
+    **_each(FINGERS[1:], "pass-under-", {"2": 5.4, "3": 1.08, "4": 2.0, "5": 8.8},
+            "thumb passed under finger {}", "handbooks", 0.0),
+    **_each(FINGERS[1:], "pass-over-", {"2": 5.4, "3": 1.08, "4": 2.0, "5": 8.8},
+            "finger {} passed over the thumb", "handbooks", 0.0),
+    "pass-level": Rule(0.28, "pass from white to white, or black to black",
                        "Parncutt 1997, rule 12"),
-    "pass-to-black": Rule(4.6, "pass with the thumb on black, the finger on white",
+    "pass-to-black": Rule(9.2, "pass with the thumb on black, the finger on white",
                           "Parncutt 1997, rule 12"),
-    "pass-size": Rule(0.12, "semitone that the thumb passes", "handbooks"),
-    "crossing": Rule(5.0, "crossing of two fingers without the thumb", "common practice"),
-    "same-finger": Rule(5.2, "finger that goes on to another key", "common practice"),
-    "shift": Rule(0.4, "finger that goes on with its whole chord", "common practice"),
-    "slide": Rule(4.7, "finger that slides from a black key to its neighbour", "common practice"),
-    "lift": Rule(3.0, "move for which the hand is lifted and set anew", "common practice"),
-    "lift-size": Rule(0.05, "semitone of such a move", "common practice"),
-    "repeat": Rule(2.0, "quick repetition by one finger", "common practice"),
-    "repeat-inwards": Rule(0.4, "change to a finger nearer the thumb on a repeated key",
-                           "common practice"),
-    "repeat-outwards": Rule(1.2, "change to a finger further from the thumb on a repeated key",
-                            "common practice"),
+    "pass-size": Rule(0.24, "semitone that the thumb passes", "handbooks", 0.0),
+    "pass-stretch": Rule(0.34, "semitone that it passes beyond the practical reach", _P1, 0.0),
+    "crossing": Rule(10.0, "crossing of two fingers without the thumb", _COMMON, 3.0),
+    **_each(FINGERS, "same-finger-", 10.4, "finger {} that goes on to another key", _COMMON, 1.0),
+    "same-finger-size": Rule(0.6, "semitone of such a move", _COMMON, 0.0),
+    "shift": Rule(0.8, "finger that goes on with its whole chord", _COMMON, 0.0),
+    "slide": Rule(9.4, "finger that slides from a black key to its neighbour", _COMMON, 0.0),
+    "lift": Rule(6.0, "move for which the hand is lifted and set anew", _COMMON, 1.0),
+    "lift-size": Rule(0.1, "semitone of such a move", _COMMON, 0.0),
+    "repeat": Rule(4.0, "quick repetition by one finger", _COMMON, 0.0),
+    "chord-again": Rule(
+        4.0, "chord struck again with other fingers", _COMMON, 3.0
+    ),
+    "repeat-inwards": Rule(0.8, "change to a finger nearer the thumb on a repeated key", _COMMON),
+    "repeat-outwards": Rule(2.4, "change to a finger further from the thumb on a repeated key",
+                            _COMMON),
+    **_each(PAIRS, "pair-", 0.0, "move between fingers {}", _PRINTS),
+    **_each(PAIRS, "second-", 0.0, "step of one or two semitones by fingers {}", _PRINTS),
+    **_each(PAIRS[:4], "second-passed-", 0.0, "such a step passed by fingers {}", _PRINTS),
+    **_each(PAIRS, "third-", 0.0, "third by fingers {}", _PRINTS),
+    **_each(PAIRS[:4], "third-passed-", 0.0, "third passed by fingers {}", _PRINTS),
+    **_each(tuple(a + b for a in FINGERS for b in FINGERS if a != b), "black-white-", 0.0,
+            "move between a black key and a white one, by fingers {} in this order", _PRINTS),
     # Over two onsets.
-    "position-change": Rule(0.3, "hand position that is left", "Parncutt 1997, rule 4"),
-    "position-size": Rule(0.035, "semitone that the hand moves", "Parncutt 1997, rule 5"),
-    "closed-hand": Rule(0.018, "semitone that long fingers are closer than at rest after two",
+    "position-change": Rule(0.6, "hand position that is left", "Parncutt 1997, rule 4", 0.0),
+    "position-size": Rule(0.07, "semitone that the hand moves", "Parncutt 1997, rule 5", 0.0),
+    "closed-hand": Rule(0.036, "semitone that long fingers are closer than at rest after two",
                         "handbooks"),
-    "key-change": Rule(0.8, "key that comes back with another finger", "common practice"),
-    "figure-alike": Rule(1.3, "figure that is fingered otherwise where it comes back",
-                         "common practice"),
+    "open-thumb": Rule(0.0, "semitone that thumb and finger are wider than at rest after two",
+                       _PRINTS),
+    "open-long": Rule(0.0, "semitone that long fingers are wider than at rest after two", _PRINTS),
+    "closed-thumb": Rule(0.0, "semitone that thumb and finger are closer than at rest after two",
+                         _PRINTS),
+    "closed-long": Rule(0.0, "semitone that long fingers are closer than at rest after two,"
+                        " up to eight", _PRINTS),
+    **_each(BOTH, "third-after-two-", 0.0, "third after two onsets, as in scales, by fingers {},"
+            " low to high", _PRINTS),
+    **_each(BOTH, "fifth-after-two-", 0.0, "fifth or sixth after two onsets, as in arpeggios, by"
+            " fingers {}, low to high", _PRINTS),
+    "key-change": Rule(1.6, "key that comes back with another finger", _COMMON),
     # At one onset.
-    "fourth-finger": Rule(0.01, "single note of the fourth finger", "Parncutt 1997, rule 6"),
-    "fifth-finger": Rule(0.037, "single note of the fifth finger", "Parncutt 1997, rule 6"),
-    "thumb-on-black": Rule(1.75, "thumb on a black key", "Parncutt 1997, rule 10"),
-    "fifth-on-black": Rule(0.98, "fifth finger on a black key", "Parncutt 1997, rule 11"),
-    "in-chord": Rule(2.0, "times what two fingers cost one after the other", "common practice"),
-    "thumb-on-two": Rule(4.0, "thumb on two neighbouring keys", "common practice"),
-    "rolled": Rule(12.0, "chord that the hand cannot take at once", "common practice"),
-    "released": Rule(6.0, "held key that has to be let go", "common practice"),
-    "substitution": Rule(5.0, "change of finger on a held key", "common practice"),
+    **_each(FINGERS, "white-", {"4": 0.02, "5": 0.074}, "single white key of finger {}",
+            "Parncutt 1997, rule 6"),
+    **_each(FINGERS, "black-", {"1": 3.5, "4": 0.02, "5": 2.034}, "single black key of finger {}",
+            "Parncutt 1997, rules 6, 10 and 11"),
+    **_each(FINGERS, "chord-white-", 0.0, "white key of finger {} in a chord", _PRINTS),
+    **_each(FINGERS, "chord-black-", 0.0, "black key of finger {} in a chord", _PRINTS),
+    **_each(FINGERS[1:], "two-outer-", 0.0, "two keys with finger {} outside", _PRINTS),
+    **_each(FINGERS[:4], "two-inner-", 0.0, "two keys with finger {} inside", _PRINTS),
+    **_each(FINGERS[1:], "more-outer-", 0.0, "three keys and more with finger {} outside", _PRINTS),
+    **_each(FINGERS[:4], "more-inner-", 0.0, "three keys and more with finger {} inside", _PRINTS),
+    **_each(PAIRS, "chord-spread-", _thumb_and_long(0.18, 0.268),
+            "semitone that fingers {} of a chord are further apart than at rest", _P3),
+    **_each(PAIRS, "chord-cramped-", _thumb_and_long(0.524, 1.12),
+            "semitone that fingers {} of a chord are closer than at rest", "Parncutt 1997, rule 2"),
+    "chord-relaxed-span": Rule(0.488, "semitone of a chord beyond the relaxed reach", _P3, 0.0),
+    "chord-stretch": Rule(0.68, "semitone of a chord beyond the comfortable reach", _P1, 0.0),
+    "chord-leap": Rule(0.04, "semitone of a chord beyond the practical reach", _COMMON, 0.0),
+    "thumb-on-two": Rule(8.0, "thumb on two neighbouring keys", _COMMON, 2.0),
+    "rolled": Rule(24.0, "chord that the hand cannot take at once", _COMMON, binding=True),
+    "released": Rule(12.0, "held key that has to be let go", _COMMON, 6.0),
+    "substitution": Rule(10.0, "change of finger on a held key", _COMMON, 4.0),
+    # What binds, whatever the model: broken only where nothing else is left, and told.
+    "one-finger": Rule(30.0, "finger that takes two keys in a row in a quick single line",
+                       _COMMON, binding=True),
+    "long-reach": Rule(30.0, "two long fingers joined beyond their reach", _P1, binding=True),
+    "bass": Rule(30.0, "bass before a leap without the fifth finger", _COMMON, binding=True),
+    "top": Rule(30.0, "top of a chord without the fifth finger", _COMMON, binding=True),
 }  # fmt: skip
 """Every rule of the default model by name."""
 
+_WEIGHTS = {name: rule.start for name, rule in RULES.items()} | LEARNED
+
 
 def weight(rule: str) -> float:
-    """What one unit of a rule costs."""
-    return RULES[rule].weight
+    """What one unit of a rule costs; what is less than nothing is liked."""
+    return _WEIGHTS[rule]

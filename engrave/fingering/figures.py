@@ -1,142 +1,154 @@
-"""Figures that recur: the same notes, an octave off, or the same figure on other steps.
+"""Figures that come again: the same keys in another octave, or the same shape on other steps.
 
-Enters: steps and the fingers of a path. Leaves: groups of onsets that stand in like surroundings,
-the fingers that each group is to share, and what it costs not to. Pianists finger a figure alike
-wherever it comes back.
+Enters: steps. Leaves: groups of onsets that are to have the same fingers. Pianists finger a figure
+alike wherever it comes back with the same black and white keys.
 """
 
-from collections import Counter, defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
-from engrave.fingering.costs import weight
-from engrave.fingering.grips import Grip
 from engrave.fingering.keyboard import is_black, white_keys_between
 from engrave.fingering.line import Step
 
-Signature = tuple[object, ...]
-Fingers = tuple[int, ...]
-Group = list[int]
-"""Numbers of the steps that stand in like surroundings, rising."""
+Group = tuple[int, ...]
+"""Numbers of the steps that belong together, rising."""
 
-_SURROUNDINGS = ((1, 1), (2, 2), (3, 3), (2, 0), (0, 2))
-"""How many onsets before and after must agree; each that does adds its share of the cost."""
-_MEMORY = 8
-"""For how many onsets, for each that agreed, a figure is remembered: long ones for longer."""
+SIDE = 2
+"""How many onsets before and after must be alike."""
+_SIDES = ((2, 0), (0, 2), (1, 1))
+"""How many onsets before and after are alike where no whole figure comes again."""
+_LONGEST_RUN = 32
+"""A run in one direction is a figure only together with where it turns; so far it is looked for."""
 
-
-def recurrences(steps: Sequence[Step]) -> tuple[Group, ...]:
-    """All groups of two and more; an onset may stand in several, of different surroundings."""
-    return tuple(group for group in _groups(steps) if len(group) > 1)
+_Cell = tuple[tuple[tuple[int, bool], ...], tuple[tuple[int, bool], ...]]
+"""The struck and the held keys of a step: the white key each is or lies beside, and its colour."""
 
 
-def best_shared(
-    group: Group, choices: Sequence[Sequence[Grip]], best: Sequence[Sequence[float]]
-) -> Fingers:
-    """The fingers that a group shares at the least cost, each onset taken for itself.
+def figures(steps: Sequence[Step]) -> tuple[Group, ...]:
+    """All groups of two and more steps that stand in like surroundings in figures that come again.
 
-    ``best`` is what the cheapest path through every choice costs. Fingers that not all can take
-    (some are fixed) come last.
+    Like are the struck and the held keys, white and black in the same places, of the onset, the two
+    before and the two after. A line that only rises or falls is like itself a step further on; it
+    counts only in the same keys of another octave, or together with where it turns. Neighbours are
+    never in one group.
     """
-    sums: defaultdict[Fingers, float] = defaultdict(float)
-    seen: Counter[Fingers] = Counter()
-    for number in group:
-        least: dict[Fingers, float] = {}
-        for grip, cost in zip(choices[number], best[number], strict=True):
-            least[grip.fingers] = min(cost, least.get(grip.fingers, cost))
-        for fingers, cost in least.items():
-            sums[fingers] += cost
-            seen[fingers] += 1
-    return min(sums, key=lambda fingers: (-seen[fingers], sums[fingers], fingers))
+    ties = _Ties(list(range(len(steps))), {number: [number] for number in range(len(steps))})
+    first: dict[object, list[int]] = defaultdict(list)
+    for number, signature in _signatures(steps):
+        before = first[signature]
+        if before and not ties.tie(before[0], number):
+            for other in before[1:4]:
+                if ties.tie(other, number):
+                    break
+        before.append(number)
+    groups = (tuple(sorted(group)) for group in ties.members.values() if len(group) > 1)
+    return tuple(sorted(groups))
 
 
-def outermost(group: Group, count: int) -> int:
-    """The onset of a group that stands nearest to an end of the line."""
-    return min(group, key=lambda number: min(number, count - 1 - number))
-
-
-def innermost(group: Group, count: int) -> int:
-    """The onset of a group that stands farthest from both ends of the line."""
-    return max(group, key=lambda number: min(number, count - 1 - number))
-
-
-def unlike(
-    groups: Sequence[Group],
-    shared: Sequence[Fingers],
-    choices: Sequence[Sequence[Grip]],
-    paces: Sequence[float],
-) -> list[list[float]]:
-    """What every choice costs for not being the fingers that its groups share.
-
-    ``paces``: how much more than usual that weighs at each step, as do moves.
-    """
-    costs = [[0.0] * len(grips) for grips in choices]
-    for group, fingers in zip(groups, shared, strict=True):
-        for number in group:
-            row, charge = costs[number], _share() * paces[number]
-            for k, grip in enumerate(choices[number]):
-                if grip.fingers != fingers:
-                    row[k] += charge
-    return costs
-
-
-def difference(groups: Sequence[Group], path: Sequence[Fingers], paces: Sequence[float]) -> float:
-    """What a whole fingering costs for the onsets that differ from the most of their groups."""
-    cost = 0.0
-    for group in groups:
-        weights: defaultdict[Fingers, float] = defaultdict(float)
-        for number in group:
-            weights[path[number]] += paces[number]
-        cost += sum(weights.values()) - max(weights.values())
-    return _share() * cost
-
-
-def _share() -> float:
-    return weight("figure-alike") / len(_SURROUNDINGS)
-
-
-def _groups(steps: Sequence[Step]) -> Iterator[Group]:
-    signatures: tuple[Callable[[Sequence[Step], int], Signature], ...] = (_pitches, _shape)
-    for before, after in _SURROUNDINGS:
-        found: defaultdict[Signature, Group] = defaultdict(list)
+def likenesses(steps: Sequence[Step]) -> Iterator[Group]:
+    """Groups of steps that strike the same keys, in any octave, with like keys to one side."""
+    for before, after in _SIDES:
+        found: dict[object, list[int]] = defaultdict(list)
         for number in range(before, len(steps) - after):
+            octave = steps[number].struck[0] // 12 * 12
             around = steps[number - before : number + after + 1]
-            for signature in signatures[: 2 if before + after > 3 else 1]:
-                found[signature(around, before)].append(number)
-        found.pop((), None)
-        for numbers in found.values():
-            yield from _remembered(numbers, _MEMORY * (before + after))
+            found[tuple(tuple(key - octave for key in step.struck) for step in around)].append(
+                number
+            )
+        yield from (tuple(group) for group in found.values() if len(group) > 1)
 
 
-def _remembered(numbers: Sequence[int], reach: int) -> Iterator[Group]:
-    """The numbers, cut where more than ``reach`` onsets lie between two."""
-    group: Group = []
-    for number in numbers:
-        if group and number - group[-1] > reach:
-            yield group
-            group = []
-        group.append(number)
-    yield group
+def with_given(steps: Sequence[Step], groups: Sequence[Group]) -> tuple[Step, ...]:
+    """The steps, a finger that is given at one of a group fixed at the others, the first first."""
+    found = list(steps)
+    for group in groups:
+        given: dict[int, int] = {}
+        for number in group:
+            for place, finger in enumerate(steps[number].fixed):
+                if finger:
+                    given.setdefault(place, finger)
+        if not given:
+            continue
+        for number in group:
+            if not any(steps[number].fixed):
+                places = range(len(steps[number].fixed))
+                found[number] = replace(found[number], fixed=tuple(map(given.get, places)))
+    return tuple(found)
 
 
-def _pitches(around: Sequence[Step], centre: int) -> Signature:
-    """The same keys, in any octave."""
-    octave = around[centre].struck[0] // 12 * 12
-    return tuple(tuple(key - octave for key in step.struck) for step in around)
+@dataclass(slots=True)
+class _Ties:
+    """Which group every step is in, by the group's name, and who is in it."""
+
+    group: list[int]
+    members: dict[int, list[int]]
+
+    def tie(self, one: int, other: int) -> bool:
+        """Put both in one group; refused where neighbours would come together."""
+        a, b = self.group[one], self.group[other]
+        if a == b:
+            return True
+        if len(self.members[a]) < len(self.members[b]):
+            a, b = b, a
+        if any(
+            beside in range(len(self.group)) and self.group[beside] == a
+            for number in self.members[b]
+            for beside in (number - 1, number + 1)
+        ):
+            return False
+        for number in self.members[b]:
+            self.group[number] = a
+        self.members[a] += self.members.pop(b)
+        return True
 
 
-def _shape(around: Sequence[Step], centre: int) -> Signature:
-    """The same figure on any step, white and black keys in the same places.
+def _signatures(steps: Sequence[Step]) -> Iterator[tuple[int, object]]:
+    """What every onset is to have in common with another to be like it; several ways to be."""
+    cells = [(_places(step.struck), _places(step.held)) for step in steps]
+    lows = [step.struck[0] for step in steps]
+    runs = _runs(lows)
+    for number in range(SIDE, len(steps) - SIDE):
+        start, end = number - SIDE, number + SIDE + 1
+        if len({step.struck for step in steps[start:end]}) == 1:
+            continue
+        shape = _shape(cells, start, end, number)
+        yield number, (shape, lows[number] % 12)
+        low, high = runs[number]
+        if low > start or high < end - 1:
+            yield number, shape
+        elif high - low <= _LONGEST_RUN:
+            if low > 0:
+                yield number, ("from its turn", number - low, _shape(cells, low - 1, end, number))
+            if high < len(steps) - 1:
+                yield number, ("to its turn", high - number, _shape(cells, start, high + 2, number))
 
-    None for a line that only rises or falls: there every note would be like every other.
-    """
-    low = [step.struck[0] for step in around]
-    if low == sorted(low) or low == sorted(low, reverse=True):
-        return ()
-    first = around[centre].struck[0]
-    return tuple(
-        tuple(
-            (white_keys_between(first, key) * (1 if key > first else -1), is_black(key))
-            for key in step.struck
-        )
-        for step in around
-    )
+
+def _places(keys: Sequence[int]) -> tuple[tuple[int, bool], ...]:
+    return tuple((white_keys_between(0, key), is_black(key)) for key in keys)
+
+
+def _shape(cells: Sequence[_Cell], start: int, end: int, centre: int) -> tuple[_Cell, ...]:
+    """The cells as seen from the lowest key of the centre."""
+    origin = cells[centre][0][0][0]
+
+    def seen(places: tuple[tuple[int, bool], ...]) -> tuple[tuple[int, bool], ...]:
+        return tuple((white - origin, black) for white, black in places)
+
+    return tuple((seen(struck), seen(held)) for struck, held in cells[start:end])
+
+
+def _runs(lows: Sequence[int]) -> list[tuple[int, int]]:
+    """For every step the first and last step of the longer stretch around it in one direction."""
+    widest = [(number, number) for number in range(len(lows))]
+    for sign in (1, -1):
+        start = 0
+        for number in range(1, len(lows) + 1):
+            if number < len(lows) and sign * (lows[number] - lows[number - 1]) >= 0:
+                continue
+            for inside in range(start, number):
+                low, high = widest[inside]
+                if number - 1 - start > high - low:
+                    widest[inside] = start, number - 1
+            start = number
+    return widest

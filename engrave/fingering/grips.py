@@ -3,15 +3,14 @@
 Enters: a ``Step``. Leaves: ``Grip``s. Knows nothing of the steps before and after.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
 
-from engrave.fingering.costs import weight
 from engrave.fingering.keyboard import can_hold, is_black, signed_mm, thumb_takes_both
 from engrave.fingering.line import Step
-from engrave.fingering.spans import Cost, priced, span_amounts, total
+from engrave.fingering.spans import Amount, Cost, priced, span_amounts, total
 from engrave.music.notes import Hand
 
 
@@ -103,28 +102,24 @@ def grip_cost(grip: Grip, stretch_mm: float) -> float:
 
 def grip_costs(grip: Grip, stretch_mm: float) -> tuple[Cost, ...]:
     """What a grip costs by rule, whatever comes before and after."""
-    costs: list[Cost] = []
-    alone = len(grip.struck) == 1
+    return priced(grip_amounts(grip, stretch_mm))
+
+
+def grip_amounts(grip: Grip, stretch_mm: float) -> Iterator[Amount]:
+    """The rules that a grip meets, whatever comes before and after, and how much of each."""
+    count = len(grip.struck)
+    chord = "chord-" if count > 1 else ""
     for key, finger in grip.struck:
-        if finger >= 4 and alone:
-            rule = "fourth-finger" if finger == 4 else "fifth-finger"
-            costs.append((rule, weight(rule)))
-        if is_black(key) and finger == 1 and alone:
-            costs.append(("thumb-on-black", weight("thumb-on-black")))
-        if is_black(key) and finger == 5 and alone:
-            costs.append(("fifth-on-black", weight("fifth-on-black")))
+        yield f"{chord}{'black' if is_black(key) else 'white'}-{finger}", 1.0
+    if count > 1:
+        size = "two" if count == 2 else "more"
+        yield f"{size}-outer-{max(grip.struck[-1][1], 2)}", 1.0
+        yield f"{size}-inner-{min(grip.struck[0][1], 4)}", 1.0
     taken = tuple(sorted((*grip.struck, *grip.held)))
     for (low, first), (high, second) in combinations(taken, 2):
-        costs.extend(_chord_costs(low, first, high, second, stretch_mm))
-    if grip.released:
-        costs.append(("released", grip.released * weight("released")))
-    if grip.rolled:
-        costs.append(("rolled", weight("rolled")))
-    return tuple(costs)
-
-
-def _chord_costs(low: int, first: int, high: int, second: int, stretch_mm: float) -> Iterable[Cost]:
-    if first == second:
-        return [("thumb-on-two", weight("thumb-on-two"))]
-    amounts = span_amounts(first, second, signed_mm(low, high), stretch_mm)
-    return priced(amounts, weight("in-chord"))
+        if first == second:
+            yield "thumb-on-two", 1.0
+        else:
+            yield from span_amounts(first, second, signed_mm(low, high), stretch_mm, "chord-")
+    yield "released", float(grip.released)
+    yield "rolled", float(grip.rolled)

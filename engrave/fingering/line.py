@@ -14,6 +14,9 @@ from engrave.fingering.reach import let_go
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 
+_EIGHTH = Fraction(1, 2)
+_DETACHED = {"staccato", "staccatissimo", "spiccato"}
+
 
 class FingeringError(EngraveError):
     """Fixed fingers that no hand can take; ``onset`` is the index into the onsets given."""
@@ -29,7 +32,8 @@ class Step:
 
     ``struck`` and ``held`` are keys (MIDI), low to high; ``fixed`` the finger that each struck key
     must have; ``seconds`` have passed since the onset before, the last ``silence`` of them with no
-    key down.
+    key down. ``joined``: no rest and no staccato lies before it; ``quick``: at the pace of eighths
+    or faster.
     """
 
     struck: tuple[int, ...]
@@ -37,6 +41,8 @@ class Step:
     fixed: tuple[int | None, ...]
     seconds: float
     silence: float
+    joined: bool = False
+    quick: bool = False
 
 
 def step_key(pitch: Key, hand: Hand) -> int:
@@ -81,9 +87,15 @@ def steps_of(
                 tuple(struck[key] for key in keys),
                 float(since) * second,
                 max(float(onset.time - last_end), 0.0) * second,
+                joined=number > 0 and last_end >= onset.time and not _detached(onsets[number - 1]),
+                quick=0 < since <= _EIGHTH,
             )
         )
         for tone in onset.tones:
             key = step_key(tone.pitch, hand)
             sounding[key] = onset.time + tone.length
     return tuple(steps)
+
+
+def _detached(onset: Onset) -> bool:
+    return not _DETACHED.isdisjoint(onset.articulations)

@@ -8,11 +8,10 @@ import math
 from collections.abc import Iterator
 from functools import lru_cache
 
-from engrave.fingering.costs import weight
 from engrave.fingering.grips import Grip
 from engrave.fingering.keyboard import SEMITONE_MM, WHITE_MM, is_black, reach, signed_mm
 from engrave.fingering.line import Step
-from engrave.fingering.spans import Cost, priced, span_amounts, total
+from engrave.fingering.spans import Amount, Cost, priced, semitones, span_amounts, total
 
 _EASE_SECONDS = 0.25
 """A sixteenth at quarter = 60: the time for which the weights are set."""
@@ -49,60 +48,91 @@ def finger_costs(
     ``chords``: both are parts of chords, between which the hand moves as one. Whatever would cost
     more than lifting the hand and setting it anew is done by lifting it.
     """
+    joined = priced(joined_amounts(start, end, first, second, stretch_mm, chords))
     if start == end:
-        return () if first == second else priced(((_repetition(first, second), 1.0),))
-    joined = _joined_costs(start, end, first, second, stretch_mm, chords)
-    lifted = priced((("lift", 1.0), ("lift-size", abs(signed_mm(start, end)) / SEMITONE_MM)))
-    return min(joined, lifted, key=total)
+        return joined
+    return min(joined, priced(lifted_amounts(start, end)), key=total)
 
 
-def _repetition(first: int, second: int) -> str:
-    return "repeat-inwards" if second < first else "repeat-outwards"
+def lifted_amounts(start: int, end: int) -> tuple[Amount, ...]:
+    """The rules of a move for which the hand is lifted."""
+    return (("lift", 1.0), ("lift-size", abs(signed_mm(start, end)) / SEMITONE_MM))
 
 
-def _joined_costs(
+def joined_amounts(
     start: int, end: int, first: int, second: int, stretch_mm: float, chords: bool
-) -> tuple[Cost, ...]:
+) -> Iterator[Amount]:
+    """The rules of a move without lifting the hand."""
+    if start == end:
+        if first != second:
+            yield "repeat-inwards" if second < first else "repeat-outwards", 1.0
+        return
     if first == second:
-        return _hop(start, end, chords)
-    if first < second:
-        low, high, span = first, second, signed_mm(start, end)
-    else:
-        low, high, span = second, first, signed_mm(end, start)
+        yield from _hop(start, end, first, chords)
+        return
+    low, high = min(first, second), max(first, second)
+    span = signed_mm(start, end) if first < second else signed_mm(end, start)
+    if span <= 0 and low > 1:
+        yield "crossing", 1.0
+        yield "stretch", -span / SEMITONE_MM / 2
+        return
     if span > 0:
-        return priced(span_amounts(low, high, span, stretch_mm))
-    if low == 1:
+        yield from span_amounts(low, high, span, stretch_mm)
+    else:
         thumb, finger = (start, end) if first == 1 else (end, start)
         least = reach(low, high, stretch_mm).min_prac
-        return priced(_pass_costs(high, thumb, finger, span, least))
-    return priced((("crossing", 1.0), ("stretch", -span / SEMITONE_MM / 2)))
+        yield from _pass_amounts(high, thumb, finger, span, least, under=second == 1)
+    yield f"pair-{low}{high}", 1.0
+    if abs(end - start) <= 4:
+        size = "second" if abs(end - start) <= 2 else "third"
+        yield f"{size}{'-passed' if span <= 0 else ''}-{low}{high}", 1.0
+    if is_black(start) != is_black(end):
+        black, white = (first, second) if is_black(start) else (second, first)
+        yield f"black-white-{black}{white}", 1.0
 
 
-def _pass_costs(
-    finger: int, thumb_key: int, finger_key: int, span: float, min_prac: float
-) -> Iterator[Cost]:
-    yield f"pass-{finger}", min(-span / WHITE_MM, 1.0)
+def _pass_amounts(
+    finger: int, thumb_key: int, finger_key: int, span: float, min_prac: float, under: bool
+) -> Iterator[Amount]:
+    yield f"pass-{'under' if under else 'over'}-{finger}", min(-span / WHITE_MM, 1.0)
     if is_black(thumb_key) == is_black(finger_key):
         yield "pass-level", 1.0
     elif is_black(thumb_key):
         yield "pass-to-black", 1.0
     yield "pass-size", -span / SEMITONE_MM
-    yield "stretch", max(min_prac - span, 0.0) / SEMITONE_MM
+    yield "pass-stretch", semitones(min_prac - span)
 
 
-def _hop(start: int, end: int, chords: bool) -> tuple[Cost, ...]:
-    slide = is_black(start) and not is_black(end) and abs(end - start) == 1
-    rule = "shift" if chords else "slide" if slide else "same-finger"
-    size = abs(signed_mm(start, end)) / SEMITONE_MM
-    return priced(((rule, 1.0), ("leap", size)))
+def _hop(start: int, end: int, finger: int, chords: bool) -> Iterator[Amount]:
+    if chords:
+        yield "shift", 1.0
+    elif slides(start, end):
+        yield "slide", 1.0
+    else:
+        yield f"same-finger-{finger}", 1.0
+    yield "same-finger-size", abs(signed_mm(start, end)) / SEMITONE_MM
+
+
+def slides(start: int, end: int) -> bool:
+    """Whether one finger can slide from key to key: from a black one to a neighbour."""
+    return is_black(start) and not is_black(end) and abs(end - start) == 1
 
 
 def position_costs(
     start: int, end: int, first: int, second: int, stretch_mm: float
 ) -> tuple[Cost, ...]:
     """What it costs that the hand has moved between an onset and the next but one, by rule."""
+    return priced(position_amounts(start, end, first, second, stretch_mm))
+
+
+def position_amounts(
+    start: int, end: int, first: int, second: int, stretch_mm: float
+) -> Iterator[Amount]:
+    """The rules that two fingers meet which take keys two onsets apart."""
     if start == end:
-        return () if first == second else priced((("key-change", 1.0),))
+        if first != second:
+            yield "key-change", 1.0
+        return
     span, least, most = signed_mm(start, end), -WHITE_MM, WHITE_MM
     if first < second:
         limits = reach(first, second, stretch_mm)
@@ -110,23 +140,30 @@ def position_costs(
     elif second < first:
         limits = reach(second, first, stretch_mm)
         least, most = -limits.max_comf, -limits.min_comf
-    moved = max(span - most, least - span, 0.0) / SEMITONE_MM
-    closed = 0.0
-    if 1 not in (first, second) and first != second:
-        outwards = span if first < second else -span
-        closed = max(abs(second - first) * WHITE_MM - max(outwards, 0.0), 0.0) / SEMITONE_MM
-    amounts = (
-        ("position-change", min(moved, 1.0)),
-        ("position-size", min(moved, 12.0)),
-        ("closed-hand", closed),
-    )
-    return priced(amounts)
+    moved = semitones(max(span - most, least - span))
+    yield "position-change", min(moved, 1.0)
+    yield "position-size", min(moved, 12.0)
+    apart = abs(end - start)
+    if apart in (3, 4) or apart in (7, 8, 9):
+        low, high = (first, second) if start < end else (second, first)
+        yield f"{'third' if apart < 5 else 'fifth'}-after-two-{low}{high}", 1.0
+    outwards = span if first <= second else -span
+    off_rest = outwards - abs(second - first) * WHITE_MM
+    wide, narrow = min(semitones(off_rest), 8.0), min(semitones(-off_rest), 8.0)
+    if 1 in (first, second):
+        yield "open-thumb", wide
+        yield "closed-thumb", narrow
+        return
+    yield "open-long", wide
+    yield "closed-long", narrow
+    if first != second:
+        yield "closed-hand", semitones(abs(second - first) * WHITE_MM - max(outwards, 0.0))
 
 
-def repeat_cost(seconds: float) -> float:
-    """What it costs that one finger strikes a key again after so many seconds."""
+def _haste(seconds: float) -> float:
+    """How much of a quick repetition it is that a key comes again after so many seconds."""
     haste = (_EASY - seconds) / (_EASY - _QUICK)
-    return weight("repeat") * min(max(haste, 0.0), 1.5)
+    return min(max(haste, 0.0), 1.5)
 
 
 def move_costs(before: Grip, after: Grip, step: Step, stretch_mm: float) -> list[Cost]:
@@ -137,21 +174,23 @@ def move_costs(before: Grip, after: Grip, step: Step, stretch_mm: float) -> list
         (rule, amount * share)
         for start, first in before.struck
         for end, second in after.struck
-        for rule, amount in finger_costs(*_low(start, end), first, second, stretch_mm, chords)
+        for rule, amount in finger_costs(*lowest(start, end), first, second, stretch_mm, chords)
     ]
-    return costs + _own_costs(before, after, step)
+    return [*costs, *priced(own_amounts(before, after, step))]
 
 
 def move_cost(before: Grip, after: Grip, step: Step, stretch_mm: float) -> float:
     """The sum of ``move_costs``."""
     chords = len(before.struck) > 1 and len(after.struck) > 1
     cost = sum(
-        _finger_cost(*_low(start, end), first, second, stretch_mm, chords)
+        _finger_cost(*lowest(start, end), first, second, stretch_mm, chords)
         for start, first in before.struck
         for end, second in after.struck
     )
     share = pace(step) / (len(before.struck) * len(after.struck))
-    return cost * share + total(_own_costs(before, after, step))
+    if after.held or before.struck == after.struck or _strikes_again(before, after):
+        return cost * share + total(priced(own_amounts(before, after, step)))
+    return cost * share
 
 
 def skip_costs(before: Grip, after: Grip, factor: float, stretch_mm: float) -> list[Cost]:
@@ -161,21 +200,21 @@ def skip_costs(before: Grip, after: Grip, factor: float, stretch_mm: float) -> l
         (rule, amount * share)
         for start, first in before.struck
         for end, second in after.struck
-        for rule, amount in position_costs(*_low(start, end), first, second, stretch_mm)
+        for rule, amount in position_costs(*lowest(start, end), first, second, stretch_mm)
     ]
 
 
 def skip_cost(before: Grip, after: Grip, factor: float, stretch_mm: float) -> float:
     """The sum of ``skip_costs``."""
     cost = sum(
-        _position_cost(*_low(start, end), first, second, stretch_mm)
+        _position_cost(*lowest(start, end), first, second, stretch_mm)
         for start, first in before.struck
         for end, second in after.struck
     )
     return cost * factor / (len(before.struck) * len(after.struck))
 
 
-def _low(start: int, end: int) -> tuple[int, int]:
+def lowest(start: int, end: int) -> tuple[int, int]:
     """The same two keys in the lowest octave: a move costs the same in every one."""
     octave = start - start % 12
     return start - octave, end - octave
@@ -193,19 +232,23 @@ def _position_cost(start: int, end: int, first: int, second: int, stretch_mm: fl
     return total(position_costs(start, end, first, second, stretch_mm))
 
 
-def _own_costs(before: Grip, after: Grip, step: Step) -> list[Cost]:
-    costs = _held_costs(before, after) if after.held else []
+def own_amounts(before: Grip, after: Grip, step: Step) -> Iterator[Amount]:
+    """The rules that a move meets whatever the distance: held keys, and one key struck again."""
+    if after.held:
+        down = dict(before.struck) | dict(before.held)
+        for key, finger in after.held:
+            if key not in down:
+                yield "released", FORBIDDEN
+            elif down[key] != finger:
+                yield "substitution", 1.0
     if before.struck == after.struck and len(after.struck) == 1:
-        costs.append(("repeat", repeat_cost(step.seconds)))
-    return costs
+        yield "repeat", _haste(step.seconds)
+    elif _strikes_again(before, after) and before.fingers != after.fingers:
+        yield "chord-again", 1.0
 
 
-def _held_costs(before: Grip, after: Grip) -> list[Cost]:
-    down = dict(before.struck) | dict(before.held)
-    costs: list[Cost] = []
-    for key, finger in after.held:
-        if key not in down:
-            costs.append(("released", FORBIDDEN))
-        elif down[key] != finger:
-            costs.append(("substitution", weight("substitution")))
-    return costs
+def _strikes_again(before: Grip, after: Grip) -> bool:
+    """Whether both are the same chord, whatever its fingers."""
+    if len(before.struck) != len(after.struck) or len(after.struck) == 1:
+        return False
+    return all(a[0] == b[0] for a, b in zip(before.struck, after.struck, strict=True))

@@ -1,14 +1,16 @@
-"""The cheapest fingering of a line: dynamic programming over the two preceding onsets.
+"""The fingerings of a line: dynamic programming over the two preceding onsets.
 
-Enters: steps and, for each, the grips to choose from. Leaves: the cheapest path, and what every
-choice would cost at best. Time grows linearly with the steps; the costs themselves come from
-``grips`` and ``moves``.
+Enters: steps and, for each, the grips to choose from. Leaves: the cheapest path, and the share of
+every choice among all good paths. Time grows linearly with the steps; the costs themselves come
+from ``grips`` and ``moves``.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from operator import add
+from math import exp
+from operator import add, mul
 
+from engrave.fingering.binding import is_line, move_charge, own_charges
 from engrave.fingering.grips import Grip, grip_cost
 from engrave.fingering.line import Step
 from engrave.fingering.moves import move_cost, skip_cost, skip_pace
@@ -35,21 +37,27 @@ def lattice(steps: Sequence[Step], choices: Sequence[Sequence[Grip]], stretch_mm
     skips: list[Matrix] = [[], []]
     for now in range(1, len(steps)):
         before, after, step = choices[now - 1], choices[now], steps[now]
-        moves.append([[move_cost(a, b, step, stretch_mm) for a in before] for b in after])
+        matrix = [[move_cost(a, b, step, stretch_mm) for a in before] for b in after]
+        if is_line(steps[now - 1], step):
+            for row, b in zip(matrix, after, strict=True):
+                for j, a in enumerate(before):
+                    row[j] += move_charge(a, b, step.quick, stretch_mm)
+        moves.append(matrix)
         if now >= 2:
             factor = skip_pace(steps[now - 1], step)
             skips.append(
                 [[skip_cost(a, b, factor, stretch_mm) for a in choices[now - 2]] for b in after]
             )
     own = [[grip_cost(grip, stretch_mm) for grip in grips] for grips in choices]
+    for now, grips in enumerate(choices):
+        charges = own_charges(steps, now, grips, stretch_mm)
+        if charges:
+            own[now] = list(map(add, own[now], charges))
     return Lattice(own, moves, skips)
 
 
-def pruned(
-    net: Lattice, choices: Sequence[Sequence[Grip]], best: Sequence[Sequence[float]], spare: float
-) -> tuple[Lattice, tuple[tuple[Grip, ...], ...], list[list[float]]]:
-    """Only the choices whose ``best`` path costs at most ``spare`` more than the cheapest."""
-    kept = [[k for k, cost in enumerate(costs) if cost <= min(costs) + spare] for costs in best]
+def narrowed(net: Lattice, kept: Sequence[Sequence[int]]) -> Lattice:
+    """The lattice with only the ``kept`` choices of every step."""
 
     def between(matrices: Sequence[Matrix], now: int, back: int) -> Matrix:
         if now < back:
@@ -57,13 +65,18 @@ def pruned(
         return [[matrices[now][k][j] for j in kept[now - back]] for k in kept[now]]
 
     steps = range(len(kept))
-    smaller = Lattice(
+    return Lattice(
         [[net.own[now][k] for k in kept[now]] for now in steps],
         [between(net.moves, now, 1) for now in steps],
         [between(net.skips, now, 2) for now in steps],
     )
-    remaining = tuple(tuple(choices[now][k] for k in kept[now]) for now in steps)
-    return smaller, remaining, [[best[now][k] for k in kept[now]] for now in steps]
+
+
+def cost_of(net: Lattice, path: Path) -> float:
+    """What a path costs."""
+    cost = sum(row[k] for row, k in zip(net.own, path, strict=True))
+    cost += sum(net.moves[now][path[now]][path[now - 1]] for now in range(1, len(path)))
+    return cost + sum(net.skips[now][path[now]][path[now - 2]] for now in range(2, len(path)))
 
 
 def cheapest(net: Lattice) -> tuple[Path, float]:
@@ -85,20 +98,92 @@ def cheapest(net: Lattice) -> tuple[Path, float]:
     return tuple(reversed(path)), least
 
 
-def at_best(net: Lattice) -> list[list[float]]:
-    """For every step and grip, the cost of the cheapest path through it."""
+def shares(net: Lattice) -> list[list[float]]:
+    """For every step and grip, its share among all good paths.
+
+    A path has a share that falls by the factor e for each unit that it costs more. Forward and
+    backward over the lattice, scaled at every step.
+    """
+    likely = _likely(net)
     if len(net.own) < 2:
-        return net.own
-    forward, backward = _forward(net), _backward(net)
-    best = [
-        [min(map(add, f, b)) for f, b in zip(forward[i], backward[i], strict=True)]
+        return [_scaled(row) for row in likely.own]
+    forward, backward = _sums_before(likely), _sums_after(likely)
+    found = [
+        _scaled([sum(map(mul, f, b)) for f, b in zip(forward[i], backward[i], strict=True)])
         for i in range(1, len(net.own))
     ]
-    first = [
-        min(f[j] + b[j] for f, b in zip(forward[1], backward[1], strict=True))
-        for j in range(len(net.own[0]))
+    pairs = list(zip(forward[1], backward[1], strict=True))
+    first = [sum(f[j] * b[j] for f, b in pairs) for j in range(len(net.own[0]))]
+    return [_scaled(first), *found]
+
+
+_LEAST = 1e-30
+"""No share of a cost is less: where every way is out of the question, one has to be taken."""
+
+
+def _likely(net: Lattice) -> Lattice:
+    """The costs of a lattice as factors of likelihood."""
+
+    def factors(matrices: Sequence[Matrix]) -> list[Matrix]:
+        return [[_factors(row) for row in matrix] for matrix in matrices]
+
+    own = [_factors([cost - min(row) for cost in row]) for row in net.own]
+    return Lattice(own, factors(net.moves), factors(net.skips))
+
+
+def _factors(costs: Sequence[float]) -> list[float]:
+    return [max(exp(-cost), _LEAST) for cost in costs]
+
+
+def _scaled(row: Sequence[float]) -> list[float]:
+    most = sum(row)
+    return [each / most for each in row]
+
+
+def _scaled_rows(rows: Matrix) -> Matrix:
+    factor = 1 / max(map(max, rows))
+    return [[each * factor for each in row] for row in rows]
+
+
+def _sums_before(likely: Lattice) -> list[Matrix]:
+    """``[i][k][j]``: all ways up to grip k at step i by way of grip j before it."""
+    second = [
+        [first * move * here for first, move in zip(likely.own[0], moves, strict=True)]
+        for moves, here in zip(likely.moves[1], likely.own[1], strict=True)
     ]
-    return [first, *best]
+    sums: list[Matrix] = [[], _scaled_rows(second)]
+    for now in range(2, len(likely.own)):
+        before = sums[-1]
+        rows = [
+            [
+                sum(map(mul, row, skips)) * move * here
+                for row, move in zip(before, moves, strict=True)
+            ]
+            for moves, skips, here in zip(
+                likely.moves[now], likely.skips[now], likely.own[now], strict=True
+            )
+        ]
+        sums.append(_scaled_rows(rows))
+    return sums
+
+
+def _sums_after(likely: Lattice) -> list[Matrix]:
+    """``[i][k][j]``: all ways on from grip k at step i, grip j before it."""
+    sums: list[Matrix] = [[[1.0] * len(likely.own[-2]) for _ in likely.own[-1]]]
+    for now in range(len(likely.own) - 1, 1, -1):
+        after, own = sums[-1], likely.own[now]
+        moves = list(zip(*likely.moves[now], strict=True))
+        skips = list(zip(*likely.skips[now], strict=True))
+        columns = list(zip(*after, strict=True))
+        rows = []
+        for k in range(len(likely.own[now - 1])):
+            onwards = [
+                move * here * further
+                for move, here, further in zip(moves[k], own, columns[k], strict=True)
+            ]
+            rows.append([sum(map(mul, onwards, skip)) for skip in skips])
+        sums.append(_scaled_rows(rows))
+    return [[], *reversed(sums)]
 
 
 def _forward(net: Lattice) -> list[Matrix]:
@@ -122,22 +207,3 @@ def _forward(net: Lattice) -> list[Matrix]:
             ]
         )
     return sums
-
-
-def _backward(net: Lattice) -> list[Matrix]:
-    """``[i][k][j]``: the cheapest way on from grip k at step i, grip j before it."""
-    sums: list[Matrix] = [[[0.0] * len(net.own[-2]) for _ in net.own[-1]]]
-    for now in range(len(net.own) - 1, 1, -1):
-        after, own = sums[-1], net.own[now]
-        moves = list(zip(*net.moves[now], strict=True))
-        skips = list(zip(*net.skips[now], strict=True))
-        columns = list(zip(*after, strict=True))
-        rows = [
-            [
-                move + here + further
-                for move, here, further in zip(moves[k], own, columns[k], strict=True)
-            ]
-            for k in range(len(net.own[now - 1]))
-        ]
-        sums.append([[min(map(add, row, skip)) for skip in skips] for row in rows])
-    return [[], *reversed(sums)]

@@ -1,56 +1,52 @@
-"""A line solved: its steps, what there was to choose from, and the cheapest path.
+"""A line solved: its steps, what there was to choose from, and the fingering chosen.
 
 Enters: onsets of one hand, its stretch, the tempo. Leaves: a ``Solution``.
 """
 
-from collections.abc import Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from operator import add
 
-from engrave.fingering.figures import (
-    Fingers,
-    Group,
-    best_shared,
-    difference,
-    innermost,
-    outermost,
-    recurrences,
-    unlike,
-)
+from engrave.fingering.figures import Group, figures, likenesses, with_given
 from engrave.fingering.grips import Grip, grips_of
 from engrave.fingering.line import FingeringError, Step, steps_of
-from engrave.fingering.moves import pace
-from engrave.fingering.search import Lattice, Path, at_best, cheapest, lattice, pruned
+from engrave.fingering.search import Lattice, Path, cheapest, cost_of, lattice, narrowed, shares
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 
 Choices = tuple[tuple[Grip, ...], ...]
-_SPARE = 8.0
-"""Choices that would make the whole line so much dearer are left out when figures are compared."""
-_ROUNDS = 3
-"""How often the figures are fingered anew after the best fingering found so far."""
+Fingers = tuple[int, ...]
+Votes = list[dict[int, float]]
+"""For each struck key of an onset, low to high, the share of every finger among all good paths."""
+
+_GAIN = 13.0
+"""What the whole share of a key's finger is worth against the costs of the path it lies on: the
+fingers most paths agree on are joined by the path that is then cheapest."""
+_RARE = 0.0003
+"""Choices whose fingers have less of the share are left out when the path is chosen."""
+_ROUNDS, _TRIED, _DRAW = 8, (0, 2, 5, 7), 2.0
+"""How often members of a figure are drawn together, after which rounds their fingers are tried for
+all, and what a round's pull is worth."""
+_UNLIKE = 1000.0
+"""What it costs to finger an onset otherwise than its figure: more than anything else."""
 
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """The cheapest ``path`` through the ``choices`` of every step, and its ``cost``.
+    """The ``path`` chosen through the ``choices`` of every step, and what it costs by the rules.
 
-    Choices that were out of the question are left out.
-
-    ``net`` holds all costs, with ``unlike``, what each choice was charged for differing from the
-    fingers that its figure takes elsewhere; ``bare_cost`` is that of the cheapest path if no
-    figure had to be fingered alike. ``direction`` is -1 for a left hand, whose keys, and so
-    fingers, stand in the steps from high to low.
+    ``net`` holds all costs, ``votes`` the share of every finger among all good paths;
+    ``least`` is the cost of the cheapest path, whatever the shares. ``direction`` is -1 for a left
+    hand, whose keys, and so fingers, stand in the steps from high to low.
     """
 
     steps: tuple[Step, ...]
     choices: Choices
     net: Lattice
-    unlike: list[list[float]]
+    votes: tuple[Votes, ...]
     path: Path
     cost: float
-    bare_cost: float
     stretch_mm: float
     direction: int
 
@@ -59,34 +55,34 @@ class Solution:
         """The grips chosen."""
         return tuple(grips[k] for grips, k in zip(self.choices, self.path, strict=True))
 
+    @property
+    def least(self) -> float:
+        """The cost of the cheapest path."""
+        return cheapest(self.net)[1]
+
 
 def solve(
     onsets: Sequence[Onset], hand: Hand, stretch_mm: float, quarters_per_minute: Fraction | float
 ) -> Solution:
-    """The line's cheapest fingering, figures fingered alike where they come back.
+    """The line's fingering: the fingers most good paths agree on, figures alike where they return.
 
     Raises ``FingeringError`` at the onset whose fixed fingers no hand can take.
     """
-    steps = steps_of(onsets, hand, quarters_per_minute)
-    every = tuple(_choices(number, step, stretch_mm) for number, step in enumerate(steps))
-    whole = lattice(steps, every, stretch_mm)
-    at_best_costs = at_best(whole)
-    bare_cost = min(at_best_costs[0]) if steps else 0.0
-    bare, choices, best_costs = pruned(whole, every, at_best_costs, _SPARE)
-    figures = _Figures(recurrences(steps), tuple(map(pace, steps)))
-    best = _alike(bare, best_costs, choices, figures)
+    asked = steps_of(onsets, hand, quarters_per_minute)
+    groups = figures(asked)
+    choices = tuple(_choices(number, step, stretch_mm) for number, step in enumerate(asked))
+    steps, choices = _suggested(asked, choices, groups, stretch_mm)
+    net = lattice(steps, choices, stretch_mm)
+    votes = [_votes(grips, row) for grips, row in zip(choices, shares(net), strict=True)]
+    for group in groups:
+        pooled = _pooled([votes[number] for number in group])
+        for number in group:
+            votes[number] = pooled
+    votes = _leaning(steps, votes)
+    path = _chosen(net, choices, votes, groups)
     direction = 1 if hand is Hand.RIGHT else -1
-    return Solution(
-        steps,
-        choices,
-        best.net,
-        best.unlike,
-        best.path,
-        best.cost,
-        bare_cost,
-        stretch_mm,
-        direction,
-    )
+    cost = cost_of(net, path)
+    return Solution(steps, choices, net, tuple(votes), path, cost, stretch_mm, direction)
 
 
 def _choices(number: int, step: Step, stretch_mm: float) -> tuple[Grip, ...]:
@@ -96,57 +92,120 @@ def _choices(number: int, step: Step, stretch_mm: float) -> tuple[Grip, ...]:
     return grips
 
 
-@dataclass(frozen=True, slots=True)
-class _Figures:
-    """The groups of like onsets, and how much more than usual each step weighs."""
+def _suggested(
+    asked: tuple[Step, ...], choices: Choices, groups: Sequence[Group], stretch_mm: float
+) -> tuple[tuple[Step, ...], Choices]:
+    """Steps and choices, with what is given in a figure fixed where it comes again, if it can."""
+    steps, found = list(asked), list(choices)
+    for number, step in enumerate(with_given(asked, groups)):
+        grips = grips_of(step, stretch_mm) if step != asked[number] else ()
+        if grips:
+            steps[number], found[number] = step, grips
+    return tuple(steps), tuple(found)
 
-    groups: tuple[Group, ...]
-    paces: tuple[float, ...]
+
+def _votes(grips: Sequence[Grip], row: Sequence[float]) -> Votes:
+    votes: Votes = [defaultdict(float) for _ in grips[0].struck]
+    for grip, share in zip(grips, row, strict=True):
+        for place, finger in enumerate(grip.fingers):
+            votes[place][finger] += share
+    return votes
 
 
-@dataclass(frozen=True, slots=True)
-class _Trial:
-    """The cheapest path when every group of like onsets is to take certain fingers.
+def _pooled(members: Sequence[Votes]) -> Votes:
+    """What the members of a figure vote together."""
+    pooled: Votes = [defaultdict(float) for _ in members[0]]
+    for votes in members:
+        for place, by_finger in enumerate(votes):
+            for finger, share in by_finger.items():
+                pooled[place][finger] += share / len(members)
+    return pooled
 
-    ``true_cost`` charges what really differs within the groups, whatever they were to take.
+
+def _leaning(steps: Sequence[Step], votes: Sequence[Votes]) -> list[Votes]:
+    """The votes of every onset, leaning towards those of others with the same keys beside them."""
+    leaning = list(votes)
+    for group in likenesses(steps):
+        together = _pooled([votes[number] for number in group])
+        for number in group:
+            leaning[number] = _pooled([leaning[number], together])
+    return leaning
+
+
+def _chosen(
+    net: Lattice, choices: Choices, votes: Sequence[Votes], groups: Sequence[Group]
+) -> Path:
+    """The path that joins the fingers voted for, every group of onsets fingered alike.
+
+    The fingers of a group are tried as its first, its last and its middle member have them in the
+    path chosen without regard to groups, and as most members have them.
     """
+    worth = [
+        [sum(by_finger[finger] for by_finger, finger in zip(vote, grip.fingers, strict=True))
+         for grip in grips]
+        for grips, vote in zip(choices, votes, strict=True)
+    ]  # fmt: skip
+    kept = [_likeliest(row, choices[now]) for now, row in enumerate(worth)]
+    small = narrowed(net, kept)
+    own = [
+        [cost - _GAIN * worth[now][k] for cost, k in zip(row, kept[now], strict=True)]
+        for now, row in enumerate(small.own)
+    ]
+    small = replace(small, own=own)
+    left = [[choices[now][k].fingers for k in row] for now, row in enumerate(kept)]
+    path, _ = cheapest(small)
+    if groups:
+        trials = (_trial(small, left, wanted) for wanted in _models(small, left, groups))
+        path, _ = min(trials, key=lambda trial: trial[1])
+    return tuple(kept[now][k] for now, k in enumerate(path))
 
-    net: Lattice
-    unlike: list[list[float]]
-    path: Path
-    cost: float
-    true_cost: float
+
+def _likeliest(row: Sequence[float], grips: Sequence[Grip]) -> list[int]:
+    keys = len(grips[0].struck)
+    found = [k for k, worth in enumerate(row) if worth > _RARE * keys]
+    return found or list(range(len(row)))
 
 
-def _alike(
-    bare: Lattice, best_costs: Sequence[Sequence[float]], choices: Choices, figures: _Figures
-) -> _Trial:
-    """The best of some ways to finger recurring figures alike.
+def _models(
+    net: Lattice, left: Sequence[Sequence[Fingers]], groups: Sequence[Group]
+) -> Iterator[dict[int, Fingers]]:
+    """Fingers for every member of every group, in some ways worth trying.
 
-    First as suits all members of a group; then as one of them has it in the cheapest path without
-    regard to figures, and in the best so far: the one nearest to an end of the line, where the
-    fingering has the least to follow from, or the one farthest from the ends.
+    Round after round the members of a group are drawn towards what most of them take.
     """
-    groups = figures.groups
-    shared = [best_shared(group, choices, best_costs) for group in groups]
-    best = _trial(bare, choices, figures, shared)
-    for number in range(_ROUNDS if groups else 0):
-        fingers = _fingers(choices, best.path if number else cheapest(bare)[0])
-        for model in (outermost, innermost):
-            shared = [fingers[model(group, len(fingers))] for group in groups]
-            best = min(best, _trial(bare, choices, figures, shared), key=lambda t: t.true_cost)
-    return best
+    drawn = net
+    for turn in range(_ROUNDS):
+        path, _ = cheapest(drawn)
+        free = [left[now][k] for now, k in enumerate(path)]
+        taken = [Counter(free[number] for number in group) for group in groups]
+        if turn in _TRIED or all(len(each) == 1 for each in taken):
+            yield {
+                number: each.most_common(1)[0][0]
+                for group, each in zip(groups, taken, strict=True)
+                for number in group
+            }
+            for place in (0, -1) if not turn else ():
+                yield {number: free[group[place]] for group in groups for number in group}
+        if all(len(each) == 1 for each in taken):
+            return
+        own = list(drawn.own)
+        for group, each in zip(groups, taken, strict=True):
+            if len(each) > 1:
+                for number in group:
+                    own[number] = [
+                        cost - _DRAW * each[fingers] / len(group)
+                        for cost, fingers in zip(own[number], left[number], strict=True)
+                    ]
+        drawn = replace(drawn, own=own)
 
 
-def _trial(bare: Lattice, choices: Choices, figures: _Figures, shared: Sequence[Fingers]) -> _Trial:
-    extra = unlike(figures.groups, shared, choices, figures.paces)
-    own = [list(map(add, costs, more)) for costs, more in zip(bare.own, extra, strict=True)]
-    net = replace(bare, own=own)
-    path, cost = cheapest(net)
-    charged = sum(more[k] for more, k in zip(extra, path, strict=True))
-    differing = difference(figures.groups, _fingers(choices, path), figures.paces)
-    return _Trial(net, extra, path, cost, cost - charged + differing)
-
-
-def _fingers(choices: Choices, path: Path) -> list[Fingers]:
-    return [grips[k].fingers for grips, k in zip(choices, path, strict=True)]
+def _trial(
+    net: Lattice, left: Sequence[Sequence[Fingers]], wanted: dict[int, Fingers]
+) -> tuple[Path, float]:
+    own = list(net.own)
+    for number, fingers in wanted.items():
+        own[number] = [
+            cost + (_UNLIKE if here != fingers else 0.0)
+            for cost, here in zip(own[number], left[number], strict=True)
+        ]
+    return cheapest(replace(net, own=own))

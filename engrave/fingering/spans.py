@@ -1,6 +1,6 @@
-"""What it costs to have two fingers so far apart, whether in one chord or one after the other.
+"""How far two fingers are from rest, whether in one chord or one after the other.
 
-Enters: two fingers and the distance of their keys. Leaves: costs by rule.
+Enters: two fingers and the distance of their keys. Leaves: amounts and costs by rule.
 """
 
 from collections.abc import Iterable, Iterator
@@ -10,12 +10,14 @@ from engrave.fingering.keyboard import SEMITONE_MM, WHITE_MM, reach
 
 Cost = tuple[str, float]
 """A rule by name and what it costs here."""
+Amount = tuple[str, float]
+"""A rule by name and how many of its units there are here."""
 
 _SPREAD_MM = 4 * WHITE_MM
 """So far beyond rest two fingers feel that they spread; further, only the reach matters."""
 
 
-def priced(amounts: Iterable[Cost], share: float = 1.0) -> tuple[Cost, ...]:
+def priced(amounts: Iterable[Amount], share: float = 1.0) -> tuple[Cost, ...]:
     """The costs of so many units of each rule, those that are nothing left out."""
     return tuple((rule, amount * weight(rule) * share) for rule, amount in amounts if amount)
 
@@ -25,21 +27,23 @@ def total(costs: Iterable[Cost]) -> float:
     return sum(amount for _, amount in costs)
 
 
-def span_amounts(low: int, high: int, span_mm: float, stretch_mm: float) -> Iterator[Cost]:
+def span_amounts(
+    low: int, high: int, span_mm: float, stretch_mm: float, chord: str = ""
+) -> Iterator[Amount]:
     """How far two fingers in their order are from rest, in semitones of each rule.
 
-    Fingers rest a white key apart. Beyond that, the reach of the pair makes itself felt.
+    Fingers rest a white key apart. Beyond that, the reach of the pair makes itself felt, the more
+    the further. ``chord`` is ``chord-`` for fingers that are down together.
     """
     limits = reach(low, high, stretch_mm)
     off_rest = span_mm - (high - low) * WHITE_MM
-    within = min(span_mm, limits.max_prac)
-    thumb = low == 1
-    yield "spread-thumb" if thumb else "spread", _semitones(min(off_rest, _SPREAD_MM))
-    yield "cramped-thumb" if thumb else "cramped", _semitones(-off_rest)
-    yield "relaxed-span", _semitones(within - limits.max_rel)
-    yield "stretch", _semitones(within - limits.max_comf)
-    yield "leap", _semitones(span_mm - limits.max_prac)
+    yield f"{chord}spread-{low}{high}", semitones(min(off_rest, _SPREAD_MM))
+    yield f"{chord}cramped-{low}{high}", semitones(-off_rest)
+    yield f"{chord}relaxed-span", semitones(span_mm - limits.max_rel)
+    yield f"{chord}stretch", semitones(span_mm - limits.max_comf)
+    yield f"{chord}leap", semitones(span_mm - limits.max_prac)
 
 
-def _semitones(mm: float) -> float:
+def semitones(mm: float) -> float:
+    """Millimetres in semitones of an even keyboard; nothing where they are negative."""
     return max(mm, 0.0) / SEMITONE_MM

@@ -20,6 +20,7 @@ from engrave.music.units import Quarters
 from engrave.passage.marked_fingers import Ground, fingered
 from engrave.passage.model import Passage
 from engrave.passage.onsets import Origin, onsets
+from engrave.passage.surroundings import surroundings
 from engrave.score import (
     Score,
     TempoMark,
@@ -49,7 +50,14 @@ def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
         hand: fingered(
             onsets(sheet, hand, origins),
             mark,
-            Ground(score, sheet, start, hand, marks.student.stretch_mm[hand]),
+            Ground(
+                score,
+                sheet,
+                start,
+                hand,
+                marks.student.stretch_mm[hand],
+                surroundings(score, start, end, hand),
+            ),
             goal.quarters_per_minute,
             errors,
         )

@@ -17,18 +17,23 @@ from engrave.music.onset import Onset, Struck
 from engrave.music.ranges import MeasureRange
 from engrave.music.sheet import Moment, Sheet
 from engrave.music.units import Quarters
+from engrave.passage.surroundings import Surroundings
 from engrave.score import Score, locate
 
 
 @dataclass(frozen=True, slots=True)
 class Ground:
-    """Where fingers are put: the passage's ``sheet``, cut from ``score`` at ``start``; the hand."""
+    """Where fingers are put: the passage's ``sheet``, cut from ``score`` at ``start``; the hand.
+
+    ``surroundings``: what the hand plays before and after.
+    """
 
     score: Score
     sheet: Sheet
     start: Moment
     hand: Hand
     stretch_mm: float
+    surroundings: Surroundings = field(default_factory=Surroundings)
 
     def time_of(self, moment: Moment) -> Quarters:
         """Quarters from the start of the passage to a moment of the score."""
@@ -85,7 +90,7 @@ def _completed(
     """A finger on every tone; those of the score that no hand can take are left out."""
     while True:
         try:
-            return finger(found.line, ground.hand, ground.stretch_mm, quarters_per_minute)
+            return _in_view(found.line, ground, quarters_per_minute)
         except FingeringError as error:
             onset = found.line[error.onset]
             bare = replace(onset, tones=tuple(map(_without_scores, onset.tones)))
@@ -107,6 +112,27 @@ def scores_left_out(line: Sequence[Onset], printed: Sequence[Onset]) -> Iterator
             for now, had in zip(onset.tones, own.tones, strict=True)
         ):
             yield own
+
+
+def _in_view(
+    line: Sequence[Onset], ground: Ground, quarters_per_minute: Fraction
+) -> tuple[tuple[int, ...], ...]:
+    """The line's fingers, chosen in view of what comes before and after.
+
+    Fingers of the score outside the passage that no hand can take are not looked at.
+    """
+    if not line:
+        return ()
+    around, hand, stretch_mm = ground.surroundings, ground.hand, ground.stretch_mm
+    for seen in (around, around.bare()):
+        first, end = len(seen.before), len(seen.before) + len(line)
+        try:
+            whole = (*seen.before, *line, *seen.after)
+            return finger(whole, hand, stretch_mm, quarters_per_minute)[first:end]
+        except FingeringError as error:
+            if first <= error.onset < end:
+                raise FingeringError(error.message, error.onset - first, error.hint) from error
+    raise AssertionError("nothing outside the passage has fingers")
 
 
 def _impossible(

@@ -1,52 +1,134 @@
-"""Why the fingers of a passage are what they are, an onset a line.
+"""Why the fingers of a passage are what they are, a measure a line.
 
-Enters: checked marks and a passage's id. Leaves: lines for a terminal. Knows no rule by name.
+Enters: checked marks and a passage's id or number. Leaves: lines for a terminal.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import groupby
 
 from engrave.errors import EngraveError
-from engrave.fingering import explain
-from engrave.music.notes import FingerOrigin
+from engrave.fingering import Explanation, explain
+from engrave.fingering.costs import RULES
+from engrave.music.notes import FingerOrigin, Pitch
 from engrave.music.onset import Onset
 from engrave.passage.model import Passage
 from engrave.pipeline.checking import Checked
 
+_DEAR = 2.0
+"""What a rule has to charge to be named."""
+_FEW = 0.1
+"""A given finger that fewer of the good fingerings have is odd."""
+_LEAST_GIVEN = 4
+"""Of so many given fingers in a row it can be said that they were counted from the wrong onset."""
+_WHOSE = {
+    FingerOrigin.MARKS: "the teacher's",
+    FingerOrigin.SCORE: "the score's",
+    FingerOrigin.COMPUTED: "suggested",
+}
 
-def why(checked: Checked, id: str) -> Iterator[str]:
-    """For each onset: measure, keys, the fingers with their costs by rule, and the next best."""
+
+def why(checked: Checked, name: str) -> Iterator[str]:
+    """For each measure its keys and fingers, what was dear about them, and what others take.
+
+    ``name`` is the passage's id or its number in the booklet.
+    """
     passages = {each.passage.id: each.passage for each in checked.passages}
-    if id not in passages:
+    numbers = {str(mark.number): mark.id for mark in checked.marks.passages if mark.id in passages}
+    wanted = name if name in passages else numbers.get(name)
+    if wanted is None:
         raise EngraveError(
-            f"there is no passage {id!r}",
+            f"there is no passage {name!r}",
             checked.marks.source,
             f"the passages are {', '.join(passages)}",
         )
-    return _lines(passages[id])
+    return _lines(passages[wanted])
 
 
 def _lines(passage: Passage) -> Iterator[str]:
     for hand in passage.hands:
-        line = _as_asked(passage.lines[hand])
-        told = explain(line, hand, passage.stretch_mm[hand], passage.goal.quarters_per_minute)
-        yield f"{hand} hand"
-        for onset, explanation in zip(line, told, strict=True):
-            keys = "-".join(pitch.spelling for pitch in onset.pitches)
-            yield f"  {onset.measure:>4}  {keys:<12} {explanation}"
+        line = passage.lines[hand]
+        whose = Counter(tone.finger.origin for o in line for tone in o.tones if tone.finger)
+        shown = ", ".join(f"{whose[each]} {text}" for each, text in _WHOSE.items() if whose[each])
+        yield f"{hand} hand ({shown})"
+        tempo, stretch_mm = passage.goal.quarters_per_minute, passage.stretch_mm[hand]
+        told = explain(line, hand, stretch_mm, tempo)
+        free = explain(_bare(line), hand, stretch_mm, tempo)
+        yield from (f"  odd: {text}" for text in _misplaced(line, free))
+        both = zip(line, told, free, strict=True)
+        for measure, group in groupby(both, key=lambda item: item[0].measure):
+            yield from _measure(passage, measure, list(group))
 
 
-def _as_asked(line: Sequence[Onset]) -> list[Onset]:
-    """The line with the teacher's and the score's fingers alone, so that others can be weighed."""
+def _measure(
+    passage: Passage, measure: str, group: Sequence[tuple[Onset, Explanation, Explanation]]
+) -> Iterator[str]:
+    yield f"  m. {measure}: {', '.join(_taken(onset) for onset, *_ in group)}"
+    for onset, told, free in group:
+        beat = onset.place(passage.sheet.bars[onset.bar].meter.beat).rpartition(".")[2]
+        reasons = [_reason(rule) for rule, cost in told.costs if cost >= _DEAR]
+        if reasons:
+            yield f"    beat {beat}, {_taken(onset)}: {'; '.join(reasons)}"
+        yield from (f"    beat {beat}, odd: {text}" for text in _odd(onset, free))
+
+
+def _reason(rule: str) -> str:
+    return RULES[rule].unit
+
+
+def _taken(onset: Onset) -> str:
+    """``D 1``, ``C-E-G 1-3-5``."""
+    keys = "-".join(map(_named, onset.pitches))
+    fingers = "-".join(str(tone.finger.number) if tone.finger else "." for tone in onset.tones)
+    return f"{keys} {fingers}"
+
+
+def _named(pitch: Pitch) -> str:
+    return pitch.step + ("♯" * pitch.alter if pitch.alter > 0 else "♭" * -pitch.alter)
+
+
+def _odd(onset: Onset, free: Explanation) -> Iterator[str]:
+    """Given fingers that few would take."""
+    for tone, shares in zip(onset.tones, free.shares, strict=True):
+        if tone.finger and tone.finger.origin is not FingerOrigin.COMPUTED:
+            share = dict(shares).get(tone.finger.number, 0.0)
+            usual, most = shares[0]
+            if share < _FEW < 0.5 < most:
+                yield (
+                    f"{_named(tone.pitch)} has {_WHOSE[tone.finger.origin]} {tone.finger.number}; "
+                    f"most would take {usual}"
+                )
+
+
+def _misplaced(line: Sequence[Onset], free: Sequence[Explanation]) -> Iterator[str]:
+    """The teacher's fingers that fit the onsets beside theirs much better."""
+    given = [
+        (number, onset.tones[0].finger.number)
+        for number, onset in enumerate(line)
+        if len(onset.tones) == 1
+        and onset.tones[0].finger
+        and onset.tones[0].finger.origin is FingerOrigin.MARKS
+    ]
+    if len(given) < _LEAST_GIVEN:
+        return
+
+    def fit(shift: int) -> float:
+        shares = [
+            dict(free[number + shift].shares[0]).get(finger, 0.0)
+            for number, finger in given
+            if 0 <= number + shift < len(line)
+        ]
+        return sum(shares) / len(given)
+
+    for shift, where in ((1, "later"), (-1, "earlier")):
+        if fit(shift) > 0.6 and fit(0) < fit(shift) / 2:
+            yield f"the teacher's fingers fit one onset {where}: were they counted one off?"
+
+
+def _bare(line: Sequence[Onset]) -> list[Onset]:
+    """The line without fingers, to be asked what most would take."""
     return [
-        replace(
-            onset,
-            tones=tuple(
-                replace(tone, finger=None)
-                if tone.finger and tone.finger.origin is FingerOrigin.COMPUTED
-                else tone
-                for tone in onset.tones
-            ),
-        )
+        replace(onset, tones=tuple(replace(tone, finger=None) for tone in onset.tones))
         for onset in line
     ]

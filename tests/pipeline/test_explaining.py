@@ -1,4 +1,4 @@
-"""``check --why``: an onset a line, the fingers of the booklet, and what each rule charges."""
+"""``check --why``: a measure a line, the fingers of the booklet, and what is dear or odd."""
 
 from pathlib import Path
 
@@ -9,14 +9,30 @@ from engrave.cli import main
 DEMO = Path(__file__).parents[2] / "scores/lantern-rondo.yaml"
 
 
-def test_every_onset_is_explained_with_the_fingers_of_the_marks(
+def why(name: str, capsys: pytest.CaptureFixture[str], marks: Path = DEMO) -> list[str]:
+    assert main(["check", str(marks), "--why", name]) == 0
+    return capsys.readouterr().out.splitlines()
+
+
+def test_every_measure_is_told_in_words_with_the_fingers_of_the_marks(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    assert main(["check", str(DEMO), "--why", "climbing-chords"]) == 0
-    hand, *lines = capsys.readouterr().out.splitlines()
-    assert hand == "right hand"
-    assert [line.split()[2][0] for line in lines] == list("5123512451235124")
-    assert any("thumb-on-black" in line for line in lines)
+    hand, *lines = why("climbing-chords", capsys)
+    assert hand.startswith("right hand (")
+    measures = [line for line in lines if line.startswith("  m. ")]
+    fingers = [
+        word.split()[-1] for line in measures for word in line.partition(": ")[2].split(", ")
+    ]
+    assert "".join(each[0] for each in fingers) == "5123512451235124"
+    assert "the teacher's" in hand
+
+
+def test_a_passage_is_named_by_its_number_in_the_booklet_too(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    by_number = why("1", capsys)
+    assert len(by_number) > 1
+    assert by_number[0].endswith(")")
 
 
 def test_an_unknown_passage_is_told_with_those_there_are(

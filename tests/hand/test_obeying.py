@@ -1,0 +1,100 @@
+"""The rules that bind whatever the model, by a checker that shares no code with it."""
+
+from dataclasses import replace
+from fractions import Fraction
+from itertools import pairwise
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from engrave.fingering import finger
+from engrave.music.notes import Hand
+from tests.hand.lines import fingered, keys_line, line, words
+from tests.hand.obeying import unlike_figures, violations
+
+WHITE = [key for key in range(36, 97) if key % 12 in (0, 2, 4, 5, 7, 9, 11)]
+hands = st.sampled_from(Hand)
+checked = settings(deadline=None, max_examples=60)
+
+
+@checked
+@given(st.lists(st.integers(50, 74), min_size=2, max_size=20), hands, st.floats(180, 240))
+def test_no_rule_is_broken_in_single_lines(keys: list[int], hand: Hand, stretch_mm: float) -> None:
+    onsets = keys_line(keys, hand)
+    fingers = finger(onsets, hand, stretch_mm, 96)
+    assert list(violations(onsets, fingers, hand, stretch_mm)) == []
+
+
+@checked
+@given(st.lists(st.tuples(st.integers(33, 45), st.integers(58, 66), st.integers(3, 5)),
+                min_size=2, max_size=8))  # fmt: skip
+def test_a_bass_from_which_the_left_hand_leaps_takes_the_fifth(
+    beats: list[tuple[int, int, int]],
+) -> None:
+    keys: list[tuple[int, ...]] = []
+    for bass, low, third in beats:
+        keys += [(bass,), (low, low + third)]
+    onsets = keys_line(keys, Hand.LEFT, "1/2")
+    fingers = finger(onsets, Hand.LEFT, 205.0, 100)
+    assert list(violations(onsets, fingers, Hand.LEFT, 205.0)) == []
+
+
+@checked
+@given(
+    st.lists(st.integers(0, 8), min_size=3, max_size=8),
+    st.lists(st.integers(0, 8), min_size=2, max_size=2),
+    st.lists(st.integers(0, 8), min_size=2, max_size=2),
+    st.integers(1, 9),
+    hands,
+)
+def test_a_figure_on_other_white_keys_has_the_same_fingers(
+    figure: list[int], before: list[int], after: list[int], away: int, hand: Hand
+) -> None:
+    whole = [*before, *figure, *after]
+    assume(len(set(figure)) > 1 and whole != sorted(whole) and whole != sorted(whole, reverse=True))
+    assume(all(a != b for a, b in pairwise(whole)))
+    keys = [WHITE[14 + step] for step in whole] + [WHITE[14 + away + step] for step in whole]
+    onsets = keys_line(keys, hand)
+    fingers = finger(onsets, hand, 205.0, 96)
+    count = len(whole)
+    assert fingers[2 : count - 2] == fingers[count + 2 : 2 * count - 2]
+
+
+def test_a_finger_given_in_a_figure_is_suggested_where_it_comes_again() -> None:
+    text = "C4 E4 D4 F4 E4 C4 D4 B3"
+    onsets = line(f"{text} {text} {text}")
+    given_one = fingered(onsets, words(". " * 11 + "5" + " ." * 12))
+    fingers = finger(given_one, Hand.RIGHT)
+    assert [fingers[number] for number in (3, 11, 19)] == [(5,), (5,), (5,)]
+
+
+@pytest.mark.parametrize(
+    ("text", "taken", "hand", "rule"),
+    [
+        ("C4 D4", "1 1", Hand.RIGHT, "one finger"),
+        ("C#4 D4", "2 2", Hand.RIGHT, ""),
+        ("C4 C5", "2 4", Hand.RIGHT, "beyond"),
+        ("C2 E4-G4", "1 2-1", Hand.LEFT, "bass"),
+        ("C#2 E4-G4", "4 2-1", Hand.LEFT, ""),
+        ("C4-E4-G4 . C4-E4-G4", "1-2-4 1-3-5", Hand.RIGHT, "top"),
+        ("C4-E4-G4 C4-E4-G4", "1-2-4 1-3-5", Hand.RIGHT, ""),
+    ],
+)
+def test_the_checker_finds_what_is_broken(text: str, taken: str, hand: Hand, rule: str) -> None:
+    fingers = [tuple(int(n) for n in word.split("-")) for word in taken.split()]
+    found = list(violations(line(text, hand), fingers, hand, 205.0))
+    assert len(found) == (1 if rule else 0)
+    assert all(rule in text for _, text in found)
+
+
+def test_the_checker_finds_a_figure_fingered_otherwise() -> None:
+    text = "C4 E4 D4 F4 E4 C4 "
+    fingers = [(int(n),) for n in "132431132431132531"]
+    assert (9, 15) in list(unlike_figures(line(text * 3), fingers))
+
+
+def test_a_held_note_frees_the_line_beside_it_from_the_rule() -> None:
+    held, first, second = line("C5 C4 D4")
+    long = replace(held, tones=(replace(held.tones[0], length=Fraction(1)),))
+    assert list(violations((long, first, second), [(5,), (1,), (1,)], Hand.RIGHT, 205.0)) == []
