@@ -34,6 +34,10 @@ passages:
       - chain: {by: beat}
       - staccato
       - other-hand
+  - id: held
+    measures: 12-15
+    hand: right
+    drills: [voices]
   - id: chords
     measures: 39-40
     hand: right
@@ -55,6 +59,8 @@ SHOWN = {
     "run-chain": "run.chain.by-beat-forward",
     "run-staccato": "run.staccato.in-time",
     "run-other-hand": "run.other-hand.in-time",
+    "held-as-written": "held.as-written.whole",
+    "held-voices": "held.voices.voice-1",
     "chords-as-written": "chords.as-written.whole",
     "chords-blocks": "chords.blocks.step-2",
     "chords-outline": "chords.outline.in-time",

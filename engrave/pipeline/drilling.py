@@ -4,12 +4,13 @@ Enters: a ``Passage``. Leaves: its drills, and notices about what was refused. K
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from engrave.errors import EngraveError, Mistakes, Notice
 from engrave.marks.model import EVERYTHING, DrillRequest, Marks, TempoMark
 from engrave.music.drill import Drill, Remark
+from engrave.music.notes import Hand
 from engrave.music.ranges import measures_text
 from engrave.music.tempo import BEAT_UNITS, asked_beat, beat_name, can_be_counted, ladder
 from engrave.music.values import UnprintableError
@@ -175,7 +176,8 @@ def _asked(
         refused += [(family.name, remark) for remark in made.refused]
     if errors:
         raise Mistakes(errors)
-    sifted = without_twins(passage, drills[0], drills[1:])
+    # A hand alone that the teacher names is none of the passage, which is printed with both.
+    sifted = without_twins(replace(passage, hands=tuple(Hand)), drills[0], drills[1:])
     refused += [
         (each.drill.family, Remark.of("drills.twin", name=each.drill.family, why=each.why))
         for each in sifted.dropped
