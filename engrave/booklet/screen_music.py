@@ -29,12 +29,12 @@ class Size:
 
 SIZES = (
     Size("phone", 0, Style(5.0, 58.0, 1.0)),
-    Size("upright", 640, Style(8.7, 150.0, 1.0)),
-    Size("across", 1000, Style(8.7, 217.0, 1.0)),
+    Size("upright", 640, Style(9.4, 150.0, 1.0)),
+    Size("across", 1000, Style(9.4, 217.0, 1.0)),
 )
 """As a tablet's 132 and a phone's 163 points to the inch show them true to size; on others music
-is as much larger as the screen. Figures of fingers are 0.405 of a staff: 3.5 mm on a tablet. Every
-system is a picture of its own."""
+is as much larger as the screen. The smallest text, the measure numbers, is 0.375 of a staff: 3.5 mm
+on a tablet. Every system is a picture of its own."""
 
 GIVEN = SIZES[1]
 """The size in which the page shows its music without scripts."""

@@ -105,6 +105,15 @@ class Bench:
         times = 1 / two.over(one)[0]
         print(f"  {FILES} files: {_said(two)}, one by one {_said(one)}: {times:.2f} times as fast")
 
+    def g(self) -> None:
+        """The screen edition beside the student's, against the student's alone."""
+        both = ("--edition", "student", "--edition", "screen", "--no-cache")
+        for job in self.jobs:
+            more, alone = in_turn(
+                self.rounds, (lambda _, job=job: run(self._command(job, *both)), self._cold(job))
+            )
+            print(f"  {job.name}: {_said(more)}, alone {_said(alone)}: {_ratio(more, alone)}")
+
     def _command(self, job: Job, *options: str) -> list[str | Path]:
         return ["engrave", "build", job.marks, "--out", self.folder / "out", *options]
 
@@ -151,7 +160,7 @@ def _ratio(one: Series, other: Series) -> str:
 def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
     parser.add_argument("--rounds", type=int, default=5)
-    parser.add_argument("--only", default="a,b,c,d,e,f")
+    parser.add_argument("--only", default="a,b,c,d,e,f,g")
     parser.add_argument("--jobs", default=",".join(JOBS))
     options = parser.parse_args()
     print(f"{platform.machine()}, {os.cpu_count()} cores, Python {platform.python_version()}")

@@ -183,6 +183,43 @@ def test_taps_swipes_and_the_keys_of_pedals_turn_the_page(shown: Page) -> None:
     assert place(shown) == before
 
 
+def test_no_text_is_small_on_a_tablet(shown: Page, checked: Checked) -> None:
+    """3.5 mm at the 132 CSS pixels an inch of common tablets; what is drawn is scaled with it."""
+    least = 3.5 / 25.4 * 132
+    for width, height in ((820, 1180), (1180, 820)):
+        shown.see(width, height)
+        for stop in range(len(checked.drills) + 2):
+            if stop:
+                go(shown, stop)
+            else:
+                shown.evaluate("document.getElementById('contents').click()")
+            small = shown.evaluate("""[...document.querySelectorAll("body *")]
+                .filter((each) => each.checkVisibility() && each.tagName !== "OPTION"
+                    && [...each.childNodes].some((node) => node.nodeType === 3 && node.data.trim()))
+                .map((each) => {
+                    const box = each.ownerSVGElement;
+                    const wide = box?.getBoundingClientRect().width;
+                    const scale = box ? wide / box.viewBox.baseVal.width : 1;
+                    return [scale * parseFloat(getComputedStyle(each).fontSize), each.textContent];
+                })
+                .sort((a, b) => a[0] - b[0])[0]""")
+            assert small[0] >= least, (width, stop, small)
+    shown.see(820, 1180)
+
+
+def test_a_finger_turns_the_page_too(shown: Page) -> None:
+    shown.see(820, 1180)
+    go(shown, 3)
+    before = place(shown)
+    for x in (600.0, 60.0):
+        point = [{"x": x, "y": 700.0}]
+        shown.send("Input.dispatchTouchEvent", type="touchStart", touchPoints=point)
+        shown.send("Input.dispatchTouchEvent", type="touchEnd", touchPoints=[])
+        if x > 100:
+            assert place(shown) == before + 1
+    assert place(shown) == before
+
+
 def test_a_long_drill_turns_by_systems_before_the_next_comes(shown: Page) -> None:
     shown.see(844, 390)
     systems = "JSON.parse(document.getElementById('data').textContent).drills.map(d => d.systems)"
