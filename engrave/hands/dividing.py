@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from engrave.errors import Mistakes, Notice, Source
 from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
+from engrave.hands.again import as_before
 from engrave.hands.applying import applied
 from engrave.hands.blank import expect_from_blank
 from engrave.hands.costs import Player, Step
@@ -76,7 +77,6 @@ def divide(
 
 def _hands(strokes: Strokes, seconds: Sequence[float], who: Player) -> list[Hands]:
     """The hands of every stroke's notes: as expected, but where that is in question."""
-    hands: list[Hands] = [()] * len(strokes.all)
     open_ = questions(strokes.all, seconds, who)
     found = {
         number: chosen
@@ -92,9 +92,12 @@ def _hands(strokes: Strokes, seconds: Sequence[float], who: Player) -> list[Hand
             strict=True,
         )
     }
-    for number, stroke in enumerate(strokes.all):
-        hands[number] = found.get(number) or tuple([expected(note) for note in stroke.notes])
-    return hands
+    plain = [tuple([expected(note) for note in stroke.notes]) for stroke in strokes.all]
+    hands = [found.get(number) or each for number, each in enumerate(plain)]
+    if hands == plain:
+        return hands
+    changed = [one != other for one, other in zip(hands, plain, strict=True)]
+    return as_before(strokes, hands, changed)
 
 
 def _seconds(score: Score, strokes: Strokes) -> list[float]:

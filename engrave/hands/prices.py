@@ -52,8 +52,6 @@ class Prices:
     """Metres a second that cost nothing."""
     farther: float = 0.002
     """A note that no staff claims, for every millimetre that it is farther from its hand."""
-    again: float = 6
-    """A figure that comes again is divided otherwise than the first time, a note."""
 
 
 PRICES = Prices()

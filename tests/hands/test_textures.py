@@ -135,3 +135,14 @@ def test_an_arpeggio_over_a_held_bass_under_a_melody_is_the_left_hands() -> None
 def test_a_run_of_the_right_hand_that_dips_downstairs_over_a_held_chord_stays_the_rights() -> None:
     found = divided((1, 1, "(C5*1/4 A4*1/4 F4*1/4 C4@2*1/4)"), (5, 2, "F3+A3*1"))
     assert found == {1: "R R R R", 5: "LL"}
+
+
+def test_a_bar_that_comes_again_is_divided_as_the_first_time() -> None:
+    figure: tuple[Line, ...] = (
+        (1, 1, "G5*2"),
+        (2, 1, "r*1/2 (C4*1/2 D4*1/2 C4*1/2)"),
+        (5, 2, "r*2"),
+    )
+    far: tuple[Line, ...] = ((1, 1, "C5*2"), (5, 2, "C2*1 C1+C2*1"))
+    found = divide(score(bar(*figure), bar(*far, name="2"), bar(*figure, name="3"))).score.sheet
+    assert hands(found, 2) == hands(found, 0) == {1: "R", 2: "L L L"}
