@@ -24,6 +24,7 @@ ARROWS = (
     ("hands",),
     ("fingering",),
     ("log", "marks", "score"),
+    ("messages",),
     ("words",),
     ("music",),
     ("machine", "errors"),

@@ -22,6 +22,7 @@ from engrave.machine.loopback import Answer
 from engrave.marks.editing import Path
 from engrave.marks.spans import plain, read_spans
 from engrave.marks.yaml_text import Written
+from engrave.messages import in_language
 from engrave.words import TEMPLATES, words
 
 MOST_CHANGES = 50
@@ -92,13 +93,16 @@ class DeskSite:
             action(sent)
         except EngraveError as error:
             self._work.tell_of_file()
-            told = {"problem": error.message, "hint": error.hint}
+            told = {"problem": self._said(error.message), "hint": self._said(error.hint)}
             return _json(told, HTTPStatus.CONFLICT)
         except (Refused, ValueError, RecursionError):
             return _json({"problem": "this page sent what cannot be read"}, HTTPStatus.BAD_REQUEST)
         self._work.tell_of_file()
         self._work.due.set()
         return _json({"version": self.manuscript.version})
+
+    def _said(self, text: str) -> str:
+        return in_language(text, self._work.language)
 
     def events(self) -> Iterator[str | None]:
         """What is on the board."""
@@ -123,7 +127,7 @@ class DeskSite:
         try:
             return _json(_shown(systems.system(width_mm, int(number))))
         except EngraveError as error:
-            return _json({"problem": error.message})
+            return _json({"problem": self._said(error.message)})
 
     def _change(self, sent: Sent) -> None:
         edits = sent.get("edits")

@@ -24,6 +24,7 @@ from engrave.marks import Marks, MarksMistakes, read_marks
 from engrave.marks.model import Piece, Placed
 from engrave.marks.score_path import score_path
 from engrave.marks.spans import plain, read_spans
+from engrave.messages import in_language
 from engrave.music.ranges import MeasureRange
 from engrave.passage.model import Passage
 from engrave.pipeline import keeping
@@ -98,7 +99,7 @@ class Work:
                 "name": held.path.name,
                 "version": held.version,
                 "isThere": held.is_there,
-                "problem": problem.message if problem else "",
+                "problem": in_language(problem.message, self.language) if problem else "",
                 "canUndo": held.can_undo,
                 "canRedo": held.can_redo,
             }
@@ -165,7 +166,8 @@ class Work:
         except Mistakes as mistakes:
             self._tell_mistakes(list(mistakes.errors), text)
             return
-        notices = [str(notice.message) for notice in dict.fromkeys(checked.notices)]
+        language = self.language
+        notices = [in_language(each.message, language) for each in dict.fromkeys(checked.notices)]
         self.board.put(mistakes=[], notices=notices)
 
     def _show_drills(self, checked: Checked) -> None:
@@ -181,7 +183,10 @@ class Work:
 
     def _tell_mistakes(self, errors: list[EngraveError], text: str, legible: bool = True) -> None:
         file = str(self.manuscript.path)
-        told = [_mistake(error, text if _stands_in(error, file) else "") for error in errors]
+        language = self.language
+        told = [
+            _mistake(error, text if _stands_in(error, file) else "", language) for error in errors
+        ]
         self.board.put(mistakes=told, text=None if legible else text)
 
     def _propose(self) -> None:
@@ -276,12 +281,12 @@ def _head(tree: object) -> dict[str, object]:
     return {key: value for key, value in held.items() if key != "passages"}
 
 
-def _mistake(error: EngraveError, text: str) -> Shown:
+def _mistake(error: EngraveError, text: str, language: str) -> Shown:
     source = error.source
     path = path_at(text, source.line, source.column) if text and source else ()
     return {
-        "message": error.message,
-        "hint": error.hint,
+        "message": in_language(error.message, language),
+        "hint": in_language(error.hint, language),
         "place": str(source or ""),
         "line": source.line if source else 0,
         "path": list(path),

@@ -15,6 +15,7 @@ from pathlib import Path
 
 from engrave.errors import EngraveError, Mistakes
 from engrave.machine.cache import Cache
+from engrave.messages import language_for, told
 from engrave.pipeline.stages import Job, build
 
 
@@ -96,17 +97,18 @@ def prepare() -> None:
 
 def build_one(path: Path, task: Task) -> Outcome:
     """Build one, in this process; raises nothing."""
+    language = language_for(path, task.job.language)
     try:
         checked = build(path, task.out, task.job, cache=Cache(task.cache), alone=True)
     except Mistakes as mistakes:
-        return Outcome(path, mistakes=tuple(map(str, mistakes.errors)))
+        return Outcome(path, mistakes=tuple(told(each, language) for each in mistakes.errors))
     except EngraveError as error:
-        return Outcome(path, mistakes=(str(error),))
+        return Outcome(path, mistakes=(told(error, language),))
     except Exception as error:
         return Outcome(path, crash=f"{type(error).__name__}: {error}")
     finally:
         gc.collect()
-    return Outcome(path, notices=tuple(map(str, checked.notices)))
+    return Outcome(path, notices=tuple(told(each, language) for each in checked.notices))
 
 
 def _refuse_namesakes(paths: Sequence[Path]) -> None:

@@ -13,6 +13,7 @@ from engrave.errors import EngraveError, Mistakes, Source
 from engrave.log import Entry
 from engrave.machine.cache import Cache
 from engrave.marks import Marks
+from engrave.messages import in_language, language_for
 from engrave.pipeline.batch import Task
 from engrave.pipeline.checking import check
 from engrave.pipeline.contents import book
@@ -119,8 +120,12 @@ class _SceneMaker:
 
     def _mistake(self, error: EngraveError) -> Mistake:
         source = error.source
+        language = language_for(self._marks, self._task.job.language)
         return Mistake(
-            error.message, str(source or ""), error.hint, self._around(source) if source else ()
+            in_language(error.message, language),
+            str(source or ""),
+            in_language(error.hint, language),
+            self._around(source) if source else (),
         )
 
     def _around(self, source: Source) -> tuple[Line, ...]:
