@@ -20,6 +20,7 @@ ENGLISH = "en"
 DEEPEST = 4
 _PLACE = re.compile(r"\{([a-z_]+)\}")
 _QUOTED = re.compile(r"(['\"])(.*)\1", re.DOTALL)
+_COUNT = r"\S+"
 _NAMED = re.compile(rb"^language:[ \t]*[\"']?([a-z]{2})\b", re.MULTILINE)
 _MOST_BYTES = 1 << 20
 
@@ -36,11 +37,13 @@ def in_language(text: str, language: str, depth: int = 0) -> str:
     for pattern, said in patterns:
         found = pattern.fullmatch(text)
         if found:
-            values = {
-                name: _value(value, language, depth) for name, value in found.groupdict().items()
-            }
-            return _PLACE.sub(lambda place: values.get(place[1], place[0]), said)
+            return _filled(said, found.groupdict(), language, depth)
     return text
+
+
+def _filled(said: str, values: dict[str, str], language: str, depth: int) -> str:
+    put_in = {name: _value(value, language, depth) for name, value in values.items()}
+    return _PLACE.sub(lambda place: put_in.get(place[1], place[0]), said)
 
 
 def told(told: EngraveError | Notice, language: str) -> str:
@@ -84,7 +87,7 @@ def _value(value: str, language: str, depth: int) -> str:
 
 @cache
 def _catalogue(language: str) -> tuple[dict[str, str], list[Pattern]]:
-    """Messages that are always the same, and patterns, those with most letters of their own first."""
+    """Messages that are always the same, and patterns: most letters of their own first."""
     pairs = {
         english: said
         for section, table in _file(language).items()
@@ -99,7 +102,8 @@ def _catalogue(language: str) -> tuple[dict[str, str], list[Pattern]]:
 def _pattern(english: str) -> re.Pattern[str]:
     parts = _PLACE.split(english)
     said = "".join(
-        f"(?P<{part}>.+?)" if index % 2 else re.escape(part) for index, part in enumerate(parts)
+        f"(?P<{part}>{_COUNT if part == 'n' else '.+?'})" if index % 2 else re.escape(part)
+        for index, part in enumerate(parts)
     )
     return re.compile(said, re.DOTALL)
 

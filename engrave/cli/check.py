@@ -10,6 +10,7 @@ from textwrap import shorten, wrap
 from typing import TYPE_CHECKING
 
 from engrave.errors import counted
+from engrave.messages import in_language
 from engrave.music.ranges import measures_text
 from engrave.music.units import fraction_text
 
@@ -26,52 +27,55 @@ Row = tuple[str, int, str, str]
 """A family's drills on one ladder: its name, their number, their variants, the ladder."""
 
 
-def listing(checked: "Checked") -> Iterator[str]:
+def listing(checked: "Checked", language: str = "en") -> Iterator[str]:
     """The lines, columns aligned over all passages."""
-    yield from _hands(checked)
+    yield from _hands(checked, language)
     tables = [_rows(drilled.drills) for drilled in checked.passages]
     width = max(len(row[0]) for rows in tables for row in rows)
     for drilled, rows in zip(checked.passages, tables, strict=True):
-        yield _heading(drilled)
+        yield _heading(drilled, language)
         trouble = " ".join(drilled.passage.trouble.split())
         if trouble:
             yield INDENT + shorten(trouble, WIDTH - len(INDENT), placeholder=" …")
-        yield from _reasons(drilled)
+        yield from _reasons(drilled, language)
         for row in rows:
             yield from _lines(row, width)
         yield ""
-    yield _totals(checked)
+    yield _totals(checked, language)
 
 
-def _hands(checked: "Checked") -> Iterator[str]:
+def _hands(checked: "Checked", language: str) -> Iterator[str]:
     """The notes that go to another hand than their staff's, each kind in a paragraph."""
     from engrave.hands import remarks
     from engrave.words import say
 
     for remark in remarks(checked.taken, ()):
-        yield from wrap(say(remark), WIDTH, subsequent_indent=INDENT, break_on_hyphens=False)
+        yield from wrap(
+            say(remark, language), WIDTH, subsequent_indent=INDENT, break_on_hyphens=False
+        )
     if checked.taken:
         yield ""
 
 
-def _reasons(drilled: "Drilled") -> Iterator[str]:
+def _reasons(drilled: "Drilled", language: str) -> Iterator[str]:
     """Why the passage gets these drills, where the tool chose them, and what it does not get."""
     from engrave.words import say, say_family
 
+    chosen, left = (in_language(each, language) for each in ("Chosen", "Not made"))
     if drilled.why:
-        yield from _wrapped("Chosen: " + "; ".join(say(why) for why in drilled.why) + ".")
+        yield from _wrapped(f"{chosen}: {'; '.join(say(why, language) for why in drilled.why)}.")
     dropped: dict[tuple[str, str], list[str]] = {}
     for family, variant, why in drilled.dropped:
-        dropped.setdefault((say_family(family), say(why)), []).append(variant)
+        dropped.setdefault((say_family(family, language), say(why, language)), []).append(variant)
     for (name, reason), variants in dropped.items():
-        yield from _wrapped(f"Not made: {name} ({', '.join(dict.fromkeys(variants))}), {reason}.")
+        yield from _wrapped(f"{left}: {name} ({', '.join(dict.fromkeys(variants))}), {reason}.")
 
 
 def _wrapped(text: str) -> list[str]:
     return [INDENT + line for line in wrap(text, WIDTH - len(INDENT))]
 
 
-def _heading(drilled: "Drilled") -> str:
+def _heading(drilled: "Drilled", language: str) -> str:
     passage = drilled.passage
     hands = f"{passage.hands[0]} hand" if len(passage.hands) == 1 else "both hands"
     said = [f"{passage.id}: {measures_text(passage.label)}", hands]
@@ -80,7 +84,7 @@ def _heading(drilled: "Drilled") -> str:
     said.append(counted(len(drilled.drills), "drill"))
     if drilled.notices:
         said.append(counted(len(drilled.notices), "warning"))
-    return ", ".join(said)
+    return ", ".join(in_language(each, language) for each in said)
 
 
 def _rows(drills: Sequence["Drill"]) -> list[Row]:
@@ -113,7 +117,7 @@ def _lines(row: Row, width: int) -> Iterator[str]:
         yield f"{INDENT}{'':<{width}}  {'':>3}  {line}"
 
 
-def _totals(checked: "Checked") -> str:
+def _totals(checked: "Checked", language: str) -> str:
     warnings = len(dict.fromkeys(checked.notices))
     said = [
         counted(len(checked.passages), "passage"),
@@ -123,4 +127,4 @@ def _totals(checked: "Checked") -> str:
     done = sum(mark.status == "done" for mark in checked.marks.passages)
     if done:
         said.append(f"{counted(done, 'passage')} done and left out")
-    return ", ".join(said)
+    return ", ".join(in_language(each, language) for each in said)

@@ -17,14 +17,16 @@ from typing import TYPE_CHECKING
 
 from engrave import __version__
 from engrave.cli.check import listing
+from engrave.cli.first import add_demo, add_help, run_demo, run_help
 from engrave.cli.log import add_log, run_log
 from engrave.cli.survey import add_new, add_survey, run_new, run_survey
+from engrave.cli.telling import Progress, tell
 from engrave.cli.terminal import shown, to_a_reader
 from engrave.errors import EngraveError, Mistakes
+from engrave.messages import in_language, language_for
 
 if TYPE_CHECKING:
     from engrave.pipeline.batch import Outcome
-    from engrave.pipeline.checking import Checked
     from engrave.pipeline.stages import Job
 
 INPUT_MISTAKE = 2
@@ -41,7 +43,22 @@ PAPERS = ("a4", "letter")
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit code."""
     options = _parser().parse_args(arguments)
+    options.said_in = language_for(_path_of(options), getattr(options, "language", None))
+    return _run(options)
+
+
+def _path_of(options: argparse.Namespace) -> Path | None:
+    """The file that a command is about, the first of several."""
+    for name in ("marks", "path", "score"):
+        found = getattr(options, name, None)
+        if found:
+            return Path(found[0] if isinstance(found, list) else found)
+    return None
+
+
+def _run(options: argparse.Namespace) -> int:
     command = {
+        None: run_help,
         "build": _build,
         "check": _check,
         "watch": _watch,
@@ -49,6 +66,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         "survey": run_survey,
         "new": run_new,
         "log": run_log,
+        "demo": run_demo,
+        "help": run_help,
     }[options.command]
     os.environ["PYTHONSAFEPATH"] = "1"  # our other processes run nothing from the user's folder
     code = 0
@@ -58,11 +77,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
                 code = command(options)
         except Mistakes as mistakes:
             code = INPUT_MISTAKE
-            for error in mistakes.errors:
-                print(shown(str(error)), file=sys.stderr)
+            tell(mistakes.errors, options.said_in)
         except EngraveError as error:
             code = INPUT_MISTAKE
-            print(shown(str(error)), file=sys.stderr)
+            tell([error], options.said_in)
         except KeyboardInterrupt:
             code = INTERRUPTED
     return code
@@ -98,7 +116,7 @@ def _parser() -> argparse.ArgumentParser:
         description="Practice drills for pianists, cut from the full score and bound in a booklet.",
     )
     parser.add_argument("--version", action="version", version=f"%(prog)s {__version__}")
-    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     _add_build(commands)
     _add_check(commands)
     _add_watch(commands)
@@ -106,13 +124,15 @@ def _parser() -> argparse.ArgumentParser:
     add_survey(commands)
     add_new(commands)
     add_log(commands)
+    add_demo(commands)
+    add_help(commands)
     return parser
 
 
 def _add_build(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     build = commands.add_parser("build", help="make the booklets of marks files")
     build.add_argument(
-        "marks", type=Path, nargs="+", metavar="MARKS", help="marks files (YAML), one or several"
+        "marks", type=Path, nargs="*", metavar="MARKS", help="marks files (YAML), one or several"
     )
     _add_page_options(build, EDITIONS)
     build.add_argument(
@@ -148,6 +168,7 @@ def _add_check(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     check.add_argument(
         "--why", metavar="ID", help="explain the fingering of one passage, rule by rule"
     )
+    _add_language(check)
     _add_cache_option(check)
 
 
@@ -178,8 +199,6 @@ def _add_desk(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -
 
 
 def _add_page_options(command: argparse.ArgumentParser, editions: Sequence[str] = PRINTED) -> None:
-    from engrave.words import LANGUAGES
-
     command.add_argument("--out", type=Path, default=Path("output"), help="folder for the output")
     command.add_argument(
         "--edition",
@@ -188,11 +207,17 @@ def _add_page_options(command: argparse.ArgumentParser, editions: Sequence[str] 
         help="what the booklet is for, student unless named; may be given several times",
     )
     command.add_argument("--paper", choices=PAPERS, help="paper, instead of the marks file's")
-    command.add_argument(
-        "--language", choices=LANGUAGES, help="language, instead of the marks file's"
-    )
+    _add_language(command)
     command.add_argument(
         "--staff-mm", type=_staff_mm, metavar="MM", help="staff height in millimetres"
+    )
+
+
+def _add_language(command: argparse.ArgumentParser) -> None:
+    from engrave.words import LANGUAGES
+
+    command.add_argument(
+        "--language", choices=LANGUAGES, help="language, instead of the marks file's"
     )
 
 
@@ -246,13 +271,20 @@ def _build(options: argparse.Namespace) -> int:
     from engrave.machine.cache import Cache
     from engrave.pipeline.stages import build
 
-    job = _job(options)
+    if not options.marks:
+        raise EngraveError(
+            "nothing to build",
+            hint="name a marks file: engrave build rondo.yaml; a first one for a score: "
+            "engrave new rondo.musicxml; to see what comes out: engrave demo",
+        )
+    job, progress = _job(options), Progress(options.said_in)
     if len(options.marks) > 1:
         return _build_several(options, job)
     (marks,) = options.marks
-    checked = build(marks, options.out, job, _progress, Cache(_cache_folder(options)))
-    _print_notices(checked)
-    print(checked.made)
+    checked = build(marks, options.out, job, progress, Cache(_cache_folder(options)))
+    progress.clear()
+    tell(checked.notices, options.said_in)
+    print(shown(in_language(checked.made, options.said_in)))
     return 0
 
 
@@ -264,7 +296,8 @@ def _build_several(options: argparse.Namespace, job: "Job") -> int:
     outcomes = build_all(options.marks, task, options.jobs, bar.tell)
     bar.clear()
     failed = [outcome for outcome in outcomes if not outcome.is_built]
-    print(f"{len(outcomes) - len(failed)} of {len(outcomes)} booklets built")
+    built = f"{len(outcomes) - len(failed)} of {len(outcomes)} booklets built"
+    print(in_language(built, options.said_in))
     for outcome in failed:
         print(f"not built: {outcome.marks}", file=sys.stderr)
     if any(outcome.crash for outcome in failed):
@@ -287,7 +320,7 @@ class _Bar:
         self.clear()
         for line in (*outcome.notices, *outcome.mistakes):
             if line not in self._said:  # what stands in the base of several marks is told once
-                print(line, file=sys.stderr)
+                print(shown(line), file=sys.stderr)
                 self._said.add(line)
         if outcome.crash:
             print(f"{outcome.marks}: the tool failed: {outcome.crash}", file=sys.stderr)
@@ -309,14 +342,16 @@ def _check(options: argparse.Namespace) -> int:
     from engrave.machine.cache import Cache
     from engrave.pipeline.checking import check
 
-    checked = check(options.marks, _progress, Cache(_cache_folder(options)))
-    _print_notices(checked)
+    progress = Progress(options.said_in)
+    checked = check(options.marks, progress, Cache(_cache_folder(options)))
+    progress.clear()
+    tell(checked.notices, options.said_in)
     if options.why:
         from engrave.pipeline.explaining import why
 
         print(*map(shown, why(checked, options.why)), sep="\n")
         return 0
-    print(*map(shown, listing(checked)), sep="\n")
+    print(*map(shown, listing(checked, options.said_in)), sep="\n")
     return 0
 
 
@@ -352,13 +387,3 @@ def _teller(is_alone: bool) -> "Callable[[str], None]":
             webbrowser.open(address)
 
     return tell
-
-
-def _print_notices(checked: "Checked") -> None:
-    for notice in dict.fromkeys(checked.notices):
-        print(shown(str(notice)), file=sys.stderr)
-
-
-def _progress(stage: str) -> None:
-    if sys.stderr.isatty():
-        print(f"· {stage}", file=sys.stderr)

@@ -5,11 +5,11 @@ itself is the pipeline's affair.
 """
 
 import argparse
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from engrave.cli.telling import tell
 from engrave.cli.terminal import shown
 from engrave.errors import EngraveError, counted
 from engrave.machine.cache import Cache, user_folder
@@ -59,8 +59,7 @@ def run_log(options: argparse.Namespace) -> int:
         keys, name = keys_for(found.marks, found.score), log_path(found.marks)
         if options.files:
             taken = take_in(found.marks, keys, options.files, options.rest, options.others)
-            for error in taken.refused:
-                print(shown(str(error)), file=sys.stderr)
+            tell(taken.refused, options.said_in)
             entries = counted(taken.new, "entry", "entries")
             print(f"{name}: {entries} taken in, {taken.known} known already")
         if options.lesson:
@@ -72,8 +71,7 @@ def run_log(options: argparse.Namespace) -> int:
     if not (options.files or options.lesson or options.picture):
         checked = drilled(read(options.marks, _silent, cache), _silent, cache, True)
         log_path(checked.marks)
-        for notice in dict.fromkeys(checked.notices):
-            print(shown(str(notice)), file=sys.stderr)
+        tell(checked.notices, options.said_in)
         print(*map(shown, _lines(checked)), sep="\n")
     return 0
 

@@ -9,8 +9,10 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from engrave.cli.telling import tell
 from engrave.cli.terminal import shown
-from engrave.errors import Notice
+from engrave.errors import EngraveError, Notice
+from engrave.messages import in_language
 
 if TYPE_CHECKING:
     from engrave.music.notes import Hand
@@ -62,7 +64,7 @@ def add_new(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> 
 
 
 def _add_score(command: argparse.ArgumentParser) -> None:
-    command.add_argument("score", type=Path, metavar="SCORE", help="the score file")
+    command.add_argument("score", type=Path, nargs="?", metavar="SCORE", help="the score file")
     command.add_argument("--part", help="the keyboard part, where the score has several")
     command.add_argument("--movement", type=_count, metavar="N", help="the movement, from 1")
     command.add_argument(
@@ -76,7 +78,7 @@ def _add_score(command: argparse.ArgumentParser) -> None:
     )
     from engrave.words import LANGUAGES
 
-    command.add_argument("--language", choices=LANGUAGES, default="en", help="language of words")
+    command.add_argument("--language", choices=LANGUAGES, help="language of words")
 
 
 def _count(text: str) -> int:
@@ -105,6 +107,7 @@ def _number(text: str, least: float, most: float) -> float:
 
 def run_survey(options: argparse.Namespace) -> int:
     """Print the hardest stretches, and draw the picture."""
+    _expect_score(options)
     from engrave.score import movements_of
     from engrave.survey import Wanted, survey
     from engrave.survey.answers import answered
@@ -113,25 +116,26 @@ def run_survey(options: argparse.Namespace) -> int:
     twice = _read(options)
     if len(movements_of(twice.score.sheet)) > 1:
         several = Notice("several movements: --movement 1 surveys the first alone")
-        print(several, file=sys.stderr)
+        tell([several], options.said_in)
     found = survey(twice.score, _goal(options, twice), _hands(options), Wanted(count=options.count))
     found = answered(found, twice.score, twice.differences)
     if options.picture:
         from engrave.machine.signed import write_drawing
         from engrave.survey.picture import terrain_svg
 
-        drawing = terrain_svg(found, PICTURE_MM, language=options.language)
+        drawing = terrain_svg(found, PICTURE_MM, language=options.said_in)
         write_drawing(options.picture, drawing)
     if options.json:
         print(as_json(found), end="")
     else:
-        for line in as_lines(found, options.language, options.figures):
+        for line in as_lines(found, options.said_in, options.figures):
             print(shown(line))
     return 0
 
 
 def run_new(options: argparse.Namespace) -> int:
     """Write a first marks file, or print it."""
+    _expect_score(options)
     from engrave.survey.starting import already_there, first_marks, score_file, write_new
 
     printed = options.out == Path("-")
@@ -147,14 +151,26 @@ def run_new(options: argparse.Namespace) -> int:
         options.percent / 100,
         _goal(options, twice),
         _hands(options),
-        options.language,
+        options.said_in,
     )
     if printed:
         print(text, end="")
     else:
         write_new(path, text)
         print(shown(str(path)))
+        if sys.stderr.isatty():
+            then = f"look at it, change what you like, then: engrave build {path}"
+            print(in_language(then, options.said_in), file=sys.stderr)
     return 0
+
+
+def _expect_score(options: argparse.Namespace) -> None:
+    if options.score is None:
+        raise EngraveError(
+            "no score is named",
+            hint="name one: engrave new rondo.musicxml writes rondo.yaml beside it; change that, "
+            "then engrave build rondo.yaml",
+        )
 
 
 def _read(options: argparse.Namespace) -> "TwiceRead":
@@ -164,13 +180,12 @@ def _read(options: argparse.Namespace) -> "TwiceRead":
 
     read = read_twice(options.score, part=options.part, movement=options.movement)
     twice = replace(read, score=divide(read.score, (), _hands(options)).score)
-    for notice in twice.score.notices:
-        print(shown(str(notice)), file=sys.stderr)
+    tell(twice.score.notices, options.said_in)
     if options.movement not in (None, 1) and len(movements_of(read.score.sheet)) == 1:
         single = Notice(
             f"the score has one movement: --movement {options.movement} changes nothing"
         )
-        print(single, file=sys.stderr)
+        tell([single], options.said_in)
     return twice
 
 

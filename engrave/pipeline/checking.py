@@ -98,6 +98,7 @@ def drilled(found: Read, tell: Tell, cache: Cache, may_be_done: bool = False) ->
     for mark in marks.passages:
         if mark.status == "done":
             continue
+        tell(f"drills, {mark.id}")
         try:
             passages.append(keeping.drill_passage(mark, marks, score, cache))
             _refuse_doubtful(mark, score, found.differences)

@@ -1,0 +1,82 @@
+"""The commands of a first day: ``demo`` lays the demo out, ``help`` says what a marks file holds.
+
+Enters: the parser to add them to, and the options it found. Leaves: a folder, or lines.
+"""
+
+import argparse
+from collections.abc import Iterator
+from pathlib import Path
+
+from engrave.errors import EngraveError
+from engrave.messages import in_language
+
+WHAT = "engrave marks passages of a piano score and binds practice drills for them in a booklet."
+STEPS = (
+    ("engrave demo", "lay out an example to try"),
+    ("engrave new rondo.musicxml", "a first marks file for your score: rondo.yaml"),
+    ("engrave desk rondo.musicxml", "or mark it by hand, in the browser"),
+    ("engrave build rondo.yaml", "the booklet: output/rondo/"),
+    ("engrave help marks", "everything that a marks file can hold"),
+    ("engrave --help", "all commands"),
+)
+
+DEMO = ("lantern-rondo.musicxml", "lantern-rondo.yaml", "nell.log.yaml", "tam.yaml")
+
+_PACKAGE = Path(__file__).resolve().parent.parent
+_SCORES = next(
+    folder for folder in (_PACKAGE / "demo", _PACKAGE.parent / "scores") if folder.is_dir()
+)
+"""The demo: inside the installed package, or at the top of the repository."""
+
+
+def guide(language: str) -> Iterator[str]:
+    """What to do first."""
+    yield in_language(WHAT, language)
+    yield ""
+    for command, what in STEPS:
+        yield f"  {command:<30}{in_language(what, language)}"
+
+
+def add_demo(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """``engrave demo [FOLDER]``."""
+    demo = commands.add_parser("demo", help="lay out an example, a score and its marks, to try")
+    demo.add_argument(
+        "folder", type=Path, nargs="?", default=Path("demo"), help="where to (%(default)s)"
+    )
+
+
+def add_help(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """``engrave help [marks]``."""
+    help_ = commands.add_parser("help", help="say what to do first; help marks: all keys of a file")
+    help_.add_argument("topic", nargs="?", choices=("marks",), help="the reference of marks files")
+
+
+def run_demo(options: argparse.Namespace) -> int:
+    """Lay the demo out; never over a file that differs."""
+    folder: Path = options.folder
+    contents = {folder / name: (_SCORES / name).read_bytes() for name in DEMO}
+    try:
+        for path, content in contents.items():
+            if path.exists() and path.read_bytes() != content:
+                raise EngraveError(
+                    f"{path} is there already",
+                    hint="name another folder: engrave demo FOLDER",
+                )
+        folder.mkdir(parents=True, exist_ok=True)
+        for path, content in contents.items():
+            path.write_bytes(content)
+    except OSError as error:
+        raise EngraveError(f"{folder} cannot be written: {error.strerror}") from error
+    print(in_language(f"{folder}: now engrave build {folder / DEMO[1]}", options.said_in))
+    return 0
+
+
+def run_help(options: argparse.Namespace) -> int:
+    """The guide, or the reference."""
+    if options.command is None or options.topic is None:
+        print(*guide(options.said_in), sep="\n")
+        return 0
+    from engrave.cli.reference import reference
+
+    print(*reference(), sep="\n")
+    return 0

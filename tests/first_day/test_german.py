@@ -1,0 +1,124 @@
+"""Messages in German: every one that the code holds has its words, and finds them."""
+
+import ast
+import re
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from engrave.cli import main
+from engrave.messages import in_language, language_for
+from engrave.words import TEMPLATES
+
+ROOT = Path(__file__).resolve().parents[2]
+RAISED = ("EngraveError", "Notice")
+NAMED = ("message", "hint", "told")
+PLACE = re.compile(r"\{([a-z_]+)\}")
+
+
+def texts(node: ast.AST) -> Iterator[str]:
+    """What an expression can say, with a stand-in for all that is put in."""
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        yield node.value
+    elif isinstance(node, ast.JoinedStr):
+        yield "".join(
+            part.value if isinstance(part, ast.Constant) else f"‹{index}›"
+            for index, part in enumerate(node.values)
+        )
+    elif isinstance(node, ast.IfExp):
+        yield from texts(node.body)
+        yield from texts(node.orelse)
+
+
+def said() -> Iterator[tuple[str, str]]:
+    """Every message and hint that stands in the code, with its place."""
+    for path in sorted((ROOT / "engrave").rglob("*.py")):
+        if "desk_words" in path.name:
+            continue
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            for part in parts(node):
+                for text in texts(part):
+                    yield f"{path.relative_to(ROOT)}:{part.lineno}", text
+
+
+def parts(node: ast.AST) -> Iterator[ast.expr]:
+    if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+        if node.func.id in RAISED:
+            yield from node.args[:1]
+            yield from node.args[2:3]
+            yield from (each.value for each in node.keywords if each.arg == "hint")
+    elif isinstance(node, ast.Assign) and len(node.targets) == 1:
+        target = node.targets[0]
+        if isinstance(target, ast.Name) and target.id in NAMED:
+            yield node.value
+        elif isinstance(target, ast.Tuple) and isinstance(node.value, ast.Tuple):
+            for name, value in zip(target.elts, node.value.elts, strict=False):
+                if isinstance(name, ast.Name) and name.id in NAMED:
+                    yield value
+
+
+def is_sentence(text: str) -> bool:
+    """Two words in a row: all else is an example to be typed."""
+    return bool(re.search(r"[a-z]{2,} [a-z]{2,}", re.sub(r"‹\d+›", "", text)))
+
+
+def test_every_message_has_german() -> None:
+    missing = [
+        f"{place}: {text}"
+        for place, text in said()
+        if is_sentence(text) and in_language(text, "de") == text
+    ]
+    assert not missing, "add these to templates/messages/de.toml:\n" + "\n".join(missing)
+
+
+def test_there_are_messages() -> None:
+    assert len(list(said())) > 300
+
+
+def test_german_puts_in_what_english_does() -> None:
+    held = tomllib.loads((TEMPLATES / "messages/de.toml").read_text("utf-8"))
+    for table in held.values():
+        for english, german in table.items():
+            assert set(PLACE.findall(german)) <= set(PLACE.findall(english)), english
+
+
+@pytest.mark.parametrize(
+    ("english", "german"),
+    [
+        ("unknown key 'mesures'", "unbekannter Schlüssel „mesures“"),
+        ("did you mean 'measures'?", "war „measures“ gemeint?"),
+        ("'score' is missing", "„score“ fehlt"),
+        (
+            "the step must be a whole number, not 'two'",
+            "der Schritt muss eine ganze Zahl sein, nicht „two“",
+        ),
+        ("a list is wanted here, not a single value",
+         "hier gehört eine Liste hin, nicht ein einzelner Wert"),
+        ("nobody has said this in German", "nobody has said this in German"),
+    ],
+)  # fmt: skip
+def test_german(english: str, german: str) -> None:
+    assert in_language(english, "de") == german
+
+
+def test_marks_choose(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("LC_ALL", "de_DE.UTF-8")
+    marks = tmp_path / "rondo.yaml"
+    assert language_for(marks) == "de"  # not there: the machine's
+    marks.write_text("score: rondo.musicxml\n")
+    assert language_for(marks) == "en"  # the booklet's
+    marks.write_text("score: rondo.musicxml\nlanguage: 'de'  # Nell\n")
+    assert language_for(marks) == "de"
+    assert language_for(marks, "en") == "en"
+
+
+def test_check_tells_in_german(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    marks = tmp_path / "rondo.yaml"
+    marks.write_text("language: de\npassages: [{mesures: 4}]\n")
+    assert main(["check", str(marks)]) == 2
+    told = capsys.readouterr().err
+    assert f"{marks}:2:13: Fehler: unbekannter Schlüssel „mesures“" in told
+    assert "Hinweis: war „measures“ gemeint?" in told
+    assert "Fehler: „score“ fehlt" in told
