@@ -4,7 +4,7 @@ Enters: boxes. Leaves: the nearest free place above or below. Knows nothing of m
 """
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from engrave.engraver.paths import Box
 
@@ -25,6 +25,10 @@ class Crowd:
         for box in boxes:
             for column in self._span(box):
                 self._columns[column].append(box)
+
+    def only(self, wanted: Callable[[Box], bool]) -> "Crowd":
+        """Those boxes alone that are wanted."""
+        return Crowd({box for boxes in self._columns.values() for box in boxes if wanted(box)})
 
     def free_above(self, box: Box) -> float:
         """How far up ``box`` must go to touch nothing: 0, or a negative distance."""

@@ -1,11 +1,12 @@
 """What gives way to fingers: the signs outside the staves, and the labels above everything near.
 
 Enters: a system and the crowd of its ink. Leaves: the system's ink with the signs moved outwards
-where they would touch, and its labels. Signs of one kind that share a line stay on one line.
+where they would touch, and its labels. Signs of one kind that share a line stay on one line. A
+sign between the staves goes the shorter way, alone, if fingers or other signs are in its place.
 """
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from engrave.engraver.crowding import Crowd
@@ -18,6 +19,8 @@ from engrave.music.sheet import Sheet
 
 LABEL_SIZE = 1.5 * SPACE
 _CLEAR = 0.35 * SPACE
+_TIGHT = 0.12 * SPACE
+"""Between the staves there is no more room than that."""
 
 _ORDER = (
     ("octave",),
@@ -57,10 +60,11 @@ def _lines(groups: list[list[Ink]], system: System, *, alone: bool) -> Iterator[
     if alone:
         yield from sorted(groups, key=lambda group: abs(_middle(system) - _box(group).top))
         return
-    for above in (True, False, None):
+    for above in (True, False):
         together = [ink for group in groups if _side(_box(group), system) is above for ink in group]
         if together:
             yield together
+    yield from (group for group in groups if _side(_box(group), system) is None)
 
 
 def _within(line: list[Ink], right: float) -> list[Ink]:
@@ -73,17 +77,33 @@ def _within(line: list[Ink], right: float) -> list[Ink]:
 def _moved(line: list[Ink], system: System, crowd: Crowd) -> list[Ink]:
     boxes = [box for ink in line for box in ink.shape.boxes()]
     above = _side(around(boxes), system)
-    distance = 0.0
-    if above is not None:
-        free = crowd.free_above if above else crowd.free_below
-        while True:
-            steps = [free(box.moved(0, distance).widened(_CLEAR, _CLEAR)) for box in boxes]
-            step = min(steps) if above else max(steps)
-            if not step:
-                break
-            distance += step
+    if above is None:
+        distance = _aside(boxes, system, crowd)
+    else:
+        distance = _clear(boxes, crowd.free_above if above else crowd.free_below)
     crowd.add(box.moved(0, distance) for box in boxes)
     return [replace(ink, shape=ink.shape.moved(0, distance)) for ink in line]
+
+
+def _clear(boxes: list[Box], free: Callable[[Box], float], room: float = _CLEAR) -> float:
+    """How far all of ``boxes`` go together to have ``room`` around them."""
+    distance = 0.0
+    while step := max((free(box.moved(0, distance).widened(room, room)) for box in boxes), key=abs):
+        distance += step
+    return distance
+
+
+def _aside(boxes: list[Box], system: System, crowd: Crowd) -> float:
+    """The shorter way, up or down, of a sign between the staves, if it touches anything but what
+    joins them (bar lines, a brace); out of the system where there is no room in it."""
+    middle = (around(boxes).top + around(boxes).bottom) / 2
+    over = max((top + STAFF for top in system.staff_tops if top < middle), default=middle)
+    under = min((top for top in system.staff_tops if top > middle), default=middle)
+    near = crowd.only(lambda box: box.top > over or box.bottom < under)
+    if not _clear(boxes, near.free_above, 0):
+        return 0
+    ways = (_clear(boxes, free, _TIGHT) for free in (near.free_above, near.free_below))
+    return min(ways, key=abs)
 
 
 def _labels(sheet: Sheet, system: System, crowd: Crowd) -> Iterator[Text]:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
+from engrave.music.notes import Hand
 from engrave.music.sheet import BASS, TREBLE, ClefChange, Direction, Ending, Moment, Sheet, Span
 from tests.sheets import bar, events, sheet
 
@@ -124,6 +125,26 @@ def two_hands() -> Sheet:
     )  # fmt: skip
 
 
+def between_staves() -> Sheet:
+    """Two wedges at once, and one where the right hand's fingers stand over the lower staff."""
+    low = events("C4:8=1 D4:8=2 E4:8=3 F4:8=4", 5)
+    taken = tuple(replace(event, hand=Hand.RIGHT) for event in low)
+    first = bar("r:2", taken, name="1")
+    second = bar("C5:8=1 D5:8=2 E5:8=3 F5:8=4", "C3:4=5 G3:4=1", name="2")
+    third = bar("G5:8=5 F5:8=4 E5:8=3 D5:8=2", "C3:4=5 G3:4=1", name="3", barline="light-heavy")
+    return sheet(
+        first,
+        second,
+        third,
+        staves=(1, 2),
+        spans=(
+            Span("crescendo", Moment(0, Q(0)), Moment(0, Q(2)), placement="below"),
+            Span("crescendo", Moment(1, Q(0)), Moment(2, Q(1)), placement="below"),
+            Span("diminuendo", Moment(1, Q(1)), Moment(2, Q(2)), staff=2, placement="above"),
+        ),
+    )
+
+
 def octave_line() -> Sheet:
     return sheet(
         bar("C6:8=1 D6:8=2 E6:8=3 F6:8=1", key=0),
@@ -193,5 +214,5 @@ Maker = Callable[[], Sheet]
 
 ALL: tuple[Maker, ...] = (
     long_short, in_threes, in_fours, unbeamed_fingers, chords, pickup, sixteenths_in_twelve,
-    thirty_seconds, two_hands, octave_line, leaps, signs, left_alone, long_line,
+    thirty_seconds, two_hands, between_staves, octave_line, leaps, signs, left_alone, long_line,
 )  # fmt: skip

@@ -54,3 +54,14 @@ def test_two_renderers_agree_on_the_finished_picture(made: gallery.Maker) -> Non
     (picture,) = engrave(made(), STYLE).pictures
     size = picture.width_mm, picture.height_mm
     assert agreement(printed(picture.svg, *size), drawn(picture.svg, *size)) >= ENOUGH
+
+
+@pytest.mark.parametrize("made", gallery.ALL)
+def test_no_text_touches_other_ink(made: gallery.Maker) -> None:
+    """Fingers, labels and words, drawn alone, lie on no pixel of notes, beams, slurs and wedges."""
+    (picture,) = engrave(made(), STYLE).pictures
+    size = picture.width_mm, picture.height_mm
+    text = drawn(without(picture.svg, "path"), *size)
+    rest = drawn(without(picture.svg, "text"), *size)
+    assert text.any()
+    assert not (text & rest).any()
