@@ -15,6 +15,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from engrave.errors import EngraveError
 
@@ -176,9 +177,17 @@ def _link(source: str | Path, target: str | Path) -> None:
         shutil.copy2(source, target, follow_symlinks=False)
 
 
+def _of_the_system(name: str) -> Any:
+    """A function of the C library; None on systems that have no such library, or not this one."""
+    try:
+        return getattr(ctypes.CDLL(None, use_errno=True), name, None)
+    except (TypeError, OSError):
+        return None
+
+
 def _flush(beside: Path) -> None:
     """To the disk, so that a power cut after the exchange finds it there; all files in one go."""
-    flush = getattr(ctypes.CDLL(None, use_errno=True), "syncfs", None)
+    flush = _of_the_system("syncfs")
     if flush is None:
         for path in beside.rglob("*"):
             if path.is_file():
@@ -217,7 +226,7 @@ def _put_in_place(beside: Path, folder: Path) -> None:
 
 
 def _exchange(one: Path, other: Path) -> None:
-    rename = getattr(ctypes.CDLL(None, use_errno=True), "renameat2", None)
+    rename = _of_the_system("renameat2")
     if rename is None:
         raise OSError(errno.ENOSYS, os.strerror(errno.ENOSYS))
     if rename(_AT_FDCWD, os.fsencode(one), _AT_FDCWD, os.fsencode(other), _RENAME_EXCHANGE):
