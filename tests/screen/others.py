@@ -5,6 +5,7 @@ Both are W3C protocols. Firefox speaks BiDi itself; WebKitGTK brings a driver, a
 
 import itertools
 import json
+import os
 import shutil
 import socket
 import subprocess
@@ -55,6 +56,7 @@ def in_firefox(path: Path) -> Iterator[Evaluate]:
         process = subprocess.Popen(
             [program, "--headless", "--no-remote", "--profile", profile,
              "--remote-debugging-port", str(port), "about:blank"],
+            env={**os.environ, "HOME": profile},
             stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
         )  # fmt: skip
         try:

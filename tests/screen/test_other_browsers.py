@@ -1,6 +1,7 @@
 """The screen edition in browsers of other families: it opens, plays in time, judges and keeps."""
 
-from collections.abc import Iterator
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from pathlib import Path
 
 import pytest
@@ -37,14 +38,17 @@ def checked(file: Path, root: Path) -> Checked:
     return check(root / f"{NAME}.yaml")
 
 
-@pytest.fixture(scope="module", params=BROWSERS)
-def shown(request: pytest.FixtureRequest, file: Path) -> Iterator[Evaluate]:
-    with request.param(file) as evaluate:
-        evaluate(f"{CLOCK}, 0")
-        yield evaluate
+@pytest.mark.parametrize("browser", BROWSERS)
+def test_it_opens_lights_what_sounds_judges_and_keeps(
+    browser: Callable[[Path], AbstractContextManager[Evaluate]], file: Path, checked: Checked
+) -> None:
+    with browser(file) as shown:
+        shown(f"{CLOCK}, 0")
+        lights_what_sounds(shown, checked)
+        judges_and_keeps(shown)
 
 
-def test_it_opens_and_lights_what_sounds(shown: Evaluate, checked: Checked) -> None:
+def lights_what_sounds(shown: Evaluate, checked: Checked) -> None:
     assert shown("document.documentElement.className") == "live"
     for stop in (1, 2, len(checked.drills) - 1):
         drill = checked.drills[stop - 1]
@@ -54,7 +58,7 @@ def test_it_opens_and_lights_what_sounds(shown: Evaluate, checked: Checked) -> N
         compare(drill.id, heard, mark, shown(play_through(heard, mark)))
 
 
-def test_it_judges_keeps_and_writes_a_log(shown: Evaluate) -> None:
+def judges_and_keeps(shown: Evaluate) -> None:
     shown("document.querySelector('[data-go=\"1\"]').click()")
     before = shown("document.querySelector('.ladder [aria-current]').textContent")
     for _ in range(3):

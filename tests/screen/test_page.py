@@ -400,7 +400,7 @@ def test_without_scripts_all_drills_stand_there(file: Path, checked: Checked) ->
 EVIL = """</script><script>window.hacked=1</script><img src=x onerror="hacked=1">"""
 
 
-def test_hostile_words_run_nothing(tmp_path: Path) -> None:
+def test_hostile_words_run_nothing_in_german_too(tmp_path: Path) -> None:
     marks = lay_out(tmp_path)
     text = marks.read_text("utf-8")
     evil = json.dumps(EVIL + "{{ 7*7 }} @@DATA@@ \u2028")
@@ -424,12 +424,15 @@ def test_hostile_words_run_nothing(tmp_path: Path) -> None:
     score.write_text(
         music.replace("appassionato", "&lt;/script>&lt;script>hacked=1&lt;/script>"), "utf-8"
     )
-    out = str(tmp_path / "out")
-    assert main(["build", str(marks), "--out", out, "--edition", "screen"]) == 0
+    command = ["build", str(marks), "--out", str(tmp_path / "out"), "--edition", "screen"]
+    assert main([*command, "--language", "de"]) == 0
     with opened(tmp_path / "out" / NAME / f"{NAME}-screen.html") as page:
         page.see(390, 844)
         for stop in range(1, page.evaluate("document.querySelectorAll('[data-go]').length") + 1):
             go(page, stop)
+        assert page.evaluate("document.documentElement.lang") == "de"
+        german = page.evaluate("document.querySelector('[data-part=missed]').textContent")
+        assert german == "Noch nicht"
         assert page.evaluate("typeof window.hacked") == "undefined"
         assert page.evaluate("document.title").startswith("</script>")
         assert "{{ 7*7 }}" in page.evaluate("document.title")
@@ -495,16 +498,6 @@ def test_everything_can_be_reached_with_the_tab_key_in_the_order_of_reading(show
     wanted = ["Play", "right hand", "left hand", "Clicks", "Sign", "Repeat", "Clean", "Not yet"]
     assert [each for each in seen if each in wanted] == wanted
     assert any(", up now" in each for each in seen)
-
-
-def test_german_says_it_in_german(tmp_path: Path) -> None:
-    with opened(build(tmp_path, "--language", "de")) as page:
-        assert page.evaluate("document.documentElement.lang") == "de"
-        go(page, 1)
-        assert (
-            page.evaluate("document.querySelector('[data-part=missed]').innerText") == "Noch nicht"
-        )
-        assert "Spielen" in page.evaluate("document.querySelector('[data-part=play]').innerText")
 
 
 def test_the_count_in_is_a_whole_bar(checked: Checked) -> None:
