@@ -30,6 +30,8 @@ from engrave.pipeline.contents import book
 from engrave.pipeline.drawing import Music, list_pictures, music_of, notation, terrains_of
 from engrave.pipeline.fitting import fitted
 from engrave.pipeline.manifest import Output, Whose, manifest
+from engrave.pipeline.overview import NAME as OVERVIEW
+from engrave.pipeline.overview import overview
 from engrave.pipeline.ownership import BOOKLETS, Owner, change_of, output_name, refuse_others
 from engrave.pipeline.screening import SCREEN, screen_page, screens_of
 from engrave.pipeline.sounding import audio_files, midi_files, unheard
@@ -124,6 +126,8 @@ def build(
             files[f"{name}-{SCREEN}.html"] = screen_page(
                 checked, content, plain, screens.value(), name
             )
+    language = job.language or checked.marks.language
+    files[OVERVIEW] = overview(checked, name, language, files, listed, places)
     tell("writing")
 
     def listing(outputs: Sequence[Output]) -> bytes:
@@ -176,7 +180,9 @@ def _is_kept(file: str, checked: Checked) -> bool:
 
 def _made(checked: Checked, folder: Path, files: Iterable[str], gone: int) -> str:
     """What was made and where, in one line."""
-    booklets = [str(folder / each) for each in files if each.endswith(BOOKLETS)]
+    booklets = [
+        str(folder / each) for each in files if each.endswith(BOOKLETS) and each != OVERVIEW
+    ]
     said = [
         counted(len(checked.passages), "passage"),
         counted(len(checked.drills), "drill"),

@@ -207,7 +207,11 @@ def _source_findings(entry: dict[str, Any]) -> Iterator[str]:
 
 def _file_findings(output: Output) -> Iterator[str]:
     folder, passages = output.folder, output.manifest["passages"]
-    promised = {folder / "manifest.json", *folder.glob(f"{output.name}-*.pdf")}
+    promised = {
+        folder / "manifest.json",
+        folder / "index.html",
+        *folder.glob(f"{output.name}-*.pdf"),
+    }
     promised |= {folder / "passages" / f"{passage['id']}.musicxml" for passage in passages}
     for drill in output.drills:
         promised |= {drill.musicxml, *drill.svg}
