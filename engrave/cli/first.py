@@ -23,9 +23,7 @@ STEPS = (
 DEMO = ("lantern-rondo.musicxml", "lantern-rondo.yaml", "nell.log.yaml", "tam.yaml")
 
 _PACKAGE = Path(__file__).resolve().parent.parent
-_SCORES = next(
-    folder for folder in (_PACKAGE / "demo", _PACKAGE.parent / "scores") if folder.is_dir()
-)
+_SCORES = _PACKAGE / "demo" if (_PACKAGE / "demo").is_dir() else _PACKAGE.parent / "scores"
 """The demo: inside the installed package, or at the top of the repository."""
 
 
