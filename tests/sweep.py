@@ -226,7 +226,7 @@ def _check(
         yield from figure_findings(entry, raw)
         played = midi(climb(drill.sheet, drill.ladder, drill.ladder.marks[:2], times=1), drill.id)
         promise = Promise(drill.ladder.beat_unit, drill.ladder.marks[:2], times=1)
-        yield from heard_findings(played, folder / file, promise)
+        yield from heard_findings(played, folder / file, promise, raw)
     except Exception:
         yield f"{drill.id} crashed: {traceback.format_exc(limit=-2).strip()}"
 

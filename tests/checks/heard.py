@@ -4,11 +4,12 @@ music21 takes the MIDI file apart, verovio says when notes begin, ``rawxml`` who
 Standard MIDI File 1.0: tempo is FF 51 03 and microseconds a quarter, ``60 000 000 / mark``.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 from pathlib import Path
+from typing import Any
 
 from tests.checks.rawxml import RawPart, read_raw
 
@@ -62,8 +63,13 @@ def read_heard(data: bytes) -> Heard:
     return Heard(heard.ticks, heard.tempos, heard.markers, heard.strikes, max(ends))
 
 
-def heard_findings(data: bytes, musicxml: Path, promise: Promise) -> Iterator[str]:
-    """What differs between the MIDI file and what the MusicXML and the ladder prescribe."""
+def heard_findings(
+    data: bytes, musicxml: Path, promise: Promise, raw: Mapping[str, Any]
+) -> Iterator[str]:
+    """What differs between the MIDI file and what the MusicXML and the ladder prescribe.
+
+    ``raw`` is the drill's entry in the manifest.
+    """
     heard, parts = read_heard(data), read_raw(musicxml)
     measures = parts[0].measures
     unit = promise.unit
@@ -81,7 +87,7 @@ def heard_findings(data: bytes, musicxml: Path, promise: Promise) -> Iterator[st
         yield f"{musicxml.name}: tempos {heard.tempos}, not {tempos}"
     if [tick for tick, _ in heard.markers] != [tick for tick, _ in tempos]:
         yield f"{musicxml.name}: markers {heard.markers}"
-    yield from _strikes(heard, parts, [start + count_in for start in starts], musicxml)
+    yield from _strikes(heard, parts, [start + count_in for start in starts], musicxml, raw)
     yield from _timemap(heard, musicxml, parts, count_in)
     counted = sum(1 for tick, _ in heard.strikes["metronome"] if tick < count_in * heard.ticks)
     apart = unit / 2 if promise.marks[0] < 50 else unit
@@ -98,30 +104,47 @@ def _pickup(parts: tuple[RawPart, ...]) -> Fraction:
 
 
 def _strikes(
-    heard: Heard, parts: tuple[RawPart, ...], zeros: Sequence[Fraction], path: Path
+    heard: Heard,
+    parts: tuple[RawPart, ...],
+    zeros: Sequence[Fraction],
+    path: Path,
+    raw: Mapping[str, Any],
 ) -> Iterator[str]:
-    """Every key of every hand goes down on its tick in every take, and no other."""
+    """Every key goes down on its tick in every take, and no other; each on its hand's track.
+
+    Whose hand it is no MusicXML says: a drill of one hand is all on that track, and of both hands
+    each has the keys that the manifest's source gives it.
+    """
     loose = any(n.loose for part in parts for each in part.measures for n in each.notes)
-    for hand, voices in zip(HANDS, ("1234", "5678"), strict=True):
-        wanted = {
-            (start + note.onset, _midi(note.pitch))
-            for part in parts
-            for start, measure in zip(part.starts, part.measures, strict=True)
-            for note in measure.notes
-            if note.pitch and not note.grace and not note.tied_from and note.voice in voices
-        }
-        expected = sorted(
-            (round((zero + time) * heard.ticks), key) for zero in zeros for time, key in wanted
-        )
-        found = sorted(heard.strikes[hand])
-        if loose:
-            found = [each for each in found if each in set(expected)]
-            expected = [each for each in expected if each in set(found)]
-            if wanted and not found:
-                yield f"{path.name}: the {hand} is silent"
-        if found != expected:
-            odd = sorted(set(found) ^ set(expected))[:3]
-            yield f"{path.name}: the {hand} differs at (tick, key) {odd}"
+    wanted = {
+        (start + note.onset, _midi(note.pitch))
+        for part in parts
+        for start, measure in zip(part.starts, part.measures, strict=True)
+        for note in measure.notes
+        if note.pitch and not note.grace and not note.tied_from
+    }
+    expected = {(round((zero + time) * heard.ticks), key) for zero in zeros for time, key in wanted}
+    tracks = {hand: heard.strikes[f"{hand} hand"] for hand in ("right", "left")}
+    found = {strike for strikes in tracks.values() for strike in strikes}
+    if not loose and found != expected:
+        yield f"{path.name}: strikes differ at (tick, key) {sorted(found ^ expected)[:3]}"
+    if loose and not found & expected:
+        yield f"{path.name}: nothing is struck"
+    for hand, strikes in tracks.items():
+        if raw["hand"] not in (hand, "both"):
+            if strikes:
+                yield f"{path.name}: the {hand} hand plays"
+        elif raw["hand"] == "both" and not loose and "pitches" not in raw:
+            keys = {key for _, key in strikes}
+            of_hand = {
+                midi + 12 * raw.get("octaves", 0)
+                for indices in raw["written"]
+                for index in indices
+                if raw["source"][index]["hand"] == hand
+                for midi in raw["source"][index]["midi"]
+            }
+            if keys != of_hand:
+                yield f"{path.name}: the {hand} hand has keys {sorted(keys ^ of_hand)[:5]} amiss"
 
 
 def _midi(pitch: tuple[str, int, int]) -> int:

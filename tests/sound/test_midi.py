@@ -32,7 +32,7 @@ def test_every_drill_of_the_demo_is_heard_as_it_is_written(demo: Path) -> None:
         path = demo / drill["files"]["midi"]
         promise = Promise(Fraction(drill["beat_unit"]), marks)
         music = demo / drill["files"]["musicxml"]
-        assert list(heard_findings(path.read_bytes(), music, promise)) == []
+        assert list(heard_findings(path.read_bytes(), music, promise, drill)) == []
     for passage in manifest["passages"]:
         assert (demo / passage["files"]["midi"]).read_bytes()[:4] == b"MThd"
 
