@@ -6,7 +6,7 @@ one mistake or ``Mistakes`` for all of a file's mistakes together; only ``cli`` 
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 
 def counted(count: int, what: str, several: str = "") -> str:
@@ -31,10 +31,14 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Notice:
-    """Something the user should know that stops nothing."""
+    """Something the user should know that stops nothing.
+
+    ``remark``: what ``message`` says in English, where that is a sentence of the word lists.
+    """
 
     message: str
     source: Source | None = None
+    remark: object = field(default=None, compare=False)
 
     def __str__(self) -> str:
         """``file:line:column: warning: …``."""

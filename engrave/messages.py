@@ -13,14 +13,24 @@ import tomllib
 from functools import cache
 from pathlib import Path
 
-from engrave.errors import EngraveError, Notice
-from engrave.words import LANGUAGES, TEMPLATES
+from engrave.errors import EngraveError, Notice, Source
+from engrave.music.drill import Remark
+from engrave.words import LANGUAGES, TEMPLATES, say
 
 ENGLISH = "en"
 DEEPEST = 4
+PHRASES = frozenset(
+    (
+        *("asked", "beat", "beats", "by", "drills", "edition", "entries", "export", "files"),
+        *("fingers", "found", "hand", "here", "hint", "keys", "message", "onsets", "pace"),
+        *("passages", "place", "reason", "reasons", "said", "spaces", "staff", "wanted"),
+        *("what", "whose", "why"),
+    )
+)
+"""Places that hold words, to be looked up in turn; at others stands what is to be typed."""
 _PLACE = re.compile(r"\{([a-z_]+)\}")
 _QUOTED = re.compile(r"(['\"])(.*)\1", re.DOTALL)
-_COUNT = r"\S+"
+_COUNT = r"[^A-Za-z\s]+"
 _NAMED = re.compile(rb"^language:[ \t]*[\"']?([a-z]{2})\b", re.MULTILINE)
 _MOST_BYTES = 1 << 20
 
@@ -42,8 +52,23 @@ def in_language(text: str, language: str, depth: int = 0) -> str:
 
 
 def _filled(said: str, values: dict[str, str], language: str, depth: int) -> str:
-    put_in = {name: _value(value, language, depth) for name, value in values.items()}
+    put_in = {
+        name: _value(value, language, depth if name in PHRASES else DEEPEST)
+        for name, value in values.items()
+    }
     return _PLACE.sub(lambda place: put_in.get(place[1], place[0]), said)
+
+
+def notice(remark: Remark, source: Source | None = None) -> Notice:
+    """A notice that the word lists say in every language."""
+    return Notice(say(remark), source, remark)
+
+
+def message_of(told: EngraveError | Notice, language: str) -> str:
+    """What is wrong, or to be known, without its place and hint."""
+    if isinstance(told, Notice) and isinstance(told.remark, Remark) and language in LANGUAGES:
+        return say(told.remark, language)
+    return in_language(told.message, language)
 
 
 def told(told: EngraveError | Notice, language: str) -> str:
@@ -52,7 +77,7 @@ def told(told: EngraveError | Notice, language: str) -> str:
     place = f"{told.source}: " if told.source else ""
     kind = signs["warning"] if isinstance(told, Notice) else signs["error"]
     hint = "" if isinstance(told, Notice) else in_language(told.hint, language)
-    message = in_language(told.message, language)
+    message = message_of(told, language)
     return f"{place}{kind}: {message}" + (f"\n  {signs['hint']}: {hint}" if hint else "")
 
 

@@ -30,7 +30,7 @@ Row = tuple[str, int, str, str]
 def listing(checked: "Checked", language: str = "en") -> Iterator[str]:
     """The lines, columns aligned over all passages."""
     yield from _hands(checked, language)
-    tables = [_rows(drilled.drills) for drilled in checked.passages]
+    tables = [_rows(drilled.drills, language) for drilled in checked.passages]
     width = max(len(row[0]) for rows in tables for row in rows)
     for drilled, rows in zip(checked.passages, tables, strict=True):
         yield _heading(drilled, language)
@@ -78,7 +78,7 @@ def _wrapped(text: str) -> list[str]:
 def _heading(drilled: "Drilled", language: str) -> str:
     passage = drilled.passage
     hands = f"{passage.hands[0]} hand" if len(passage.hands) == 1 else "both hands"
-    said = [f"{passage.id}: {measures_text(passage.label)}", hands]
+    said = [f"{passage.id}: {in_language(measures_text(passage.label), language)}", hands]
     if passage.status != "learning":
         said.append(passage.status)
     said.append(counted(len(drilled.drills), "drill"))
@@ -87,12 +87,12 @@ def _heading(drilled: "Drilled", language: str) -> str:
     return ", ".join(in_language(each, language) for each in said)
 
 
-def _rows(drills: Sequence["Drill"]) -> list[Row]:
+def _rows(drills: Sequence["Drill"], language: str) -> list[Row]:
     """Drills that follow one another in family, hand and ladder share a row."""
 
     def kind(drill: "Drill") -> tuple[str, str]:
         hand = f", {drill.suffix}" if drill.suffix else ""
-        return f"{drill.family}{hand}", _ladder(drill.ladder)
+        return f"{drill.family}{hand}", _ladder(drill.ladder, language)
 
     rows = []
     for (name, ladder), found in groupby(drills, kind):
@@ -101,10 +101,10 @@ def _rows(drills: Sequence["Drill"]) -> list[Row]:
     return rows
 
 
-def _ladder(ladder: "Ladder") -> str:
+def _ladder(ladder: "Ladder", language: str) -> str:
     from engrave.words import words
 
-    beat = words("en")["beat"][fraction_text(ladder.beat_unit)]
+    beat = words(language)["beat"][fraction_text(ladder.beat_unit)]
     marks = dict.fromkeys((ladder.marks[0], ladder.marks[-1]))
     return f"{beat} {'–'.join(map(str, marks))}"
 

@@ -24,7 +24,7 @@ from engrave.marks import Marks, MarksMistakes, read_marks
 from engrave.marks.model import Piece, Placed
 from engrave.marks.score_path import score_path
 from engrave.marks.spans import plain, read_spans
-from engrave.messages import in_language
+from engrave.messages import in_language, message_of
 from engrave.music.ranges import MeasureRange
 from engrave.passage.model import Passage
 from engrave.pipeline import keeping
@@ -167,7 +167,7 @@ class Work:
             self._tell_mistakes(list(mistakes.errors), text)
             return
         language = self.language
-        notices = [in_language(each.message, language) for each in dict.fromkeys(checked.notices)]
+        notices = [message_of(each, language) for each in dict.fromkeys(checked.notices)]
         self.board.put(mistakes=[], notices=notices)
 
     def _show_drills(self, checked: Checked) -> None:

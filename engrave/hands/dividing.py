@@ -8,7 +8,7 @@ beams across them, and what hands can do (``prices``).
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from engrave.errors import Mistakes, Notice, Source
+from engrave.errors import Mistakes, Source
 from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
 from engrave.hands.again import as_before
 from engrave.hands.applying import applied
@@ -23,9 +23,9 @@ from engrave.hands.search import Hands, cheapest, expected
 from engrave.hands.strokes import TICKS, Part, Strokes, strokes_of
 from engrave.hands.telling import Beyond, Taken, remarks, told
 from engrave.marks.model import HandMark
+from engrave.messages import notice
 from engrave.music.notes import Hand
 from engrave.score import Score, tempos_in_force
-from engrave.words import say
 
 USUAL_PER_MINUTE = 100
 """Quarters, where the score prints no mark: only the speed of leaps depends on it."""
@@ -70,7 +70,7 @@ def divide(
     }
     taken, beyond = told(score.sheet, strokes, hands, who)
     sheet = applied(score.sheet, parts) if parts else score.sheet
-    notices = (Notice(say(remark), Source(score.file)) for remark in remarks((), beyond))
+    notices = (notice(remark, Source(score.file)) for remark in remarks((), beyond))
     divided = replace(score, sheet=sheet, notices=(*score.notices, *notices))
     return Division(divided, taken, beyond)
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from engrave.errors import EngraveError, Mistakes, Notice
 from engrave.marks.model import EVERYTHING, DrillRequest, Marks, TempoMark
+from engrave.messages import notice
 from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Hand
 from engrave.music.ranges import measures_text
@@ -17,7 +18,6 @@ from engrave.music.values import UnprintableError
 from engrave.passage.marked_fingers import scores_left_out
 from engrave.passage.model import Passage
 from engrave.passage.onsets import onsets
-from engrave.words import say
 
 if TYPE_CHECKING:
     from engrave.drills import Family
@@ -56,7 +56,7 @@ class Drilled:
         """What was refused, where it was asked for, and what is odd about the tempo."""
         asked = {request.family: request.source for request in self.passage.requests or ()}
         refused = (
-            Notice(say(remark), asked.get(family) or self.passage.source)
+            notice(remark, asked.get(family) or self.passage.source)
             for family, remark in self.refused
         )
         return (*self._tempo_notices(), *self._fingers_left_out(), *refused)
@@ -74,7 +74,7 @@ class Drilled:
                     fingers="-".join(fingers),
                     keys=" ".join(pitch.spelling for pitch in onset.pitches),
                 )
-                yield Notice(say(remark), self.passage.source)
+                yield notice(remark, self.passage.source)
 
     def _tempo_notices(self) -> Iterator[Notice]:
         beat, own = self.passage.goal.beat, ladder(self.passage.goal)

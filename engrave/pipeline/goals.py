@@ -7,10 +7,10 @@ from collections.abc import Iterator
 
 from engrave.errors import Notice
 from engrave.marks import Marks
+from engrave.messages import notice
 from engrave.music.drill import Remark
 from engrave.music.units import Quarters
 from engrave.score import Score, TempoMark, TempoOrigin, locate, tempo_at
-from engrave.words import say
 
 
 def tempos_told(marks: Marks, score: Score) -> Iterator[Notice]:
@@ -23,7 +23,7 @@ def tempos_told(marks: Marks, score: Score) -> Iterator[Notice]:
         if found and found.origin is not TempoOrigin.MARK and found not in told:
             told.add(found)
             place = mark.measures.value.first
-            yield Notice(say(_remark(found, score, place)), mark.source)
+            yield notice(_remark(found, score, place), mark.source)
 
 
 def _remark(found: TempoMark, score: Score, place: str) -> Remark:

@@ -14,6 +14,7 @@ from engrave.words import TEMPLATES
 
 ROOT = Path(__file__).resolve().parents[2]
 RAISED = ("EngraveError", "Notice")
+MISTAKES = ROOT / "tests/marks/mistakes"
 NAMED = ("message", "hint", "told")
 PLACE = re.compile(r"\{([a-z_]+)\}")
 
@@ -122,3 +123,19 @@ def test_check_tells_in_german(tmp_path: Path, capsys: pytest.CaptureFixture[str
     assert f"{marks}:2:13: Fehler: unbekannter Schlüssel „mesures“" in told
     assert "Hinweis: war „measures“ gemeint?" in told
     assert "Fehler: „score“ fehlt" in told
+
+
+LEFT_ENGLISH = re.compile(
+    r"\b(the|is|are|missing|cannot|stands?|write|here|first|has|its|nothing|with)\b"
+)
+
+
+@pytest.mark.parametrize("file", sorted(MISTAKES.glob("*.yaml")), ids=lambda path: path.stem)
+def test_mistakes_are_told_in_german_alone(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Also where a message is put together; what is to be typed stays as it is typed."""
+    main(["check", str(file), "--language", "de"])
+    for line in capsys.readouterr().err.splitlines():
+        said = line.partition("Fehler: ")[2] or line.partition("Hinweis: ")[2]
+        assert said
+        assert not LEFT_ENGLISH.search(said), said
+        assert "linke:" not in said
