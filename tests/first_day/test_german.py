@@ -97,6 +97,14 @@ def test_german_puts_in_what_english_does() -> None:
         ),
         ("a list is wanted here, not a single value",
          "hier gehört eine Liste hin, nicht ein einzelner Wert"),
+        (
+            "not read: brackets and dashed lines (1)",
+            "nicht gelesen: Klammern und gestrichelte Linien (1)",
+        ),
+        (
+            "measures 3, 7 are shorter than the meter: kept as in the score",
+            "die Takte 3, 7 sind kürzer als die Taktart: bleiben wie in der Partitur",
+        ),
         ("nobody has said this in German", "nobody has said this in German"),
     ],
 )  # fmt: skip
