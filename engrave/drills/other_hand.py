@@ -20,6 +20,7 @@ from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch, Value
 from engrave.music.onset import Onset
 from engrave.music.sheet import BASS, TREBLE, Bar, ClefChange, Event, Sheet, Span, Tone
 from engrave.music.units import Quarters
+from engrave.music.values import single
 from engrave.passage.model import Passage
 
 OWN_HALF = {Hand.RIGHT: (60, 84), Hand.LEFT: (36, 60)}
@@ -93,14 +94,17 @@ def _bar(bar: Bar, start: Quarters, hand: Hand, octaves: int, fingers: Fingers) 
     events = tuple(_event(event, start, hand, octaves, fingers) for event in bar.events)
     return replace(
         bar,
-        events=events or (_rest(bar.length, other),),
+        events=events or (_rest(bar, other),),
         clefs=(),
         directions=tuple(replace(sign, staff=other.staff) for sign in bar.directions),
     )
 
 
-def _rest(length: Quarters, hand: Hand) -> Event:
-    return Event(Fraction(0), length, Value("whole"), (), hand, hand.staff, 1, whole_bar=True)
+def _rest(bar: Bar, hand: Hand) -> Event:
+    """The rest of a whole bar or, in a pickup, one of its length."""
+    plain = single(bar.length) if bar.implicit and not bar.is_full else None
+    value = plain or Value("whole")
+    return Event(Fraction(0), bar.length, value, (), hand, hand.staff, 1, whole_bar=plain is None)
 
 
 def _event(event: Event, start: Quarters, hand: Hand, octaves: int, fingers: Fingers) -> Event:

@@ -13,6 +13,7 @@ from xml.etree.ElementTree import Element
 from engrave.music.notes import Hand, Value
 from engrave.music.sheet import Bar, Event, Sheet
 from engrave.music.units import Quarters
+from engrave.music.values import single
 from engrave.notation.accidentals import printed
 from engrave.notation.attributes import attributes
 from engrave.notation.beams import beams
@@ -81,11 +82,15 @@ def phase(sheet: Sheet, index: int) -> Quarters:
 
 
 def _with_rests(bar: Bar, staves: tuple[int, ...]) -> Bar:
-    """The bar with a whole-bar rest on each staff on which, and in whose voices, nothing stands."""
+    """The bar with a rest on each staff on which, and in whose voices, nothing stands.
+
+    It is that of a whole bar, but in a part of one (a pickup) a rest of its length, if one has it.
+    """
+    plain = single(bar.length) if bar.implicit and not bar.is_full else None
     rests = [
         Event(
-            Fraction(0), bar.length, Value("whole"), staff=staff, voice=4 * staff - 3,
-            hand=Hand.RIGHT if staff == Hand.RIGHT.staff else Hand.LEFT, whole_bar=True,
+            Fraction(0), bar.length, plain or Value("whole"), staff=staff, voice=4 * staff - 3,
+            hand=Hand.RIGHT if staff == Hand.RIGHT.staff else Hand.LEFT, whole_bar=plain is None,
         )
         for staff in staves
         if not any(staff in (event.staff, (event.voice + 3) // 4) for event in bar.events)
