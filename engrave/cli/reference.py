@@ -39,7 +39,7 @@ def reference() -> Iterator[str]:
             yield from _entry(f"{name}: {default}", held["options"][family][name])
         if not own:
             yield "Takes no options beyond the ladder."
-        if "variants" in own:
+        if _variants(family):
             yield ""
             yield from _wrapped(f"Variants: {', '.join(_variants(family))}.", "")
 
@@ -47,7 +47,7 @@ def reference() -> Iterator[str]:
 def _variants(family: str) -> tuple[str, ...]:
     from engrave.drills import accents, patterns
 
-    return {"rhythms": tuple(patterns.PATTERNS), "accents": accents.VARIANTS}[family]
+    return {"rhythms": tuple(patterns.PATTERNS), "accents": accents.VARIANTS}.get(family, ())
 
 
 def _default(value: object) -> str:
