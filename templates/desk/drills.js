@@ -22,7 +22,7 @@ export function showDrills() {
 function show() {
   if (parts.css !== undefined && parts.css !== css) {
     css = parts.css;
-    sheet.replaceSync(`${css}\n:host, article, section { color: #000; } span[role=img], svg { display: block; max-width: 100%; height: auto; overflow: visible; } section.passage { margin-bottom: 14mm; } .pair, .pair > * { display: block !important; width: auto !important; padding-left: 0 !important; } h1 { font-size: 1.5em !important; }`);
+    sheet.replaceSync(`${css}\n:host, article, section { color: #000; } span[role=img], svg { display: block; max-width: 100%; height: auto; overflow: visible; } section.passage { margin-bottom: 14mm; } .pair, .pair > * { display: block !important; width: auto !important; padding-left: 0 !important; } h1 { font-size: 1.5em !important; } .return { display: none; }`);
   }
   const open = passage();
   const wanted = open ? [open.id] : (parts.drills ?? []);
