@@ -32,28 +32,43 @@ class Lattice:
 
 
 def lattice(steps: Sequence[Step], choices: Sequence[Sequence[Grip]], stretch_mm: float) -> Lattice:
-    """Every cost that a path through ``choices`` can meet."""
+    """Every cost that a path through ``choices`` can meet; music repeats itself, weighed once."""
     moves: list[Matrix] = [[]]
     skips: list[Matrix] = [[], []]
+    known: dict[object, Matrix] = {}
+    seen = [(step.struck, step.held, step.fixed) for step in steps]
     for now in range(1, len(steps)):
-        before, after, step = choices[now - 1], choices[now], steps[now]
-        matrix = [[move_cost(a, b, step, stretch_mm) for a in before] for b in after]
-        if is_line(steps[now - 1], step):
-            for row, b in zip(matrix, after, strict=True):
-                for j, a in enumerate(before):
-                    row[j] += move_charge(a, b, step.quick, stretch_mm)
-        moves.append(matrix)
+        step, line = steps[now], is_line(steps[now - 1], steps[now])
+        key: object = seen[now - 1], seen[now], step.seconds, step.silence, line, step.quick
+        if key not in known:
+            known[key] = _moves(choices[now - 1], choices[now], step, line, stretch_mm)
+        moves.append(known[key])
         if now >= 2:
             factor = skip_pace(steps[now - 1], step)
-            skips.append(
-                [[skip_cost(a, b, factor, stretch_mm) for a in choices[now - 2]] for b in after]
-            )
+            key = seen[now - 2], seen[now], factor
+            if key not in known:
+                known[key] = [
+                    [skip_cost(a, b, factor, stretch_mm) for a in choices[now - 2]]
+                    for b in choices[now]
+                ]
+            skips.append(known[key])
     own = [[grip_cost(grip, stretch_mm) for grip in grips] for grips in choices]
     for now, grips in enumerate(choices):
         charges = own_charges(steps, now, grips, stretch_mm)
         if charges:
             own[now] = list(map(add, own[now], charges))
     return Lattice(own, moves, skips)
+
+
+def _moves(
+    before: Sequence[Grip], after: Sequence[Grip], step: Step, line: bool, stretch_mm: float
+) -> Matrix:
+    matrix = [[move_cost(a, b, step, stretch_mm) for a in before] for b in after]
+    if line:
+        for row, b in zip(matrix, after, strict=True):
+            for j, a in enumerate(before):
+                row[j] += move_charge(a, b, step.quick, stretch_mm)
+    return matrix
 
 
 def narrowed(net: Lattice, kept: Sequence[Sequence[int]]) -> Lattice:
@@ -124,8 +139,13 @@ _LEAST = 1e-30
 def _likely(net: Lattice) -> Lattice:
     """The costs of a lattice as factors of likelihood."""
 
+    known: dict[int, Matrix] = {}
+
     def factors(matrices: Sequence[Matrix]) -> list[Matrix]:
-        return [[_factors(row) for row in matrix] for matrix in matrices]
+        for matrix in matrices:
+            if id(matrix) not in known:
+                known[id(matrix)] = [_factors(row) for row in matrix]
+        return [known[id(matrix)] for matrix in matrices]
 
     own = [_factors([cost - min(row) for cost in row]) for row in net.own]
     return Lattice(own, factors(net.moves), factors(net.skips))

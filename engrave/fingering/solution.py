@@ -25,9 +25,11 @@ _GAIN = 13.0
 fingers most paths agree on are joined by the path that is then cheapest."""
 _RARE = 0.0003
 """Choices whose fingers have less of the share are left out when the path is chosen."""
-_ROUNDS, _TRIED, _DRAW = 8, (0, 2, 5, 7), 2.0
+_ROUNDS, _TRIED, _DRAW = 5, (0, 4), 3.0
 """How often members of a figure are drawn together, after which rounds their fingers are tried for
 all, and what a round's pull is worth."""
+_BREAKS, _MENDED = 25.0, 6
+"""A move that costs as much breaks a rule that binds; so many of them are looked into."""
 _UNLIKE = 1000.0
 """What it costs to finger an onset otherwise than its figure: more than anything else."""
 
@@ -155,8 +157,9 @@ def _chosen(
     left = [[choices[now][k].fingers for k in row] for now, row in enumerate(kept)]
     path, _ = cheapest(small)
     if groups:
-        trials = (_trial(small, left, wanted) for wanted in _models(small, left, groups))
-        path, _ = min(trials, key=lambda trial: trial[1])
+        trials = [_trial(small, left, wanted) for wanted in _models(small, left, groups, path)]
+        best = min(trials, key=lambda trial: trial.cost)
+        path = _mended(small, left, groups, best).path
     return tuple(kept[now][k] for now, k in enumerate(path))
 
 
@@ -167,15 +170,17 @@ def _likeliest(row: Sequence[float], grips: Sequence[Grip]) -> list[int]:
 
 
 def _models(
-    net: Lattice, left: Sequence[Sequence[Fingers]], groups: Sequence[Group]
+    net: Lattice, left: Sequence[Sequence[Fingers]], groups: Sequence[Group], path: Path
 ) -> Iterator[dict[int, Fingers]]:
     """Fingers for every member of every group, in some ways worth trying.
 
-    Round after round the members of a group are drawn towards what most of them take.
+    Round after round the members of a group are drawn towards what most of them take, from the
+    ``path`` that knows of no groups.
     """
     drawn = net
     for turn in range(_ROUNDS):
-        path, _ = cheapest(drawn)
+        if turn:
+            path, _ = cheapest(drawn)
         free = [left[now][k] for now, k in enumerate(path)]
         taken = [Counter(free[number] for number in group) for group in groups]
         if turn in _TRIED or all(len(each) == 1 for each in taken):
@@ -184,7 +189,7 @@ def _models(
                 for group, each in zip(groups, taken, strict=True)
                 for number in group
             }
-            for place in (0, -1) if not turn else ():
+            for place in (0,) if not turn else ():
                 yield {number: free[group[place]] for group in groups for number in group}
         if all(len(each) == 1 for each in taken):
             return
@@ -199,13 +204,43 @@ def _models(
         drawn = replace(drawn, own=own)
 
 
-def _trial(
-    net: Lattice, left: Sequence[Sequence[Fingers]], wanted: dict[int, Fingers]
-) -> tuple[Path, float]:
+@dataclass(frozen=True, slots=True)
+class _Trial:
+    """The cheapest path where onsets are ``wanted`` to take certain fingers, and its cost."""
+
+    wanted: dict[int, Fingers]
+    path: Path
+    cost: float
+
+
+def _trial(net: Lattice, left: Sequence[Sequence[Fingers]], wanted: dict[int, Fingers]) -> _Trial:
     own = list(net.own)
     for number, fingers in wanted.items():
         own[number] = [
             cost + (_UNLIKE if here != fingers else 0.0)
             for cost, here in zip(own[number], left[number], strict=True)
         ]
-    return cheapest(replace(net, own=own))
+    return _Trial(wanted, *cheapest(replace(net, own=own)))
+
+
+def _mended(
+    net: Lattice, left: Sequence[Sequence[Fingers]], groups: Sequence[Group], best: _Trial
+) -> _Trial:
+    """The trial, other fingers tried for the groups that make a move break what binds."""
+    of = {number: group for group in groups for number in group}
+    for now in _breaks(net, best.path):
+        if net.moves[now][best.path[now]][best.path[now - 1]] < _BREAKS:
+            continue
+        for number in (now, now - 1):
+            for fingers in dict.fromkeys(left[number]):
+                changed = dict.fromkeys(of.get(number, ()), fingers)
+                if changed and fingers != best.wanted[number]:
+                    trial = _trial(net, left, best.wanted | changed)
+                    best = min(best, trial, key=lambda trial: trial.cost)
+    return best
+
+
+def _breaks(net: Lattice, path: Path) -> list[int]:
+    """The first few steps into which a move breaks a rule that binds."""
+    found = (n for n in range(1, len(path)) if net.moves[n][path[n]][path[n - 1]] >= _BREAKS)
+    return list(found)[:_MENDED]
