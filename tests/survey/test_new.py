@@ -47,6 +47,7 @@ def test_a_first_marks_file_can_be_built_at_once(name: str, tmp_path: Path) -> N
 
 
 def test_about_six_measures_of_a_hundred_are_marked(tmp_path: Path) -> None:
+    """Three passages at least; and the last one may reach over the share by half of its length."""
     path, _ = laid("rondo", tmp_path)
     for percent, most in (("6", 12), ("20", 25)):
         out = tmp_path / f"{percent}.yaml"
