@@ -8,11 +8,11 @@ from engrave.booklet.library import load_weasyprint as load_press
 from engrave.booklet.need import Item, Need
 from engrave.booklet.news import News, Progress
 from engrave.booklet.screen import screen
-from engrave.booklet.screen_music import SIZES
+from engrave.booklet.screen_music import SIZES, heard_values
 from engrave.booklet.style import FOLDED, PAPERS, PageStyle, page_style
 
 __all__ = [
     "FOLDED", "PAPERS", "SIZES", "STAND_IN", "Book", "Bound", "DrillPage", "Edition", "Item",
     "Need", "News", "PageStyle", "PassagePages", "Picture", "Place", "Progress", "Terrain", "bind",
-    "impose", "load_press", "page_style", "screen",
+    "heard_values", "impose", "load_press", "page_style", "screen",
 ]  # fmt: skip

@@ -78,8 +78,7 @@ Systems = Mapping[str, Sequence[System]]
 
 def drill_values(drill: Drill, systems: Systems) -> Json:
     """A drill as the script knows it, but for its words."""
-    heard = timeline(drill.sheet, drill.ladder, drill.ladder.marks[0])
-    heads = list(dict.fromkeys(head for each in heard.soundings for head in each.heads))
+    heard, heads = _timed(drill)
     return {
         "id": drill.id,
         "passage": drill.passage,
@@ -93,7 +92,7 @@ def drill_values(drill: Drill, systems: Systems) -> Json:
             "beat": beat_text(drill.ladder.beat_unit),
             "sign": f'<svg viewBox="0 0 30 48" aria-hidden="true">{_sign(drill)}</svg>',
         },
-        "heard": _heard(heard, {head: number for number, head in enumerate(heads)}),
+        "heard": _heard(heard, heads),
         "systems": {
             name: [[_mm(each.width_mm), _mm(each.height_mm)] for each in pictures]
             for name, pictures in systems.items()
@@ -105,6 +104,16 @@ def drill_values(drill: Drill, systems: Systems) -> Json:
             if name != GIVEN.name
         },
     }
+
+
+def heard_values(drill: Drill) -> Json:
+    """What is heard of a drill, as the script that plays it takes it."""
+    return _heard(*_timed(drill))
+
+
+def _timed(drill: Drill) -> tuple[Timeline, list[Head]]:
+    heard = timeline(drill.sheet, drill.ladder, drill.ladder.marks[0])
+    return heard, list(dict.fromkeys(head for each in heard.soundings for head in each.heads))
 
 
 def on_screen(svg: bytes, label: str = "") -> str:
@@ -120,7 +129,8 @@ def _sign(drill: Drill) -> str:
     return note_sign(drill.ladder.beat_unit).replace('"#000"', '"currentColor"')
 
 
-def _heard(heard: Timeline, numbers: Mapping[Head, int]) -> Json:
+def _heard(heard: Timeline, heads: Sequence[Head]) -> Json:
+    numbers = {head: number for number, head in enumerate(heads)}
     beats = [click.stroke for click in heard.clicks if click.stroke is not Stroke.BETWEEN]
     return {
         "unit": float(heard.unit),

@@ -10,6 +10,7 @@ import tomllib
 from collections.abc import Callable, Iterator, Mapping
 from http import HTTPStatus
 
+from engrave.booklet import heard_values
 from engrave.booklet.preview import page_files
 from engrave.desk.board import Board
 from engrave.desk.fingers import with_word
@@ -28,6 +29,9 @@ from engrave.words import TEMPLATES, words
 MOST_CHANGES = 50
 DEEPEST = 6
 LONGEST_WORD = 40
+
+LENT = ("player.js", "takes.js", "tone.js")
+"""Of the screen edition's script: what plays a drill."""
 
 _KINDS = {".js": "text/javascript", ".css": "text/css", ".html": "text/html"}
 
@@ -70,6 +74,8 @@ class DeskSite:
             return self._score(rest)
         if head == "system":
             return self._system(*rest.split("/"))
+        if head == "hear" and (drill := self._work.drills.get(rest)):
+            return _json(heard_values(drill))
         if head == "pdf" and (pdf := self._pdf(rest)):
             return Answer(pdf, "application/pdf")
         return None
@@ -182,7 +188,14 @@ def desk_files() -> dict[str, tuple[bytes, str]]:
         for path in sorted(folder.rglob("*"))
         if path.suffix in _KINDS
     }
-    return fonts | own
+    lent = {
+        f"screen/{name}": (
+            (TEMPLATES / "screen" / name).read_bytes(),
+            f"{_KINDS['.js']}; charset=utf-8",
+        )
+        for name in LENT
+    }
+    return fonts | lent | own
 
 
 def desk_words(language: str) -> dict[str, object]:

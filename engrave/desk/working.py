@@ -25,6 +25,7 @@ from engrave.marks.model import Piece, Placed
 from engrave.marks.score_path import score_path
 from engrave.marks.spans import plain, read_spans
 from engrave.messages import in_language, message_of
+from engrave.music.drill import Drill
 from engrave.music.ranges import MeasureRange
 from engrave.passage.model import Passage
 from engrave.pipeline import keeping
@@ -34,6 +35,7 @@ from engrave.pipeline.drawing import engravings_of
 from engrave.pipeline.stages import Job, page_style_of
 from engrave.pipeline.terrain import survey_piece
 from engrave.survey import Side, Terrain
+from engrave.words import say_family, say_variant
 
 
 class Work:
@@ -43,6 +45,7 @@ class Work:
         self.manuscript, self.board = manuscript, board
         self.systems: Systems | None = None
         self.drilled: dict[int, Passage] = {}
+        self.drills: dict[str, Drill] = {}
         self.due = Event()
         self._job, self._cache = job, cache
         self._score_key: object = None
@@ -177,9 +180,28 @@ class Work:
         gone = self._shown_drills - {id for id, _html in seen.passages}
         parts: dict[str, object] = {f"drills {id}": None for id in gone}
         parts |= {f"drills {id}": html for id, html in seen.passages}
+        self.drills = {each.id: each for each in checked.drills}
+        self.board.put(heard=[self._playable(each) for each in checked.drills])
         self.board.put(css=seen.css, drills=[id for id, _html in seen.passages], **parts)
         self._shown_drills = {id for id, _html in seen.passages}
         self._cache.trim()
+
+    def _playable(self, drill: Drill) -> Shown:
+        """A drill as the page lists it among those that can be heard."""
+        names = (
+            say_family(drill.family, self.language),
+            say_variant(drill.family, drill.variant, self.language),
+        )
+        marks = list(drill.ladder.marks)
+        now = next((mark for mark in marks if mark > (drill.ladder.reached or 0)), marks[-1])
+        return {
+            "id": drill.id,
+            "passage": drill.passage,
+            "name": ", ".join(dict.fromkeys(names)),
+            "hand": drill.hand,
+            "marks": marks,
+            "now": now,
+        }
 
     def _tell_mistakes(self, errors: list[EngraveError], text: str, legible: bool = True) -> None:
         file = str(self.manuscript.path)

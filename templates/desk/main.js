@@ -4,6 +4,7 @@ import { showBar } from "./bar.js";
 import { showCard } from "./card.js";
 import { showDrills } from "./drills.js";
 import { showFingers } from "./fingers.js";
+import { showHearing } from "./hear.js";
 import { handleMarking } from "./marking.js";
 import { showMistakes } from "./mistakes.js";
 import { showScore } from "./score.js";
@@ -13,7 +14,7 @@ import { showTerrain } from "./terrain.js";
 import { fetchWords } from "./words.js";
 
 await fetchWords();
-for (const show of [showBar, showTerrain, showScore, showShades, showFingers, showMistakes, showCard, showDrills]) {
+for (const show of [showBar, showTerrain, showScore, showShades, showFingers, showMistakes, showCard, showDrills, showHearing]) {
   show();
 }
 handleMarking();

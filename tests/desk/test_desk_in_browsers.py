@@ -202,6 +202,17 @@ def test_closing_ends_the_command_with_all_saved(demo: Path, tmp_path: Path) -> 
         assert process.wait(10) == 0
 
 
+def test_a_drill_is_heard_at_a_mark_of_its_ladder(demo: Path, tmp_path: Path) -> None:
+    with on_desk(demo, tmp_path / "out") as (address, _), open_page(address) as page:
+        settled(page, 4)
+        marks = "[...document.querySelectorAll('#hear select')[1].options].map((o) => o.value)"
+        assert "60" in page.evaluate(marks)
+        Person(page).press("#hear button")
+        page.wait_for("document.querySelector('#hear button').textContent === 'Stop'")
+        Person(page).press("#hear button")
+        page.wait_for("document.querySelector('#hear button').textContent === 'Play'")
+
+
 def test_from_change_to_sight(demo: Path, tmp_path: Path) -> None:
     """At the median of ten; the figures are kept by ``python -m tests.desk.sight``."""
     with on_desk(demo, tmp_path / "out") as (address, _), open_page(address) as page:
