@@ -161,6 +161,7 @@ def write_sample(root: Path) -> tuple[Path, Path]:
     (folder / "drills" / f"{IDENTIFIER}.musicxml").write_text(drill_text(), "utf-8")
     (folder / "drills" / f"{IDENTIFIER}.svg").write_text(picture(), "utf-8")
     write_pdf(folder / "sample-student.pdf", draw_page)
+    (folder / "index.html").write_text("<!DOCTYPE html><title>Sample</title>", "utf-8")
     listed = [
         {
             "path": path.relative_to(folder).as_posix(),
