@@ -373,21 +373,11 @@ def use(w: Array) -> None:
 
 
 def write(w: Array, path: Path) -> None:
-    """The weights as a module."""
+    """The weights as a module, below the head that it has: it names whose fingers they are."""
+    head = path.read_text("utf-8").partition("= {\n")[0] + "= {\n"
     lines = [f'    "{name}": {w[number]:.3f},' for name, number in RULE.items()
              if not RULES[name].binding]  # fmt: skip
-    path.write_text(_HEAD + "\n".join(lines) + "\n}\n", encoding="utf-8")
-
-
-_HEAD = '''"""Weights of the rules, learned; ``python -m tests.hand.fit`` writes this file.
-
-Enters: nothing. Leaves: ``LEARNED``. What the rules are, and their sources, stands in ``costs``.
-Learned from fingerings of humdrum-polish-scores (Humdrum kern, CC BY 4.0, Narodowy Instytut
-Fryderyka Chopina 2022, as of 2025-04-03), held to handbook scales and arpeggios.
-"""
-
-LEARNED: dict[str, float] = {
-'''
+    path.write_text(head + "\n".join(lines) + "\n}\n", encoding="utf-8")
 
 
 def main() -> None:
