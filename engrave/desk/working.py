@@ -55,7 +55,8 @@ class Work:
     @property
     def language(self) -> str:
         """The language of the page: the marks', unless the command names one."""
-        language = self._tree().get("language")
+        head = self.board.part("head")
+        language = (head if isinstance(head, dict) else self._tree()).get("language")
         return self._job.language or (language if isinstance(language, str) else "en")
 
     def safely(self) -> None:
@@ -79,7 +80,7 @@ class Work:
             self._tell_mistakes([error], text, legible=False)
             return
         try:
-            self._open_score()
+            self._open_score(tree if isinstance(tree, dict) else {})
         except EngraveError as error:
             self._tell_mistakes([error], text)
             return
@@ -115,9 +116,9 @@ class Work:
             return {}
         return tree if isinstance(tree, dict) else {}
 
-    def _open_score(self) -> None:
+    def _open_score(self, tree: Mapping[str, object]) -> None:
         """Read the score, once, and again when the marks name another or it has changed."""
-        marks = _for_the_score(self._tree(), self.manuscript.path)
+        marks = _for_the_score(tree, self.manuscript.path)
         path = marks.score.value
         key = (path, marks.part and marks.part.value, marks.piece.movement, path.stat().st_mtime_ns)
         if key == self._score_key:
@@ -132,7 +133,8 @@ class Work:
     def _tell_passages(self, tree: object) -> None:
         if self.systems is None:
             return
-        known = _known_ranges(self.manuscript.path) if self.manuscript.is_there else {}
+        is_from = isinstance(tree, dict) and "from" in tree
+        known = _known_ranges(self.manuscript.path) if is_from else {}
         shown = shown_passages(
             tree, self.systems.score, self.systems.beats, known, self._still_true(tree)
         )
@@ -261,12 +263,7 @@ def _placed_alike(old: Shown, new: Mapping[str, object]) -> bool:
 def _for_the_score(tree: Mapping[str, object], path: Path) -> Marks:
     """As much of the marks as says which music is meant, whatever else is wrong with them."""
     source = Source(str(path))
-    try:
-        marks = read_marks(path, OPTIONS) if path.is_file() else None
-    except MarksMistakes as mistakes:
-        marks = mistakes.legible
-    except EngraveError:
-        marks = None
+    marks = _read_whole(path) if "from" in tree else None
     if marks is not None:
         return replace(marks, passages=())
     score, part, piece = tree.get("score"), tree.get("part"), tree.get("piece")
@@ -282,6 +279,16 @@ def _for_the_score(tree: Mapping[str, object], path: Path) -> Marks:
         part=Placed(part, source) if isinstance(part, str) else None,
         piece=Piece(movement=int(str(movement))) if counted else Piece(),
     )
+
+
+def _read_whole(path: Path) -> Marks | None:
+    """The marks with what they take from another file, as far as they are legible."""
+    try:
+        return read_marks(path, OPTIONS)
+    except MarksMistakes as mistakes:
+        return mistakes.legible
+    except (EngraveError, Mistakes):
+        return None
 
 
 def _known_ranges(path: Path) -> dict[int, MeasureRange]:
