@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
+from engrave.booklet.book import Picture
 from engrave.booklet.signs import note_sign
 from engrave.engraver import Style
 from engrave.log.writing import beat_text
@@ -52,20 +53,8 @@ class Place(Protocol):
     bottom_mm: float
 
 
-class System(Protocol):
+class System(Picture, Protocol):
     """A picture that knows where its notes are."""
-
-    @property
-    def svg(self) -> bytes:
-        """The drawing."""
-
-    @property
-    def width_mm(self) -> float:
-        """Width."""
-
-    @property
-    def height_mm(self) -> float:
-        """Height."""
 
     @property
     def notes(self) -> Sequence[Any]:

@@ -205,7 +205,6 @@ class Setting:
         if known == name:
             svg = self._environment.get_template("tempo-table.svg").render(
                 table=table,
-                rows=table.rows,
                 written=written,
                 sign=note_sign(table.beat_unit),
                 box=self.style.table_box(len(table.marks), label),

@@ -19,7 +19,7 @@ from engrave import __version__
 from engrave.cli.check import listing
 from engrave.cli.first import add_demo, add_help, run_demo, run_help
 from engrave.cli.log import add_log, run_log
-from engrave.cli.survey import add_new, add_survey, run_new, run_survey
+from engrave.cli.survey import add_new, add_survey, number_within, run_new, run_survey
 from engrave.cli.telling import Progress, tell
 from engrave.cli.terminal import shown, to_a_reader
 from engrave.errors import EngraveError, Mistakes
@@ -32,8 +32,6 @@ if TYPE_CHECKING:
 INPUT_MISTAKE = 2
 TOOL_FAILURE = 1
 INTERRUPTED = 130
-
-SMALLEST_STAFF_MM, LARGEST_STAFF_MM = 5, 12
 
 PRINTED = ("student", "stand", "masterclass")
 EDITIONS = (*PRINTED, "screen")
@@ -230,15 +228,9 @@ def _add_cache_option(command: argparse.ArgumentParser) -> None:
 
 
 def _staff_mm(text: str) -> float:
-    try:
-        found = float(text)
-    except ValueError:
-        found = 0.0
-    if not SMALLEST_STAFF_MM <= found <= LARGEST_STAFF_MM:
-        raise argparse.ArgumentTypeError(
-            f"it is a number from {SMALLEST_STAFF_MM} to {LARGEST_STAFF_MM}"
-        )
-    return found
+    from engrave.marks.schema import STAFF_MM
+
+    return number_within(text, *STAFF_MM)
 
 
 def _jobs(text: str) -> int:

@@ -88,14 +88,15 @@ def _count(text: str) -> int:
 
 
 def _percent(text: str) -> float:
-    return _number(text, 0.1, 100)
+    return number_within(text, 0.1, 100)
 
 
 def _stretch(text: str) -> float:
-    return _number(text, 12, 30)
+    return number_within(text, 12, 30)
 
 
-def _number(text: str, least: float, most: float) -> float:
+def number_within(text: str, least: float, most: float) -> float:
+    """A number from ``least`` to ``most``, or what the command line says instead."""
     try:
         number = float(text)
     except ValueError:

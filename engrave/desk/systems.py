@@ -10,7 +10,6 @@ from fractions import Fraction
 from itertools import pairwise
 
 from engrave.engraver import Picture, Style
-from engrave.errors import EngraveError
 from engrave.machine.cache import Cache
 from engrave.music.sheet import Bar, Moment, Sheet
 from engrave.music.units import Quarters
@@ -201,8 +200,3 @@ def _edges(
     for left, right in pairwise(edges):
         rising.append(right if right >= left else left)
     return tuple(round(edge, 2) for edge in rising)
-
-
-def unreadable(error: EngraveError) -> str:
-    """What is shown in the place of a system that cannot be drawn."""
-    return error.message

@@ -16,11 +16,11 @@ from engrave.drills.sifting import fewer_than_six
 from engrave.fingering import finger
 from engrave.fingering.keyboard import HIGHEST_KEY, LOWEST_KEY
 from engrave.music.drill import Drill, Remark
-from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch, Value
+from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.music.sheet import BASS, TREBLE, Bar, ClefChange, Event, Sheet, Span, Tone
 from engrave.music.units import Quarters
-from engrave.music.values import single
+from engrave.music.values import bar_rest
 from engrave.passage.model import Passage
 
 OWN_HALF = {Hand.RIGHT: (60, 84), Hand.LEFT: (36, 60)}
@@ -102,9 +102,8 @@ def _bar(bar: Bar, start: Quarters, hand: Hand, octaves: int, fingers: Fingers) 
 
 def _rest(bar: Bar, hand: Hand) -> Event:
     """The rest of a whole bar or, in a pickup, one of its length."""
-    plain = single(bar.length) if bar.implicit and not bar.is_full else None
-    value = plain or Value("whole")
-    return Event(Fraction(0), bar.length, value, (), hand, hand.staff, 1, whole_bar=plain is None)
+    value, is_whole = bar_rest(bar)
+    return Event(Fraction(0), bar.length, value, (), hand, hand.staff, 1, whole_bar=is_whole)
 
 
 def _event(event: Event, start: Quarters, hand: Hand, octaves: int, fingers: Fingers) -> Event:

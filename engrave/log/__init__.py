@@ -41,7 +41,7 @@ student has come; ``model`` holds the values.
 
 from engrave.log.keys import Keys, keys_of
 from engrave.log.model import Adoption, Entry, Lesson, Practised, Withdrawal
-from engrave.log.reading import LogText, read_log
+from engrave.log.reading import LogText, own_log, read_log
 from engrave.log.writing import entry_line, joined
 
 __all__ = [
@@ -55,5 +55,6 @@ __all__ = [
     "entry_line",
     "joined",
     "keys_of",
+    "own_log",
     "read_log",
 ]

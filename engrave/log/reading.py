@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 
-from engrave.errors import EngraveError, Source
+from engrave.errors import EngraveError, Mistakes, Source
 from engrave.log.model import Adoption, Entry, Lesson, Practised, What, Withdrawal
 from engrave.marks.nodes import List, Node, Table, Text
 from engrave.marks.readers import Errors, Form, Reader, list_of, value
@@ -63,6 +63,25 @@ class LogText:
     def entries(self) -> tuple[Entry, ...]:
         """The entries that could be read, in the order of the file."""
         return tuple(each.entry for each in self.lines)
+
+
+EMPTY = LogText("log: 1\nentries:\n", (), "", ())
+
+
+def own_log(path: Path) -> LogText:
+    """The log that is kept at ``path``, empty where no file is yet.
+
+    Raises ``Mistakes``, all of them: it is not built from, nor written over, in part.
+    """
+    if not path.exists():
+        return EMPTY
+    try:
+        log = read_log(path)
+    except EngraveError as error:
+        raise Mistakes([error]) from error
+    if log.mistakes:
+        raise Mistakes(log.mistakes)
+    return log
 
 
 def read_log(path: Path) -> LogText:

@@ -132,8 +132,8 @@ def _reconciled(text: str, path: Path, there: Branch, value: Written, file: str)
             text = _change(text, (*path, key), None, file)
         return text
     items = list(value)
-    old = [_hashable(plain(node)) for _key, node in there.children]
-    new = [_hashable(_data(each)) for each in items]
+    old = [repr(plain(node)) for _key, node in there.children]
+    new = [repr(_data(each)) for each in items]
     steps = SequenceMatcher(None, old, new, autojunk=False).get_opcodes()
     for tag, first, last, begin, end in reversed(steps):
         if tag == "equal":
@@ -191,10 +191,6 @@ def _read(tree: object) -> object:
     if isinstance(tree, Mapping):
         return {key: _read(value) for key, value in tree.items()}
     return [_read(each) for each in tree] if isinstance(tree, list) else tree
-
-
-def _hashable(value: object) -> str:
-    return repr(value)
 
 
 def _as_data(tree: object, path: Path, value: Written | None) -> object:

@@ -55,7 +55,7 @@ def with_item(text: str, parent: Branch, index: int, value: Written) -> str:
 def with_other(text: str, parent: Branch, step: Step, value: Written) -> str:
     """``parent`` with another value at ``step``, where one stands already."""
     key, old = _found(parent, step)
-    if parent.flow or _flow_within(parent, old):
+    if parent.flow:
         new = scalar(value, True, _style(old)) if isinstance(value, str) else flow(value)
         return _put(text, key, old, new)
     if isinstance(value, str):
@@ -188,10 +188,6 @@ def _found(parent: Branch, step: Step) -> tuple[Leaf | None, Spanned]:
     if isinstance(step, int):
         return parent.children[step]
     return next(pair for pair in parent.children if pair[0] and pair[0].text == step)
-
-
-def _flow_within(parent: Branch, old: Spanned) -> bool:
-    return parent.flow and isinstance(old, Leaf)
 
 
 def _style(node: Spanned) -> str:

@@ -260,5 +260,5 @@ def _practice(node: Node, errors: Errors) -> Practice:
 
 
 def _staff_mm(node: Node, errors: Errors) -> float | None:
-    found = value(number("the staff height", 5, 12, " mm"))(node, errors)
+    found = value(number("the staff height", *schema.STAFF_MM, " mm"))(node, errors)
     return None if found is None else float(found)

@@ -8,6 +8,8 @@ from engrave.marks.readers import value
 from engrave.marks.scalars import number, whole
 
 STATUSES = ("learning", "warm-up", "done")
+STAFF_MM = 5, 12
+"""Staves that can be read from a stand and fit a page."""
 PAPERS = ("a4", "letter")
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 

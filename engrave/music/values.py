@@ -13,7 +13,7 @@ from math import lcm
 
 from engrave.music.drill import Remark
 from engrave.music.notes import NOTE_TYPES, Tuplet, Value
-from engrave.music.sheet import Meter
+from engrave.music.sheet import Bar, Meter
 from engrave.music.units import Quarters, is_dotted, is_dyadic
 
 FINEST_TUPLET = 12
@@ -49,6 +49,15 @@ def single(length: Quarters, tuplet: Tuplet | None = None, max_dots: int = 1) ->
             if value.length == length:
                 return value
     return None
+
+
+def bar_rest(bar: Bar) -> tuple[Value, bool]:
+    """The value of the rest that fills a bar, and whether it is a whole bar's.
+
+    In a part of a bar (a pickup) it is a rest of that length, if one value has it.
+    """
+    plain = single(bar.length) if bar.implicit and not bar.is_full else None
+    return plain or Value("whole"), plain is None
 
 
 def cell(meter: Meter) -> Quarters:

@@ -10,10 +10,10 @@ from fractions import Fraction
 from math import lcm
 from xml.etree.ElementTree import Element
 
-from engrave.music.notes import Hand, Value
+from engrave.music.notes import Hand
 from engrave.music.sheet import Bar, Event, Sheet
 from engrave.music.units import Quarters
-from engrave.music.values import single
+from engrave.music.values import bar_rest
 from engrave.notation.accidentals import printed
 from engrave.notation.attributes import attributes
 from engrave.notation.beams import beams
@@ -86,11 +86,11 @@ def _with_rests(bar: Bar, staves: tuple[int, ...]) -> Bar:
 
     It is that of a whole bar, but in a part of one (a pickup) a rest of its length, if one has it.
     """
-    plain = single(bar.length) if bar.implicit and not bar.is_full else None
+    value, is_whole = bar_rest(bar)
     rests = [
         Event(
-            Fraction(0), bar.length, plain or Value("whole"), staff=staff, voice=4 * staff - 3,
-            hand=Hand.RIGHT if staff == Hand.RIGHT.staff else Hand.LEFT, whole_bar=plain is None,
+            Fraction(0), bar.length, value, staff=staff, voice=4 * staff - 3,
+            hand=Hand.RIGHT if staff == Hand.RIGHT.staff else Hand.LEFT, whole_bar=is_whole,
         )
         for staff in staves
         if not any(staff in (event.staff, (event.voice + 3) // 4) for event in bar.events)

@@ -10,6 +10,7 @@ from xml.etree.ElementTree import Element
 
 from engrave.music.notes import FingerOrigin, Hand
 from engrave.music.sheet import Event, Tone
+from engrave.music.signs import ARTICULATIONS, ORNAMENTS
 from engrave.music.units import Quarters
 from engrave.notation.accidentals import Printed
 from engrave.notation.elements import make, sub
@@ -17,24 +18,6 @@ from engrave.notation.tuplets import Mark
 
 COMPUTED = {"font-style": "italic", "color": "#6B6B6B"}
 """How a computed finger is marked: italic, and grey at 5.3:1 on white."""
-
-ARTICULATIONS = frozenset(
-    {
-        "accent", "breath-mark", "caesura", "detached-legato", "doit", "falloff", "plop", "scoop",
-        "soft-accent", "spiccato", "staccatissimo", "staccato", "stress", "strong-accent",
-        "tenuto", "unstress",
-    }
-)  # fmt: skip
-"""MusicXML 4.0 ``articulations`` that are complete without text."""
-
-ORNAMENTS = frozenset(
-    {
-        "delayed-inverted-turn", "delayed-turn", "inverted-mordent", "inverted-turn",
-        "inverted-vertical-turn", "mordent", "schleifer", "shake", "trill-mark", "turn",
-        "vertical-turn",
-    }
-)  # fmt: skip
-"""MusicXML 4.0 ``ornaments`` that are complete without text."""
 
 _ABOVE_OR_BELOW = frozenset({"accent", "strong-accent", "soft-accent"})
 

@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
-from engrave.errors import EngraveError, Mistakes, Notice, Source, counted
-from engrave.log import Keys, Practised, keys_of
+from engrave.errors import Notice, Source, counted
+from engrave.log import Keys, Practised, keys_of, own_log
 from engrave.log.progress import Attempt, Diary, diary, first_day_at, reached
-from engrave.log.reading import LogText, read_log
+from engrave.log.reading import LogText
 from engrave.marks import Marks, PassageMark
 from engrave.music.drill import Drill, Ladder
 from engrave.pipeline.drilling import Drilled
@@ -43,15 +43,7 @@ def kept(marks: Marks, score: Score) -> Kept | None:
     """The log of ``marks``, None where they name none; raises ``Mistakes`` with all of its own."""
     if marks.log is None:
         return None
-    path = marks.log.value
-    if not path.exists():
-        return Kept(LogText("log: 1\nentries:\n", (), "", ()), Diary())
-    try:
-        log = read_log(path)
-    except EngraveError as error:
-        raise Mistakes([error]) from error
-    if log.mistakes:
-        raise Mistakes(log.mistakes)
+    log = own_log(marks.log.value)
     until = marks.lesson.value if marks.lesson else None
     return Kept(log, diary(log.entries, keys_for(marks, score), until))
 

@@ -12,7 +12,16 @@ from hashlib import sha256
 from pathlib import Path
 
 from engrave.errors import EngraveError, Mistakes, counted
-from engrave.log import Adoption, Entry, Keys, Lesson, LogText, Withdrawal, joined, read_log
+from engrave.log import (
+    Adoption,
+    Entry,
+    Keys,
+    Lesson,
+    Withdrawal,
+    joined,
+    own_log,
+    read_log,
+)
 from engrave.log.model import What
 from engrave.log.progress import diary
 from engrave.log.reading import LogLine
@@ -20,7 +29,6 @@ from engrave.machine.signed import replace_file
 from engrave.machine.writing import turn
 from engrave.marks import Marks
 
-EMPTY = LogText("log: 1\nentries:\n", (), "", ())
 _ALWAYS = date(2000, 1, 1)
 """The day of an adoption, which has none: the same whatever is taken in first."""
 
@@ -52,7 +60,7 @@ def take_in(
     """
     path = log_path(marks)
     with turn(path.absolute()):
-        log = _own(path)
+        log = own_log(path)
         found, refused = _read_all(files)
         known = _known_keys(log.entries, keys)
         strangers = [line for line in found if not _is_of(line.entry, known)]
@@ -82,7 +90,7 @@ def note_lesson(marks: Marks, keys: Keys) -> bool:
         tuple(each.id for each in marks.passages if each.status == "done"),
     )
     with turn(path.absolute()):
-        log = _own(path)
+        log = own_log(path)
         standing = [each for each in diary(log.entries, keys).lessons if each.day == day]
         if [each.what for each in standing] == [lesson]:
             return False
@@ -92,19 +100,6 @@ def note_lesson(marks: Marks, keys: Keys) -> bool:
         ]
         replace_file(path, joined(log, entries).encode(), is_alone=True)
     return True
-
-
-def _own(path: Path) -> LogText:
-    """The log as it stands; raises ``Mistakes`` rather than write over what cannot be read."""
-    if not path.exists():
-        return EMPTY
-    try:
-        log = read_log(path)
-    except EngraveError as error:
-        raise Mistakes([error]) from error
-    if log.mistakes:
-        raise Mistakes(log.mistakes)
-    return log
 
 
 def _read_all(files: Sequence[Path]) -> tuple[list[LogLine], list[EngraveError]]:

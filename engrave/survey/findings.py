@@ -13,6 +13,7 @@ from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.music.units import Quarters
 from engrave.passage.displacement import displacement
+from engrave.passage.fingering_notes import interval_of
 from engrave.passage.runs import Run
 from engrave.survey.lines import Line
 from engrave.survey.model import Cell, Figures, Part, Side
@@ -24,8 +25,6 @@ TOLD = 2
 FEWEST_IN_RUN = 6
 MANY_LEAPS = 3
 OCTAVE = 8
-WIDTHS = (*range(1, 16), 21)
-"""Letters of the intervals that have a name: one by one to two octaves, then up to three."""
 
 QUICK = 4.0
 """Notes a second from which a teacher calls notes quick (the booklet's own limit for runs)."""
@@ -174,7 +173,7 @@ def _leaps(scene: Scene, part: Part) -> Remark | None:
     return _said(
         f"leaps.{way}-often" if len(found) >= MANY_LEAPS else f"leaps.{way}",
         hand=hand,
-        width=_interval(far.letters + 1),
+        width=interval_of(far.letters),
         end=Remark.of(f"survey.finding.landing.{_colour(far.end)}", on=far.end),
         measure=measure,
     )
@@ -188,12 +187,6 @@ def _letters(start: Pitch, end: Pitch) -> int:
     return abs(end.diatonic - start.diatonic) + 1
 
 
-def _interval(letters: int) -> Remark:
-    """The name of an interval of so many letters, both ends counted."""
-    name = next((str(most) for most in WIDTHS if letters <= most), "more")
-    return Remark.of(f"survey.finding.interval.{name}")
-
-
 def _travel(scene: Scene, part: Part) -> Remark | None:
     hand = _hand(part)
     first, last = scene.measure_of(scene.worst(part))
@@ -204,7 +197,7 @@ def _travel(scene: Scene, part: Part) -> Remark | None:
     high = max((onset.pitches[-1] for onset in found), key=lambda pitch: pitch.midi)
     if _letters(low, high) <= OCTAVE:
         return _changes(scene, part)
-    width = _interval(_letters(low, high))
+    width = interval_of(_letters(low, high) - 1)
     return _said("travel", hand=hand, width=width, measure=scene.cells[first].measure)
 
 
@@ -232,7 +225,12 @@ def _stretch(scene: Scene, part: Part) -> Remark | None:
     measure = scene.cells[at].measure
     kind = "open" if _letters(low, high) <= OCTAVE else "wide"
     return _said(
-        kind, hand=hand, width=_interval(_letters(low, high)), low=low, high=high, measure=measure
+        kind,
+        hand=hand,
+        width=interval_of(_letters(low, high) - 1),
+        low=low,
+        high=high,
+        measure=measure,
     )
 
 

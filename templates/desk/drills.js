@@ -1,7 +1,7 @@
 // The drills of the open passage, or of all, as the booklet prints them; in a shadow tree, so that
 // the booklet's style and the desk's do not meet.
 
-import { chosen, listen, parts, passage } from "./store.js";
+import { listen, parts, passage } from "./store.js";
 import { element } from "./elements.js";
 import { t } from "./words.js";
 
@@ -46,5 +46,3 @@ function show() {
   else note.textContent = "";
   document.documentElement.dataset.drills = `${parts.file?.version ?? 0}`;
 }
-
-export { chosen };

@@ -1,7 +1,6 @@
 // Fields of the marks: each writes one place of the file when it is left, and shows what is wrong
 // with what stands there.
 
-import { parts } from "./store.js";
 import { element } from "./elements.js";
 import { mistakesAt } from "./mistakes.js";
 import { change } from "./talk.js";
@@ -49,5 +48,3 @@ export function told(box, input, path) {
   }
   return box;
 }
-
-export const known = () => parts.passages ?? [];

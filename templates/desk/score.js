@@ -1,6 +1,6 @@
 // The score in systems, each drawn when it comes near the view, and where beats and notes are.
 
-import { choose, chosen, listen, parts } from "./store.js";
+import { choose, listen, parts } from "./store.js";
 import { element } from "./elements.js";
 import { t } from "./words.js";
 
@@ -146,5 +146,3 @@ export function rangeText(first, last) {
   const full = (beat) => `${beat[0]}.${beat[1]}`;
   return first === last ? full(from) : `${from[2] && !to[3] ? full(from) : start}-${to[3] && !from[2] ? full(to) : end}`;
 }
-
-export { chosen };

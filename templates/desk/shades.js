@@ -3,7 +3,7 @@
 
 import { choose, chosen, listen, parts } from "./store.js";
 import { button, element } from "./elements.js";
-import { rangeText, stretches, systems } from "./score.js";
+import { stretches, systems } from "./score.js";
 import { t } from "./words.js";
 
 export function showShades() {
@@ -61,5 +61,3 @@ function place(first, last, name) {
     return shade;
   });
 }
-
-export const said = (first, last) => rangeText(first, last);

@@ -7,26 +7,10 @@ Knows no bars and no hands.
 from collections import Counter
 from xml.etree.ElementTree import Element
 
+from engrave.music.signs import ARTICULATIONS, ORNAMENTS
 from engrave.music.units import Quarters
 from engrave.score.formats.fingerings import digits
 from engrave.score.formats.raw import Edge, Printed
-
-ARTICULATIONS = frozenset(
-    {
-        "accent", "breath-mark", "caesura", "detached-legato", "doit", "falloff", "plop", "scoop",
-        "soft-accent", "spiccato", "staccatissimo", "staccato", "stress", "strong-accent",
-        "tenuto", "unstress",
-    }
-)  # fmt: skip
-"""MusicXML 4.0 ``articulations`` that are complete without text."""
-ORNAMENTS = frozenset(
-    {
-        "delayed-inverted-turn", "delayed-turn", "inverted-mordent", "inverted-turn",
-        "inverted-vertical-turn", "mordent", "schleifer", "shake", "trill-mark", "turn",
-        "vertical-turn",
-    }
-)  # fmt: skip
-"""MusicXML 4.0 ``ornaments`` that are complete without text."""
 
 _ELSEWHERE = frozenset({"tremolo", "wavy-line"})
 _LOST = {
