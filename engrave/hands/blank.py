@@ -29,35 +29,32 @@ def expect_from_blank(sheet: Sheet, strokes: Strokes, across: Collection[tuple[i
 def _tell(
     number: int, bar: Bar, staff: int, strokes: Strokes, across: Collection[tuple[int, int]]
 ) -> None:
-    returning = {e.voice for e in bar.events if e.staff != staff and e.tones and not e.grace}
+    spans = [(event.offset, event.end, event) for event in bar.events if not event.grace]
+    covered = [
+        (start, end)
+        for start, end, event in spans
+        if (event.staff != staff or (event.is_rest and home_staff(event.voice) != staff))
+        and not (event.is_rest and event.silent)
+    ]
+    own = [span for span in spans if span[2].staff == staff and span[2].tones]
+    returning = {event.voice for _, _, event in spans if event.staff != staff and event.tones}
     for index, event in enumerate(bar.events):
         if event.staff != staff or not event.tones or event.grace or (number, index) in across:
             continue
-        if _is_blank(bar.events, event, 3 - staff) and _is_meant(bar.events, event, returning):
+        at = event.offset
+        if any(start <= at < end for start, end in covered):
+            continue
+        sounding = [other for start, end, other in own if start <= at < end]
+        if _is_meant(sounding, event, returning):
             for note in strokes.by_event.get((number, index), ()):
                 note.home, note.blank = home_hand(3 - staff, 2), True
 
 
-def _is_blank(events: Sequence[Event], event: Event, staff: int) -> bool:
-    """Whether nothing stands on ``staff`` when the event begins, nor a rest of its voices."""
-    return not any(
-        (other.staff == staff or (other.is_rest and home_staff(other.voice) == staff))
-        and other.offset <= event.offset < other.end
-        and not (other.is_rest and other.silent)
-        for other in events
-    )
-
-
-def _is_meant(events: Sequence[Event], event: Event, returning: set[int]) -> bool:
+def _is_meant(sounding: Sequence[Event], event: Event, returning: set[int]) -> bool:
     """Whether of the lines that sound there the event's is the one that is away from its staff.
 
     It is the one that stands on the other staff in the same bar; else the one nearer to it.
     """
-    sounding = [
-        other
-        for other in events
-        if other.staff == event.staff and other.tones and other.offset <= event.offset < other.end
-    ]
     lines = {other.voice for other in sounding}
     if len(lines) < 2:
         return False

@@ -56,28 +56,30 @@ def play(state: State, step: Step, hands: Sequence[Hand], who: Player) -> tuple[
     """The points of the stroke with its notes in these hands, and the state that it leads to."""
     stroke, time = step.stroke, step.stroke.time
     cost, lines = line_cost(state.lines, stroke.notes, hands, who, state)
-    sides = []
-    struck = {hand: _keys(stroke.notes, hands, hand) for hand in Hand}
+    mine: dict[Hand, list[Note]] = {Hand.RIGHT: [], Hand.LEFT: []}
+    for note, hand in zip(stroke.notes, hands, strict=True):
+        mine[hand].append(note)
+    struck = {hand: tuple(dict.fromkeys([n.key for n in notes])) for hand, notes in mine.items()}
     held = {
-        Hand.RIGHT: tuple(pair for pair in state.right.held if pair[1] > time),
-        Hand.LEFT: tuple(pair for pair in state.left.held if pair[1] > time),
+        Hand.RIGHT: tuple([pair for pair in state.right.held if pair[1] > time]),
+        Hand.LEFT: tuple([pair for pair in state.left.held if pair[1] > time]),
     }
     bass = _bass(struck, held[Hand.LEFT])
+    sides = []
     for hand, side in ((Hand.RIGHT, state.right), (Hand.LEFT, state.left)):
-        keys = struck[hand]
+        keys, notes = struck[hand], mine[hand]
         if not keys:
             sides.append(Side(held[hand], side.last, side.time))
             continue
-        rolled = any(n.rolled for n, h in zip(stroke.notes, hands, strict=True) if h is hand)
-        cost += grip_cost(keys, hand, who, rolled)
+        cost += grip_cost(keys, hand, who, any(n.rolled for n in notes))
         cost += leap_cost(side.last, keys, (time - side.time) * step.seconds, who.mm(hand))
-        doubling = any(n.doubling for n, h in zip(stroke.notes, hands, strict=True) if h is hand)
-        other = (*struck[hand.other], *(key for key, _ in held[hand.other]))
-        cost += held_cost(keys, held[hand], hand, who, bass, other, doubling)
-        new = tuple((n.key, n.end) for n, h in zip(stroke.notes, hands, strict=True) if h is hand)
-        kept = tuple(pair for pair in held[hand] if pair[0] not in keys)
-        sides.append(Side((*kept, *new), keys, time))
-    cost += crossing_cost(struck, held)
+        if held[hand]:
+            other = (*struck[hand.other], *(key for key, _ in held[hand.other]))
+            doubling = any(n.doubling for n in notes)
+            cost += held_cost(keys, held[hand], hand, who, bass, other, doubling)
+        kept = [pair for pair in held[hand] if pair[0] not in keys]
+        sides.append(Side((*kept, *[(n.key, n.end) for n in notes]), keys, time))
+    cost += crossing_cost(struck, held) + again_cost(state, struck)
     return cost, State(sides[0], sides[1], lines)
 
 
@@ -87,12 +89,6 @@ def _bass(struck: dict[Hand, Keys], held: tuple[tuple[int, int], ...]) -> Keys:
     if low is None or any(keys and keys[0] < low[0] for keys in struck.values()):
         return ()
     return tuple(key for key, end in held if end == low[1])
-
-
-def _keys(notes: Sequence[Note], hands: Sequence[Hand], hand: Hand) -> Keys:
-    """The keys that the hand strikes, low to high, each once."""
-    found = [n.key for n, h in zip(notes, hands, strict=True) if h is hand]
-    return tuple(dict.fromkeys(found))
 
 
 def line_cost(
@@ -215,3 +211,16 @@ def crossing_cost(struck: dict[Hand, Keys], held: dict[Hand, tuple[tuple[int, in
     high = max((*left[-1:], *(key for key, _ in held[Hand.LEFT])), default=-1)
     beyond = (left and left[-1] > low) or (right and right[0] < high)
     return PRICES.crossed if beyond else 0.0
+
+
+def again_cost(state: State, struck: dict[Hand, Keys]) -> float:
+    """What it costs that the keys of the stroke before are struck again, divided otherwise."""
+    right, left = struck[Hand.RIGHT], struck[Hand.LEFT]
+    if len(right) + len(left) < 2:
+        return 0.0
+    time = max(state.right.time, state.left.time)
+    was_right = state.right.last if state.right.time == time else ()
+    was_left = state.left.last if state.left.time == time else ()
+    if (right, left) == (was_right, was_left) or {*right, *left} != {*was_right, *was_left}:
+        return 0.0
+    return PRICES.divided_otherwise

@@ -45,6 +45,8 @@ class Prices:
     """The lowest of all keys is let go: the pedal keeps it."""
     crossed: float = 3
     """The left hand strikes above a key of the right."""
+    divided_otherwise: float = 7
+    """The keys struck just before come again, divided otherwise between the hands."""
     leap: float = 4
     """A hand leaps beyond its span at a metre a second more than it does without effort."""
     leap_at_most: float = 9

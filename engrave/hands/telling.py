@@ -108,9 +108,11 @@ def _why(
 
 
 def _is_beyond(stroke: Stroke, chosen: Hands, who: Player) -> bool:
-    for hand in Hand:
+    if len(chosen) < 2:
+        return False
+    for hand in (Hand.RIGHT, Hand.LEFT):
         mine = [n for n, h in zip(stroke.notes, chosen, strict=True) if h is hand]
-        keys = tuple(sorted({n.key for n in mine}))
+        keys = tuple(dict.fromkeys([n.key for n in mine]))  # a stroke's notes go upward
         if not holds(keys, hand, who.mm(hand)) and not any(n.rolled for n in mine):
             return True
     return False

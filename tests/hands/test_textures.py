@@ -66,6 +66,15 @@ def test_a_bass_is_left_to_the_pedal_under_its_chords() -> None:
     assert found == {5: "LLL LLL", 6: "L"}
 
 
+def test_a_chord_that_is_struck_again_is_not_divided_otherwise() -> None:
+    found = divided(
+        (1, 1, "C4+E4+G4*1 G4*1 C4+E4+G4*1 G4*1"),
+        (7, 2, "r*1 C4+E4*1 r*1 C4+E4*1"),
+        (5, 2, "C2+C3*4"),
+    )
+    assert found == {1: "RRR R RRR R", 7: "RR RR", 5: "LL"}
+
+
 def test_a_left_hand_that_crosses_over_on_its_own_staff_stays_the_left() -> None:
     found = divided((1, 1, "(C4*1/2 E4*1/2 C4*1/2 E4*1/2)"), (5, 2, "C3*1 G5*1"))
     assert found == {1: "R R R R", 5: "L L"}
