@@ -5,7 +5,7 @@ from collections import Counter
 from collections.abc import Callable, Generator
 
 import pytest
-from hypothesis import settings
+from hypothesis import Phase, settings
 
 from tests.watch import browser
 from tests.works import Built, Work, build
@@ -13,6 +13,10 @@ from tests.works import Built, Work, build
 # The suite generates the same music each time; HYPOTHESIS_PROFILE=explore looks for other music.
 settings.register_profile("repeat", derandomize=True, deadline=None)
 settings.register_profile("explore", deadline=None)
+# For ``tests.mutation``: a failure is enough, its smallest example is not looked for.
+settings.register_profile(
+    "once", derandomize=True, deadline=None, phases=(Phase.explicit, Phase.generate)
+)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "repeat"))
 
 

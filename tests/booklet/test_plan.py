@@ -171,3 +171,105 @@ def test_drills_are_named_and_take_turns() -> None:
     assert {drill for drills in named for drill in drills} == {
         f"{n}.{k}" for n in range(2) for k in (1, 2, 3)
     }
+
+
+# What follows is written out, day by day, from the rules at the head of the plan's module: their
+# gaps, shares and lengths are common practice, no source, and stand here in figures.
+def told(day: Day) -> str:
+    """A day's sittings: ``new 8, whole 8; 2 7``."""
+    sittings = (
+        ", ".join(f"{block.passage or 'whole'} {block.minutes}" for block in sitting)
+        for sitting in day.sittings
+    )
+    return "; ".join(sittings)
+
+
+def before(days: int) -> date:
+    return PERFORMANCE - timedelta(days=days)
+
+
+def test_a_month_of_mixed_needs() -> None:
+    """Two blocks a day. New: at once and then often, after six times every other day; well: on the
+    second day at the earliest, then after 2, 4 and 8 days or more; done: once, five days of
+    practice before the last three; the whole piece in more and more of the blocks."""
+    steady = [Item(f"s{n}", (f"s{n}.1",), Need.STEADY) for n in (1, 2, 3, 4)]
+    needs = [Item("new", ("n1",), Need.OFTEN), *steady, Item("well", ("w1",), Need.WELL)]
+    made = plan([*needs, Item("done", ("d1",), Need.DONE)], PERFORMANCE, 16, before(26))
+    assert [told(day).replace(" 8", "") for day in made.days] == [
+        "new, s1", "s2, s3", "s4, new", "s1, well", "new, s2", "s3, s4", "s1, new",
+        "well, s2", "s3, new", "s4, s1", "s2, new", "s3, whole", "s1, s4", "well, whole",
+        "new, s2", "s3, whole", "s4, s1", "new, whole", "s2, whole", "s1, s3", "s4, whole",
+        "done, whole", "new, whole",
+        "whole 11, s2 5", "whole 11, s1 5", "whole 16",
+    ]  # fmt: skip
+
+
+def test_the_last_fortnight_at_forty_minutes() -> None:
+    made = plan(items(5), PERFORMANCE, 40, before(24))
+    whole = [
+        sum(b.minutes for sitting in day.sittings for b in sitting if b.passage is WHOLE)
+        for day in made.days
+    ]
+    assert whole == [
+        0, 0, 0, 0, 0, 0, 0, 10, 0, 10, 10, 10, 10, 10, 10, 10, 20, 10, 20, 20, 20, 28, 28, 40,
+    ]  # fmt: skip
+    assert [told(day) for day in made.days[-4:]] == [
+        "4 10, 2 10; whole 20",
+        "whole 14, 3 6; whole 14, 0 6",
+        "whole 14, 1 6; whole 14, 2 6",
+        "whole 20; whole 20",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("minutes", "first", "third_last"),
+    [
+        (1, "0 1", "whole 1"),
+        (8, "0 8", "whole 8"),
+        (9, "0 9", "whole 9"),  # under ten minutes there is no room beside the whole piece
+        (10, "0 10", "whole 7, 2 3"),
+        (11, "0 11", "whole 8, 2 3"),
+        (12, "0 6, 1 6", "whole 8, 0 4"),
+        (20, "0 10, 1 10", "whole 14, 0 6"),
+        (21, "0 11; 1 10", "whole 8, 1 3; whole 7, 0 3"),
+        (41, "0 7, 1 7; 2 7, 0 7; whole 13", "whole 10, 2 4; whole 10, 0 4; whole 9, 1 4"),
+    ],
+)
+def test_sittings_of_at_most_twenty_minutes_in_blocks_of_about_eight(
+    minutes: int, first: str, third_last: str
+) -> None:
+    made = plan(items(3), PERFORMANCE, minutes, before(5))
+    assert (told(made.days[0]), told(made.days[2])) == (first, third_last)
+
+
+def test_one_block_a_day_goes_round() -> None:
+    assert [told(day) for day in plan(items(2), PERFORMANCE, 8, before(7)).days] == [
+        "0 8", "1 8", "0 8", "1 8", "whole 8", "whole 8", "whole 8",
+    ]  # fmt: skip
+    stuck = [Item("stuck", ("s",), Need.OFTEN), *items(2)]
+    made = plan(stuck, PERFORMANCE, 8, before(20))
+    assert [told(day).removesuffix(" 8") for day in made.days[:-3]] == [
+        "stuck", "0", "1", "stuck", "0", "stuck", "1", "stuck", "0", "stuck", "1", "stuck", "0",
+        "1", "stuck", "0", "1",
+    ]  # fmt: skip
+
+
+def test_a_passage_alone_has_the_whole_piece_between() -> None:
+    assert [told(day) for day in plan(items(1), PERFORMANCE, 20, before(6)).days] == [
+        "0 10, whole 10", "whole 20", "0 10, whole 10",
+        "whole 14, 0 6", "whole 14, 0 6", "whole 20",
+    ]  # fmt: skip
+
+
+def test_without_a_beginning_it_is_four_weeks() -> None:
+    made = plan(items(2), PERFORMANCE, 30, rest_days=["sunday"])
+    assert made.days[0].date == date(2027, 2, 14)
+    assert [day.date.day for day in made.days if not day.sittings] == [14, 21, 28, 7]
+
+
+def test_four_minutes_a_drill_in_turn() -> None:
+    made = plan(items(1), PERFORMANCE, 20, before(6))
+    (day, _, third, *_, second_last, _) = made.days
+    assert day.sittings[0][0].drills == ("0.1", "0.2")
+    assert third.sittings[0][0].drills == ("0.3", "0.1")
+    assert second_last.sittings[0][1].drills == ("0.1", "0.2")

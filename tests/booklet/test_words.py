@@ -1,5 +1,6 @@
 """Both languages say everything, with the same values, and spell notes as their readers do."""
 
+import ast
 import re
 from collections.abc import Iterator
 from datetime import date
@@ -10,11 +11,12 @@ from string import Formatter
 import pytest
 
 import engrave
+from engrave.drills import FAMILIES
 from engrave.errors import EngraveError
 from engrave.music.drill import Remark
 from engrave.music.notes import Pitch
 from engrave.music.ranges import parse_range
-from engrave.words import LANGUAGES, Table, listed, say, say_variant, words
+from engrave.words import LANGUAGES, Table, listed, say, say_family, say_variant, words
 
 # Tables whose entries depend on the language's own grammar, not on what the booklet says.
 SPELLING = {"note"}
@@ -161,3 +163,41 @@ def sentence() -> Iterator[None]:
     yield
     for language in LANGUAGES:
         del words(language)["test"]  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("family", [family.name for family in FAMILIES])
+def test_every_family_has_its_words(family: str, language: str) -> None:
+    """Its name, a cue for the body, its variants; without one of them a booklet breaks."""
+    assert say_family(family, language)
+    assert words(language)["cue"][family]
+    assert words(language)["variant"][family]
+
+
+def keys_in(tree: ast.AST) -> Iterator[tuple[int, re.Pattern[str]]]:
+    """What the code makes remarks of: the line, and a pattern of the keys."""
+    for call in ast.walk(tree):
+        if isinstance(call, ast.Call) and ast.unparse(call.func) == "Remark.of" and call.args:
+            match call.args[0]:
+                case ast.Constant(value=str(key)):
+                    yield call.lineno, re.compile(re.escape(key))
+                case ast.JoinedStr(values=parts):
+                    texts = [
+                        re.escape(part.value) if isinstance(part, ast.Constant) else "[a-z0-9-]+"
+                        for part in parts
+                        if not isinstance(part, ast.Constant) or isinstance(part.value, str)
+                    ]
+                    yield call.lineno, re.compile("".join(texts))
+
+
+def test_every_remark_in_the_code_has_its_words() -> None:
+    there = {key.removesuffix(end) for key in ENGLISH for end in ("", ".one", ".other")}
+    package = Path(engrave.__file__).parent
+    lacking, seen = [], 0
+    for path in sorted(package.rglob("*.py")):
+        for line, pattern in keys_in(ast.parse(path.read_text("utf-8"))):
+            seen += 1
+            if not any(pattern.fullmatch(key) for key in there):
+                lacking.append(f"{path.relative_to(package)}:{line}: {pattern.pattern}")
+    assert not lacking
+    assert seen > 60

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from engrave.errors import EngraveError
 from engrave.music.sheet import Meter
 from engrave.music.tempo import (
+    BEAT_UNITS,
     COMPOUND,
     HIGHEST,
     LOWEST,
@@ -82,6 +83,68 @@ def test_a_derived_goal_is_on_the_scale_and_within_three_percent(goal: Fraction)
     made = ladder(Goal(Fraction(1), goal), Meter(2, 4), derived=True)
     assert made.marks[-1] in SCALE
     assert abs(made.marks[-1] - goal) <= goal * Fraction(3, 100)
+
+
+def test_the_traditional_scale_is_all_there() -> None:
+    """By 2, 3, 4, 6 and 8, 39 marks (dictionaries of music, s.v. "metronome")."""
+    assert SCALE == (
+        40, 42, 44, 46, 48, 50, 52, 54, 56, 58,
+        60, 63, 66, 69,
+        72, 76, 80, 84, 88, 92, 96, 100, 104, 108, 112, 116,
+        120, 126, 132, 138,
+        144, 152, 160, 168, 176, 184, 192, 200, 208,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("goal", "marks"),
+    [
+        (120, (60, 66, 72, 80, 88, 96, 104, 112, 120)),
+        (132, (66, 72, 80, 88, 96, 104, 112, 120, 132)),
+        (126, (63, 69, 76, 84, 92, 100, 108, 116, 126)),
+        (100, (50, 54, 58, 63, 69, 76, 84, 92, 100)),
+        (208, (104, 112, 120, 132, 144, 160, 176, 192, 208)),
+        (90, (44, 48, 52, 56, 60, 66, 72, 80, 88, 90)),  # the goal last, whatever the remainder
+    ],
+)
+def test_from_half_the_goal_two_marks_at_a_time(goal: int, marks: tuple[int, ...]) -> None:
+    """Start slow, raise by two marks (common practice, no source), counted off on the scale."""
+    assert ladder(Goal(Fraction(1), Fraction(goal)), Meter(2, 4)).marks == marks
+
+
+@pytest.mark.parametrize(
+    ("step", "marks"),
+    [
+        (1, (96, 100, 104, 108, 112, 116, 120)),
+        (2, (96, 104, 112, 120)),
+        (3, (96, 108, 120)),
+        (4, (96, 112, 120)),
+        (9, (96, 120)),
+    ],
+)
+def test_so_many_marks_at_a_time(step: int, marks: tuple[int, ...]) -> None:
+    goal = Goal(Fraction(1), Fraction(120), start=Fraction(96), step=step)
+    assert ladder(goal, Meter(2, 4)).marks == marks
+
+
+@pytest.mark.parametrize(
+    ("reached", "ticked"), [(59, None), (60, 60), (65, 60), (66, 66), (119, 112), (150, 120)]
+)
+def test_what_was_reached_ticks_the_last_box_that_it_passed(
+    reached: int, ticked: int | None
+) -> None:
+    goal = Goal(Fraction(1), Fraction(120), reached=Fraction(reached))
+    assert ladder(goal, Meter(2, 4)).reached == ticked
+
+
+@pytest.mark.parametrize(
+    ("beat", "goal", "quarters"),
+    [("dotted-quarter", 60, 90), ("eighth", 120, 60), ("half", 60, 120), ("whole", 40, 160),
+     ("dotted-half", 60, 180), ("quarter", 72, 72), ("dotted-eighth", 80, 60), ("16th", 160, 40)],
+)  # fmt: skip
+def test_quarters_a_minute(beat: str, goal: int, quarters: int) -> None:
+    """MusicXML 4.0 (W3C Community Group report, 2021): ``sound/@tempo`` is quarters a minute."""
+    assert Goal(BEAT_UNITS[beat], Fraction(goal)).quarters_per_minute == quarters
 
 
 def test_of_two_marks_as_near_the_lower() -> None:

@@ -65,6 +65,19 @@ def test_the_source_keeps_the_scores_facts() -> None:
         (Hand.LEFT, "C2 E2 G2 E2", 2, TREBLE),
         (Hand.LEFT, "C4 E4 G4 E4", 0, TREBLE),
         (Hand.RIGHT, "C8 B7 A7 B7", -4, BASS),
+        # The left hand's half is C2 to C4, the right one's C4 to C6: what lies there stays.
+        (Hand.RIGHT, "C4 C4 C4 C4", 0, BASS),
+        (Hand.RIGHT, "C#4 C#4 C#4 C#4", -1, BASS),
+        (Hand.RIGHT, "C5 C5 C5 C5", -1, BASS),
+        (Hand.RIGHT, "C#5 C#5 C#5 C#5", -2, BASS),
+        (Hand.RIGHT, "C2 C2 C2 C2", 0, BASS),
+        (Hand.RIGHT, "B1 B1 B1 B1", 1, BASS),
+        (Hand.LEFT, "C4 C4 C4 C4", 0, TREBLE),
+        (Hand.LEFT, "B3 B3 B3 B3", 1, TREBLE),
+        (Hand.LEFT, "C3 C3 C3 C3", 1, TREBLE),
+        (Hand.LEFT, "B2 B2 B2 B2", 2, TREBLE),
+        (Hand.LEFT, "C6 C6 C6 C6", 0, TREBLE),
+        (Hand.LEFT, "C#6 C#6 C#6 C#6", -1, TREBLE),
     ],
 )
 def test_octaves_only_where_needed(hand: Hand, line: str, octaves: int, clef: object) -> None:

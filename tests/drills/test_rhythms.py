@@ -77,6 +77,31 @@ def test_speed_of_the_last_mark() -> None:
 
 
 @pytest.mark.parametrize(
+    ("meter", "beat", "goal"),
+    [
+        (Meter(6, 8), Fraction(3, 2), 80),
+        (Meter(2, 2), Fraction(2), 60),
+        (Meter(3, 8), Fraction(1, 2), 240),
+        (Meter(2, 4), Fraction(1), 120),
+    ],
+)
+def test_speed_whatever_the_beat_of_the_goal(meter: Meter, beat: Fraction, goal: int) -> None:
+    """480 sixteenths a minute, in dotted quarters, halves, eighths or quarters.
+
+    A quarter of long-short has four of its shortest note, one of in-threes three; a dotted quarter
+    of in-fours has six: 480 / 4, 480 / 3, 480 / 6.
+    """
+    source = passage([*RUN, ("A5", "2")], meter=meter, goal=Goal(beat, Fraction(goal)))
+    drills = made(source, "long-short", "in-threes", "in-fours-1")
+    last = {name: drill.ladder.marks[-1] for name, drill in drills.items()}
+    units = {name: drill.ladder.beat_unit for name, drill in drills.items()}
+    quarter = Fraction(1)
+    assert (last["long-short"], units["long-short"]) == (120, quarter)
+    assert (last["in-threes"], units["in-threes"]) == (160, quarter)
+    assert (last["in-fours-1"], units["in-fours-1"]) == (80, Fraction(3, 2))
+
+
+@pytest.mark.parametrize(
     ("variant", "key"),
     [
         ("long-short", None),

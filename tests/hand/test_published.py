@@ -75,3 +75,44 @@ def test_the_least_cost_is_the_least_of_all(notes: list[int]) -> None:
 def test_single_lines_alone() -> None:
     with pytest.raises(EngraveError, match="no chords"):
         finger(line("C4 C4-E4"), Hand.RIGHT, rules="published")
+
+
+@pytest.mark.parametrize(
+    ("notes", "fingers", "charged"),
+    [
+        # The thumb on black, 1, and 2 for each white neighbour.
+        ("C#4 D#4", "12", {"thumb-on-black": 1}),
+        ("C#4 D4", "12", {"thumb-on-black": 1, "thumb-on-black, white beside it": 2}),
+        ("C#4 F4 C#4", "121", {"thumb-on-black": 2, "thumb-on-black, white beside it": 4}),
+        # Five on black, 2 for each white neighbour; a use of 4 or 5, 1.
+        ("E4 G#4", "35", {"weak-finger": 1, "five-on-black, white beside it": 2}),
+        ("F#4 A#4", "35", {"weak-finger": 1}),
+        # The thumb passes: 1 on one level, 3 from white to black, nothing from black to white.
+        # Small span with the thumb: 1 a semitone under MinRel of 1-3, which is 3.
+        ("C4 D4", "31", {"small-span": 5, "thumb-passing": 1}),
+        ("C#4 D4", "31", {"small-span": 4}),
+        ("C4 C#4", "31", {"small-span": 4, "thumb-passing": 3, "thumb-on-black": 1,
+                          "thumb-on-black, white beside it": 2}),
+        # Three to four; three on white beside four on black; three, four and five.
+        ("E4 F4", "34", {"weak-finger": 1, "three-to-four": 1}),
+        ("E4 F#4", "34", {"weak-finger": 1, "three-to-four": 1, "four-on-black": 1}),
+        ("F#4 E4", "43", {"weak-finger": 1, "four-on-black": 1}),
+        ("E4 F4 G4", "345", {"weak-finger": 2, "three-to-four": 1, "three-four-five": 1}),
+        # Stretch: 2 a semitone beyond MaxComf (2-3: 3); large span: beyond MaxRel (2-3: 2), 2 a
+        # semitone without the thumb, 1 with it (1-4: 9); small span: under MinRel (2-5: 5), 2.
+        ("C4 E4", "23", {"stretch": 2, "large-span": 4}),
+        ("C4 B4", "14", {"large-span": 2, "weak-finger": 1}),
+        ("C4 E4", "25", {"small-span": 2, "weak-finger": 1}),
+        # The hand moves: half a change 1 (the first and the third note beyond comfort, 1-2: 8), a
+        # full one 2 (the thumb between, and they cannot be joined at all); 1 a semitone each. The
+        # third finger on F and the second on A above it: 4 below nothing, 5 under MinComf of 2-3.
+        ("C4 F4 A4", "132", {"position-change-count": 1, "position-change-size": 1,
+                             "small-span": 10, "stretch": 10}),
+        ("C4 D4 E4", "212", {"position-change-count": 2, "position-change-size": 4,
+                             "small-span": 3, "thumb-passing": 1}),
+    ],
+)  # fmt: skip
+def test_what_each_rule_charges(notes: str, fingers: str, charged: dict[str, int]) -> None:
+    """Counted by hand from the paper's rules and table of spans."""
+    found = costs_by_rule(keys(notes), tuple(map(int, fingers)))
+    assert found == charged

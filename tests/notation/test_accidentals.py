@@ -33,6 +33,9 @@ def shown(*bars: str, key: int = 0) -> str:
         (["Bbb4:4 Bb4:4"], -1, "flat-flat flat"),
         (["/F#4:8 F#4:4 r:4"], 0, "sharp ."),
         (["F4,F#4:4 F4:4"], 0, "natural sharp natural"),
+        (["F4,F#4:4 F#4:4"], 0, "natural sharp sharp"),  # after a clash each says what it is
+        (["F4,F#4:4 F#4:4 F#4:4"], 0, "natural sharp sharp ."),
+        (["F4,F#4:4 F#4:4"], 1, "natural sharp sharp"),
     ],
 )
 def test_within_a_bar(bars: list[str], key: int, expected: str) -> None:

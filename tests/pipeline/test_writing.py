@@ -131,6 +131,55 @@ def test_without_an_exchange_the_old_folder_steps_aside(
     assert left_beside(folder) == []
 
 
+@pytest.mark.parametrize("at_once", [True, False])
+def test_everything_is_on_the_disk_before_the_exchange(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, at_once: bool
+) -> None:
+    """POSIX (IEEE 1003.1): a rename may reach the disk before what was written, unless flushed."""
+    done: list[str] = []
+    find, sync, put = writing._of_the_system, os.fsync, writing._put_in_place
+
+    def found(name: str) -> Callable[[int], int] | None:
+        if name != "syncfs":
+            return find(name)  # type: ignore[no-any-return]
+        if not at_once:
+            return None
+
+        def syncfs(handle: int) -> int:
+            there = Path(f"/proc/self/fd/{handle}").resolve()
+            done.extend(files_of(there))
+            return 0
+
+        return syncfs
+
+    def fsync(handle: int) -> None:
+        done.append(Path(f"/proc/self/fd/{handle}").resolve().name)
+        sync(handle)
+
+    def exchanged(beside: Path, folder: Path) -> None:
+        done.append("exchanged")
+        put(beside, folder)
+
+    monkeypatch.setattr(writing, "_of_the_system", found)
+    monkeypatch.setattr(os, "fsync", fsync)
+    monkeypatch.setattr(writing, "_put_in_place", exchanged)
+    write(tmp_path / "x", OLD)
+    assert done[-1] == "exchanged"
+    assert sorted(Path(each).name for each in done[:-1]) == sorted(Path(each).name for each in OLD)
+
+
+def test_a_disk_that_cannot_be_flushed_keeps_the_last_output(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = tmp_path / "x"
+    write(folder, OLD)
+    monkeypatch.setattr(writing, "_of_the_system", lambda name: lambda *_: -1)
+    with pytest.raises(EngraveError, match="cannot write"):
+        write(folder, NEW)
+    assert files_of(folder) == OLD
+    assert left_beside(folder) == []
+
+
 def test_a_full_disk_leaves_the_last_output_and_says_so(tmp_path: Path) -> None:
     """A file system of one megabyte, where one may be mounted; else a limit on the file size."""
     folder = tmp_path / "disk" / "x"
