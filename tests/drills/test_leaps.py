@@ -365,3 +365,11 @@ def test_whatever_the_line(line: list[tuple[str, str]], meter: Meter, hand: Hand
             assert {Pitch.parse(each) for each in name.split()} == asked
         assert all(leap.start < leap.end < len(drill.source) for leap in drill.leaps)
         assert drill.leaps
+
+
+def test_a_step_in_which_nothing_leaps_is_left_out() -> None:
+    """From an octave onto its upper key with the little finger: the thumb's note is that key."""
+    source = passage(left=[("B2 B3", "1"), ("B3", "1")], hands=(Hand.LEFT,))
+    drills = made(fingered(source, Hand.LEFT, "5-1 5"))
+    assert "step-2" not in drills
+    assert rounds(drills["step-1"])[0][:2] == ["B2", "B3"]

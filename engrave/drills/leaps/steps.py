@@ -63,11 +63,26 @@ class Strike:
 def leaps_of_step(
     line: Sequence[Onset], leaps: Sequence[Leap], hand: Hand, step: int
 ) -> tuple[Leap, ...]:
-    """The leaps that a step drills: all in the first, those from or to a chord in the others."""
-    if step == 1:
-        return tuple(leaps)
+    """The leaps that a step drills: all in the first, those from or to a chord in the others.
+
+    Not those of which the step leaves nothing but a key that is struck again.
+    """
     chords = _chords(line, leaps, hand)
-    return tuple(leap for leap in leaps if leap.start in chords or leap.end in chords)
+    return tuple(
+        leap
+        for leap in leaps
+        if (step == 1 or leap.start in chords or leap.end in chords)
+        and len({_played(line[end], hand, step, end not in chords) for end in _ends(leap)}) > 1
+    )
+
+
+def _ends(leap: Leap) -> tuple[int, int]:
+    return leap.start, leap.end
+
+
+def _played(onset: Onset, hand: Hand, step: int, whole: bool) -> Pitches:
+    """What a step strikes of an onset."""
+    return tuple(onset.pitches[index] for index in _kept(onset, hand, step, whole))
 
 
 def strikes(
