@@ -18,7 +18,7 @@ NAMES = {
 }  # fmt: skip
 """MusicXML 4.0 ``accidental-value`` by alteration in semitones."""
 
-Place = tuple[int, int]
+StaffPlace = tuple[int, int]
 """A staff and a height on it (``Pitch.diatonic``)."""
 
 
@@ -39,13 +39,13 @@ class _Memory:
     """What a reader has in mind: ``bar`` holds to the bar line, ``doubts`` asks for a courtesy."""
 
     key: Key
-    bar: dict[Place, int | None] = field(default_factory=dict)
-    doubts: dict[Place, int] = field(default_factory=dict)
+    bar: dict[StaffPlace, int | None] = field(default_factory=dict)
+    doubts: dict[StaffPlace, int] = field(default_factory=dict)
 
-    def in_force(self, place: Place, step: str) -> int | None:
+    def in_force(self, place: StaffPlace, step: str) -> int | None:
         return self.bar.get(place, self.key.alter_of(step))
 
-    def next_bar(self, steps: dict[Place, str]) -> "_Memory":
+    def next_bar(self, steps: dict[StaffPlace, str]) -> "_Memory":
         """Only what this bar altered against the signature is doubtful in the next one."""
         heard = {**self.doubts, **self.bar}
         return _Memory(
@@ -65,7 +65,7 @@ def printed(sheet: Sheet) -> list[Printed]:
     for bar in sheet.bars:
         memory.key = bar.key
         found: Printed = {}
-        steps: dict[Place, str] = {}
+        steps: dict[StaffPlace, str] = {}
         for moment in _moments(bar):
             _read(moment, memory, steps, found)
         bars.append(found)
@@ -89,7 +89,7 @@ def _moments(bar: Bar) -> Iterable[list[tuple[int, Event]]]:
 def _read(
     moment: list[tuple[int, Event]],
     memory: _Memory,
-    steps: dict[Place, str],
+    steps: dict[StaffPlace, str],
     found: Printed,
 ) -> None:
     clashing = _clashes(event for _, event in moment)
@@ -104,7 +104,7 @@ def _read(
         memory.bar[place] = None
 
 
-def _clashes(events: Iterable[Event]) -> set[Place]:
+def _clashes(events: Iterable[Event]) -> set[StaffPlace]:
     """Places where two alterations of one letter sound together: both are always written out."""
     alters = {
         (event.staff, tone.pitch.diatonic, tone.pitch.alter)
@@ -114,7 +114,7 @@ def _clashes(events: Iterable[Event]) -> set[Place]:
     return {place for place, n in Counter(alter[:2] for alter in alters).items() if n > 1}
 
 
-def _accidental(tone: Tone, place: Place, memory: _Memory, clash: bool) -> Accidental | None:
+def _accidental(tone: Tone, place: StaffPlace, memory: _Memory, clash: bool) -> Accidental | None:
     alter = tone.pitch.alter
     in_force = memory.in_force(place, tone.pitch.step)
     if tone.tie_in:
