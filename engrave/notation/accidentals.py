@@ -30,7 +30,7 @@ class Accidental:
     courtesy: bool = False
 
 
-Printed = dict[tuple[int, int], Accidental]
+BarAccidentals = dict[tuple[int, int], Accidental]
 """A bar's accidentals by the index of the event in the bar, and of the tone in the event."""
 
 
@@ -58,13 +58,13 @@ class _Memory:
         )
 
 
-def printed(sheet: Sheet) -> list[Printed]:
+def printed(sheet: Sheet) -> list[BarAccidentals]:
     """The accidentals that each bar of ``sheet`` prints."""
-    bars: list[Printed] = []
+    bars: list[BarAccidentals] = []
     memory = _Memory(Key(0))
     for bar in sheet.bars:
         memory.key = bar.key
-        found: Printed = {}
+        found: BarAccidentals = {}
         steps: dict[StaffPlace, str] = {}
         for moment in _moments(bar):
             _read(moment, memory, steps, found)
@@ -90,7 +90,7 @@ def _read(
     moment: list[tuple[int, Event]],
     memory: _Memory,
     steps: dict[StaffPlace, str],
-    found: Printed,
+    found: BarAccidentals,
 ) -> None:
     clashing = _clashes(event for _, event in moment)
     for index, event in moment:

@@ -12,7 +12,7 @@ from engrave.music.notes import FingerOrigin, Hand
 from engrave.music.sheet import Event, Tone
 from engrave.music.signs import ARTICULATIONS, ORNAMENTS
 from engrave.music.units import Quarters
-from engrave.notation.accidentals import Printed
+from engrave.notation.accidentals import BarAccidentals
 from engrave.notation.elements import make, sub
 from engrave.notation.tuplets import Mark
 
@@ -33,7 +33,7 @@ class Ink:
     tuplets: Mapping[int, tuple[Mark, ...]]
     units: Mapping[int, str]
     stems: Mapping[int, str]
-    accidentals: Printed
+    accidentals: BarAccidentals
     slurs: Mapping[int, list[Element]]
 
     def staff(self, staff: int) -> int | None:
