@@ -41,7 +41,7 @@ GIVEN = SIZES[1]
 """The size in which the page shows its music without scripts."""
 
 
-class Place(Protocol):
+class NoteHead(Protocol):
     """Where a note head stands in a picture, as the engraver says it."""
 
     bar: int
@@ -58,7 +58,7 @@ class System(Picture, Protocol):
 
     @property
     def notes(self) -> Sequence[Any]:
-        """The places of its notes, each a ``Place``."""
+        """The places of its notes, each a ``NoteHead``."""
 
 
 Systems = Mapping[str, Sequence[System]]
