@@ -24,7 +24,7 @@ WORTH_NAMING = 3
 
 DROP = "drop leaps from this passage's drills, or widen its measures"
 
-Place = tuple[int, Quarters]
+InMeasure = tuple[int, Quarters]
 """Index of the first bar of a measure in the passage, and quarters from the measure's start."""
 
 
@@ -120,7 +120,7 @@ def _widest(line: Sequence[Onset], landings: Sequence[int], hand: Hand) -> list[
     return [max(landings, key=distance)] if landings else []
 
 
-def _bounds(passage: Passage, place: MeasureRange) -> tuple[Place, Place]:
+def _bounds(passage: Passage, place: MeasureRange) -> tuple[InMeasure, InMeasure]:
     """Where a range begins, and where it has ended; past the passage where it has no such bar."""
     names = [bar.name for bar in passage.sheet.bars]
     beyond = len(names)
@@ -136,5 +136,5 @@ def _bounds(passage: Passage, place: MeasureRange) -> tuple[Place, Place]:
     return (first, start), (last, end)
 
 
-def _place(passage: Passage, onset: Onset) -> Place:
+def _place(passage: Passage, onset: Onset) -> InMeasure:
     return [bar.name for bar in passage.sheet.bars].index(onset.measure), onset.offset
