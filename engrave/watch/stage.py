@@ -9,7 +9,7 @@ from threading import Condition
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class TextLine:
     """A line of the marks file; ``here``: the mistake is in it."""
 
     number: int
@@ -24,7 +24,7 @@ class Mistake:
     message: str
     place: str = ""
     hint: str = ""
-    lines: tuple[Line, ...] = ()
+    lines: tuple[TextLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

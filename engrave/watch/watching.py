@@ -21,7 +21,7 @@ from engrave.pipeline.drawing import engravings_of
 from engrave.pipeline.stages import page_style_of
 from engrave.watch.pdf import PdfShelf
 from engrave.watch.server import PageServer
-from engrave.watch.stage import Line, Mistake, Scene, Stage
+from engrave.watch.stage import Mistake, Scene, Stage, TextLine
 
 DEBOUNCE_MS = 200
 """Saves that follow each other at once are one, for at most this long."""
@@ -128,7 +128,7 @@ class _SceneMaker:
             self._around(source) if source else (),
         )
 
-    def _around(self, source: Source) -> tuple[Line, ...]:
+    def _around(self, source: Source) -> tuple[TextLine, ...]:
         if source.file != str(self._marks) or not source.line:
             return ()
         try:
@@ -137,6 +137,6 @@ class _SceneMaker:
             return ()
         first = max(1, source.line - AROUND)
         return tuple(
-            Line(number, text, number == source.line)
+            TextLine(number, text, number == source.line)
             for number, text in enumerate(lines[first - 1 : source.line + AROUND], first)
         )
