@@ -18,7 +18,7 @@ from engrave.engraver.paths import around
 from engrave.engraver.placed import placed
 from engrave.engraver.reading import System, read_systems
 from engrave.engraver.shapes import Shape
-from engrave.engraver.stacking import EDGE, Line, stack
+from engrave.engraver.stacking import EDGE, FinishedSystem, stack
 from engrave.engraver.style import Engraving, Style
 from engrave.engraver.toolkit import STAFF, draw
 from engrave.music.sheet import Event, Sheet
@@ -96,7 +96,7 @@ def _widths(line: System) -> Widths:
     return Widths(tuple(bars), line.head)
 
 
-def _line(sheet: Sheet, system: System, width: float) -> Line:
+def _line(sheet: Sheet, system: System, width: float) -> FinishedSystem:
     fixed = [ink.shape for ink in system.inks if not ink.role]
     boxes = [box for shape in fixed for box in shape.boxes()]
     crowd = Crowd(boxes)
@@ -105,4 +105,4 @@ def _line(sheet: Sheet, system: System, width: float) -> Line:
     marks += [ink.shape for ink in place_outside(sheet, system, crowd, width + system.left)]
     boxes += [box for shape in marks for box in shape.boxes()]
     notes = tuple(placed(sheet, system))
-    return Line((*fixed, *marks), tuple(system.staff_tops), around(boxes), notes)
+    return FinishedSystem((*fixed, *marks), tuple(system.staff_tops), around(boxes), notes)

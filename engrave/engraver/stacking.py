@@ -23,7 +23,7 @@ EDGE = 0.1 * SPACE
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class FinishedSystem:
     """One system, finished: its shapes, the top lines of its staves, the box of all ink, and its
     notes."""
 
@@ -33,7 +33,7 @@ class Line:
     notes: tuple[Placed, ...] = ()
 
 
-def stack(lines: Sequence[Line], style: Style) -> list[Picture]:
+def stack(lines: Sequence[FinishedSystem], style: Style) -> list[Picture]:
     """The pictures of all ``lines``, the fewest that fit, of heights as even as may be."""
     mm = style.staff_height_mm / STAFF
     heights = [line.box.bottom - line.box.top for line in lines]
@@ -56,7 +56,7 @@ def _divide(heights: Sequence[float], limit: float) -> tuple[int, ...]:
     return best[-1][2][1:]
 
 
-def _picture(lines: Sequence[Line], style: Style) -> Picture:
+def _picture(lines: Sequence[FinishedSystem], style: Style) -> Picture:
     shapes: list[Shape] = []
     tops: list[float] = []
     notes: list[tuple[int, int, Placed]] = []

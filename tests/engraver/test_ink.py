@@ -8,7 +8,7 @@ import pytest
 from engrave.engraver import Style, engrave
 from engrave.engraver.paths import around
 from engrave.engraver.reading import read_systems
-from engrave.engraver.stacking import Line, stack
+from engrave.engraver.stacking import FinishedSystem, stack
 from engrave.engraver.toolkit import STAFF, draw
 from engrave.music.sheet import Sheet
 from engrave.notation import musicxml
@@ -35,7 +35,7 @@ def test_verovios_ink_is_all_there(made: gallery.Maker) -> None:
     (system,) = read_systems(theirs)
     shapes = tuple(ink.shape for ink in system.inks if ink.role != "tempo")
     whole = around([box for shape in shapes for box in shape.boxes()])
-    line = Line(shapes, tuple(system.staff_tops), whole)
+    line = FinishedSystem(shapes, tuple(system.staff_tops), whole)
     (picture,) = stack([line], replace(STYLE, width_mm=1000))
     left, top, width, height = view_box(picture.svg)
     top += system.staff_tops[0] - (picture.staff_tops_mm[0] / MM + top)
