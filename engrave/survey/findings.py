@@ -15,7 +15,7 @@ from engrave.music.units import Quarters
 from engrave.passage.displacement import displacement
 from engrave.passage.fingering_notes import interval_of
 from engrave.passage.runs import Run
-from engrave.survey.lines import Line
+from engrave.survey.lines import HandLine
 from engrave.survey.model import Cell, Figures, Part, Side
 from engrave.survey.moving import pass_between
 
@@ -43,7 +43,7 @@ BOTH = frozenset(f"survey.finding.{kind}" for kind in SAID_OF_BOTH)
 class Scene:
     """The stretch as its music: cells ``first`` to ``last`` of the piece, both inclusive."""
 
-    lines: Mapping[Hand, Line]
+    lines: Mapping[Hand, HandLine]
     cells: Sequence[Cell]
     figures: Figures
     first: int

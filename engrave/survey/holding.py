@@ -1,6 +1,6 @@
 """Loads of a hand in its place: stretch, weak fingers, repeated notes, chords, several voices.
 
-Enters: a ``Line``. Leaves: a figure an onset, 0 where there is nothing.
+Enters: a ``HandLine``. Leaves: a figure an onset, 0 where there is nothing.
 """
 
 from itertools import combinations
@@ -8,7 +8,7 @@ from itertools import combinations
 from engrave.fingering.keyboard import mirrored, reach, signed_mm, thumb_takes_both
 from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
-from engrave.survey.lines import Line
+from engrave.survey.lines import HandLine
 from engrave.survey.moving import Loads
 
 AT_EASE = 2 / 3
@@ -22,7 +22,7 @@ ROLLED = 1.25
 """What a chord counts that is wider than the hand, however wide: it is rolled or let go."""
 
 
-def stretch(line: Line) -> Loads:
+def stretch(line: HandLine) -> Loads:
     """How far the hand is open beyond its ease, as a share of what is left to it: 1 is all.
 
     The widest pair of fingers over the reach of that pair (Parncutt and others 1997, MaxPrac),
@@ -54,7 +54,7 @@ def _share_of_reach(
     return max(shares)
 
 
-def weak_fingers(line: Line) -> Loads:
+def weak_fingers(line: HandLine) -> Loads:
     """Weak pairs a second: two of the third to fifth finger one after the other, the fourth or
     fifth among them, on two keys.
 
@@ -70,7 +70,7 @@ def weak_fingers(line: Line) -> Loads:
     return tuple(result)
 
 
-def repeats(line: Line) -> Loads:
+def repeats(line: HandLine) -> Loads:
     """Repetitions a second: onsets that strike a key of the onset before again.
 
     A finger taps six or seven times a second at most (studies of tapping, from memory).
@@ -83,7 +83,7 @@ def repeats(line: Line) -> Loads:
     return tuple(result)
 
 
-def chords(line: Line) -> Loads:
+def chords(line: HandLine) -> Loads:
     """Keys a second that are new in a chord or double note: those that the onset before lacks.
 
     Chord changes: Sébastien and others 2012, "Score Analyzer" (from memory: harmony, polyphony).
@@ -98,7 +98,7 @@ def chords(line: Line) -> Loads:
     return tuple(result)
 
 
-def voices(line: Line) -> Loads:
+def voices(line: HandLine) -> Loads:
     """Strokes a second under a held key of the same hand: several voices in one hand.
 
     Polyphony: Sébastien and others 2012 (from memory). Every held key counts.

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from math import log2
 
 from engrave.music.notes import Hand
-from engrave.survey.lines import Line
+from engrave.survey.lines import HandLine
 from engrave.survey.model import Cell, Level, Terrain
 from engrave.survey.recurrence import Contents
 
@@ -55,7 +55,7 @@ hands apart and variety of rhythm were tried beside them, on 101 piano works wit
 left out: each lowered the agreement with grades given by their titles."""
 
 
-def level_of(terrain: Terrain, contents: Contents, lines: Mapping[Hand, Line]) -> Level:
+def level_of(terrain: Terrain, contents: Contents, lines: Mapping[Hand, HandLine]) -> Level:
     """The level of a piece; nothing played is level 0."""
     played = (line.onsets for line in lines.values())
     keys = {pitch.midi for onsets in played for onset in onsets for pitch in onset.pitches}

@@ -1,6 +1,6 @@
 """A hand's onsets as the survey weighs them: fingered, in seconds, with what is held meanwhile.
 
-Enters: a sheet, a hand, its stretch, a clock. Leaves: a ``Line``. Knows no loads.
+Enters: a sheet, a hand, its stretch, a clock. Leaves: a ``HandLine``. Knows no loads.
 
 The fingers are those of a middle hand at a middle tempo, whatever the student's and the goal: so
 two surveys of one piece compare hands and tempos, not two fingerings, and a smaller hand or a
@@ -22,7 +22,7 @@ from engrave.survey.cells import Clock
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class HandLine:
     """One hand's onsets from the start of the score, parallel to them all else.
 
     ``seconds`` at which each is struck, ``keys`` the signatures in force, ``held`` the tones still
@@ -42,12 +42,12 @@ class Line:
         return self.seconds[index] - self.seconds[index - 1]
 
 
-def line_of(sheet: Sheet, hand: Hand, stretch_mm: float, clock: Clock) -> Line:
+def line_of(sheet: Sheet, hand: Hand, stretch_mm: float, clock: Clock) -> HandLine:
     """The line of ``hand``, every tone with a finger."""
     from engrave.survey.fingers import fingered  # a survey that was kept needs none
 
     found = fingered(onsets(sheet, hand), hand)
-    return Line(
+    return HandLine(
         hand=hand,
         stretch_mm=stretch_mm,
         onsets=found,

@@ -1,19 +1,19 @@
 """Loads of a hand that moves: speed, travel, leaps, thumb passes, changes of position.
 
-Enters: a ``Line``. Leaves: a figure an onset, 0 where there is nothing. What is counted a second is
-summed here as events; ``terrain`` divides by the seconds of the beat.
+Enters: a ``HandLine``. Leaves: a figure an onset, 0 where there is nothing. What is counted a
+second is summed here as events; ``terrain`` divides by the seconds of the beat.
 """
 
 from engrave.fingering.keyboard import index_of_difficulty, width_mm
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.passage.displacement import displacement
-from engrave.survey.lines import Line
+from engrave.survey.lines import HandLine
 
 Loads = tuple[float, ...]
 
 
-def speed(line: Line) -> Loads:
+def speed(line: HandLine) -> Loads:
     """Notes a second: every onset counts one, a chord is one stroke.
 
     Chiu and Chen 2012, "A study on difficulty level recognition of piano sheet music": playing
@@ -22,7 +22,7 @@ def speed(line: Line) -> Loads:
     return (1.0,) * len(line.onsets)
 
 
-def travel(line: Line) -> Loads:
+def travel(line: HandLine) -> Loads:
     """Millimetres a second that the hand moves along the keys, between its positions.
 
     Keys as in ``engrave.fingering.keyboard``; hand displacement: Chiu and Chen 2012 (from memory).
@@ -33,7 +33,7 @@ def travel(line: Line) -> Loads:
     return tuple(result)
 
 
-def leaps(line: Line) -> Loads:
+def leaps(line: HandLine) -> Loads:
     """Bits a second of every leap: its index of difficulty over the time from onset to onset.
 
     log2(D/W + 1), D the displacement of the hand, W the width of the key it lands on, so that a
@@ -48,7 +48,7 @@ def leaps(line: Line) -> Loads:
     return tuple(result)
 
 
-def passes(line: Line) -> Loads:
+def passes(line: HandLine) -> Loads:
     """Thumb passes a second: the thumb under a finger, or a finger over the thumb.
 
     Parncutt, Sloboda, Clarke, Raekallio and Desain 1997, rule 12.
@@ -74,7 +74,7 @@ def pass_between(before: Onset, after: Onset, hand: Hand) -> bool:
     return with_thumb and fingers * outward < 0 and abs(keys) < 12
 
 
-def changes(line: Line) -> Loads:
+def changes(line: HandLine) -> Loads:
     """Changes of hand position a second.
 
     Parncutt and others 1997, rule 4; the positions are those of ``engrave.passage.positions``.

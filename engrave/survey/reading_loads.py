@@ -1,9 +1,9 @@
 """Loads of the eye: accidentals, jumps on the staff, ornaments.
 
-Enters: a ``Line``. Leaves: a figure an onset, 0 where there is nothing.
+Enters: a ``HandLine``. Leaves: a figure an onset, 0 where there is nothing.
 """
 
-from engrave.survey.lines import Line
+from engrave.survey.lines import HandLine
 from engrave.survey.moving import Loads
 
 BY_THE_KEY = 0.25
@@ -13,7 +13,7 @@ EASY_JUMP = 7
 """Letters that the eye follows without counting: an octave (common practice, no source)."""
 
 
-def accidentals(line: Line) -> Loads:
+def accidentals(line: HandLine) -> Loads:
     """Altered notes a second: 1 for each against the key, 2 for a double, a quarter by the key.
 
     Altered note rate: Chiu and Chen 2012 (from memory).
@@ -30,7 +30,7 @@ def accidentals(line: Line) -> Loads:
     return tuple(result)
 
 
-def staff_jumps(line: Line) -> Loads:
+def staff_jumps(line: HandLine) -> Loads:
     """Octaves a second that the written line jumps beyond the first, from onset to onset.
 
     Reading jumps: common practice, no source. Counted in letters between the nearest notes.
@@ -43,7 +43,7 @@ def staff_jumps(line: Line) -> Loads:
     return tuple(result)
 
 
-def ornaments(line: Line) -> Loads:
+def ornaments(line: HandLine) -> Loads:
     """Ornaments and grace notes a second.
 
     Common practice, no source: an ornament is notes that the line does not show.

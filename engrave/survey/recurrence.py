@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from engrave.music.notes import Hand, Pitch
 from engrave.survey.cells import cell_at
-from engrave.survey.lines import Line
+from engrave.survey.lines import HandLine
 from engrave.survey.model import Cell
 
 ALIKE = 0.8
@@ -29,7 +29,7 @@ Compared by numbers, one for each different content, 0 for nothing: a long piece
 class Contents:
     """What each hand strikes in each cell."""
 
-    def __init__(self, lines: Mapping[Hand, Line], cells: Sequence[Cell]) -> None:
+    def __init__(self, lines: Mapping[Hand, HandLine], cells: Sequence[Cell]) -> None:
         self._beats = [cell.beat for cell in cells]
         numbers: dict[Struck, int] = {(): 0}
         self._struck = {hand: _struck(line, cells, numbers) for hand, line in lines.items()}
@@ -73,19 +73,19 @@ class Contents:
         return sum(len(set(line) - {0}) for line in self._struck.values())
 
 
-def _struck(line: Line, cells: Sequence[Cell], numbers: dict[Struck, int]) -> list[int]:
+def _struck(line: HandLine, cells: Sequence[Cell], numbers: dict[Struck, int]) -> list[int]:
     """What a hand strikes in each cell, the lowest first key in the octave from 0."""
     found = _by_cell(line, cells, lambda pitch: pitch.midi)
     return _numbered((_from(entry, _first(entry) // 12 * 12) for entry in found), numbers)
 
 
-def _shapes(line: Line, cells: Sequence[Cell], numbers: dict[Struck, int]) -> list[int]:
+def _shapes(line: HandLine, cells: Sequence[Cell], numbers: dict[Struck, int]) -> list[int]:
     """What a hand strikes in each cell, in letters from its first key."""
     found = _by_cell(line, cells, lambda pitch: pitch.diatonic)
     return _numbered((_from(entry, _first(entry)) for entry in found), numbers)
 
 
-def _by_cell(line: Line, cells: Sequence[Cell], height: Callable[[Pitch], int]) -> list[Struck]:
+def _by_cell(line: HandLine, cells: Sequence[Cell], height: Callable[[Pitch], int]) -> list[Struck]:
     starts = [cell.start for cell in cells]
     found: list[list[tuple[object, tuple[int, ...]]]] = [[] for _ in cells]
     for onset in line.onsets:
@@ -108,7 +108,7 @@ def _numbered(found: Iterable[Struck], numbers: dict[Struck, int]) -> list[int]:
     return [numbers.setdefault(entry, len(numbers)) for entry in found]
 
 
-def _counts(line: Line, cells: Sequence[Cell]) -> list[int]:
+def _counts(line: HandLine, cells: Sequence[Cell]) -> list[int]:
     """How many times a hand strikes in each cell."""
     starts = [cell.start for cell in cells]
     found = [0] * len(cells)

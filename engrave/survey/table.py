@@ -12,7 +12,7 @@ from math import log
 
 from engrave.music.notes import Hand
 from engrave.survey import holding, moving, reading_loads, together
-from engrave.survey.lines import Line
+from engrave.survey.lines import HandLine
 from engrave.survey.model import Cell
 
 
@@ -37,14 +37,16 @@ class Load:
 class HandLoad(Load):
     """A load of one hand; ``count`` gives a figure an onset."""
 
-    count: Callable[[Line], Sequence[float]] = field(kw_only=True)
+    count: Callable[[HandLine], Sequence[float]] = field(kw_only=True)
 
 
 @dataclass(frozen=True, slots=True)
 class PairLoad(Load):
     """A load of both hands together; ``count`` gives a figure a cell."""
 
-    count: Callable[[Mapping[Hand, Line], Sequence[Cell]], Sequence[float]] = field(kw_only=True)
+    count: Callable[[Mapping[Hand, HandLine], Sequence[Cell]], Sequence[float]] = field(
+        kw_only=True
+    )
 
 
 HAND_LOADS: tuple[HandLoad, ...] = (

@@ -8,7 +8,7 @@ from math import sqrt
 
 from engrave.music.notes import Hand
 from engrave.survey.cells import cell_at
-from engrave.survey.lines import Line
+from engrave.survey.lines import HandLine
 from engrave.survey.model import Cell, Side, Terrain
 from engrave.survey.table import HAND_LOADS, PAIR_LOADS, HandLoad, square
 
@@ -17,7 +17,7 @@ NEIGHBOURS = (1 / 9, 2 / 9, 3 / 9, 2 / 9, 1 / 9)
 than what is hard for one."""
 
 
-def terrain_of(lines: Mapping[Hand, Line], cells: tuple[Cell, ...]) -> Terrain:
+def terrain_of(lines: Mapping[Hand, HandLine], cells: tuple[Cell, ...]) -> Terrain:
     """The figures of every load in every cell, and the heights."""
     figures: dict[Side, dict[str, tuple[float, ...]]] = {
         Side(hand): {load.name: _by_cell(line, load, cells) for load in HAND_LOADS}
@@ -32,7 +32,7 @@ def terrain_of(lines: Mapping[Hand, Line], cells: tuple[Cell, ...]) -> Terrain:
     return Terrain(cells, figures, height, tuple(map(sqrt, smooth(everything))))
 
 
-def _by_cell(line: Line, load: HandLoad, cells: Sequence[Cell]) -> tuple[float, ...]:
+def _by_cell(line: HandLine, load: HandLoad, cells: Sequence[Cell]) -> tuple[float, ...]:
     starts = [cell.start for cell in cells]
     found = [0.0] * len(cells)
     for onset, figure in zip(line.onsets, load.count(line), strict=True):

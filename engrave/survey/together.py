@@ -11,10 +11,10 @@ from math import lcm
 from engrave.music.notes import Hand
 from engrave.music.units import Quarters
 from engrave.survey.cells import cell_at
-from engrave.survey.lines import Line
+from engrave.survey.lines import HandLine
 from engrave.survey.model import Cell
 
-Lines = Mapping[Hand, Line]
+Lines = Mapping[Hand, HandLine]
 
 
 def two_rhythms(lines: Lines, cells: Sequence[Cell]) -> tuple[float, ...]:

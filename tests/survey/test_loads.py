@@ -10,7 +10,7 @@ from engrave.music.notes import Hand
 from engrave.music.sheet import Bar
 from engrave.survey import Side
 from engrave.survey.cells import Clock, cells_of
-from engrave.survey.lines import Line, line_of
+from engrave.survey.lines import HandLine, line_of
 from engrave.survey.model import Cell, Pace, Terrain
 from engrave.survey.terrain import terrain_of
 from tests.sheets import bar, sheet
@@ -18,7 +18,7 @@ from tests.sheets import bar, sheet
 
 def lines_of(
     *bars: Bar, mark: int = 60, stretch_mm: float = 205
-) -> tuple[dict[Hand, Line], tuple[Cell, ...]]:
+) -> tuple[dict[Hand, HandLine], tuple[Cell, ...]]:
     music = sheet(*bars, staves=(1, 2))
     clock = Clock(Pace(((Fraction(0), Fraction(mark)),), Remark("")))
     lines = {hand: line_of(music, hand, stretch_mm, clock) for hand in Hand}
