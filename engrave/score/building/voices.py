@@ -18,7 +18,7 @@ from engrave.score.formats.raw import Item, RawBar
 
 PER_STAFF = 4
 
-Line = tuple[str, int]
+VoiceKey = tuple[str, int]
 """A voice by the reader's name, and its staff where the name is used on two at once (else 0)."""
 
 
@@ -27,7 +27,7 @@ class Voices:
 
     def __init__(self, bars: Sequence[RawBar]) -> None:
         self._doubled = _doubled(bars)
-        notes: dict[Line, Counter[int]] = defaultdict(Counter)
+        notes: dict[VoiceKey, Counter[int]] = defaultdict(Counter)
         for bar in bars:
             for item in bar.items:
                 notes[self._line(item.voice, item.staff)][item.staff] += _weight(item)
@@ -43,10 +43,10 @@ class Voices:
         home = self._staves.get(line, staff)
         return self._numbers[bar].get(line, _first(home))
 
-    def _line(self, voice: str, staff: int) -> Line:
+    def _line(self, voice: str, staff: int) -> VoiceKey:
         return (voice, staff) if voice in self._doubled else (voice, 0)
 
-    def _number(self, bar: RawBar) -> dict[Line, int]:
+    def _number(self, bar: RawBar) -> dict[VoiceKey, int]:
         here = {self._line(item.voice, item.staff) for item in bar.items}
         numbers = {}
         for staff in sorted(set(self._staves.values())):
@@ -71,7 +71,7 @@ def _weight(item: Item) -> int:
     return 1 if item.element.isRest else 1000
 
 
-def _order(line: Line) -> tuple[int, int, str, int]:
+def _order(line: VoiceKey) -> tuple[int, int, str, int]:
     name, staff = line
     return (0, int(name), name, staff) if name.isdecimal() else (1, 0, name, staff)
 
