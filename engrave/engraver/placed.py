@@ -15,7 +15,7 @@ _NUMBERS = re.compile(r"\d+")
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class PlacedNote:
     """Tone number ``tone`` of an event of a bar (0 for a rest), and where its head is."""
 
     bar: int
@@ -25,10 +25,10 @@ class Placed:
     box: Box
 
 
-def placed(sheet: Sheet, system: System) -> Iterator[Placed]:
+def placed(sheet: Sheet, system: System) -> Iterator[PlacedNote]:
     """The notes and rests of ``system`` that are the sheet's, in drawing order."""
     for id, box in system.notes.items():
         bar, index, tone = map(int, _NUMBERS.findall(id))
         events = sheet.bars[bar].events
         if index < len(events):  # beyond them stand the rests that notation adds
-            yield Placed(bar, index, tone, events[index], box)
+            yield PlacedNote(bar, index, tone, events[index], box)

@@ -9,7 +9,7 @@ from itertools import pairwise
 from math import ceil, floor
 
 from engrave.engraver.paths import Box
-from engrave.engraver.placed import Placed
+from engrave.engraver.placed import PlacedNote
 from engrave.engraver.printing import svg
 from engrave.engraver.shapes import Shape
 from engrave.engraver.style import NotePlace, Picture, Style
@@ -30,7 +30,7 @@ class FinishedSystem:
     shapes: tuple[Shape, ...]
     staff_tops: tuple[float, ...]
     box: Box
-    notes: tuple[Placed, ...] = ()
+    notes: tuple[PlacedNote, ...] = ()
 
 
 def stack(lines: Sequence[FinishedSystem], style: Style) -> list[Picture]:
@@ -59,7 +59,7 @@ def _divide(heights: Sequence[float], limit: float) -> tuple[int, ...]:
 def _picture(lines: Sequence[FinishedSystem], style: Style) -> Picture:
     shapes: list[Shape] = []
     tops: list[float] = []
-    notes: list[tuple[int, int, Placed]] = []
+    notes: list[tuple[int, int, PlacedNote]] = []
     first = now = lines[0].box.top
     for system, line in enumerate(lines):
         down = round(now - line.box.top)
@@ -84,6 +84,6 @@ def _picture(lines: Sequence[FinishedSystem], style: Style) -> Picture:
     )
 
 
-def _place(note: Placed, system: int, box: Box, mm: float) -> NotePlace:
+def _place(note: PlacedNote, system: int, box: Box, mm: float) -> NotePlace:
     edges = (round(edge * mm, 2) for edge in (box.left, box.top, box.right, box.bottom))
     return NotePlace(note.bar, note.index, note.tone, system, *edges)
