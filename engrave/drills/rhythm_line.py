@@ -22,7 +22,7 @@ from engrave.passage.runs import Run
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class LaidNote:
     """An onset at its time and length in the drill, in quarters."""
 
     onset: Onset
@@ -40,7 +40,7 @@ class Placed:
 class RhythmLine:
     """A hand's runs in a pattern: the notes in order, the pickup's length, the map of time."""
 
-    notes: tuple[Placed, ...]
+    notes: tuple[LaidNote, ...]
     pickup: Quarters
     time_map: TimeMap
 
@@ -123,7 +123,7 @@ def _stretches(line: Sequence[Onset], runs: Sequence[Run], pattern: Pattern) -> 
 
 def _lay_run(
     stretch: _Stretch, pattern: Pattern, start: Quarters, pickup: Quarters
-) -> list[Placed]:
+) -> list[LaidNote]:
     count = len(stretch.notes)
     landing_place = (stretch.phase + count) % pattern.size
     fits = landing_place == 0 or landing_place in pattern.long_places
@@ -132,14 +132,14 @@ def _lay_run(
     for number, onset in enumerate(stretch.notes[: count - left_over]):
         place = (stretch.phase + number) % pattern.size
         length = pattern.written[place]
-        placed.append(Placed(onset, now, length, place == pattern.accent))
+        placed.append(LaidNote(onset, now, length, place == pattern.accent))
         now += length
     beat = pattern.meter.beat
     for onset in stretch.notes[count - left_over :]:
-        placed.append(Placed(onset, now, beat / left_over))
+        placed.append(LaidNote(onset, now, beat / left_over))
         now += beat / left_over
     accented = pattern.accent is not None
-    placed.append(Placed(stretch.landing, now, _to_bar_end(now, pattern, pickup), accented))
+    placed.append(LaidNote(stretch.landing, now, _to_bar_end(now, pattern, pickup), accented))
     return placed
 
 
@@ -150,12 +150,12 @@ def _to_bar_end(now: Quarters, pattern: Pattern, pickup: Quarters) -> Quarters:
 
 def _between(
     line: Sequence[Onset], before: _Stretch, after: _Stretch, shift: Quarters
-) -> list[Placed]:
+) -> list[LaidNote]:
     """What the hand plays between a landing and the next run, each note to the next at most."""
     end = after.notes[0].time
     inside = [o for o in line if before.landing.time < o.time < end]
     nexts = [*(onset.time for onset in inside[1:]), end][: len(inside)]
     return [
-        Placed(onset, onset.time + shift, min(onset.length, following - onset.time))
+        LaidNote(onset, onset.time + shift, min(onset.length, following - onset.time))
         for onset, following in zip(inside, nexts, strict=True)
     ]
