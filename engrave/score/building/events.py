@@ -14,7 +14,7 @@ from engrave.music.sheet import Event, Tone
 from engrave.music.units import Quarters
 from engrave.score.building.durations import printed_lengths
 from engrave.score.formats.fingerings import deal
-from engrave.score.formats.raw import Item, Printed
+from engrave.score.formats.raw import Item, NoteSigns
 
 _BEAMS = {"start": "begin", "continue": "continue", "stop": "end"}
 _HOOKS = {"left": "backward hook", "right": "forward hook"}
@@ -98,7 +98,9 @@ def _pitch(pitch: Any) -> Pitch:
     return Pitch(pitch.step, int(pitch.alter), pitch.implicitOctave)
 
 
-def _fingers(heights: Sequence[float], printed: Sequence[Printed], hand: Hand) -> list[int | None]:
+def _fingers(
+    heights: Sequence[float], printed: Sequence[NoteSigns], hand: Hand
+) -> list[int | None]:
     """Each tone's finger; a whole column that stands at one tone of a chord is dealt out."""
     columns = [signs.fingers for signs in printed if signs.fingers]
     if len(columns) == 1 and len(columns[0]) == len(heights):

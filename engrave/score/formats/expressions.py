@@ -1,11 +1,11 @@
 """What is printed at a note, from music21's objects.
 
-Enters: a music21 note, chord or rest. Leaves: ``Printed``, one for each tone. Knows no files.
+Enters: a music21 note, chord or rest. Leaves: ``NoteSigns``, one for each tone. Knows no files.
 """
 
 from typing import Any
 
-from engrave.score.formats.raw import Printed
+from engrave.score.formats.raw import NoteSigns
 
 _ARTICULATIONS = {
     "Staccatissimo": "staccatissimo",
@@ -30,10 +30,10 @@ _ORNAMENTS = {
 }
 
 
-def printed_at(element: Any) -> tuple[Printed, ...]:
+def printed_at(element: Any) -> tuple[NoteSigns, ...]:
     """The signs at ``element``; those of a chord as a whole stand at its first tone."""
     tones = element.notes if element.isChord else (element,)
-    printed = tuple(Printed() for _ in tones)
+    printed = tuple(NoteSigns() for _ in tones)
     for tone, signs in zip(tones, printed, strict=True):
         _read(tone, signs)
     if element.isChord:
@@ -41,7 +41,7 @@ def printed_at(element: Any) -> tuple[Printed, ...]:
     return printed
 
 
-def _read(element: Any, signs: Printed) -> None:
+def _read(element: Any, signs: NoteSigns) -> None:
     for mark in element.articulations:
         if "Fingering" in mark.classSet:
             number = str(mark.fingerNumber)[:1]

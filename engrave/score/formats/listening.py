@@ -16,7 +16,7 @@ from xml.etree.ElementTree import Element
 
 from engrave.music.units import quarters
 from engrave.score.formats.notations import read_notations
-from engrave.score.formats.raw import Edge, Item, Printed, RawBar, RawEnding, RawPart, Sign
+from engrave.score.formats.raw import Edge, Item, NoteSigns, RawBar, RawEnding, RawPart, Sign
 
 if TYPE_CHECKING:
     from music21.musicxml.xmlToM21 import MeasureParser as _Parser
@@ -56,7 +56,7 @@ class Listening(_Parser):  # type: ignore[misc]
         self.part = part
         self.index = index
         self.bar = RawBar(measure.get("number", ""), measure.get("implicit") == "yes")
-        self._printed: dict[int, Printed] = {}
+        self._printed: dict[int, NoteSigns] = {}
         self._staves: dict[int, int] = {}
         self._staff = 1
         self._voice = "1"
@@ -80,7 +80,7 @@ class Listening(_Parser):  # type: ignore[misc]
         """Keep a note, chord or rest, and what is printed at each of its tones."""
         self._voice = (mxElement.findtext("voice") or self._voice).strip()
         tones = el.notes if el.isChord else (el,)
-        printed = tuple(self._printed.get(id(tone), Printed()) for tone in tones)
+        printed = tuple(self._printed.get(id(tone), NoteSigns()) for tone in tones)
         offset = quarters(self.offsetMeasureNote)
         places = tuple(self._staves.get(id(tone), self._staff) for tone in tones)
         crossing = places if len(set(places)) > 1 else ()

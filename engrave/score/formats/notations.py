@@ -1,6 +1,6 @@
 """What is printed at a single note.
 
-Enters: a MusicXML ``note`` element, or a music21 note. Leaves: ``Printed`` and the slurs' ends.
+Enters: a MusicXML ``note`` element, or a music21 note. Leaves: ``NoteSigns`` and the slurs' ends.
 Knows no bars and no hands.
 """
 
@@ -10,7 +10,7 @@ from xml.etree.ElementTree import Element
 from engrave.music.signs import ARTICULATIONS, ORNAMENTS
 from engrave.music.units import Quarters
 from engrave.score.formats.fingerings import digits
-from engrave.score.formats.raw import Edge, Printed
+from engrave.score.formats.raw import Edge, NoteSigns
 
 _ELSEWHERE = frozenset({"tremolo", "wavy-line"})
 _LOST = {
@@ -21,12 +21,12 @@ _LOST = {
 }
 
 
-def read_notations(note: Element, lost: Counter[str]) -> tuple[Printed, list[Edge]]:
+def read_notations(note: Element, lost: Counter[str]) -> tuple[NoteSigns, list[Edge]]:
     """The signs at a MusicXML ``note`` and the ends of slurs there; counts in ``lost`` the rest.
 
     The slurs' places are left to the caller.
     """
-    printed, slurs = Printed(cue=note.find("cue") is not None), []
+    printed, slurs = NoteSigns(cue=note.find("cue") is not None), []
     for sign in note.iterfind("notations/*"):
         tag = sign.tag
         if tag == "slur" and sign.get("type") in ("start", "stop"):
@@ -59,7 +59,7 @@ def _slur(sign: Element) -> Edge:
     )
 
 
-def _read_ornaments(ornaments: Element, printed: Printed, lost: Counter[str]) -> None:
+def _read_ornaments(ornaments: Element, printed: NoteSigns, lost: Counter[str]) -> None:
     for tremolo in ornaments.iterfind("tremolo"):
         kind, strokes = tremolo.get("type", "single"), (tremolo.text or "3").strip()
         printed.tremolo = strokes if kind == "single" else f"{kind}-{strokes}"

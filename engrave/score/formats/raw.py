@@ -13,7 +13,7 @@ from engrave.music.units import Quarters
 
 
 @dataclass(slots=True)
-class Printed:
+class NoteSigns:
     """The signs that stand at one note, by their MusicXML 4.0 names, and as ``Event`` has them.
 
     ``fingers`` in the order of the file; a second finger of a substitution and an alternative one
@@ -42,7 +42,7 @@ class Item:
     offset: Quarters
     staff: int
     voice: str
-    printed: tuple[Printed, ...]
+    printed: tuple[NoteSigns, ...]
     staves: tuple[int, ...] = ()
 
 

@@ -6,7 +6,7 @@ Enters: a raw part. Leaves: the same part, and how many there were among what is
 from dataclasses import replace
 from typing import Any
 
-from engrave.score.formats.raw import Item, Printed, RawPart
+from engrave.score.formats.raw import Item, NoteSigns, RawPart
 
 
 def without_unpitched(part: RawPart) -> None:
@@ -24,7 +24,7 @@ def _rested(item: Item) -> Item:
 
     rest: Any = Rest()
     rest.duration = item.element.duration
-    return replace(item, element=rest, printed=(Printed(),), staves=())
+    return replace(item, element=rest, printed=(NoteSigns(),), staves=())
 
 
 def _is_grace_rest(item: Item) -> bool:
