@@ -18,14 +18,14 @@ from engrave.passage.model import Passage
 
 
 @dataclass(frozen=True, slots=True)
-class Printed:
+class AsPrinted:
     """A passage as printed: the sheet, and the notes it plays in source order."""
 
     sheet: Sheet
     source: tuple[SourceNote, ...]
 
 
-def as_printed(passage: Passage, hands: Sequence[Hand], *, keeps_staves: bool = False) -> Printed:
+def as_printed(passage: Passage, hands: Sequence[Hand], *, keeps_staves: bool = False) -> AsPrinted:
     """The passage's sheet with the notes of ``hands`` alone, fingered and numbered.
 
     Those of one hand stand on one staff, in the clefs that suit them, unless ``keeps_staves``.
@@ -50,7 +50,7 @@ def as_printed(passage: Passage, hands: Sequence[Hand], *, keeps_staves: bool = 
     sheet = Sheet(bars, spans, staves)
     if len(hands) == 1 and not keeps_staves:
         sheet = on_one_staff(sheet, hands[0])
-    return Printed(sheet, tuple(source_note(onset) for onset in onsets))
+    return AsPrinted(sheet, tuple(source_note(onset) for onset in onsets))
 
 
 def _staves(sheet: Sheet, hands: Sequence[Hand]) -> tuple[int, ...]:
