@@ -25,7 +25,7 @@ from engrave.music.sheet import (
     Tone,
 )
 from engrave.music.units import Quarters
-from engrave.music.values import Piece, single, spell
+from engrave.music.values import PrintedValue, single, spell
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +170,7 @@ def _events(
         yield _event(note, piece, start, labels.get((note.time, note.hand)))
 
 
-def _event(note: Written, piece: Piece, start: Quarters, label: str | None) -> Event:
+def _event(note: Written, piece: PrintedValue, start: Quarters, label: str | None) -> Event:
     begins = start + piece.offset == note.time
     ends = start + piece.offset + piece.value.length == note.end
     tones = tuple(

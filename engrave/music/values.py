@@ -1,8 +1,8 @@
 """Note values for exact lengths: which printed notes, tied, make a length at a place in a bar.
 
-Enters: spans of time within one bar, and its meter. Leaves: ``Piece``s, each one printed value.
-Knows no pitches. A beat is never obscured: what starts inside a beat and reaches beyond it is tied
-over the beat, the plain off-beat syncopation (eighth, quarter, eighth) excepted.
+Enters: spans of time within one bar, and its meter. Leaves: ``PrintedValue``s. Knows no
+pitches. A beat is never obscured: what starts inside a beat and reaches beyond it is tied over the
+beat, the plain off-beat syncopation (eighth, quarter, eighth) excepted.
 """
 
 from collections.abc import Iterable, Sequence
@@ -32,7 +32,7 @@ class UnprintableError(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class PrintedValue:
     """One printed value: ``offset`` quarters into its bar, ``value``; the span it belongs to."""
 
     span: int
@@ -65,7 +65,9 @@ def cell(meter: Meter) -> Quarters:
     return meter.length if meter.beats == 3 and meter.beat_type >= 8 else meter.beat
 
 
-def spell(spans: Sequence[tuple[Quarters, Quarters]], meter: Meter, lead: Quarters) -> list[Piece]:
+def spell(
+    spans: Sequence[tuple[Quarters, Quarters]], meter: Meter, lead: Quarters
+) -> list[PrintedValue]:
     """Print consecutive spans ``(start, end)`` of one voice in one bar.
 
     ``lead`` is how far into a full bar the bar begins (a pickup of one quarter in 2/4 has lead 1),
@@ -77,7 +79,7 @@ def spell(spans: Sequence[tuple[Quarters, Quarters]], meter: Meter, lead: Quarte
     for index, (start, end) in enumerate(spans):
         now = start + lead
         for value in _values(now, end + lead, size, divided):
-            pieces.append(Piece(index, now - lead, value))
+            pieces.append(PrintedValue(index, now - lead, value))
             now += value.length
     return pieces
 

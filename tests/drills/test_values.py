@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engrave.music.sheet import Meter
-from engrave.music.values import Piece, UnprintableError, cell, spell
+from engrave.music.values import PrintedValue, UnprintableError, cell, spell
 
 METERS = [
     Meter(2, 4), Meter(3, 4), Meter(4, 4), Meter(2, 2), Meter(3, 2), Meter(6, 8), Meter(3, 8),
@@ -21,7 +21,7 @@ def texts(spans: str, meter: Meter = Meter(2, 4), lead: Fraction = Fraction(0)) 
     return [text(piece) for piece in spell(list(pairwise(edges)), meter, lead)]
 
 
-def text(piece: Piece) -> str:
+def text(piece: PrintedValue) -> str:
     tuplet = piece.value.tuplet
     ratio = f" {tuplet.actual}:{tuplet.normal}" if tuplet else ""
     return f"{piece.value.type}{'.' * piece.value.dots}{ratio}"
