@@ -16,7 +16,7 @@ from engrave.music.units import Quarters
 from engrave.passage.runs import Run, runs
 from engrave.survey.cells import cell_at
 from engrave.survey.findings import Scene, findings
-from engrave.survey.lines import Line
+from engrave.survey.lines import HandLine
 from engrave.survey.model import Cell, Part, Side, Stretch, Terrain
 from engrave.survey.naming import range_of
 from engrave.survey.recurrence import Contents
@@ -60,10 +60,10 @@ SIX = Wanted(count=6)
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class Searched:
     """All that the search looks at."""
 
-    lines: Mapping[Hand, Line]
+    lines: Mapping[Hand, HandLine]
     terrain: Terrain
     weighed: Weighed
     contents: Contents
@@ -77,7 +77,7 @@ class Piece:
         return self.terrain.cells
 
 
-def stretches_of(piece: Piece, wanted: Wanted) -> tuple[Stretch, ...]:
+def stretches_of(piece: Searched, wanted: Wanted) -> tuple[Stretch, ...]:
     """The stretches wanted, hardest first; a share gives one at least, and half of the last may
     be over."""
     found: list[Stretch] = []
@@ -106,13 +106,13 @@ def _one_figure(known: Stretch, other: Stretch) -> Stretch:
     return replace(stays, like=like)
 
 
-def _same_figure(piece: Piece, one: Stretch, other: Stretch) -> bool:
+def _same_figure(piece: Searched, one: Stretch, other: Stretch) -> bool:
     return one.hands == other.hands and piece.contents.is_like(
         range(one.first, one.last + 1), range(other.first, other.last + 1), one.hands
     )
 
 
-def _hardest(piece: Piece) -> Iterator[Stretch]:
+def _hardest(piece: Searched) -> Iterator[Stretch]:
     heights = piece.weighed.heights
     free = [height > 0 for height in heights]
     peaks = sorted(range(len(heights)), key=lambda index: (-heights[index], index))
@@ -138,7 +138,7 @@ def _hardest(piece: Piece) -> Iterator[Stretch]:
         yield _stretch(piece, first, last, hands, heights[peak], others)
 
 
-def _plain_runs(piece: Piece, hand: Hand, first: int, last: int) -> list[Run]:
+def _plain_runs(piece: Searched, hand: Hand, first: int, last: int) -> list[Run]:
     """The runs of a hand around some cells, as far as a stretch may reach for them.
 
     Where the hand leaps at every fourth note or more it plays an accompaniment, and no run.
@@ -154,7 +154,7 @@ def _plain_runs(piece: Piece, hand: Hand, first: int, last: int) -> list[Run]:
     ]
 
 
-def _grown(piece: Piece, peak: int, free: Sequence[bool]) -> tuple[int, int]:
+def _grown(piece: Searched, peak: int, free: Sequence[bool]) -> tuple[int, int]:
     """From the peak to either side, the higher side first, while it stays hard and short."""
     cells, heights = piece.cells, piece.weighed.heights
     least = SHOULDER * heights[peak]
@@ -175,7 +175,7 @@ def _grown(piece: Piece, peak: int, free: Sequence[bool]) -> tuple[int, int]:
         first, last = new
 
 
-def _trimmed(piece: Piece, first: int, last: int, height: float) -> tuple[int, int]:
+def _trimmed(piece: Searched, first: int, last: int, height: float) -> tuple[int, int]:
     """Without easy beats at the ends, which only stand beside hard ones; one beat always stays."""
     own = [sqrt(sum(piece.weighed.at(side, index) for side in piece.weighed.squares))
            for index in range(first, last + 1)]  # fmt: skip
@@ -183,7 +183,7 @@ def _trimmed(piece: Piece, first: int, last: int, height: float) -> tuple[int, i
     return (hard[0], hard[-1]) if hard else (first, last)
 
 
-def _hands(piece: Piece, first: int, last: int) -> tuple[Hand, ...]:
+def _hands(piece: Searched, first: int, last: int) -> tuple[Hand, ...]:
     sums = {
         hand: sum(piece.weighed.at(Side(hand), index) for index in range(first, last + 1))
         for hand in piece.lines
@@ -194,7 +194,7 @@ def _hands(piece: Piece, first: int, last: int) -> tuple[Hand, ...]:
 
 
 def _with_runs(
-    piece: Piece, first: int, last: int, found: Sequence[Run], free: Sequence[bool]
+    piece: Searched, first: int, last: int, found: Sequence[Run], free: Sequence[bool]
 ) -> tuple[int, int]:
     """As far as the quickest runs reach that the stretch cuts, up to where they land.
 
@@ -239,7 +239,7 @@ def _while_free(start: int, goal: int, free: Sequence[bool]) -> int:
     return start
 
 
-def _with_leap(piece: Piece, first: int, hands: Sequence[Hand], free: Sequence[bool]) -> int:
+def _with_leap(piece: Searched, first: int, hands: Sequence[Hand], free: Sequence[bool]) -> int:
     """One beat more where the first thing is a landing: a leap begins where it takes off."""
     starts = [cell.start for cell in piece.cells]
     if first == 0 or not free[first - 1]:
@@ -258,7 +258,7 @@ def _with_leap(piece: Piece, first: int, hands: Sequence[Hand], free: Sequence[b
     return first
 
 
-def _to_bar_lines(piece: Piece, first: int, last: int, free: Sequence[bool]) -> tuple[int, int]:
+def _to_bar_lines(piece: Searched, first: int, last: int, free: Sequence[bool]) -> tuple[int, int]:
     """Whole measures where more than half of a measure's beats are in."""
     cells = piece.cells
     opening, closing = _measure_start(cells, first), _measure_end(cells, last)
@@ -279,7 +279,7 @@ def _measure_end(cells: Sequence[Cell], index: int) -> int:
 
 
 def _stretch(
-    piece: Piece,
+    piece: Searched,
     first: int,
     last: int,
     hands: tuple[Hand, ...],
@@ -306,7 +306,7 @@ def _stretch(
     )
 
 
-def _parts(piece: Piece, first: int, last: int, hands: Sequence[Hand]) -> tuple[Part, ...]:
+def _parts(piece: Searched, first: int, last: int, hands: Sequence[Hand]) -> tuple[Part, ...]:
     """The loads of the stretch's hands, and of both together, by their share of the squares."""
     sides = [Side(hand) for hand in hands] + ([Side.TOGETHER] if len(hands) > 1 else [])
     sums = {

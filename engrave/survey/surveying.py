@@ -17,7 +17,7 @@ from engrave.survey.model import Survey
 from engrave.survey.moving import leaps
 from engrave.survey.pace import pace_of
 from engrave.survey.recurrence import Contents
-from engrave.survey.stretches import SIX, Piece, Wanted, stretches_of
+from engrave.survey.stretches import SIX, Searched, Wanted, stretches_of
 from engrave.survey.terrain import terrain_of
 from engrave.survey.weighing import weighed
 
@@ -43,7 +43,7 @@ def survey(
     lines = {hand: line_of(score.sheet, hand, hands[hand], clock) for hand in Hand}
     terrain = terrain_of(lines, cells)
     contents = Contents(lines, cells)
-    piece = Piece(
+    piece = Searched(
         lines,
         terrain,
         weighed(terrain),
