@@ -126,7 +126,7 @@ class PassagePages:
 
 
 @dataclass(frozen=True, slots=True)
-class Terrain:
+class TerrainStrip:
     """The piece as a strip of its difficulty, how to read it, and what it shows, in words."""
 
     picture: Picture
@@ -151,7 +151,7 @@ class Book:
     begin: date | None = None
     minutes_a_day: int = 30
     rest_days: tuple[str, ...] = ()
-    terrain: Terrain | None = None
+    terrain: TerrainStrip | None = None
     progress: Progress = field(default_factory=Progress)
 
     def addresses(self) -> list[tuple[str, DrillPage]]:

@@ -6,7 +6,7 @@ Enters: marks, score, passages and their pictures. Leaves: a ``Book``. Knows nei
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from engrave.booklet import Book, DrillPage, PassagePages, Progress, Terrain
+from engrave.booklet import Book, DrillPage, PassagePages, Progress, TerrainStrip
 from engrave.engraver import Engraving
 from engrave.marks import Marks
 from engrave.marks.schema import WEEKDAYS
@@ -20,7 +20,7 @@ def book(
     score: Score,
     passages: Sequence[Drilled],
     engravings: Mapping[str, Engraving],
-    terrain: Terrain | None = None,
+    terrain: TerrainStrip | None = None,
     progress: Progress | None = None,
 ) -> Book:
     """The booklet of ``passages``; ``engravings`` by drill id, ``terrain`` where it is shown.

@@ -6,7 +6,7 @@ Enters: ``Checked``, the styles of the pages. Leaves: files and pictures by name
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from engrave.booklet import PageStyle, Terrain
+from engrave.booklet import PageStyle, TerrainStrip
 from engrave.engraver import Engraving, Style
 from engrave.errors import EngraveError, Mistakes
 from engrave.machine.cache import Cache
@@ -72,7 +72,7 @@ def terrains_of(
     styles: Iterable[PageStyle],
     cache: Cache,
     surveyed: "Callable[[], Survey]",
-) -> dict[PageStyle, Terrain]:
+) -> dict[PageStyle, TerrainStrip]:
     """The piece as a strip, for every style; ``surveyed`` gives its survey, where it is needed."""
     return {
         style: terrain(

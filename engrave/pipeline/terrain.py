@@ -1,13 +1,14 @@
 """The picture of the whole piece for the front of a booklet, its passages named as in the booklet.
 
-Enters: marks, the score, the passages of the booklet, a width. Leaves: a ``Terrain``. The survey is
-kept from build to build: it depends on the score, the file's goal and the student's hands alone.
+Enters: marks, the score, the passages of the booklet, a width. Leaves: a ``TerrainStrip``. The
+survey is kept from build to build: it depends on the score, the file's goal and the student's hands
+alone.
 """
 
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from engrave.booklet import Terrain
+from engrave.booklet import TerrainStrip
 from engrave.machine.cache import Cache, key_of
 from engrave.marks import Marks
 from engrave.music.drill import Remark
@@ -32,7 +33,7 @@ def terrain(
     language: str,
     cache: Cache,
     surveyed: "Callable[[], Survey]",
-) -> Terrain:
+) -> TerrainStrip:
     """The strip of the piece, the passages named by their numbers in the booklet.
 
     ``surveyed`` gives the survey of the piece, where the strip was not drawn before.
@@ -50,7 +51,7 @@ def terrain(
 
     key = key_of("strip", *_surveyed(marks, score), places, width_mm, language)
     picture = cache.made(key, make)
-    return Terrain(picture, Remark.of("survey.caption"), picture.shows)
+    return TerrainStrip(picture, Remark.of("survey.caption"), picture.shows)
 
 
 def survey_piece(marks: Marks, score: Score, cache: Cache) -> "Survey":

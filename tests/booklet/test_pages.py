@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import pytest
 
-from engrave.booklet import Terrain, bind, page_style
+from engrave.booklet import TerrainStrip, bind, page_style
 from engrave.booklet.setting import Setting
 from engrave.music.drill import Remark
 from engrave.words import say
@@ -157,7 +157,7 @@ def test_the_terrain_of_the_piece_stands_before_the_passages(edition: str) -> No
     style = page_style(edition)
     words = Remark.of("survey.caption")
     shows = (Remark.of("survey.shows", first="0", last="99"), Remark.of("how.boxes"))
-    strip = Terrain(drawing(style.music_width_mm), words, shows)
+    strip = TerrainStrip(drawing(style.music_width_mm), words, shows)
     html = Setting(book(1, terrain=strip), style).html()
     assert html.index(f'alt="{say(shows[0])} {say(shows[1])}"') < html.index('id="passage-1"')
     assert f'class="note">{say(words)}<' in html
