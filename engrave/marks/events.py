@@ -1,6 +1,6 @@
 """From the text of a marks file to the events of YAML, with their places.
 
-Enters: text. Leaves: ``Event`` values, or an ``EngraveError`` where the text is not YAML. The one
+Enters: text. Leaves: ``YamlEvent``s, or an ``EngraveError`` where the text is not YAML. The one
 module that knows the YAML library; knows nothing of trees.
 """
 
@@ -91,7 +91,7 @@ class Kind(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Event:
+class YamlEvent:
     """A step through the document.
 
     ``text`` and ``text_column`` as in ``nodes.Text``; ``anchored`` with ``&name``, ``tagged`` with
@@ -113,7 +113,7 @@ class Event:
     comment: str = ""
 
 
-def read_events(text: str, file: str) -> Iterator[Event]:
+def read_events(text: str, file: str) -> Iterator[YamlEvent]:
     """The events of ``text``, as they are read; raises ``EngraveError`` at the first that is none.
 
     YAML 1.2; of the library's reader only the part is used that makes no values of texts.
@@ -135,7 +135,7 @@ def read_events(text: str, file: str) -> Iterator[Event]:
         for event in YAML(typ="safe", pure=True).parse(text):
             if kind := kinds.get(type(event)):
                 last = _source(event.start_mark, file)
-                yield Event(
+                yield YamlEvent(
                     kind,
                     last,
                     text=event.value if kind is Kind.TEXT else "",

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from engrave.errors import EngraveError
-from engrave.marks.events import Event, Kind, read_events
+from engrave.marks.events import Kind, YamlEvent, read_events
 
 Step = str | int
 """A key of a table, or the number of an item of a list, from 0."""
@@ -79,7 +79,7 @@ def plain(node: Spanned | None) -> object:
     return {key.text: plain(value) for key, value in node.children if key}
 
 
-def _node(event: Event, events: Iterator[Event], text: str) -> Spanned:
+def _node(event: YamlEvent, events: Iterator[YamlEvent], text: str) -> Spanned:
     if event.anchored or event.tagged or event.kind is Kind.ALIAS:
         hint = "anchors (&), aliases (*) and tags (!) are not read"
         raise EngraveError("this cannot stand in a marks file", event.source, hint)
@@ -103,6 +103,6 @@ def _node(event: Event, events: Iterator[Event], text: str) -> Spanned:
     return Branch(event.start, end, event.flow, event.kind is Kind.LIST, tuple(children))
 
 
-def _block_end(event: Event, text: str) -> int:
+def _block_end(event: YamlEvent, text: str) -> int:
     """The end of a block scalar's last line that is not blank; the library goes on beyond it."""
     return event.start + len(text[event.start : event.end].rstrip())

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from engrave.errors import EngraveError, Source
-from engrave.marks.events import Event, Kind, read_events
+from engrave.marks.events import Kind, YamlEvent, read_events
 from engrave.marks.nodes import List, Node, Refused, Table, Text
 from engrave.marks.text import find_control, name_of, read_text
 
@@ -41,12 +41,12 @@ def read_tree_of(text: str, file: str, errors: list[EngraveError]) -> Node:
 class _Reading:
     """One document on its way from events to nodes."""
 
-    def __init__(self, events: Iterator[Event], errors: list[EngraveError]) -> None:
+    def __init__(self, events: Iterator[YamlEvent], errors: list[EngraveError]) -> None:
         self.events = events
         self.errors = errors
         self.count = 0
 
-    def node(self, event: Event, levels: int) -> Node:
+    def node(self, event: YamlEvent, levels: int) -> Node:
         """The node that begins with ``event``; below it there are ``levels`` more."""
         source = event.source
         self.count += 1
@@ -70,7 +70,7 @@ class _Reading:
             return self.refuse(source, "tags (!) are not read", "delete it")
         return node
 
-    def text(self, event: Event) -> Node:
+    def text(self, event: YamlEvent) -> Node:
         """A scalar; escapes can bring in what could not stand in the file itself."""
         found = find_control(event.text)
         if found is not None:
