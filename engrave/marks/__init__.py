@@ -11,13 +11,13 @@ from engrave.marks.model import (
     DrillRequest,
     FingeringMark,
     HandMark,
+    MarkedTempo,
     Marks,
     PassageMark,
     Piece,
     Placed,
     Practice,
     Student,
-    TempoMark,
 )
 from engrave.marks.options import Families, Options
 from engrave.marks.reader import MarksMistakes, read_marks
@@ -27,6 +27,7 @@ __all__ = [
     "Families",
     "FingeringMark",
     "HandMark",
+    "MarkedTempo",
     "Marks",
     "MarksMistakes",
     "Options",
@@ -35,6 +36,5 @@ __all__ = [
     "Placed",
     "Practice",
     "Student",
-    "TempoMark",
     "read_marks",
 ]

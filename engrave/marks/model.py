@@ -53,7 +53,7 @@ class Practice:
 
 
 @dataclass(frozen=True, slots=True)
-class TempoMark:
+class MarkedTempo:
     """What the marks say of the tempo; None leaves it to the score or to the default.
 
     ``goal``, ``start`` and ``reached`` are so many ``beat`` a minute; ``beat`` in quarters, None
@@ -68,7 +68,7 @@ class TempoMark:
     reached: Placed[Fraction] | None = None
     reached_on: Placed[date] | None = None
 
-    def over(self, base: "TempoMark") -> "TempoMark":
+    def over(self, base: "MarkedTempo") -> "MarkedTempo":
         """This tempo, with what it leaves open taken from ``base`` and told in this beat.
 
         What was reached is the passage's own.
@@ -80,7 +80,7 @@ class TempoMark:
         def told(mark: Placed[Fraction] | None) -> Placed[Fraction] | None:
             return mark and replace(mark, value=mark.value * factor)
 
-        return TempoMark(
+        return MarkedTempo(
             beat=self.beat or base.beat,
             goal=self.goal or told(base.goal),
             start=self.start or told(base.start),
@@ -157,7 +157,7 @@ class PassageMark:
     trouble: str = ""
     drills: tuple[DrillRequest, ...] | None = None
     fingering: tuple[FingeringMark, ...] = ()
-    tempo: TempoMark = TempoMark()
+    tempo: MarkedTempo = MarkedTempo()
     status: str = "learning"
     number: int = 0
     hand_marks: tuple[HandMark, ...] = ()
@@ -192,7 +192,7 @@ class Marks:
     log: Placed[Path] | None = None
     begin: Placed[date] | None = None
     practice: Practice = Practice()
-    tempo: TempoMark = TempoMark()
+    tempo: MarkedTempo = MarkedTempo()
     hand_marks: tuple[HandMark, ...] = ()
     language: str = "en"
     paper: str = "a4"

@@ -11,7 +11,7 @@ from engrave.errors import EngraveError
 from engrave.marks import schema
 from engrave.marks.fingering import fingering
 from engrave.marks.hands import hand_marks
-from engrave.marks.model import PassageMark, Placed, TempoMark
+from engrave.marks.model import MarkedTempo, PassageMark, Placed
 from engrave.marks.nodes import Node, Table, Text
 from engrave.marks.options import Families
 from engrave.marks.places import measure_range
@@ -48,7 +48,7 @@ _number = placed(value(whole("the number of a passage", 1, 999)))
 _prose = value(prose)
 
 
-def passage(node: Node, file_tempo: TempoMark, families: Families, errors: Errors) -> PassageMark:
+def passage(node: Node, file_tempo: MarkedTempo, families: Families, errors: Errors) -> PassageMark:
     """A passage as it stands in the file; its id is empty where none was given.
 
     A single value is its measures.
@@ -70,7 +70,7 @@ def passage(node: Node, file_tempo: TempoMark, families: Families, errors: Error
             trouble=form.get("trouble", _prose, ""),
             drills=form.get("drills", drills(families), None),
             fingering=fingering(fingers, hands, measures, errors) if fingers else (),
-            tempo=passage_tempo(form.get("tempo", tempo, TempoMark()), file_tempo, errors),
+            tempo=passage_tempo(form.get("tempo", tempo, MarkedTempo()), file_tempo, errors),
             status=form.get("status", _status, "learning"),
             number=number.value if number else 0,
             hand_marks=form.get("hands", hand_marks(measures or nowhere), ()),

@@ -12,7 +12,7 @@ from pathlib import Path
 from engrave.errors import EngraveError, Mistakes, Notice, Source
 from engrave.marks import schema
 from engrave.marks.hands import hand_marks
-from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, Student, TempoMark
+from engrave.marks.model import MarkedTempo, Marks, PassageMark, Piece, Placed, Practice, Student
 from engrave.marks.nodes import List, Node, Table, Text
 from engrave.marks.options import Families
 from engrave.marks.passages import UNREAD, numbered, passage, with_ids
@@ -75,7 +75,7 @@ def _legible(marks: Marks) -> Marks | None:
 def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
     nowhere = Placed(path, root.source)
     with Form(root, errors, hint="a marks file holds score: and passages:") as form:
-        tempo = form.get("tempo", file_tempo, TempoMark())
+        tempo = form.get("tempo", file_tempo, MarkedTempo())
         marks = Marks(
             file=path,
             source=Source(str(path)),
@@ -201,7 +201,7 @@ def _score(node: Node, errors: Errors) -> Placed[Path] | None:
     return placed(value(lambda text: score_path(to_the_letter(text), folder)))(node, errors)
 
 
-def _passages(tempo: TempoMark, families: Families) -> Reader[tuple[PassageMark, ...]]:
+def _passages(tempo: MarkedTempo, families: Families) -> Reader[tuple[PassageMark, ...]]:
     def read(node: Node, errors: Errors) -> PassageMark:
         return passage(node, tempo, families, errors)
 

@@ -1,6 +1,6 @@
 """Tempo marks: what the file says for all passages, and what a passage says instead.
 
-Enters: a mapping of beat, goal, start, step and reached. Leaves: a ``TempoMark`` that does not
+Enters: a mapping of beat, goal, start, step and reached. Leaves: a ``MarkedTempo`` that does not
 contradict itself. The score's own metronome mark it does not know.
 """
 
@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from engrave.errors import EngraveError
 from engrave.marks import schema
-from engrave.marks.model import Placed, TempoMark
+from engrave.marks.model import MarkedTempo, Placed
 from engrave.marks.nodes import Node, Text
 from engrave.marks.reached import Reached, reached_mark
 from engrave.marks.readers import Errors, Form, placed, value
@@ -20,10 +20,10 @@ _mark = placed(schema.mark)
 _step = placed(schema.step)
 
 
-def tempo(node: Node, errors: Errors) -> TempoMark:
+def tempo(node: Node, errors: Errors) -> MarkedTempo:
     """The tempo of a passage as it stands in the file; a number alone is the goal."""
     if isinstance(node, Text):
-        return TempoMark(goal=_mark(node, errors))
+        return MarkedTempo(goal=_mark(node, errors))
     with Form(node, errors, hint="{beat: quarter, goal: 120}") as form:
         reached = form.get("reached", reached_mark, None)
         found = _tempo(form, reached)
@@ -31,13 +31,13 @@ def tempo(node: Node, errors: Errors) -> TempoMark:
     return found
 
 
-def file_tempo(node: Node, errors: Errors) -> TempoMark:
+def file_tempo(node: Node, errors: Errors) -> MarkedTempo:
     """The tempo of all passages as it stands in the file; nothing is reached in all of them.
 
     A number alone is the goal.
     """
     if isinstance(node, Text):
-        return TempoMark(goal=_mark(node, errors))
+        return MarkedTempo(goal=_mark(node, errors))
     with Form(node, errors, hint="{beat: quarter, goal: 120}") as form:
         if form.node("reached"):
             errors.append(
@@ -54,8 +54,8 @@ def file_tempo(node: Node, errors: Errors) -> TempoMark:
     return found
 
 
-def _tempo(form: Form, reached: Reached | None) -> TempoMark:
-    return TempoMark(
+def _tempo(form: Form, reached: Reached | None) -> MarkedTempo:
+    return MarkedTempo(
         beat=form.get("beat", _beat, None),
         goal=form.get("goal", _mark, None),
         start=form.get("start", _mark, None),
@@ -65,13 +65,13 @@ def _tempo(form: Form, reached: Reached | None) -> TempoMark:
     )
 
 
-def _hold_together(found: TempoMark, errors: Errors) -> None:
+def _hold_together(found: MarkedTempo, errors: Errors) -> None:
     below_goal("start", found.start, found.goal, errors)
     below_goal("reached", found.reached, found.goal, errors)
     not_below_start(found.reached, found.start, errors)
 
 
-def passage_tempo(own: TempoMark, file: TempoMark, errors: Errors) -> TempoMark:
+def passage_tempo(own: MarkedTempo, file: MarkedTempo, errors: Errors) -> MarkedTempo:
     """The tempo of a passage: its ``own``, and the file's where it says nothing.
 
     The file's marks can be told in another beat only when the file names theirs.

@@ -9,8 +9,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from engrave.errors import EngraveError, Mistakes
-from engrave.marks.model import Marks, PassageMark
-from engrave.marks.model import TempoMark as MarkedTempo
+from engrave.marks.model import MarkedTempo, Marks, PassageMark
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.music.ranges import MeasureRange, measures_text

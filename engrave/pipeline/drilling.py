@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from engrave.errors import EngraveError, Mistakes, Notice
-from engrave.marks.model import EVERYTHING, DrillRequest, Marks, TempoMark
+from engrave.marks.model import EVERYTHING, DrillRequest, MarkedTempo, Marks
 from engrave.messages import notice
 from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Hand
@@ -42,7 +42,7 @@ class Drilled:
     drills: tuple[Drill, ...]
     refused: tuple[tuple[str, Remark], ...] = ()
     notes: tuple[Remark, ...] = ()
-    tempo: TempoMark = field(default_factory=TempoMark)
+    tempo: MarkedTempo = field(default_factory=MarkedTempo)
     why: tuple[Remark, ...] = ()
     dropped: tuple[tuple[str, str, Remark], ...] = ()
 

@@ -15,7 +15,7 @@ from typing import Any, TypeVar, cast
 from engrave.engraver.style import Engraving, Style
 from engrave.errors import EngraveError, Mistakes, Source
 from engrave.machine.cache import Cache, key_of
-from engrave.marks.model import Marks, PassageMark, Piece, Placed, Practice, TempoMark
+from engrave.marks.model import MarkedTempo, Marks, PassageMark, Piece, Placed, Practice
 from engrave.music.sheet import Sheet
 from engrave.pipeline.drilling import Drilled, drill
 from engrave.score.held import hold
@@ -70,7 +70,7 @@ def drill_passage(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -
             passage = assemble(bare.passages[0], bare, score)
         except Mistakes as mistakes:
             raise Mistakes([*mistakes.errors, *_further(bare, score)]) from mistakes
-        return _dressed(drill(passage), unplaced(mark), TempoMark(), bare=True)
+        return _dressed(drill(passage), unplaced(mark), MarkedTempo(), bare=True)
 
     key = key_of("drills", score.sha256, score.file, score.part, unplaced(bare))
     return _dressed(cache.made(key, make), mark, mark.tempo)
@@ -87,7 +87,7 @@ def _further(bare: Marks, score: Score) -> tuple[EngraveError, ...]:
     requests = mark.drills and tuple(
         replace(each, options=each.options.without_ladder()) for each in mark.drills
     )
-    goal = TempoMark(goal=Placed(Fraction(96), mark.source))
+    goal = MarkedTempo(goal=Placed(Fraction(96), mark.source))
     plain = replace(mark, fingering=(), tempo=goal, drills=requests)
     try:
         drill(assemble(plain, bare, score))
@@ -133,7 +133,7 @@ def _bare(mark: PassageMark, marks: Marks) -> Marks:
         log=None,
         begin=None,
         practice=Practice(),
-        tempo=TempoMark(),
+        tempo=MarkedTempo(),
         hand_marks=marks.all_hand_marks,
         language="",
         paper="",
@@ -145,7 +145,9 @@ def _bare(mark: PassageMark, marks: Marks) -> Marks:
     )
 
 
-def _dressed(drilled: Drilled, mark: PassageMark, tempo: TempoMark, bare: bool = False) -> Drilled:
+def _dressed(
+    drilled: Drilled, mark: PassageMark, tempo: MarkedTempo, bare: bool = False
+) -> Drilled:
     """The passage with the places and, unless ``bare``, the words of ``mark``."""
     passage = replace(
         drilled.passage,

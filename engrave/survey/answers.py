@@ -11,7 +11,7 @@ from pathlib import Path
 from engrave.drills import FAMILIES
 from engrave.drills.choosing import choose
 from engrave.errors import EngraveError, Mistakes, Source
-from engrave.marks.model import Marks, PassageMark, Placed, Student, TempoMark
+from engrave.marks.model import MarkedTempo, Marks, PassageMark, Placed, Student
 from engrave.music.ranges import MeasureRange
 from engrave.passage.assembly import assemble
 from engrave.passage.model import Passage
@@ -53,7 +53,7 @@ def _passage(stretch: Stretch, measures: MeasureRange, survey: Survey, score: Sc
     cell = survey.terrain.cells[stretch.first]
     goal = Placed(survey.pace.at(cell.start), _NOWHERE)
     quarter = Placed(score.sheet.bars[cell.bar].meter.beat, _NOWHERE)
-    tempo = TempoMark(beat=quarter, goal=replace(goal, value=goal.value / quarter.value))
+    tempo = MarkedTempo(beat=quarter, goal=replace(goal, value=goal.value / quarter.value))
     mark = PassageMark(
         id="survey",
         source=_NOWHERE,

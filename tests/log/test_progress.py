@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from engrave.log import Adoption, Entry, Keys, Lesson, Practised, Withdrawal, keys_of
 from engrave.log.model import What
 from engrave.log.progress import Attempt, diary, first_day_at, reached
-from engrave.marks.model import DrillRequest, PassageMark, Placed, TempoMark
+from engrave.marks.model import DrillRequest, MarkedTempo, PassageMark, Placed
 from engrave.music.drill import Ladder
 from engrave.pipeline.progress import _filled, _Told
 from tests.log.entries import ENTRIES, PIECE, STUDENT, id_of
@@ -133,7 +133,7 @@ def test_a_teachers_day_is_the_passages_the_familys_or_the_lessons() -> None:
     each = drill("run", "rhythms", "long-short")
     plain = PassageMark("run", None, None)  # type: ignore[arg-type]
     assert not _teachers_day(each, plain, on(9)).is_told
-    mark = PassageMark("run", None, None, tempo=TempoMark(reached=where, reached_on=day))  # type: ignore[arg-type]
+    mark = PassageMark("run", None, None, tempo=MarkedTempo(reached=where, reached_on=day))  # type: ignore[arg-type]
     assert _teachers_day(each, mark, on(9)).day == on(3)
     request = DrillRequest("rhythms", Options(reached=Reached(where)))
     own = PassageMark("run", None, None, tempo=mark.tempo, drills=(request,))  # type: ignore[arg-type]

@@ -10,13 +10,13 @@ import pytest
 from engrave.drills import OPTIONS
 from engrave.errors import Source
 from engrave.marks import (
+    MarkedTempo,
     Marks,
     MarksMistakes,
     PassageMark,
     Piece,
     Practice,
     Student,
-    TempoMark,
     read_marks,
 )
 from engrave.music.notes import Hand
@@ -41,7 +41,7 @@ def marks(tmp_path: Path) -> Marks:
     return read(tmp_path, EXAMPLE)
 
 
-def value_of(tempo: TempoMark) -> tuple[object, ...]:
+def value_of(tempo: MarkedTempo) -> tuple[object, ...]:
     marks = (tempo.beat, tempo.goal, tempo.start, tempo.step, tempo.reached)
     return tuple(mark and mark.value for mark in marks)
 
@@ -158,7 +158,7 @@ def test_two_lines_are_enough(tmp_path: Path) -> None:
     assert marks.piece == Piece()
     assert marks.student == Student()
     assert marks.student.stretch_mm == {Hand.RIGHT: 205.0, Hand.LEFT: 205.0}
-    assert marks.tempo == TempoMark() == marks.passages[0].tempo
+    assert marks.tempo == MarkedTempo() == marks.passages[0].tempo
     assert (marks.language, marks.paper, marks.staff_mm) == ("en", "a4", None)
     assert marks.show_student is False
     assert marks.passages[0].status == "learning"
@@ -167,7 +167,7 @@ def test_two_lines_are_enough(tmp_path: Path) -> None:
 def test_a_key_with_nothing_after_it_is_not_given(tmp_path: Path) -> None:
     text = "score: rondo.musicxml\nteacher:\ntempo:\n  goal:\npassages:\n- measures: 12\n  hand:\n"
     marks = read(tmp_path, text)
-    assert marks == replace(marks, teacher="", tempo=TempoMark())
+    assert marks == replace(marks, teacher="", tempo=MarkedTempo())
     assert marks.passages[0].hands == (Hand.RIGHT, Hand.LEFT)
 
 
