@@ -97,7 +97,7 @@ def checked_width(width: str) -> int | None:
 
 
 class Systems:
-    """The systems of one score, drawn on demand."""
+    """The systems of one score, drawn on demand; of ``score`` only the hands may change."""
 
     def __init__(self, score: Score, cache: Cache) -> None:
         self.score, self._cache = score, cache

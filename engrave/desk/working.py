@@ -34,6 +34,7 @@ from engrave.pipeline.contents import book
 from engrave.pipeline.drawing import engravings_of
 from engrave.pipeline.stages import Job, page_style_of
 from engrave.pipeline.terrain import survey_piece
+from engrave.score import Score
 from engrave.survey import Side, Terrain
 from engrave.words import say_family, say_variant
 
@@ -128,7 +129,17 @@ class Work:
         self.systems = Systems(score, self._cache)
         self._score_key, self._surveyed = key, False
         self.board.put(score={"sha256": score.sha256, "title": marks.piece.title or score.title,
-                              "composer": marks.piece.composer or score.composer})  # fmt: skip
+                              "composer": marks.piece.composer or score.composer,
+                              "hands": 0})  # fmt: skip
+
+    def _take_hands(self, divided: Score) -> None:
+        """Show the hands as the marks have them: the page asks for its notes again."""
+        shown = self.board.part("score")
+        if self.systems is None or self.systems.score.sheet == divided.sheet:
+            return
+        self.systems.score = divided
+        if isinstance(shown, dict):
+            self.board.put(score=shown | {"hands": shown["hands"] + 1})
 
     def _tell_passages(self, tree: object) -> None:
         if self.systems is None:
@@ -159,6 +170,7 @@ class Work:
         except Mistakes as mistakes:
             self._tell_mistakes(list(mistakes.errors), text)
             return
+        self._take_hands(checked.score)
         by_id = {each.passage.id: each.passage for each in checked.passages}
         self.drilled = {
             index: by_id[mark.id]

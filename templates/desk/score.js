@@ -10,6 +10,7 @@ const AHEAD = "900px";
 let score = null; // beats and the first beat of every system
 let drawn = []; // what is known of every system that has been drawn
 let shownFor = "";
+let handsFor = 0; // which division between the hands the drawn systems know
 const box = document.getElementById("score");
 
 const watcher = new IntersectionObserver(
@@ -36,8 +37,9 @@ async function lay() {
   if (!parts.score) return;
   const width = Math.max(90, Math.floor((box.clientWidth - 24) / PIXELS_A_MM / 10 / scale()) * 10);
   const wanted = `${parts.score.sha256} ${width}`;
-  if (wanted === shownFor) return;
+  if (wanted === shownFor) return learnHands();
   shownFor = wanted;
+  handsFor = parts.score.hands;
   const answer = await fetch(`score/${width}`);
   if (!answer.ok) return;
   score = await answer.json();
@@ -59,6 +61,16 @@ async function lay() {
   choose({ laid: true });
 }
 
+// The marks give notes to other hands: what is drawn is asked for again, where it stands.
+function learnHands() {
+  if (parts.score.hands === handsFor) return;
+  handsFor = parts.score.hands;
+  systems().filter((line) => drawn[Number(line.dataset.index)] !== null).forEach((line) => {
+    drawn[Number(line.dataset.index)] = null;
+    draw(line);
+  });
+}
+
 // On small pages the music is a little smaller than on paper.
 function scale() {
   return box.clientWidth < 700 ? 0.8 : 1;
@@ -69,10 +81,10 @@ async function draw(line) {
   if (drawn[index] !== null) return;
   drawn[index] = undefined;
   watcher.unobserve(line);
-  const before = shownFor;
+  const [before, hands] = [shownFor, handsFor];
   const answer = await fetch(`system/${score.width}/${index}`);
   const system = await answer.json();
-  if (before !== shownFor) return;
+  if (before !== shownFor || hands !== handsFor) return;
   if (system.problem) {
     line.querySelector(".ink").replaceChildren(element("p", { class: "hint" }, t("page.cannot-draw", { reason: system.problem })));
     return;

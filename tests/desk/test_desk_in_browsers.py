@@ -180,6 +180,37 @@ def test_two_pages_follow_each_other_and_an_editor(demo: Path, tmp_path: Path) -
         assert demo.read_text("utf-8") != theirs
 
 
+def hands_of(page: Page, measure: str) -> list[list[object]]:
+    """The notes of a measure as the page knows them: how high they stand, and their hands."""
+    found = page.evaluate(
+        f"""(async () => {{
+            const {{ beats, known, systemOf }} = await import("./score.js");
+            const here = beats().filter(([name]) => name === "{measure}");
+            const system = known(systemOf(beats().indexOf(here[0])));
+            const [from, to] = [here[0]?.[4], here.at(-1)?.[4] + 1];
+            return (system?.notes ?? []).filter(([,,,, time]) => time >= from && time < to)
+                .sort((one, other) => one[1] - other[1]).map((note) => [note[1], note[5]]);
+        }})()"""
+    )
+    assert isinstance(found, list)
+    return found
+
+
+def test_notes_are_in_the_hands_that_the_marks_give_them_to(demo: Path, tmp_path: Path) -> None:
+    """At opening, and again when the marks say otherwise."""
+    text = demo.read_text("utf-8")
+    demo.write_text(text + '\nhands: {"2": {upper: left}}\n', "utf-8")
+    with on_desk(demo, tmp_path / "out") as (address, _), open_page(address) as page:
+        Person(page).see(1366, 1024)
+        for hand in ("left", "right"):
+            settled(page, 4)
+            end = time.monotonic() + 10
+            while (found := hands_of(page, "2"))[0][1] != hand:
+                assert time.monotonic() < end, found
+                time.sleep(0.05)
+            demo.write_text(text, "utf-8")
+
+
 def test_a_lost_desk_is_told_and_what_was_not_saved_stays(demo: Path, tmp_path: Path) -> None:
     with on_desk(demo, tmp_path / "out") as (address, process), open_page(address) as page:
         settled(page, 4)
