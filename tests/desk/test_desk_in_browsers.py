@@ -205,7 +205,7 @@ def test_notes_are_in_the_hands_that_the_marks_give_them_to(demo: Path, tmp_path
         for hand in ("left", "right"):
             settled(page, 4)
             end = time.monotonic() + 10
-            while (found := hands_of(page, "2"))[0][1] != hand:
+            while not (found := hands_of(page, "2")) or found[0][1] != hand:
                 assert time.monotonic() < end, found
                 time.sleep(0.05)
             demo.write_text(text, "utf-8")
