@@ -27,7 +27,7 @@ from engrave.messages import in_language, language_for
 
 if TYPE_CHECKING:
     from engrave.pipeline.batch import Outcome
-    from engrave.pipeline.stages import Job
+    from engrave.pipeline.styling import Job
 
 INPUT_MISTAKE = 2
 TOOL_FAILURE = 1
@@ -246,7 +246,7 @@ def _cache_folder(options: argparse.Namespace) -> Path | None:
 
 
 def _job(options: argparse.Namespace) -> "Job":
-    from engrave.pipeline.stages import Job
+    from engrave.pipeline.styling import Job
 
     return Job(
         editions=tuple(dict.fromkeys(options.edition or EDITIONS[:1])),

@@ -47,7 +47,7 @@ def add_log(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> 
 
 def run_log(options: argparse.Namespace) -> int:
     """Take in, note, draw; with none of these, show."""
-    from engrave.pipeline.checking import drilled, read
+    from engrave.pipeline.checking import drill, read
     from engrave.pipeline.progress import keys_for
     from engrave.pipeline.taking_in import log_path, note_lesson, take_in
 
@@ -67,9 +67,9 @@ def run_log(options: argparse.Namespace) -> int:
             day = found.marks.lesson.value if found.marks.lesson else ""
             print(f"{name}: the lesson of {day} {'noted' if is_new else 'stands there already'}")
     if options.picture:
-        _draw(drilled(read(options.marks, _silent, cache), _silent, cache, True), options.picture)
+        _draw(drill(read(options.marks, _silent, cache), _silent, cache, True), options.picture)
     if not (options.files or options.lesson or options.picture):
-        checked = drilled(read(options.marks, _silent, cache), _silent, cache, True)
+        checked = drill(read(options.marks, _silent, cache), _silent, cache, True)
         log_path(checked.marks)
         tell(checked.notices, options.said_in)
         print(*map(shown, _lines(checked)), sep="\n")

@@ -32,7 +32,7 @@ from engrave.pipeline import keeping
 from engrave.pipeline.checking import Checked, check
 from engrave.pipeline.contents import book
 from engrave.pipeline.drawing import engravings_of
-from engrave.pipeline.stages import Job, page_style_of
+from engrave.pipeline.styling import Job, page_style_of
 from engrave.pipeline.terrain import survey_piece
 from engrave.score import Score
 from engrave.survey import Side, Terrain

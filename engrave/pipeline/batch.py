@@ -16,7 +16,8 @@ from pathlib import Path
 from engrave.errors import EngraveError, Mistakes
 from engrave.machine.cache import Cache
 from engrave.messages import language_for, told
-from engrave.pipeline.stages import Job, build
+from engrave.pipeline.stages import build
+from engrave.pipeline.styling import Job
 
 
 @dataclass(frozen=True, slots=True)

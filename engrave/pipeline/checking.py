@@ -66,7 +66,7 @@ class Checked:
 
 def check(path: Path, tell: Tell = lambda _: None, cache: Cache = NO_CACHE) -> Checked:
     """Everything short of engraving; raises ``Mistakes`` with all that is wrong."""
-    return drilled(read(path, tell, cache), tell, cache)
+    return drill(read(path, tell, cache), tell, cache)
 
 
 def read(path: Path, tell: Tell, cache: Cache) -> Read:
@@ -85,7 +85,7 @@ def read(path: Path, tell: Tell, cache: Cache) -> Read:
     return Read(marks, division.score, differences, division.taken)
 
 
-def drilled(found: Read, tell: Tell, cache: Cache, may_be_done: bool = False) -> Checked:
+def drill(found: Read, tell: Tell, cache: Cache, may_be_done: bool = False) -> Checked:
     """The drills of every passage that is not done; raises ``Mistakes``.
 
     ``may_be_done``: all of them may, as nothing is to be printed.

@@ -108,7 +108,7 @@ def number_of(marks: Marks, drilled: Drilled) -> int:
     return next(each.number for each in marks.passages if each.id == drilled.passage.id)
 
 
-def drill(passage: Passage) -> Drilled:
+def all_drills(passage: Passage) -> Drilled:
     """All drills of a passage; raises ``Mistakes`` with every family that finds nothing to do.
 
     Also where they would be more than anybody prints. The passage as written comes first. Where

@@ -17,7 +17,7 @@ from engrave.errors import EngraveError, Mistakes, Source
 from engrave.machine.cache import Cache, key_of
 from engrave.marks.model import MarkedTempo, Marks, PassageMark, Piece, Placed, Practice
 from engrave.music.sheet import Sheet
-from engrave.pipeline.drilling import Drilled, drill
+from engrave.pipeline.drilling import Drilled, all_drills
 from engrave.score.held import hold
 from engrave.score.score import Score
 from engrave.score.second_reading.opinion import Difference
@@ -70,7 +70,7 @@ def drill_passage(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -
             passage = assemble(bare.passages[0], bare, score)
         except Mistakes as mistakes:
             raise Mistakes([*mistakes.errors, *_further(bare, score)]) from mistakes
-        return _dressed(drill(passage), unplaced(mark), MarkedTempo(), bare=True)
+        return _dressed(all_drills(passage), unplaced(mark), MarkedTempo(), bare=True)
 
     key = key_of("drills", score.sha256, score.file, score.part, unplaced(bare))
     return _dressed(cache.made(key, make), mark, mark.tempo)
@@ -90,7 +90,7 @@ def _further(bare: Marks, score: Score) -> tuple[EngraveError, ...]:
     goal = MarkedTempo(goal=Placed(Fraction(96), mark.source))
     plain = replace(mark, fingering=(), tempo=goal, drills=requests)
     try:
-        drill(assemble(plain, bare, score))
+        all_drills(assemble(plain, bare, score))
     except Mistakes as mistakes:
         return mistakes.errors
     return ()

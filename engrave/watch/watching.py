@@ -18,7 +18,7 @@ from engrave.pipeline.batch import Task
 from engrave.pipeline.checking import check
 from engrave.pipeline.contents import book
 from engrave.pipeline.drawing import engravings_of
-from engrave.pipeline.stages import page_style_of
+from engrave.pipeline.styling import page_style_of
 from engrave.watch.pdf import PdfShelf
 from engrave.watch.server import PageServer
 from engrave.watch.stage import Mistake, Scene, Stage, TextLine

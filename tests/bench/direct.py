@@ -22,7 +22,7 @@ from engrave.marks import read_marks
 from engrave.music.sheet import Sheet
 from engrave.passage.assembly import assemble
 from engrave.pipeline.contents import book
-from engrave.pipeline.drilling import drill
+from engrave.pipeline.drilling import all_drills
 from engrave.pipeline.terrain import survey_piece, terrain
 from engrave.score import read_score
 from tests.bench.streams import stream_of
@@ -56,7 +56,7 @@ def direct(path: Path, pdf: Path) -> None:
     marks = read_marks(path, OPTIONS)
     part = marks.part.value if marks.part else None
     score = read_score(marks.score.value, part=part, movement=marks.piece.movement)
-    passages = [drill(assemble(mark, marks, score)) for mark in marks.passages]
+    passages = [all_drills(assemble(mark, marks, score)) for mark in marks.passages]
     style = page_style()
     engravings: dict[str, Any] = {
         each.id: Drawing(drawings(exported(each.sheet), style.music_width_mm))

@@ -18,7 +18,7 @@ from engrave.desk.site import DeskSite, desk_files, desk_words
 from engrave.desk.working import Work
 from engrave.machine.cache import NO_CACHE
 from engrave.machine.loopback import MOST_SENT, LoopbackServer
-from engrave.pipeline.stages import Job
+from engrave.pipeline.styling import Job
 from tests.pipeline.demo import lay_out
 
 

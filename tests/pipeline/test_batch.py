@@ -9,7 +9,7 @@ import pytest
 
 from engrave.errors import EngraveError
 from engrave.pipeline.batch import Outcome, Task, build_all
-from engrave.pipeline.stages import Job
+from engrave.pipeline.styling import Job
 from tests.pipeline.demo import files_of
 
 SCORE = """<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Piano</part-name>

@@ -12,7 +12,8 @@ from engrave.errors import Mistakes
 from engrave.machine.cache import NO_CACHE, Cache
 from engrave.pipeline.checking import Checked, check
 from engrave.pipeline.drawing import engravings_of, notation
-from engrave.pipeline.stages import Job, build, page_style_of
+from engrave.pipeline.stages import build
+from engrave.pipeline.styling import Job, page_style_of
 from engrave.score.second_reading import opinion
 from tests.pipeline.demo import edit, files_of, lay_out
 from tests.works import WORKS, Work

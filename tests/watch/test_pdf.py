@@ -8,7 +8,7 @@ from threading import Event
 import pytest
 
 from engrave.pipeline.batch import Outcome, Task
-from engrave.pipeline.stages import Job
+from engrave.pipeline.styling import Job
 from engrave.watch import pdf
 from engrave.watch.pdf import PdfShelf
 from engrave.watch.stage import Pdf

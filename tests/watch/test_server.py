@@ -105,7 +105,7 @@ def test_no_path_leads_to_the_disk(server: PageServer, path: str) -> None:
 
 def test_a_shelf_knows_one_name(tmp_path: Path) -> None:
     from engrave.pipeline.batch import Task
-    from engrave.pipeline.stages import Job
+    from engrave.pipeline.styling import Job
 
     shelf = PdfShelf(tmp_path / "x.yaml", Task(tmp_path, Job(), None), lambda _: None)
     (tmp_path / "x").mkdir()

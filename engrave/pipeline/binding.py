@@ -1,0 +1,99 @@
+"""The booklets of a checked marks file, in every edition that was asked for.
+
+Enters: ``Checked``, what was drawn of it. Leaves: files by name, and where the drills stand in
+them. Knows no folders.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from engrave.booklet import Book, PageStyle, Place, TerrainStrip, bind, impose
+from engrave.machine.beside import Beside
+from engrave.machine.cache import Cache
+from engrave.pipeline.checking import Checked, Tell
+from engrave.pipeline.contents import book
+from engrave.pipeline.drawing import Music
+from engrave.pipeline.fitting import fitted
+from engrave.pipeline.screening import SCREEN, screen_page, screens_of
+from engrave.pipeline.styling import Job, Styles
+from engrave.pipeline.telling import progress_of
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """What there is to show: for every style the drills and the piece as a strip."""
+
+    styles: Styles
+    music: Mapping[PageStyle, Music]
+    terrains: Mapping[PageStyle, TerrainStrip]
+
+    def content(self, checked: Checked, style: PageStyle) -> Book:
+        """All that a booklet on paper says."""
+        return book(
+            checked.marks,
+            checked.score,
+            checked.passages,
+            self.music[style],
+            self.terrains[style],
+            progress_of(checked, style.language),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Booklets:
+    """The files by name; ``places`` of the drills, by edition and id.
+
+    ``missing`` are the characters that no font has.
+    """
+
+    files: Mapping[str, bytes]
+    places: Mapping[str, Mapping[str, Sequence[Place]]]
+    missing: frozenset[str]
+
+
+def fit(checked: Checked, drawn: Drawn) -> Checked:
+    """With so few drills that the first edition keeps to the pages that the marks allow it."""
+    if not checked.marks.pages or not drawn.styles.printed:
+        return checked
+    style = next(iter(drawn.styles.printed.values()))
+    heights = {
+        id: sum(picture.height_mm for picture in engraving.pictures)
+        for id, engraving in drawn.music[style].items()
+    }
+    return fitted(
+        checked,
+        checked.marks.pages,
+        style.text_height_mm,
+        heights,
+        lambda less: bind(drawn.content(less, style), style).pages,
+    )
+
+
+def bind_all(
+    checked: Checked, drawn: Drawn, name: str, job: Job, tell: Tell, cache: Cache, alone: bool
+) -> Booklets:
+    """Every edition; ``name`` is the marks file's."""
+    files: dict[str, bytes] = {}
+    places: dict[str, Mapping[str, Sequence[Place]]] = {}
+    missing: set[str] = set()
+    with Beside(
+        partial(screens_of, checked, cache), alone or SCREEN not in job.editions
+    ) as screens:
+        for (edition, folded), style in drawn.styles.printed.items():
+            tell(f"booklet, {edition}")
+            bound = bind(drawn.content(checked, style), style)
+            missing.update(bound.missing)
+            if folded:
+                files[f"{name}-{edition}-imposed.pdf"] = impose(bound.pdf)
+            else:
+                files[f"{name}-{edition}.pdf"] = bound.pdf
+                places[edition] = bound.places
+        if SCREEN in job.editions:
+            tell(f"booklet, {SCREEN}")
+            plain = drawn.styles.plain
+            content = book(checked.marks, checked.score, checked.passages, drawn.music[plain])
+            files[f"{name}-{SCREEN}.html"] = screen_page(
+                checked, content, plain, screens.value(), name
+            )
+    return Booklets(files, places, frozenset(missing))
