@@ -6,6 +6,7 @@ import pytest
 
 from engrave.fingering.keyboard import (
     BLACK_MM,
+    DEFAULT_STRETCH_MM,
     HIGHEST_KEY,
     LOWEST_KEY,
     SPANS,
@@ -21,6 +22,7 @@ from engrave.fingering.keyboard import (
     white_keys_between,
     width_mm,
 )
+from engrave.fingering.reach import holds
 from engrave.music.notes import Hand, Pitch
 
 KEYS = range(LOWEST_KEY, HIGHEST_KEY + 1)
@@ -133,3 +135,12 @@ def test_obstacles(keys: str, fingers: tuple[int, ...], hand: Hand, reason: str)
     found = obstacles(pitches, fingers, hand, 205.0)
     assert can_hold(pitches, fingers, hand, 205.0) is (reason == "")
     assert reason in " ".join(found)
+
+
+@pytest.mark.parametrize("chord", ["C#5 D#5 F#5 C#6", "B4 C#5 E5 B5", "E4 F#4 B4 E5"])
+def test_chords_of_an_octave_with_two_notes_inside_lie_in_a_usual_hand(chord: str) -> None:
+    """Common practice, no source: with 1 2 3 5 or 1 2 4 5, from an octave upwards."""
+    keys = tuple(Pitch.parse(name).midi for name in chord.split())
+    assert holds(keys, Hand.RIGHT, DEFAULT_STRETCH_MM)
+    fingers = ((1, 2, 3, 5), (1, 2, 4, 5))
+    assert any(can_hold(keys, each, Hand.RIGHT, DEFAULT_STRETCH_MM) for each in fingers)
