@@ -35,9 +35,9 @@ from engrave.sound import climb, midi
 from engrave.words import LANGUAGES, say, say_family, say_variant
 from tests.checks import sources, twins
 from tests.checks.all_checks import music_findings
-from tests.checks.contract import drill_entry
 from tests.checks.figures import figure_findings
 from tests.checks.heard import Promise, heard_findings
+from tests.checks.manifest import drill_entry
 from tests.works import SWEPT, Work
 
 MEASURES = 8

@@ -1,6 +1,6 @@
 """The manifest: what a build made, for those who read files rather than pages.
 
-Enters: drills, files, places. Leaves: the ``manifest.json`` of the output contract, as bytes.
+Enters: drills, files, places. Leaves: ``manifest.json`` as bytes. MANIFEST.md describes it.
 """
 
 import json

@@ -8,7 +8,7 @@ import pytest
 from engrave.booklet import Place, page_style
 from tests.booklet import pdf
 from tests.booklet.test_pages import CLEAR_MM
-from tests.checks.contract import read_output
+from tests.checks.manifest import read_output
 from tests.works import DEMO, WORKS, Built, Work
 
 IN_CORPUS = [work for work in (DEMO, *WORKS) if not work.part]

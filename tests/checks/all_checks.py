@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from pathlib import Path
 
-from tests.checks.contract import DrillEntry, Output, contract_findings, read_output
 from tests.checks.figures import figure_findings
 from tests.checks.grid import grid_findings
+from tests.checks.manifest import DrillEntry, Output, manifest_findings, read_output
 from tests.checks.measures import beam_findings, fullness_findings, value_findings
 from tests.checks.pages import page_findings
 from tests.checks.pictures import picture_findings
@@ -71,7 +71,7 @@ def output_findings(folder: Path, score: Path, part: str = "") -> list[str]:
     output = read_output(folder)
     reading = read_score(score, part)
     return [
-        *contract_findings(output),
+        *manifest_findings(output),
         *(finding for drill in output.drills for finding in music_findings(drill, reading)),
         *(
             finding

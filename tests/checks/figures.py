@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from math import log2
 from typing import Any
 
-from tests.checks.contract import DrillEntry, Pitch, SourceEntry, midi_of, parse_spelling
+from tests.checks.manifest import DrillEntry, Pitch, SourceEntry, midi_of, parse_spelling
 
 OCTAVE_MM = 165.0
 WHITE_MM = OCTAVE_MM / 7

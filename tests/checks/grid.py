@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from math import lcm
 
-from tests.checks.contract import DrillEntry
+from tests.checks.manifest import DrillEntry
 from tests.checks.readback import Heard, onsets_of
 from tests.checks.sources import ScoreReading, time_of
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 
-from tests.checks.contract import DrillEntry, Output
+from tests.checks.manifest import DrillEntry, Output
 from tests.checks.pictures import LEAST_INK
 from tests.checks.raster import Grey, find_staves, ink_box, ink_share
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
-from tests.checks.contract import DrillEntry
+from tests.checks.manifest import DrillEntry
 from tests.checks.raster import Grey, find_staves, ink_share
 
 PIXELS_PER_MM = 8.0

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
-from tests.checks.contract import DrillEntry, Pitch
+from tests.checks.manifest import DrillEntry, Pitch
 
 
 @dataclass(frozen=True)

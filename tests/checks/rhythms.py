@@ -1,7 +1,7 @@
 """Rhythm drills against the table of patterns: from the source and the drill's onsets alone.
 
-The pattern's proportions are those that the table of section 4.1 of the design prescribes. What a
-run is, is found again here from the score: equal onsets of an eighth or less, no rest inside.
+The proportions are written out here once more (common practice, no source). What a run is, is found
+again here from the score: equal onsets of an eighth or less, no rest inside.
 """
 
 from collections.abc import Iterator
@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby, pairwise
 
-from tests.checks.contract import DrillEntry, SourceEntry
+from tests.checks.manifest import DrillEntry, SourceEntry
 from tests.checks.readback import Heard, onsets_of
 from tests.checks.sources import ScoreReading, time_of
 

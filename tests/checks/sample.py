@@ -1,6 +1,6 @@
 """A tiny score and the output of a build, written by hand: what the checks are checked against.
 
-The drill is the worked example of section 4.1 of the design, long-short, to the note.
+The drill is long-short over a run of eight sixteenths and its landing, written out by hand.
 """
 
 import json
@@ -12,7 +12,7 @@ from typing import Any
 
 from PIL import Image, ImageDraw
 
-from tests.checks.contract import midi_of, parse_spelling
+from tests.checks.manifest import midi_of, parse_spelling
 
 DIVISIONS = 12
 SCALE = ("G4", "A4", "B4", "C5", "D5", "E5", "F#5", "G5")

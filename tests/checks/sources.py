@@ -9,7 +9,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from tests.checks.contract import DrillEntry, Pitch, SourceEntry
+from tests.checks.manifest import DrillEntry, Pitch, SourceEntry
 from tests.checks.rawxml import beat_of
 from tests.checks.readback import FINEST, Clock
 

@@ -10,7 +10,7 @@ import pytest
 
 from tests.checks import sample
 from tests.checks.all_checks import output_findings
-from tests.checks.contract import read_output
+from tests.checks.manifest import read_output
 from tests.checks.rawxml import read_raw
 from tests.checks.sources import completeness_findings, read_score
 from tests.checks.timemap import timemap_findings

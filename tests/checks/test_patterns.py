@@ -1,4 +1,4 @@
-"""The rhythm check against the worked examples of section 4.1 of the design, and their ruins."""
+"""The rhythm check against examples worked out by hand, and their ruins."""
 
 from fractions import Fraction
 
@@ -22,7 +22,7 @@ def gaps(text: str) -> list[Fraction]:
         ("custom-3-1-2", "3/4 1/4 1/2 3/4 1/4 1/2", 0),
     ],
 )
-def test_what_the_design_writes_fits(variant: str, text: str, place: int) -> None:
+def test_what_was_worked_out_by_hand_fits(variant: str, text: str, place: int) -> None:
     assert against_pattern(gaps(text), variant, place) is None
 
 

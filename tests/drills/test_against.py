@@ -16,7 +16,7 @@ from engrave.notation import musicxml
 from engrave.passage.model import Passage
 from engrave.pipeline.stages import build
 from tests.checks.all_checks import output_findings
-from tests.checks.contract import read_output
+from tests.checks.manifest import read_output
 from tests.drills.builders import even, heard, passage, sheet
 from tests.drills.fingers import suggested
 

@@ -1,4 +1,4 @@
-"""Blocks: the worked example of the design, both steps, ladders, rolled chords, defaults."""
+"""Blocks: an example worked out by hand, both steps, ladders, rolled chords, defaults."""
 
 from fractions import Fraction
 
@@ -50,7 +50,7 @@ def fingers(event: Event) -> list[int]:
 
 
 def test_worked_example() -> None:
-    """The worked example of the design's section on blocks, to the note."""
+    """An arpeggio, worked out by hand, to the note."""
     drill = made(arpeggio())["step-1"]
     assert lengths(drill) == [("C4 E4 G4", "1"), ("C5 E5 G5 C6", "1")]
     assert [fingers(event) for event in struck(drill)] == [[1, 2, 3], [1, 2, 3, 5]]

@@ -1,4 +1,4 @@
-"""Leaps: every step of the design's section 4.3 for either hand, both rounds, figures, places."""
+"""Leaps: every step for either hand, both rounds, figures, places."""
 
 from fractions import Fraction
 
@@ -51,7 +51,7 @@ def rounds(drill: Drill) -> tuple[list[str], list[str]]:
 
 @pytest.mark.parametrize(("step", "chord"), [(1, "E3"), (2, "C4"), (3, "E3 C4"), (4, "E3 G3 C4")])
 def test_what_each_step_plays(step: int, chord: str) -> None:
-    """The four steps of the design: little finger's note, thumb's, both, full chord; and back."""
+    """The four steps: little finger's note, thumb's, both, full chord; and back."""
     drill = made(left([*MARCH, ("C2", "2")]))[f"step-{step}"]
     first, second = rounds(drill)
     assert first == ["C2", chord, "G1", chord, "C2"]

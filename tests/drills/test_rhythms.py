@@ -1,4 +1,4 @@
-"""Rhythms: the worked example of the design, ends, phases, defaults, and what must not change."""
+"""Rhythms: an example worked out by hand, ends, phases, defaults, and what must not change."""
 
 from fractions import Fraction
 
@@ -35,7 +35,7 @@ WORKED = {
 
 @pytest.mark.parametrize("variant", WORKED)
 def test_worked_example(variant: str) -> None:
-    """The worked example of the design's section on rhythms, to the note."""
+    """A run and its landing, worked out by hand, to the note."""
     drill = made(passage([*RUN, ("A5", "2")]), variant)[variant]
     expected = [tuple(note.split()) for note in WORKED[variant].split(", ")]
     assert lengths(drill) == expected
@@ -67,7 +67,7 @@ def test_a_run_off_the_beat_takes_the_phase_of_its_beat() -> None:
 
 
 def test_speed_of_the_last_mark() -> None:
-    """At the goal the shortest note is as fast as the run (worked figures of the design)."""
+    """At the goal the shortest note is as fast as the run (120, 120 * 4 / 3, 120 * 4 / 6)."""
     source = passage([*RUN, ("A5", "2")], goal=Goal(Fraction(1), Fraction(120)))
     drills = made(source) | made(source, "in-fours-1")
     assert drills["long-short"].ladder.marks[-1] == 120

@@ -7,7 +7,7 @@ import pytest
 from engrave.cli import main
 from engrave.pipeline import checking, drilling
 from engrave.pipeline.checking import check
-from tests.checks.contract import read_output
+from tests.checks.manifest import read_output
 from tests.pipeline.small_scores import write_scores
 from tests.works import DEMO, Work, corpus
 

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from engrave.cli import main as engrave
-from tests.checks.contract import contract_findings, read_output
+from tests.checks.manifest import manifest_findings, read_output
 from tests.robustness.broken_marks import broken_marks
 from tests.robustness.broken_scores import broken_score
 from tests.works import DEMO
@@ -61,7 +61,7 @@ def problem(marks: Path, out: Path, with_build: bool) -> tuple[str, str]:
     code, told = run(["build", str(marks), "--out", str(out)])
     wrong = _wrongly_told(code, told)
     if not wrong and code == 0:
-        wrong = "; ".join(contract_findings(read_output(out / marks.stem)))
+        wrong = "; ".join(manifest_findings(read_output(out / marks.stem)))
         if {each.name for each in out.iterdir()} != {marks.stem}:
             wrong += "; something stands beside the output"
     if not wrong and code == 2 and _standing(out) != before:

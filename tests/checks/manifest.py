@@ -1,6 +1,6 @@
-"""The manifest and the files it names, as the output contract has them.
+"""The manifest and the files it names, as MANIFEST.md has them.
 
-``read_output`` turns ``manifest.json`` into typed values and says where it breaks the contract.
+``read_output`` turns ``manifest.json`` into typed values and says where it departs from that page.
 """
 
 import json
@@ -138,8 +138,8 @@ def _source(raw: dict[str, Any]) -> SourceEntry:
     )
 
 
-def contract_findings(output: Output) -> Iterator[str]:
-    """The manifest has what the contract asks, and the folder has the files and no others."""
+def manifest_findings(output: Output) -> Iterator[str]:
+    """The manifest has what its page says, and the folder has the files and no others."""
     manifest = output.manifest
     if manifest.get("format") != 2:
         yield "manifest: format is not 2"
