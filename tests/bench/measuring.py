@@ -123,4 +123,4 @@ def _misfit(points: list[tuple[float, float]], exponent: float) -> float:
     determinant = aa * bb - ab * ab
     a = max(0.0, (a1 * bb - b1 * ab) / determinant) if determinant else 0.0
     b = max(0.0, (b1 - a * ab) / bb)
-    return sum((a * x + b * y - 1) ** 2 for x, y in rows)
+    return float(sum((a * x + b * y - 1) ** 2 for x, y in rows))
