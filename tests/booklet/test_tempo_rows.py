@@ -6,11 +6,11 @@ from xml.etree import ElementTree
 import pytest
 
 from engrave.booklet import PAPERS, Edition, page_style
+from engrave.booklet.rows import next_mark
 from engrave.booklet.setting import Setting
 from engrave.booklet.signs import note_sign
 from engrave.music.drill import Ladder
 from engrave.music.tempo import BEAT_UNITS
-from engrave.sound import next_mark
 from tests.booklet.samples import MANY_MARKS, book
 
 SVG = "{http://www.w3.org/2000/svg}"
