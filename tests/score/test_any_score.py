@@ -213,3 +213,15 @@ def test_a_measure_of_mei_that_no_reader_takes_costs_itself(tmp_path: Path, odd:
     assert not [each for each in twice.differences if each.bar != 1]
     (told,) = [n.message for n in score.notices if "measure 2 cannot be read" in n.message]
     assert "values or pitches that MEI does not know" in told
+
+
+def test_kern_and_abc_that_their_readers_would_never_end(tmp_path: Path) -> None:
+    """Slurs upon slurs at one note, and a rest of a hundred million bars, in a few bytes."""
+    kern = tmp_path / "piece.krn"
+    kern.write_text(f"**kern\n*M3/4\n=1\n2.{'(' * 50_000}c\n==\n*-\n", "utf-8")
+    with pytest.raises(EngraveError, match="line 4 holds 50003 letters for one note"):
+        read_score(kern)
+    abc = tmp_path / "piece.abc"
+    abc.write_text("X:1\nT:Piece\nM:3/4\nL:1/4\nK:C\nZ99999999|c d e|\n", "utf-8")
+    with pytest.raises(EngraveError, match="a rest of 99999999 measures cannot be meant"):
+        read_score(abc)

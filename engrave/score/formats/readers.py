@@ -23,6 +23,8 @@ from engrave.score.formats.limits import (
     MOST_NOTES_ELSEWHERE,
     refuse_endless,
     refuse_endless_meters,
+    refuse_endless_rests,
+    refuse_endless_tokens,
     refuse_long_silence,
 )
 from engrave.score.formats.mei import NAMESPACE, mei_scores, without_illegible
@@ -51,6 +53,7 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
     if suffix in _KERN:
         _mend_converter21()
         text = _checked(text_of(data), name)
+        refuse_endless_tokens(text)
         kern = read_kern(text, name)
         raw = read_stream(kern.score, part, name, kern.staves)
         raw.tempos += kern.tempos
@@ -59,6 +62,7 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
         return raw
     if suffix == ".abc":
         text = _checked(text_of(data), name)
+        refuse_endless_rests(text)
         raw = _lacking(suffix, read_music_xml(_abc(text, name), part, name))
         tunes = sum(line.lstrip().startswith("X:") for line in text.splitlines())
         if tunes > 1:
