@@ -12,6 +12,7 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import Any
 
+from engrave.booklet import page_numbers
 from engrave.booklet.book import Book, DrillPage, FamilyPages, PassagePages
 from engrave.booklet.need import Item
 from engrave.booklet.plan import Plan, plan
@@ -29,9 +30,15 @@ LABEL_MM, LABEL_SMALL_MM = 24.0, 21.0
 
 
 class Setting:
-    """One book in one style. ``pictures`` grows while ``html`` is made."""
+    """One book in one style. ``pictures`` grows while ``html`` is made.
 
-    def __init__(self, book: Book, style: PageStyle) -> None:
+    ``page_of_target`` is what the style sheet says for the number of the page that a link leads to.
+    """
+
+    def __init__(
+        self, book: Book, style: PageStyle, page_of_target: str = page_numbers.AS_CSS
+    ) -> None:
+        self._page_of_target = page_of_target
         self.book, self.style, self.language = book, style, style.language
         self.pictures: dict[str, bytes] = {
             f"{address}-{index}": picture.svg
@@ -74,6 +81,7 @@ class Setting:
             by_measure=by_measure(self.book),
             marks_over_days=self.marks,
             tables=self.tables,
+            page_of_target=self._page_of_target,
         )
         made.filters.update(
             say=lambda remark: say(remark, self.language),
