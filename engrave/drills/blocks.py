@@ -4,7 +4,7 @@ Enters: a passage whose onsets have their fingers. Leaves: two drills a hand. Wh
 ``positions`` says; this module only lays out what it holds.
 """
 
-from collections.abc import Iterator, Sequence, Set
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -31,7 +31,7 @@ from engrave.music.notes import Hand
 from engrave.music.tempo import LOWEST
 from engrave.music.units import Quarters
 from engrave.music.values import UnprintableError
-from engrave.passage.fingering_notes import thumb_passes
+from engrave.passage.fingering_notes import interval_of
 from engrave.passage.model import Passage
 from engrave.passage.positions import Position
 
@@ -184,8 +184,7 @@ def _slowest(beat: Quarters) -> Fraction:
 def _remarks(passage: Passage, hand: Hand, blocks: Sequence[Block], step: int) -> Iterator[Remark]:
     if step == 1:
         yield Remark.of("blocks.step-1")
-        passed = {each.onset for each in thumb_passes(passage.lines[hand], hand)}
-        yield from _moves(blocks, passed)
+        yield from _moves(blocks)
     else:
         yield Remark.of("blocks.step-2")
     rolled = [block.onsets[0].measure for block in blocks if not block.position.held]
@@ -193,29 +192,24 @@ def _remarks(passage: Passage, hand: Hand, blocks: Sequence[Block], step: int) -
         yield Remark.of("blocks.rolled", count=len(rolled), measures=list(dict.fromkeys(rolled)))
 
 
-def _moves(blocks: Sequence[Block], passed: Set[int]) -> Iterator[Remark]:
-    """How the hand moves from block to block; of many moves the farthest alone.
-
-    Moves that all stand in the fingering notes of the passage are not said again: those leave out
-    what the thumb does by passing, to the onsets ``passed``, and less than a white key.
-    """
+def _moves(blocks: Sequence[Block]) -> Iterator[Remark]:
+    """How the hand moves from block to block; of many moves the farthest alone."""
     moves = [block for block in blocks if block.position.shift_mm]
     if len(moves) > MOST_MOVES_NAMED:
         farthest = max(moves, key=lambda block: abs(block.position.shift_mm))
         measure, move = farthest.onsets[0].measure, _move(farthest.position)
         yield Remark.of("blocks.farthest", measure=measure, move=move)
-    elif any(
-        not block.position.shift_white_keys or block.position.first in passed for block in moves
-    ):
+    elif moves:
         yield Remark.of("blocks.moves", moves=[_move(block.position) for block in moves])
 
 
 def _move(position: Position) -> Remark:
-    """The shift in white keys and millimetres; less than a white key in millimetres alone."""
+    """The shift as an interval and in white keys; less than a white key by its direction alone."""
     mm, keys = position.shift_mm, abs(position.shift_white_keys)
     if not keys:
-        return Remark.of("blocks.aside.up" if mm > 0 else "blocks.aside.down", mm=abs(mm))
-    return Remark.of("blocks.up" if mm > 0 else "blocks.down", count=keys, mm=abs(mm))
+        return Remark.of("blocks.aside.up" if mm > 0 else "blocks.aside.down")
+    key = "blocks.up" if mm > 0 else "blocks.down"
+    return Remark.of(key, count=keys, interval=interval_of(keys))
 
 
 FAMILY = Family("blocks", make, BlockOptions, need, never)

@@ -12,10 +12,20 @@ from engrave.fingering.keyboard import DEFAULT_STRETCH_MM, Key, obstacles
 from engrave.fingering.line import FingeringError, step_key, steps_of
 from engrave.fingering.published import fingerings
 from engrave.fingering.solution import solve
+from engrave.fingering.unmet import FIGURE, Unmet, unmet
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 
-__all__ = ["Explanation", "FingeringError", "explain", "finger", "unplayable"]
+__all__ = [
+    "FIGURE",
+    "Explanation",
+    "FingeringError",
+    "Unmet",
+    "explain",
+    "finger",
+    "unmet",
+    "unplayable",
+]
 
 DEFAULT_TEMPO = Fraction(60)
 

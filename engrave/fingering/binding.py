@@ -5,20 +5,41 @@ Knows no learned weights.
 """
 
 from collections.abc import Iterator, Sequence
+from itertools import combinations
 
 from engrave.fingering.costs import weight
 from engrave.fingering.grips import Grip
-from engrave.fingering.keyboard import hand_span_mm, is_black, reach, signed_mm
+from engrave.fingering.keyboard import (
+    BESIDE_MIDDLE_MM,
+    can_hold,
+    hand_span_mm,
+    is_black,
+    reach,
+    signed_mm,
+)
 from engrave.fingering.line import Step
 from engrave.fingering.moves import slides
+from engrave.music.notes import Hand
 
+WIDE_PASS = 7
+"""Semitones: the thumb of no handbook arpeggio goes under by more than a fourth."""
+NEXT_KEYS = 4
+"""Semitones within which one long finger would cross another; further, the hand is set anew."""
 _BASS_WHITE, _BASS_BLACK, _TOP = frozenset({5}), frozenset({4, 5}), frozenset({5})
 
 
 def is_line(before: Step, after: Step) -> bool:
     """Whether single notes are joined here, and nothing else is held."""
-    singles = len(before.struck) == len(after.struck) == 1
-    return singles and after.joined and not before.held and not after.held
+    return _is_single(before, after) and not before.held and not after.held
+
+
+def is_beside(before: Step, after: Step) -> bool:
+    """Whether single notes are joined here, quickly, over or under one that is held."""
+    return _is_single(before, after) and after.quick and bool(before.held and after.held)
+
+
+def _is_single(before: Step, after: Step) -> bool:
+    return len(before.struck) == len(after.struck) == 1 and after.joined
 
 
 def move_breaks(
@@ -31,12 +52,35 @@ def move_breaks(
     if first == second:
         if quick and not slides(start, end):
             yield "one-finger"
-    elif 1 not in (first, second):
-        span = abs(signed_mm(start, end))
+        return
+    span = abs(signed_mm(start, end))
+    if span > hand_span_mm(stretch_mm) + 1e-6:
+        return
+    if 1 not in (first, second):
         low, high = min(first, second), max(first, second)
-        far = span > reach(low, high, stretch_mm).max_prac + 1e-6
-        if far and span <= hand_span_mm(stretch_mm) + 1e-6:
+        if span > reach(low, high, stretch_mm).max_prac + 1e-6:
             yield "long-reach"
+        elif quick and abs(end - start) <= NEXT_KEYS and (second > first) != (end > start):
+            yield "crossed"
+    elif (second == 1) == (end > start) and abs(end - start) >= WIDE_PASS:
+        yield "wide-pass"
+
+
+def held_breaks(before: Grip, after: Grip, stretch_mm: float) -> Iterator[str]:
+    """The rule that a quick move beside a held key breaks: another finger is free, and in reach."""
+    ((start, first),), ((end, second),) = before.struck, after.struck
+    if first != second or start == end or slides(start, end) or after.released:
+        return
+    taken = dict(after.held)
+    for free in set(range(2, 6)) - {first, *taken.values()}:
+        if (free > first) != (end > start):
+            continue
+        if abs(signed_mm(start, end)) > reach(*sorted((first, free)), stretch_mm).max_prac + 1e-6:
+            continue
+        keys, fingers = zip(*sorted((*taken.items(), (end, free))), strict=True)
+        if can_hold(keys, fingers, Hand.RIGHT, stretch_mm):
+            yield "one-finger-held"
+            return
 
 
 def outer_wanted(
@@ -73,9 +117,33 @@ def broken(
         wanted = outer_wanted(steps, now, stretch_mm)
         if wanted and grip.fingers[-1] not in wanted[1]:
             yield now, wanted[0]
-        if now and is_line(steps[now - 1], step):
-            for rule in move_breaks(path[now - 1], grip, step.quick, stretch_mm):
+        if grip.rolled and _too_wide(grip, stretch_mm):
+            yield now, "chord-reach"
+        if now:
+            for rule in move_rules(steps[now - 1], step, path[now - 1], grip, stretch_mm):
                 yield now, rule
+
+
+def move_rules(
+    here: Step, there: Step, before: Grip, after: Grip, stretch_mm: float
+) -> Iterator[str]:
+    """The rules that the move from one step to the next breaks."""
+    if is_line(here, there):
+        yield from move_breaks(before, after, there.quick, stretch_mm)
+    elif is_beside(here, there):
+        yield from held_breaks(before, after, stretch_mm)
+
+
+def _too_wide(grip: Grip, stretch_mm: float) -> bool:
+    """Whether keys within the hand are struck by long fingers that do not reach so far."""
+    if signed_mm(grip.struck[0][0], grip.struck[-1][0]) > hand_span_mm(stretch_mm) + 1e-6:
+        return False
+    return any(
+        1 < first < second
+        and signed_mm(low, high) - 2 * BESIDE_MIDDLE_MM
+        > reach(first, second, stretch_mm).max_prac + 1e-6
+        for (low, first), (high, second) in combinations(grip.struck, 2)
+    )
 
 
 def own_charges(
@@ -87,8 +155,3 @@ def own_charges(
         return None
     rule, fingers = wanted
     return [0.0 if grip.fingers[-1] in fingers else weight(rule) for grip in grips]
-
-
-def move_charge(before: Grip, after: Grip, quick: bool, stretch_mm: float) -> float:
-    """What a move inside a single line costs for the rules that bind."""
-    return sum(map(weight, move_breaks(before, after, quick, stretch_mm)))

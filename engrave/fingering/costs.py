@@ -131,6 +131,12 @@ RULES: dict[str, Rule] = {
     "one-finger": Rule(30.0, "finger that takes two keys in a row in a quick single line",
                        _COMMON, binding=True),
     "long-reach": Rule(30.0, "two long fingers joined beyond their reach", _P1, binding=True),
+    "wide-pass": Rule(30.0, "thumb passed by more than a fourth", "handbooks", binding=True),
+    "crossed": Rule(16.0, "crossing of two long fingers in a quick single line", _COMMON,
+                    binding=True),
+    "chord-reach": Rule(0.0, "two long fingers of a chord beyond their reach", _P1, binding=True),
+    "one-finger-held": Rule(12.0, "finger that takes two keys in a row beside a held one, another"
+                            " being free", _COMMON, binding=True),
     "bass": Rule(30.0, "bass before a leap without the fifth finger", _COMMON, binding=True),
     "top": Rule(30.0, "top of a chord without the fifth finger", _COMMON, binding=True),
 }  # fmt: skip

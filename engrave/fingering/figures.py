@@ -16,6 +16,8 @@ Group = tuple[int, ...]
 
 SIDE = 2
 """How many onsets before and after must be alike."""
+_CLOSER = (8, 4)
+"""What is alike further around is tied first: it is what a player would know again."""
 _SIDES = ((2, 0), (0, 2), (1, 1))
 """How many onsets before and after are alike where no whole figure comes again."""
 _LONGEST_RUN = 32
@@ -29,19 +31,22 @@ def figures(steps: Sequence[Step]) -> tuple[Group, ...]:
     """All groups of two and more steps that stand in like surroundings in figures that come again.
 
     Like are the struck and the held keys, white and black in the same places, of the onset, the two
-    before and the two after. A line that only rises or falls is like itself a step further on; it
-    counts only in the same keys of another octave, or together with where it turns. Neighbours are
-    never in one group.
+    before and the two after. A line that only rises or falls is like itself a step further on, and
+    in a sequence of scales the same keys stand elsewhere in the figure; it counts only together
+    with where it turns, or where four onsets on either side are the same keys, in any octave.
+    Neighbours are never in one group.
     """
     ties = _Ties(list(range(len(steps))), {number: [number] for number in range(len(steps))})
     first: dict[object, list[int]] = defaultdict(list)
-    for number, signature in _signatures(steps):
-        before = first[signature]
-        if before and not ties.tie(before[0], number):
-            for other in before[1:4]:
-                if ties.tie(other, number):
-                    break
-        before.append(number)
+    for side in (*_CLOSER, SIDE):
+        found = sorted(_signatures(steps, side), key=lambda each: each[0])
+        for kind, number, signature in found:
+            before = first[side, kind, signature]
+            if before and not ties.tie(before[0], number):
+                for other in before[1:4]:
+                    if ties.tie(other, number):
+                        break
+            before.append(number)
     groups = (tuple(sorted(group)) for group in ties.members.values() if len(group) > 1)
     return tuple(sorted(groups))
 
@@ -103,25 +108,44 @@ class _Ties:
         return True
 
 
-def _signatures(steps: Sequence[Step]) -> Iterator[tuple[int, object]]:
-    """What every onset is to have in common with another to be like it; several ways to be."""
+def recurrences(steps: Sequence[Step]) -> Iterator[tuple[int, int]]:
+    """Every onset that stands in a figure that has come before, and the first and last like it."""
+    first: dict[object, int] = {}
+    last: dict[object, int] = {}
+    for kind, number, signature in _signatures(steps, SIDE):
+        known = first.setdefault((kind, signature), number)
+        if known != number:
+            yield number, known
+            yield number, last[kind, signature]
+        last[kind, signature] = number
+
+
+def _signatures(steps: Sequence[Step], side: int) -> Iterator[tuple[int, int, object]]:
+    """What every onset is to have in common with another to be like it; several ways to be.
+
+    Each with its kind, the plainest first: the same keys, the same shape, a run where it turns.
+    """
     cells = [(_places(step.struck), _places(step.held)) for step in steps]
     lows = [step.struck[0] for step in steps]
     runs = _runs(lows)
-    for number in range(SIDE, len(steps) - SIDE):
-        start, end = number - SIDE, number + SIDE + 1
+    for number in range(side, len(steps) - side):
+        start, end = number - side, number + side + 1
         if len({step.struck for step in steps[start:end]}) == 1:
             continue
         shape = _shape(cells, start, end, number)
-        yield number, (shape, lows[number] % 12)
         low, high = runs[number]
-        if low > start or high < end - 1:
-            yield number, shape
+        turns = low > start or high < end - 1
+        if turns or side > SIDE:
+            yield 0, number, (shape, lows[number] % 12)
+        if turns:
+            yield 1, number, shape
         elif high - low <= _LONGEST_RUN:
             if low > 0:
-                yield number, ("from its turn", number - low, _shape(cells, low - 1, end, number))
+                turn = _shape(cells, low - 1, end, number)
+                yield 2, number, ("from its turn", number - low, turn)
             if high < len(steps) - 1:
-                yield number, ("to its turn", high - number, _shape(cells, start, high + 2, number))
+                turn = _shape(cells, start, high + 2, number)
+                yield 2, number, ("to its turn", high - number, turn)
 
 
 def _places(keys: Sequence[int]) -> tuple[tuple[int, bool], ...]:

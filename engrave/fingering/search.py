@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from math import exp
 from operator import add, mul
 
-from engrave.fingering.binding import is_line, move_charge, own_charges
+from engrave.fingering.binding import is_beside, is_line, move_rules, own_charges
+from engrave.fingering.costs import weight
 from engrave.fingering.grips import Grip, grip_cost
 from engrave.fingering.line import Step
 from engrave.fingering.moves import move_cost, skip_cost, skip_pace
@@ -38,10 +39,11 @@ def lattice(steps: Sequence[Step], choices: Sequence[Sequence[Grip]], stretch_mm
     known: dict[object, Matrix] = {}
     seen = [(step.struck, step.held, step.fixed) for step in steps]
     for now in range(1, len(steps)):
-        step, line = steps[now], is_line(steps[now - 1], steps[now])
-        key: object = seen[now - 1], seen[now], step.seconds, step.silence, line, step.quick
+        step, before = steps[now], steps[now - 1]
+        bound = is_line(before, step), is_beside(before, step)
+        key: object = seen[now - 1], seen[now], step.seconds, step.silence, bound, step.quick
         if key not in known:
-            known[key] = _moves(choices[now - 1], choices[now], step, line, stretch_mm)
+            known[key] = _moves(choices[now - 1], choices[now], before, step, stretch_mm)
         moves.append(known[key])
         if now >= 2:
             factor = skip_pace(steps[now - 1], step)
@@ -61,13 +63,13 @@ def lattice(steps: Sequence[Step], choices: Sequence[Sequence[Grip]], stretch_mm
 
 
 def _moves(
-    before: Sequence[Grip], after: Sequence[Grip], step: Step, line: bool, stretch_mm: float
+    before: Sequence[Grip], after: Sequence[Grip], here: Step, there: Step, stretch_mm: float
 ) -> Matrix:
-    matrix = [[move_cost(a, b, step, stretch_mm) for a in before] for b in after]
-    if line:
+    matrix = [[move_cost(a, b, there, stretch_mm) for a in before] for b in after]
+    if is_line(here, there) or is_beside(here, there):
         for row, b in zip(matrix, after, strict=True):
             for j, a in enumerate(before):
-                row[j] += move_charge(a, b, step.quick, stretch_mm)
+                row[j] += sum(map(weight, move_rules(here, there, a, b, stretch_mm)))
     return matrix
 
 

@@ -4,7 +4,7 @@ Enters: onsets of one hand, its stretch, the tempo. Leaves: a ``Solution``.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -30,8 +30,12 @@ _ROUNDS, _TRIED, _DRAW = 5, (0, 4), 3.0
 all, and what a round's pull is worth."""
 _BREAKS, _MENDED = 25.0, 6
 """A move that costs as much breaks a rule that binds; so many of them are looked into."""
-_UNLIKE = 1000.0
-"""What it costs to finger an onset otherwise than its figure: more than anything else."""
+_UNLIKE, _LOOSE = 1000.0, 4.0
+"""What it costs to finger an onset otherwise than its figure: more than anything else; and where
+its figure would have the hand do what binds it not to, or cross its fingers."""
+_STRAIN, _NEAR, _WINDOWS = 13.0, 3, 24
+"""So much dearer than without figures, over neighbouring onsets, is too much; so many onsets around
+are let off, at so many places at most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +74,7 @@ def solve(
 
     Raises ``FingeringError`` at the onset whose fixed fingers no hand can take.
     """
-    asked = steps_of(onsets, hand, quarters_per_minute)
+    asked = steps_of(onsets, hand, quarters_per_minute, stretch_mm)
     groups = figures(asked)
     choices = tuple(_choices(number, step, stretch_mm) for number, step in enumerate(asked))
     steps, choices = _suggested(asked, choices, groups, stretch_mm)
@@ -159,7 +163,8 @@ def _chosen(
     if groups:
         trials = [_trial(small, left, wanted) for wanted in _models(small, left, groups, path)]
         best = min(trials, key=lambda trial: trial.cost)
-        path = _mended(small, left, groups, best).path
+        best = _mended(small, left, groups, best)
+        path = _loosened(small, left, best, path)
     return tuple(kept[now][k] for now, k in enumerate(path))
 
 
@@ -213,11 +218,17 @@ class _Trial:
     cost: float
 
 
-def _trial(net: Lattice, left: Sequence[Sequence[Fingers]], wanted: dict[int, Fingers]) -> _Trial:
+def _trial(
+    net: Lattice,
+    left: Sequence[Sequence[Fingers]],
+    wanted: dict[int, Fingers],
+    loose: Container[int] = frozenset(),
+) -> _Trial:
     own = list(net.own)
     for number, fingers in wanted.items():
+        unlike = _LOOSE if number in loose else _UNLIKE
         own[number] = [
-            cost + (_UNLIKE if here != fingers else 0.0)
+            cost + (unlike if here != fingers else 0.0)
             for cost, here in zip(own[number], left[number], strict=True)
         ]
     return _Trial(wanted, *cheapest(replace(net, own=own)))
@@ -238,6 +249,39 @@ def _mended(
                     trial = _trial(net, left, best.wanted | changed)
                     best = min(best, trial, key=lambda trial: trial.cost)
     return best
+
+
+def _loosened(net: Lattice, left: Sequence[Sequence[Fingers]], best: _Trial, free: Path) -> Path:
+    """The path, onsets let off their figure where that makes the hand's way much easier.
+
+    ``free`` is the path that knows of no figures: where it is much cheaper, letting off is tried.
+    """
+    least = _local(net, free)
+    loose: frozenset[int] = frozenset()
+    tried: set[int] = set()
+    for _ in range(_WINDOWS):
+        excess = [here - there for here, there in zip(_local(net, best.path), least, strict=True)]
+        sums = [sum(excess[max(now - 1, 0) : now + 2]) for now in range(len(excess))]
+        left_over = ((each, -now) for now, each in enumerate(sums) if now not in tried)
+        most, now = max(left_over, default=(0.0, 0))
+        if most < _STRAIN:
+            break
+        window = range(-now - _NEAR, -now + _NEAR + 1)
+        tried.update(window)
+        trial = _trial(net, left, best.wanted, loose.union(window))
+        if trial.cost < best.cost - _STRAIN:
+            best, loose = trial, loose.union(window)
+    return best.path
+
+
+def _local(net: Lattice, path: Path) -> list[float]:
+    """What each step of a path costs, by itself and by how it is come to."""
+    found = [row[k] for row, k in zip(net.own, path, strict=True)]
+    for now in range(1, len(path)):
+        found[now] += net.moves[now][path[now]][path[now - 1]]
+        if now > 1:
+            found[now] += net.skips[now][path[now]][path[now - 2]]
+    return found
 
 
 def _breaks(net: Lattice, path: Path) -> list[int]:

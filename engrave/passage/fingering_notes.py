@@ -1,24 +1,28 @@
-"""The fingering notes of one hand: thumb passes, black keys, moves of the hand, whose fingers.
+"""The fingering notes of a passage: at most three sentences about what is unusual in its fingers.
 
-Enters: fingered onsets and their hand positions. Leaves: facts, and ``Remark``s made of them. The
-words stand in the word lists, table ``fingering``.
+Enters: fingered onsets of its hands. Leaves: facts, and ``Remark``s made of them. The words stand
+in the word lists, table ``fingering``. What the printed digits say by themselves is not said again.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from engrave.fingering.keyboard import WHITE_MM, signed_mm
+from engrave.fingering import FIGURE, Unmet
+from engrave.fingering.keyboard import WHITE_MM, obstacles, signed_mm
 from engrave.music.drill import Remark
 from engrave.music.notes import FingerOrigin, Hand, Pitch
 from engrave.music.onset import Onset
-from engrave.passage.positions import Position
 
 NAMED_WIDTHS = (*range(1, 16), 21)
 """Letters of the intervals that have a name."""
-MOST_NAMED = 5
+MOST_NOTES = 3
+"""Sentences a passage: a longer list is not read."""
+MOST_NAMED = 3
 """Places that one note names; a longer list is counted."""
+_USUAL_PASSES = 6
+"""More thumb passes than these are a scale's: the digits show them, only measures are named."""
 _WIDEST_PASS_MM = 5 * WHITE_MM
 """A thumb goes under as far as a fifth or so (widest arpeggios); further, the hand leaps."""
 _PASSED = (2, 3, 4)
@@ -56,88 +60,76 @@ def thumb_passes(onsets: Sequence[Onset], hand: Hand) -> tuple[ThumbPass, ...]:
     return tuple(found)
 
 
-def black_key_fingers(onsets: Sequence[Onset]) -> dict[Pitch, tuple[int, ...]]:
-    """For each black key by name (spelled, octave 4) its fingers, the usual one first."""
-    fingers: defaultdict[Pitch, Counter[int]] = defaultdict(Counter)
-    for onset in onsets:
-        for tone, number in zip(onset.tones, _numbers(onset), strict=True):
-            if tone.pitch.is_black:
-                fingers[Pitch(tone.pitch.step, tone.pitch.alter, 4)][number] += 1
-    return {
-        pitch: tuple(number for number, _ in sorted(seen.items(), key=lambda n: (-n[1], n[0])))
-        for pitch, seen in sorted(fingers.items(), key=lambda item: item[0].midi)
-    }
-
-
 def origins(onsets: Sequence[Onset]) -> Counter[FingerOrigin]:
     """How many fingers the teacher, the score and this tool have set."""
     return Counter(tone.finger.origin for onset in onsets for tone in onset.tones if tone.finger)
 
 
 def fingering_notes(
-    onsets: Sequence[Onset], positions: Sequence[Position], hand: Hand
+    lines: Mapping[Hand, Sequence[Onset]],
+    stretch_mm: Mapping[Hand, float],
+    broken: Mapping[Hand, Sequence[Unmet]],
 ) -> tuple[Remark, ...]:
-    """The fingering notes of a fingered line, in the order in which a player wants them."""
-    return tuple(
-        remark
-        for remarks in (
-            _pass_notes(onsets, hand),
-            _black_notes(onsets, hand),
-            _move_notes(onsets, positions, hand),
-            _rolled_notes(onsets, positions, hand),
-            _origin_notes(onsets, hand),
-        )
-        for remark in remarks
+    """The fingering notes of the lines of a passage, what is most unusual first.
+
+    ``broken`` are the rules that bind and that the fingers of a hand do not meet.
+    """
+    notes = (
+        *(_rolled_notes(line, hand, stretch_mm[hand]) for hand, line in lines.items()),
+        *(_pass_notes(line, hand) for hand, line in lines.items()),
+        *(_figure_notes(line, broken.get(hand, ()), hand) for hand, line in lines.items()),
+        _origin_notes([onset for line in lines.values() for onset in line]),
     )
+    return tuple(remark for remarks in notes for remark in remarks)[:MOST_NOTES]
+
+
+def _rolled_notes(onsets: Sequence[Onset], hand: Hand, stretch_mm: float) -> Iterator[Remark]:
+    rolled = [
+        onset.measure
+        for onset in onsets
+        if obstacles(onset.pitches, _numbers(onset), hand, stretch_mm)
+    ]
+    if rolled:
+        yield Remark.of("fingering.rolled", count=len(rolled), hand=hand, measures=_names(rolled))
 
 
 def _pass_notes(onsets: Sequence[Onset], hand: Hand) -> Iterator[Remark]:
+    """Where thumb and fingers change sides; of many passes the measures alone."""
     passes = thumb_passes(onsets, hand)
-    for under, key, place in (
-        (True, "fingering.under", "fingering.under-place"),
-        (False, "fingering.over", "fingering.over-place"),
-    ):
-        measures: defaultdict[tuple[int, Pitch], list[str]] = defaultdict(list)
-        for each in passes:
-            if each.under is under:
-                measures[each.finger, each.pitch].append(onsets[each.onset].measure)
-        yield from _listed(
-            key,
-            [
-                Remark.of(place, finger=finger, pitch=pitch, measures=_names(found))
-                for (finger, pitch), found in measures.items()
-            ],
-            hand,
-        )
-
-
-def _black_notes(onsets: Sequence[Onset], hand: Hand) -> Iterator[Remark]:
-    keys = [
-        Remark.of("fingering.black-key", pitch=pitch, fingers=fingers)
-        for pitch, fingers in black_key_fingers(onsets).items()
-    ]
-    if keys:
-        yield Remark.of("fingering.black", hand=hand, keys=tuple(keys))
-
-
-def _move_notes(
-    onsets: Sequence[Onset], positions: Sequence[Position], hand: Hand
-) -> Iterator[Remark]:
-    passed = {each.onset for each in thumb_passes(onsets, hand)}
-    measures: defaultdict[int, list[str]] = defaultdict(list)
-    for position in positions[1:]:
-        if position.shift_white_keys and position.first not in passed:
-            measures[position.shift_white_keys].append(onsets[position.first].measure)
-    moves = [
+    if len(passes) > _USUAL_PASSES:
+        measures = _names([onsets[each.onset].measure for each in passes])
+        yield Remark.of("fingering.passes", hand=hand, count=len(passes), measures=_few(measures))
+        return
+    places: defaultdict[tuple[bool, int, str, int], list[str]] = defaultdict(list)
+    for each in passes:
+        name = each.under, each.finger, each.pitch.step, each.pitch.alter
+        places[name].append(onsets[each.onset].measure)
+    said = [
         Remark.of(
-            "fingering.move-up" if keys > 0 else "fingering.move-down",
-            interval=interval_of(abs(keys)),
-            count=abs(keys),
+            "fingering.under-place" if under else "fingering.over-place",
+            finger=finger,
+            pitch=Pitch(step, alter, 4),
             measures=_names(found),
         )
-        for keys, found in measures.items()
+        for (under, finger, step, alter), found in places.items()
     ]
-    yield from _listed("fingering.moves", moves, hand)
+    if len(said) > MOST_NAMED:
+        more = Remark.of("fingering.more", count=len(said) - MOST_NAMED)
+        said = [*said[:MOST_NAMED], more]
+    if said:
+        yield Remark.of("fingering.turns", hand=hand, places=tuple(said))
+
+
+def _figure_notes(onsets: Sequence[Onset], broken: Sequence[Unmet], hand: Hand) -> Iterator[Remark]:
+    """A figure that comes again with other fingers."""
+    pairs = {
+        (onsets[each.other].measure, onsets[each.onset].measure)
+        for each in broken
+        if each.rule == FIGURE
+    }
+    first = next(iter(sorted(pair for pair in pairs if len(set(pair)) > 1)), None)
+    if first:
+        yield Remark.of("fingering.otherwise", hand=hand, first=first[0], measure=first[1])
 
 
 def interval_of(white_keys: int) -> Remark:
@@ -146,34 +138,23 @@ def interval_of(white_keys: int) -> Remark:
     return Remark.of(f"survey.finding.interval.{name}")
 
 
-def _rolled_notes(
-    onsets: Sequence[Onset], positions: Sequence[Position], hand: Hand
-) -> Iterator[Remark]:
-    rolled = [onsets[position.first].measure for position in positions if not position.held]
-    if rolled:
-        yield Remark.of("fingering.rolled", count=len(rolled), hand=hand, measures=_names(rolled))
-
-
-def _origin_notes(onsets: Sequence[Onset], hand: Hand) -> Iterator[Remark]:
-    counts = origins(onsets)
-    if set(counts) == {FingerOrigin.COMPUTED}:
-        yield Remark.of("fingering.all-suggested", hand=hand)
-        return
-    whose = [
-        Remark.of(f"fingering.by-{origin}", count=counts[origin])
-        for origin in FingerOrigin
-        if counts[origin]
+def _origin_notes(onsets: Sequence[Onset]) -> Iterator[Remark]:
+    """Where the teacher's fingers stand among suggested ones."""
+    marked = [
+        onset.measure
+        for onset in onsets
+        if any(tone.finger and tone.finger.origin is FingerOrigin.MARKS for tone in onset.tones)
     ]
-    if whose:
-        yield Remark.of("fingering.origins", hand=hand, whose=tuple(whose))
+    counts = origins(onsets)
+    if marked and len(counts) > 1:
+        yield Remark.of("fingering.teachers", measures=_few(_names(marked)))
 
 
-def _listed(key: str, places: list[Remark], hand: Hand) -> Iterator[Remark]:
-    if len(places) > MOST_NAMED:
-        rest = Remark.of("fingering.more", count=len(places) - MOST_NAMED + 1)
-        places = [*places[: MOST_NAMED - 1], rest]
-    if places:
-        yield Remark.of(key, hand=hand, places=tuple(places))
+def _few(measures: Sequence[str]) -> Remark | tuple[str, ...]:
+    """Measures by name, a long list by its ends."""
+    if len(measures) <= MOST_NAMED:
+        return tuple(measures)
+    return Remark.of("fingering.from-to", first=measures[0], last=measures[-1])
 
 
 def _names(measures: Sequence[str]) -> tuple[str, ...]:

@@ -18,6 +18,7 @@ from engrave.music.values import UnprintableError
 from engrave.passage.marked_fingers import scores_left_out
 from engrave.passage.model import Passage
 from engrave.passage.onsets import onsets
+from engrave.passage.unmet_rules import unmet_rules, unmet_told
 
 if TYPE_CHECKING:
     from engrave.drills import Family
@@ -59,7 +60,12 @@ class Drilled:
             notice(remark, asked.get(family) or self.passage.source)
             for family, remark in self.refused
         )
-        return (*self._tempo_notices(), *self._fingers_left_out(), *refused)
+        return (
+            *self._tempo_notices(),
+            *self._fingers_left_out(),
+            *unmet_told(self.passage),
+            *refused,
+        )
 
     def _fingers_left_out(self) -> Iterator[Notice]:
         """Fingers that the score prints and no hand can take."""
@@ -136,7 +142,7 @@ def _drilled(passage: Passage, drills: Sequence[Drill], chosen: "Chosen | None" 
     return Drilled(
         passage,
         every,
-        notes=tuple(_notes(passage)),
+        notes=_notes(passage),
         why=chosen.why if chosen else (),
         dropped=tuple((each.drill.family, each.drill.variant, each.why) for each in chosen.dropped)
         if chosen
@@ -182,7 +188,7 @@ def _asked(
         (each.drill.family, Remark.of("drills.twin", name=each.drill.family, why=each.why))
         for each in sifted.dropped
     ]
-    return Drilled(passage, (drills[0], *sifted.kept), tuple(refused), tuple(_notes(passage)))
+    return Drilled(passage, (drills[0], *sifted.kept), tuple(refused), _notes(passage))
 
 
 def _refuse_endless(
@@ -218,16 +224,8 @@ def _beyond_goals(request: DrillRequest, drills: Sequence[Drill]) -> Iterator[En
             )
 
 
-def _notes(passage: Passage) -> list[Remark]:
+def _notes(passage: Passage) -> tuple[Remark, ...]:
     from engrave.passage.fingering_notes import fingering_notes
-    from engrave.passage.positions import positions
 
-    return [
-        remark
-        for hand in passage.hands
-        for remark in fingering_notes(
-            passage.lines[hand],
-            positions(passage.lines[hand], hand, passage.stretch_mm[hand]),
-            hand,
-        )
-    ]
+    lines = {hand: passage.lines[hand] for hand in passage.hands}
+    return fingering_notes(lines, passage.stretch_mm, unmet_rules(passage))

@@ -177,12 +177,12 @@ def test_fingering_notes_stand_on_one_page() -> None:
     passages = tuple(
         replace(
             passage_pages(n, f"{n}1-{n}2", {"blocks": ("step-1",) * (n % 3)}),
-            notes=(Remark.of("fingering.by-marks", count=n),) * 12,
+            notes=(Remark.of("fingering.teachers", measures=f"{n}{n}"),) * 12,
         )
         for n in range(1, 10)
     )
     bound = bind(book(passages=passages), page_style("masterclass"))
     texts = pdf.texts(bound.pdf)
     for n in range(1, 10):
-        found = [len(re.findall(rf"\b{n} from the teacher", text)) for text in texts]
+        found = [len(re.findall(rf"\b{n}{n} are your teacher", text)) for text in texts]
         assert [count for count in found if count] == [12], n

@@ -2,7 +2,6 @@
 
 from fractions import Fraction
 from operator import eq
-from typing import Any
 
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
@@ -46,7 +45,7 @@ def passages(draw: st.DrawFn) -> Passage:
     return passage(right, left, meter)
 
 
-def drill_of(source: Passage, pattern: Pattern, **options: Any) -> Drill | None:
+def drill_of(source: Passage, pattern: Pattern, **options: object) -> Drill | None:
     made = FAMILY.make(source, FAMILY.options(variants=(pattern.name,), **options))
     return next((drill for drill in made.drills if drill.variant == pattern.name), None)
 

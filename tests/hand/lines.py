@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from typing import Any
 
 from engrave.fingering import finger
 from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch
@@ -59,6 +58,20 @@ def fingered(onsets: Sequence[Onset], fingers: Sequence[Sequence[int | None]]) -
     )
 
 
+def onsets_fingered(onsets: Sequence[Onset], fingers: Sequence[Sequence[int]]) -> tuple[Onset, ...]:
+    """The onsets with fingers that the model suggests."""
+    return tuple(
+        replace(
+            onset,
+            tones=tuple(
+                tone if tone.finger else replace(tone, finger=Finger(n, FingerOrigin.COMPUTED))
+                for tone, n in zip(onset.tones, numbers, strict=True)
+            ),
+        )
+        for onset, numbers in zip(onsets, fingers, strict=True)
+    )
+
+
 def words(text: str) -> list[tuple[int | None, ...]]:
     """``1 2 1-3-5 .`` as fingers of four onsets; a dot leaves a single note open."""
     return [
@@ -67,6 +80,6 @@ def words(text: str) -> list[tuple[int | None, ...]]:
     ]
 
 
-def numbers(onsets: Sequence[Onset], hand: Hand, stretch_mm: float = 205.0, **how: Any) -> str:
+def numbers(onsets: Sequence[Onset], hand: Hand, stretch_mm: float = 205.0, **how: float) -> str:
     """The computed fingers of a line of single notes, as one word: ``12312345``."""
     return "".join(str(chord[0]) for chord in finger(onsets, hand, stretch_mm, **how))

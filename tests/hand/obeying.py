@@ -1,23 +1,40 @@
 """Whether fingers keep the rules that bind whatever the model; shares no code with the model.
 
-``python -m tests.hand.obeying SCORE …`` fingers both hands of scores, counts what breaks a rule and
-names the first places. Rules of the keyboard, common practice; reaches in semitones as published by
-Parncutt, Sloboda, Clarke, Raekallio and Desain 1997 (MaxPrac), for a stretch of 21 cm.
+``python -m tests.hand.obeying`` fingers the works of the sweep, eight measures by eight, counts
+what breaks a rule, and names what the tool itself does not tell; ``… SCORE …`` takes whole scores.
+Rules of the keyboard, common practice; reaches in semitones as published by Parncutt, Sloboda,
+Clarke, Raekallio and Desain 1997 (MaxPrac), for a stretch of 21 cm.
 """
 
 import argparse
+import random
+import tempfile
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import combinations, pairwise
 from pathlib import Path
 
-from engrave.music.notes import Hand
+from engrave.drills import OPTIONS
+from engrave.errors import Mistakes
+from engrave.fingering import FIGURE, finger, unmet
+from engrave.marks import read_marks
+from engrave.music.notes import FingerOrigin, Hand
 from engrave.music.onset import Onset
+from engrave.passage.assembly import assemble
+from engrave.passage.onsets import onsets as lines_of
+from engrave.score import read_score
+from tests.checks import sources
+from tests.hand.lines import onsets_fingered
+from tests.works import SWEPT, Work
+
+STRETCH_MM, TEMPO, MEASURES = 205.0, 100, 8
 
 FARTHEST = {(1, 2): 10, (1, 3): 12, (1, 4): 14, (1, 5): 15, (2, 3): 5, (2, 4): 7, (2, 5): 10,
             (3, 4): 4, (3, 5): 7, (4, 5): 5}  # fmt: skip
+BESIDE_MM = 3.0
+"""Two fingers of a chord strike so far beside the middle of their keys, towards each other."""
 _PLACES = {0: 0.5, 1: 0.9, 2: 1.5, 3: 2.1, 4: 2.5, 5: 3.5, 6: 3.857, 7: 4.5, 8: 5.0, 9: 5.5,
            10: 6.143, 11: 6.5}  # fmt: skip
 """Centres of keys in white keys from the left edge of C (equal-back model)."""
@@ -48,7 +65,7 @@ def violations(
         if number and _in_line(onsets, keys, held, number):
             quick = onsets[number].time - onsets[number - 1].time <= Fraction(1, 2)
             rule = _joined((keys[number - 1][0], fingers[number - 1][0]), (here[0], taken[0]),
-                           quick, stretch_mm)  # fmt: skip
+                           quick, stretch_mm, 1 if hand is Hand.RIGHT else -1)  # fmt: skip
             if rule:
                 yield number, rule
         if _too_wide(here, taken, stretch_mm) and mm(here[0], here[-1]) <= most_mm(
@@ -96,13 +113,25 @@ def _legato(onsets: Sequence[Onset], number: int) -> bool:
     return after or (number > 0 and _follows(onsets, number))
 
 
-def _joined(before: tuple[int, int], after: tuple[int, int], quick: bool, stretch_mm: float) -> str:
+def _joined(
+    before: tuple[int, int],
+    after: tuple[int, int],
+    quick: bool,
+    stretch_mm: float,
+    hand_sign: int,
+) -> str:
     (start, first), (end, second) = before, after
     if start == end:
         return ""
     if first == second:
         slide = start % 12 in _BLACK and end % 12 not in _BLACK and abs(start - end) == 1
         return "one finger on two keys in a row" if quick and not slide else ""
+    passes = (second == 1) == (hand_sign * (end - start) > 0) and 1 in (first, second)
+    if passes and abs(end - start) >= 7 and mm(start, end) <= most_mm(1, 5, stretch_mm):
+        return "thumb passed by a fifth or more"
+    crossed = (second > first) != (hand_sign * (end - start) > 0) and 1 not in (first, second)
+    if quick and crossed and abs(end - start) <= 4:
+        return "long fingers crossed"
     far = mm(start, end) > most_mm(first, second, stretch_mm)
     within = mm(start, end) <= most_mm(1, 5, stretch_mm)
     return (
@@ -110,6 +139,22 @@ def _joined(before: tuple[int, int], after: tuple[int, int], quick: bool, stretc
         if far and within and 1 not in (first, second)
         else ""
     )
+
+
+def some_line_obeys(keys: Sequence[int], hand: Hand, stretch_mm: float) -> bool:
+    """Whether any fingers take a quick line of single keys without breaking a rule."""
+    sign = 1 if hand is Hand.RIGHT else -1
+    reached = set(range(1, 6))
+    for start, end in pairwise(keys):
+        reached = {
+            second
+            for second in range(1, 6)
+            if any(
+                not _joined((start, first), (end, second), True, stretch_mm, sign)
+                for first in reached
+            )
+        }
+    return bool(reached)
 
 
 def _can_hold(keys: Sequence[int], stretch_mm: float) -> bool:
@@ -126,7 +171,7 @@ def _can_hold(keys: Sequence[int], stretch_mm: float) -> bool:
 
 def _too_wide(keys: Sequence[int], fingers: Sequence[int], stretch_mm: float) -> bool:
     return any(
-        mm(low, high) > most_mm(one, other, stretch_mm)
+        mm(low, high) > most_mm(one, other, stretch_mm) + BESIDE_MM
         for (low, one), (high, other) in combinations(zip(keys, fingers, strict=True), 2)
         if 1 not in (one, other) and one != other
     )
@@ -153,7 +198,8 @@ def unlike_figures(onsets: Sequence[Onset], fingers: Fingers) -> Iterator[tuple[
 
     A figure comes again two onsets or more further on, white keys for white and black for black,
     every key as many white keys away; with two onsets alike on either side of what is compared.
-    What only rises or falls counts only in the same keys, in any octave.
+    What only rises or falls counts only in the same keys, in any octave, nine of them: in a
+    sequence of scales fewer of the same keys stand elsewhere in the figure.
     """
     cells = [tuple(_letter(tone.pitch.midi) for tone in onset.tones) for onset in onsets]
     for shift in range(2, len(cells)):
@@ -186,33 +232,98 @@ def _is_figure(
     lows = [cell[0] for cell in cells[start:end]]
     steps = {(b > a) - (b < a) for a, b in pairwise(lows)} - {0}
     octaves = (cells[start + shift][0][0] - cells[start][0][0]) % 7 == 0
-    return len(steps) == 2 or (bool(steps) and octaves)
+    return len(steps) == 2 or (len(steps) == 1 and octaves and end - start >= 9)
+
+
+@dataclass
+class Obeyed:
+    """What was counted: onsets, broken rules by name, and those that nobody tells."""
+
+    onsets: int = 0
+    broken: Counter[str] = field(default_factory=Counter)
+    untold: list[str] = field(default_factory=list)
+
+    def add(self, onsets: Sequence[Onset], hand: Hand, stretch_mm: float, where: str) -> None:
+        """Count what the fingers of a line break; ``where`` names the line."""
+        fingers = [tuple(t.finger.number for t in each.tones if t.finger) for each in onsets]
+        found = list(violations(onsets, fingers, hand, stretch_mm))
+        told = {each.onset for each in unmet(onsets, hand, stretch_mm, TEMPO)}
+        self.onsets += len(onsets)
+        self.broken.update(rule for _, rule in found)
+        self.untold += [
+            f"{where}, {hand} hand, measure {onsets[number].measure}: {rule}"
+            for number, rule in found
+            if number not in told and number < len(onsets) - 1 and not _given(onsets, number)
+        ]
+        unlike = list(unlike_figures(onsets, fingers))
+        self.broken["figure fingered otherwise"] += len(unlike)
+        figures = [each for each in unmet(onsets, hand, stretch_mm, TEMPO) if each.rule == FIGURE]
+        if unlike and not figures and not all(_given(onsets, number) for number, _ in unlike):
+            self.untold.append(f"{where}, {hand} hand: figures fingered otherwise")
+
+
+def _given(onsets: Sequence[Onset], number: int) -> bool:
+    """Whether the fingers here and just before are the score's own."""
+    return all(
+        tone.finger is not None and tone.finger.origin is not FingerOrigin.COMPUTED
+        for onset in onsets[max(number - 1, 0) : number + 1]
+        for tone in onset.tones
+    )
+
+
+def obeyed(work: Work, share: float = 1.0, seed: int = 1) -> Obeyed:
+    """A work's passages of eight measures, both hands, fingered as a booklet has them."""
+    counts = Obeyed()
+    with tempfile.TemporaryDirectory() as folder:
+        path = work.write(Path(folder))
+        names = list(sources.read_score(work.score, work.part).starts)
+        starts = range(0, len(names), MEASURES)
+        drawn = random.Random(seed).sample(starts, max(1, round(share * len(starts))))
+        ranges = [names[at : at + MEASURES] for at in sorted(drawn)]
+        lines = [f"  - {{measures: {each[0]}-{each[-1]}, hand: both}}\n" for each in ranges]
+        path.write_text(path.read_text("utf-8") + "".join(lines), "utf-8")
+        marks = read_marks(path, OPTIONS)
+        score = read_score(marks.score.value, part=work.part or None, movement=None)
+        for mark in marks.passages:
+            try:
+                passage = assemble(mark, marks, score)
+            except Mistakes:
+                continue
+            for hand in passage.hands:
+                where = f"{work.name} {mark.measures.value}"
+                counts.add(passage.lines[hand], hand, passage.stretch_mm[hand], where)
+    return counts
+
+
+def bare(path: Path) -> Obeyed:
+    """A whole score, both hands, without its own fingers."""
+    counts = Obeyed()
+    sheet = read_score(path).sheet
+    for hand in Hand:
+        line = [
+            replace(each, tones=tuple(replace(tone, finger=None) for tone in each.tones))
+            for each in lines_of(sheet, hand)
+        ]
+        fingers = finger(line, hand, STRETCH_MM, TEMPO)
+        counts.add(onsets_fingered(line, fingers), hand, STRETCH_MM, path.name)
+    return counts
 
 
 def main() -> None:
-    """Finger scores, count and name."""
-    from engrave.fingering import finger
-    from engrave.passage.onsets import onsets
-    from engrave.score import read_score
-
+    """Finger, count and name."""
     words = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
-    words.add_argument("scores", nargs="+", type=Path, metavar="SCORE")
-    total = Counter[str]()
-    for path in words.parse_args().scores:
-        sheet = read_score(path).sheet
-        for hand in Hand:
-            line = [
-                replace(each, tones=tuple(replace(tone, finger=None) for tone in each.tones))
-                for each in onsets(sheet, hand)
-            ]
-            found = finger(line, hand, 205.0, 100)
-            broken = list(violations(line, found, hand, 205.0))
-            broken += [(a, "figure fingered otherwise") for a, _ in unlike_figures(line, found)]
-            total.update(rule for _, rule in broken)
-            print(f"{path.name}, {hand} hand: {len(line)} onsets, {len(broken)} broken")
-            for number, rule in broken[:5]:
-                print(f"  measure {line[number].measure}: {rule}")
-    print(dict(total) or "no rule is broken")
+    words.add_argument("scores", nargs="*", type=Path, metavar="SCORE")
+    given = words.parse_args().scores
+    total, untold = Counter[str](), 0
+    for name, counts in (
+        *((path.name, bare(path)) for path in given),
+        *((work.name, obeyed(work)) for work in (() if given else SWEPT)),
+    ):
+        total.update(counts.broken)
+        untold += len(counts.untold)
+        print(f"{name}: {counts.onsets} onsets, {dict(+counts.broken) or 'nothing broken'}")
+        print(*(f"  untold: {each}" for each in counts.untold), sep="\n", end="")
+    print(dict(+total) or "no rule is broken", f"{untold} untold", sep="; ")
 
 
 if __name__ == "__main__":

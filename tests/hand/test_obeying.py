@@ -8,10 +8,11 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from engrave.fingering import finger
+from engrave.fingering import FIGURE, finger, unmet
 from engrave.music.notes import Hand
-from tests.hand.lines import fingered, keys_line, line, words
-from tests.hand.obeying import unlike_figures, violations
+from tests.hand.lines import fingered, keys_line, line, onsets_fingered, words
+from tests.hand.obeying import obeyed, some_line_obeys, unlike_figures, violations
+from tests.works import SWEPT, Work
 
 WHITE = [key for key in range(36, 97) if key % 12 in (0, 2, 4, 5, 7, 9, 11)]
 hands = st.sampled_from(Hand)
@@ -23,7 +24,12 @@ checked = settings(deadline=None, max_examples=60)
 def test_no_rule_is_broken_in_single_lines(keys: list[int], hand: Hand, stretch_mm: float) -> None:
     onsets = keys_line(keys, hand)
     fingers = finger(onsets, hand, stretch_mm, 96)
-    assert list(violations(onsets, fingers, hand, stretch_mm)) == []
+    broken = list(violations(onsets, fingers, hand, stretch_mm))
+    if some_line_obeys(keys, hand, stretch_mm):
+        assert broken == []
+    suggested = onsets_fingered(onsets, fingers)
+    told = {each.onset for each in unmet(suggested, hand, stretch_mm, 96) if each.rule != FIGURE}
+    assert {number for number, _ in broken} == told
 
 
 @checked
@@ -98,3 +104,11 @@ def test_a_held_note_frees_the_line_beside_it_from_the_rule() -> None:
     held, first, second = line("C5 C4 D4")
     long = replace(held, tones=(replace(held.tones[0], length=Fraction(1)),))
     assert list(violations((long, first, second), [(5,), (1,), (1,)], Hand.RIGHT, 205.0)) == []
+
+
+@pytest.mark.parametrize("work", SWEPT[::4], ids=lambda work: work.name)
+def test_a_rule_that_is_broken_in_a_real_work_is_told(work: Work) -> None:
+    """A slice; ``python -m tests.hand.obeying`` goes through all of the sweep's works."""
+    counts = obeyed(work, share=0.2, seed=5)
+    assert counts.onsets > 0
+    assert counts.untold == []

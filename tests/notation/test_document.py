@@ -5,7 +5,6 @@ import subprocess
 import sys
 from dataclasses import replace
 from fractions import Fraction
-from typing import Any
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
 
@@ -83,7 +82,7 @@ def test_key_change_common_time_and_line_break() -> None:
 
 
 def test_repeats_endings_and_names() -> None:
-    def made(name: str, **more: Any) -> Bar:
+    def made(name: str, **more: object) -> Bar:
         return bar("C4:2", name=name, **more)
 
     root = written(

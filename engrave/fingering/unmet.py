@@ -1,0 +1,82 @@
+"""Which rules that bind are not met by fingers that stand, whoever chose them.
+
+Enters: onsets of one hand, every tone with a finger. Leaves: ``Unmet`` rules, with the onset. What
+is given by the teacher or the score alone is theirs, and no rule's business.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from engrave.fingering.binding import broken
+from engrave.fingering.figures import recurrences
+from engrave.fingering.grips import Grip
+from engrave.fingering.keyboard import can_hold
+from engrave.fingering.line import Step, steps_of
+from engrave.music.notes import FingerOrigin, Hand
+from engrave.music.onset import Onset
+
+FIGURE = "figure"
+_OUTER = frozenset({"bass", "top"})
+_MOVES = frozenset({"one-finger", "one-finger-held", "long-reach", "wide-pass", "crossed"})
+
+
+@dataclass(frozen=True, slots=True)
+class Unmet:
+    """A rule by name, the index of the onset that breaks it, and of the one it is compared with.
+
+    That is the onset before for a move, the first like it for a figure, else the onset itself.
+    """
+
+    rule: str
+    onset: int
+    other: int
+
+
+def unmet(
+    onsets: Sequence[Onset], hand: Hand, stretch_mm: float, quarters_per_minute: Fraction | float
+) -> tuple[Unmet, ...]:
+    """Every rule that suggested fingers break, in the order of the onsets; a figure once."""
+    steps = steps_of(onsets, hand, quarters_per_minute, stretch_mm)
+    found = [*_rules(onsets, steps, stretch_mm), *_figures(onsets, steps)]
+    return tuple(sorted(found, key=lambda each: (each.onset, each.rule)))
+
+
+def _rules(onsets: Sequence[Onset], steps: Sequence[Step], stretch_mm: float) -> Iterator[Unmet]:
+    grips = _grips(steps, stretch_mm)
+    for number, rule in broken(steps, grips, stretch_mm):
+        if rule in _OUTER and number == len(steps) - 1:
+            continue  # what follows decides, and is not here
+        other = number - 1 if rule in _MOVES else number
+        if _is_suggested(onsets[number]) or _is_suggested(onsets[other]):
+            yield Unmet(rule, number, other)
+
+
+def _figures(onsets: Sequence[Onset], steps: Sequence[Step]) -> Iterator[Unmet]:
+    """Figures that come again with other fingers, each at its first onset that has them."""
+    last: dict[int, int] = {}
+    for number, first in sorted(set(recurrences(steps))):
+        if steps[number].fixed == steps[first].fixed:
+            continue
+        goes_on = number - last.get(number - first, -3) <= 2
+        last[number - first] = number
+        if not goes_on and _is_suggested(onsets[number]):
+            yield Unmet(FIGURE, number, first)
+
+
+def _grips(steps: Sequence[Step], stretch_mm: float) -> list[Grip]:
+    grips: list[Grip] = []
+    down: dict[int, int] = {}
+    for step in steps:
+        fingers = tuple(finger or 0 for finger in step.fixed)
+        held = tuple((key, down[key]) for key in step.held)
+        rolled = not can_hold(step.struck, fingers, Hand.RIGHT, stretch_mm)
+        grips.append(Grip(tuple(zip(step.struck, fingers, strict=True)), held, 0, rolled))
+        down.update(grips[-1].struck)
+    return grips
+
+
+def _is_suggested(onset: Onset) -> bool:
+    return any(
+        tone.finger is None or tone.finger.origin is FingerOrigin.COMPUTED for tone in onset.tones
+    )

@@ -1,0 +1,56 @@
+"""The rules that bind fingers whatever the model, where a passage's suggested ones break them.
+
+Enters: a fingered passage. Leaves: what is broken by hand, and notices of it for the teacher. The
+words stand in the word lists, table ``fingering.unmet``.
+"""
+
+from collections.abc import Iterator, Mapping
+
+from engrave.errors import Notice
+from engrave.fingering import FIGURE, Unmet, unmet
+from engrave.messages import notice
+from engrave.music.drill import Remark
+from engrave.music.notes import Hand
+from engrave.music.onset import Onset
+from engrave.passage.model import Passage
+
+
+def unmet_rules(passage: Passage) -> Mapping[Hand, tuple[Unmet, ...]]:
+    """What the marked hands' fingers break."""
+    return {
+        hand: unmet(
+            passage.lines[hand], hand, passage.stretch_mm[hand], passage.goal.quarters_per_minute
+        )
+        for hand in passage.hands
+    }
+
+
+def unmet_told(passage: Passage) -> Iterator[Notice]:
+    """Each of them in words, with its place; figures that come again measure by measure."""
+    for hand, found in unmet_rules(passage).items():
+        line = passage.lines[hand]
+        told: set[tuple[str, str]] = set()
+        for each in found:
+            here, other = line[each.onset], line[each.other]
+            if each.rule == FIGURE:
+                pair = other.measure, here.measure
+                if pair in told:
+                    continue
+                told.add(pair)
+            yield notice(_remark(passage, hand, each.rule, other, here), passage.source)
+
+
+def _remark(passage: Passage, hand: Hand, rule: str, other: Onset, here: Onset) -> Remark:
+    places = (each.place(passage.sheet.bars[each.bar].meter.beat) for each in (other, here))
+    first, place = places
+    before, after = (line.tones[0] for line in (other, here))
+    return Remark.of(
+        f"fingering.unmet.{rule}",
+        hand=hand,
+        place=place,
+        first=first,
+        before=before.pitch,
+        after=after.pitch,
+        fingers=tuple(str(tone.finger.number) for tone in (before, after) if tone.finger),
+        keys="-".join(pitch.spelling for pitch in here.pitches),
+    )
