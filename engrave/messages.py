@@ -15,7 +15,7 @@ from pathlib import Path
 
 from engrave.errors import EngraveError, Notice, Source
 from engrave.music.drill import Remark
-from engrave.words import LANGUAGES, TEMPLATES, say
+from engrave.words import LANGUAGE_NAMES, LANGUAGES, TEMPLATES, say
 
 ENGLISH = "en"
 DEEPEST = 4
@@ -28,10 +28,12 @@ PHRASES = frozenset(
     )
 )
 """Places that hold words, to be looked up in turn; at others stands what is to be typed."""
+TYPED = frozenset(("example", "mark", "sign"))
+"""Places that hold what is to be typed to the letter, quotation marks too."""
 _PLACE = re.compile(r"\{([a-z_]+)\}")
 _QUOTED = re.compile(r"(['\"])(.*)\1", re.DOTALL)
 _COUNT = r"[^A-Za-z\s]+"
-_NAMED = re.compile(rb"^language:[ \t]*[\"']?([a-z]{2})\b", re.MULTILINE)
+_NAMED = re.compile(rb"^language:[ \t]*[\"']?([A-Za-z]+)", re.MULTILINE)
 _MOST_BYTES = 1 << 20
 
 Pattern = tuple[re.Pattern[str], str]
@@ -53,7 +55,9 @@ def in_language(text: str, language: str, depth: int = 0) -> str:
 
 def _filled(said: str, values: dict[str, str], language: str, depth: int) -> str:
     put_in = {
-        name: _value(value, language, depth if name in PHRASES else DEEPEST)
+        name: value
+        if name in TYPED
+        else _value(value, language, depth if name in PHRASES else DEEPEST)
         for name, value in values.items()
     }
     return _PLACE.sub(lambda place: put_in.get(place[1], place[0]), said)
@@ -91,7 +95,8 @@ def language_for(path: Path | None, chosen: str | None = None) -> str:
                 found = _NAMED.search(file.read(_MOST_BYTES))
         except OSError:
             return language_here()
-        named = found[1].decode() if found else ENGLISH
+        named = found[1].decode().lower() if found else ENGLISH
+        named = LANGUAGE_NAMES.get(named, named)
         return named if named in LANGUAGES else ENGLISH
     return language_here()
 

@@ -34,6 +34,9 @@ TEMPLATES = next(
 
 LANGUAGES: tuple[str, ...] = tuple(sorted(file.stem for file in TEMPLATES.glob("words/*.toml")))
 
+LANGUAGE_NAMES = {"deutsch": "de", "german": "de", "englisch": "en", "english": "en"}
+"""What people call them."""
+
 Table = Mapping[str, Any]
 
 

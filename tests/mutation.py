@@ -23,8 +23,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from importlib.machinery import ModuleSpec
 from pathlib import Path
-from types import CodeType, ModuleType
-from typing import Any
+from types import ModuleType
 
 from tests.works import ROOT
 
@@ -87,7 +86,7 @@ class Mutant:
         return "\n".join(f"    {line}" for line in list(lines)[3:])
 
 
-class Changed(importlib.abc.MetaPathFinder, importlib.abc.SourceLoader):
+class Changed(importlib.abc.MetaPathFinder, importlib.abc.Loader):
     """Imports one module from a changed text, as if it stood in its file."""
 
     def __init__(self, mutant: Mutant) -> None:
@@ -100,36 +99,21 @@ class Changed(importlib.abc.MetaPathFinder, importlib.abc.SourceLoader):
             return None
         return importlib.util.spec_from_file_location(fullname, self.mutant.path, loader=self)
 
-    def get_filename(self, fullname: str) -> str:
-        return str(self.mutant.path)
-
-    def get_data(self, path: str | bytes) -> bytes:
-        return self.mutant.after.encode()
-
-    def get_code(self, fullname: str) -> CodeType:
-        return compile(self.mutant.after, str(self.mutant.path), "exec")
+    def exec_module(self, module: ModuleType) -> None:
+        exec(compile(self.mutant.after, str(self.mutant.path), "exec"), module.__dict__)
 
 
 def places(path: Path) -> Iterator[tuple[tuple[int, int], str, int]]:
     """Every change that can be made to a file: where, by which operator, its how manieth."""
-    from cosmic_ray.ast import Visitor, get_ast
+    from cosmic_ray.ast import ast_nodes, get_ast
     from cosmic_ray.plugins import get_operator, operator_names
 
-    class Finder(Visitor):
-        def __init__(self, operator: Any) -> None:
-            self.operator = operator
-            self.starts: list[tuple[int, int]] = []
-
-        def visit(self, node: Any) -> Any:
-            self.starts += [start for start, _ in self.operator.mutation_positions(node)]
-            return node
-
-    tree = get_ast(path.read_text("utf-8"))
+    nodes = list(ast_nodes(get_ast(path.read_text("utf-8"))))
     for name in sorted(operator_names()):
         if name.endswith(OPERATORS) and "BitOr" not in name:
-            finder = Finder(get_operator(name)())
-            finder.walk(tree)
-            for nth, start in enumerate(finder.starts):
+            operator = get_operator(name)()
+            found = [start for node in nodes for start, _ in operator.mutation_positions(node)]
+            for nth, start in enumerate(found):
                 yield start, name, nth
 
 

@@ -16,6 +16,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from engrave.drills import FAMILIES, OPTIONS, Family, choosing, voices
 from engrave.drills.patterns import PATTERNS
@@ -178,7 +179,7 @@ def _heads_of(sheet: Sheet, hand: Hand) -> Iterator[tuple[object, ...]]:
 
 
 def _make(
-    passage: Passage, family: Family, options: dict[str, object], where: str, counts: Counts
+    passage: Passage, family: Family[Any], options: dict[str, object], where: str, counts: Counts
 ) -> Sequence[Drill]:
     try:
         made = family.make(passage, family.options(**options))

@@ -8,6 +8,7 @@ import unicodedata
 from collections.abc import Collection, Mapping
 from dataclasses import replace
 
+from engrave.booklet import page_numbers
 from engrave.booklet.book import Book, Bound, Place
 from engrave.booklet.press import Layout, MissingCharactersError, lay_out
 from engrave.booklet.setting import Setting
@@ -38,7 +39,7 @@ def bind(book: Book, style: PageStyle) -> Bound:
 
 
 def _bind(book: Book, style: PageStyle, missing: str) -> Bound:
-    setting = Setting(book, style)
+    setting = Setting(book, style, f'"{page_numbers.STAND_IN}"')
     stand_ins = {ord(each): _stand_in(each) for each in missing}
 
     def set_up(spaces: Mapping[str, float], begins: Collection[str]) -> Layout:

@@ -14,6 +14,7 @@ from typing import Any
 
 from engrave.booklet.drawings import drawings
 from engrave.booklet.library import load_weasyprint
+from engrave.booklet.page_numbers import set_page_numbers
 from engrave.booklet.tidying import tidy
 from engrave.music.units import MM_PER_CSS_PIXEL
 
@@ -50,6 +51,7 @@ class Layout:
         self._document = document
         self.pages: int = len(document.pages)
         self.boxes = _boxes(document)
+        set_page_numbers(document, {name: found[0][0] for name, found in self.boxes.items()})
 
     def pdf(self) -> bytes:
         """The file, of the same bytes on any day."""

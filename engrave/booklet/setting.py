@@ -1,7 +1,7 @@
 """A book is set: the edition's template filled with the book, in one language.
 
-Enters: a ``Book`` and a ``PageStyle``. Leaves: HTML, and the SVG that it names. The only door to
-jinja2; everything is escaped, and a name that the template misspells is an error.
+Enters: a ``Book`` and a ``PageStyle``. Leaves: HTML, and the SVG that it names. Everything is
+escaped, and a name that the template misspells is an error.
 """
 
 import re
@@ -12,6 +12,7 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import Any
 
+from engrave.booklet import page_numbers
 from engrave.booklet.book import Book, DrillPage, FamilyPages, PassagePages
 from engrave.booklet.need import Item
 from engrave.booklet.plan import Plan, plan
@@ -19,18 +20,25 @@ from engrave.booklet.rows import BoxRow, BoxTable, box_tables, column_mm, drill_
 from engrave.booklet.said import said_of
 from engrave.booklet.signs import note_sign
 from engrave.booklet.style import PageStyle
+from engrave.booklet.templates import environment
 from engrave.log.picture import Drawn, marks_picture
 from engrave.music.drill import Ladder, Remark
-from engrave.words import TEMPLATES, listed, say, say_family, say_variant, words
+from engrave.words import listed, say, say_family, say_variant, words
 
 LABEL_MM, LABEL_SMALL_MM = 24.0, 21.0
 """Before a table of boxes: the drill's number, or that the row is the passage as written."""
 
 
 class Setting:
-    """One book in one style. ``pictures`` grows while ``html`` is made."""
+    """One book in one style. ``pictures`` grows while ``html`` is made.
 
-    def __init__(self, book: Book, style: PageStyle) -> None:
+    ``page_of_target`` is what the style sheet says for the number of the page that a link leads to.
+    """
+
+    def __init__(
+        self, book: Book, style: PageStyle, page_of_target: str = page_numbers.AS_CSS
+    ) -> None:
+        self._page_of_target = page_of_target
         self.book, self.style, self.language = book, style, style.language
         self.pictures: dict[str, bytes] = {
             f"{address}-{index}": picture.svg
@@ -61,16 +69,8 @@ class Setting:
 
     @cached_property
     def _environment(self) -> Any:
-        from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-        environment = Environment(
-            loader=FileSystemLoader(TEMPLATES),
-            autoescape=True,
-            undefined=StrictUndefined,
-            trim_blocks=True,
-            lstrip_blocks=True,
-        )
-        environment.globals.update(
+        made = environment()
+        made.globals.update(
             t=self.t,
             book=self.book,
             style=self.style,
@@ -81,8 +81,9 @@ class Setting:
             by_measure=by_measure(self.book),
             marks_over_days=self.marks,
             tables=self.tables,
+            page_of_target=self._page_of_target,
         )
-        environment.filters.update(
+        made.filters.update(
             say=lambda remark: say(remark, self.language),
             family=lambda family: say_family(family, self.language),
             variant=self._variant,
@@ -98,7 +99,7 @@ class Setting:
             tempo_words=self._tempo_words,
             day_of_box=lambda day: self.t("tempo.day", date=day),
         )
-        return environment
+        return made
 
     def _marks_over_days(self) -> Drawn | None:
         """The marks over the days, where the log has any and the student is named."""

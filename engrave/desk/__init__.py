@@ -16,7 +16,7 @@ from engrave.desk.working import Work
 from engrave.machine.cache import Cache
 from engrave.machine.loopback import LoopbackServer
 from engrave.pipeline.batch import Task
-from engrave.watch.looking import look_around
+from engrave.watch.looking import saves
 from engrave.watch.pdf import PdfShelf
 
 __all__ = ["Opened", "desk", "opened"]
@@ -38,14 +38,14 @@ def desk(start: Opened, task: Task, port: int, tell: Callable[[str], None]) -> N
         work.due.set()
 
     def look() -> None:
-        if manuscript.look():
-            work.due.set()
+        for _ in saves(lambda: {start.marks.absolute().parent}, ended):
+            if manuscript.look():
+                work.due.set()
 
     site = DeskSite(work, board, shelf.renew, shelf.content, close)
     server = LoopbackServer(site, port)
     server.start()
-    folder = start.marks.absolute().parent
-    Thread(target=look_around, args=(folder, look, ended), daemon=True).start()
+    Thread(target=look, daemon=True).start()
     try:
         tell(server.address)
         work.due.set()

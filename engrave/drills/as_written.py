@@ -16,7 +16,7 @@ def make(passage: Passage, options: Options) -> Made:
     hands = tuple(hand for hand in Hand if passage.lines[hand])
     printed = as_printed(passage, hands, keeps_staves=True)
     name = ("as-written", "whole")
-    drill = drill_of(passage, options, name, hands, printed.sheet, printed.source)
+    drill = drill_of(passage, options, name, hands, printed.sheet, printed.source, ticked=True)
     return Made((replace(drill, complete=True),))
 
 

@@ -72,12 +72,14 @@ def drill_of(
     worth: int = 0,
     remarks: Iterable[Remark] = (),
     left_out: Iterable[Remark] = (),
+    ticked: bool = False,
 ) -> Drill:
     """A drill of the passage; ``name`` is its family and variant.
 
     ``of`` is the hand that its id names where the passage is for both. Its ladder is that of the
     passage, unless it goes ``factor`` times as many of its own ``beat`` in the same time.
     ``worth`` 0 is the last of its family to be left out; those of one worth go together.
+    ``ticked``: what was reached in the passage was reached in this drill.
     """
     return Drill(
         passage=passage.id,
@@ -86,7 +88,7 @@ def drill_of(
         hands=tuple(hands),
         sheet=sheet,
         ladder=scaled_ladder(
-            passage, options, factor, beat or passage.goal.beat, sheet.bars[0].meter
+            passage, options, factor, beat or passage.goal.beat, sheet.bars[0].meter, ticked
         ),
         source=tuple(source),
         written=played(sheet),
@@ -174,9 +176,17 @@ def played(sheet: Sheet) -> tuple[tuple[int, ...], ...]:
 
 
 def scaled_ladder(
-    passage: Passage, options: Options, factor: Fraction, beat: Quarters, meter: Meter
+    passage: Passage,
+    options: Options,
+    factor: Fraction,
+    beat: Quarters,
+    meter: Meter,
+    ticked: bool = False,
 ) -> Ladder:
     """The passage's ladder for a drill that goes ``factor`` times as many of its own ``beat``.
+
+    What was reached in the passage is reached in a drill only where that is ``ticked``: a run that
+    was clean as written was not played in long and short notes.
 
     ``reached``, ``goal``, ``start`` and ``step`` of the drill's own options win; they are in the
     drill's beat. Raises ``EngraveError`` for a goal that no metronome counts.
@@ -188,7 +198,7 @@ def scaled_ladder(
         options.goal or goal.per_minute,
         options.start or goal.start,
         options.step or goal.step,
-        options.reached.mark.value if options.reached else goal.reached,
+        options.reached.mark.value if options.reached else goal.reached if ticked else None,
         written=goal.written,
     )
     try:

@@ -35,6 +35,7 @@ from engrave.drills.time_map import TimeMap
 from engrave.errors import EngraveError, Mistakes
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import name, whole, yes_or_no
+from engrave.marks.tables import RHYTHMS
 from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
@@ -51,7 +52,7 @@ LONG, QUICK = 8, 0.25
 """Notes of a run that is worth rhythms unasked, and the seconds of each: four a second."""
 
 
-_variant = value(name("variant", PATTERNS))
+_variant = value(name("variant", PATTERNS, RHYTHMS))
 _pattern = list_of(value(whole("a length", 1, 16)), least=2, most=12, repeats=True)
 
 

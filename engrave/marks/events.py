@@ -11,70 +11,11 @@ from enum import Enum, auto
 from typing import TYPE_CHECKING
 
 from engrave.errors import EngraveError, Source
-from engrave.marks.columns import misplaced
+from engrave.marks.syntax import Found, slip
 
 if TYPE_CHECKING:
     from ruamel.yaml.error import MarkedYAMLError, StringMark
     from ruamel.yaml.events import ScalarEvent
-
-_PLAIN_WORDS = (
-    (
-        "mapping values are not allowed",
-        "a colon stands where none can",
-        "put a text that holds a colon in quotes, or add the colon missing in the line above",
-    ),
-    (
-        "are not allowed here",
-        "no entry can begin here",
-        "begin it on a line of its own, in the column of its neighbours",
-    ),
-    (
-        "expected <block end>",
-        "this does not stand in the column of what it belongs to",
-        "entries of one list or mapping begin in one column",
-    ),
-    (
-        "<document start>",
-        "this belongs to nothing above it",
-        "everything in the file belongs to one mapping of keys to values",
-    ),
-    (
-        "expected the node content",
-        "a value is missing here",
-        "put a text that begins with a sign in quotes",
-    ),
-    (
-        "expected ',' or",
-        "a comma or a closing bracket is missing",
-        "put commas between entries, and close every [ and {",
-    ),
-    (
-        "could not find expected ':'",
-        "a key without a colon",
-        "a key ends with a colon and a space",
-    ),
-    (
-        "end of stream",
-        "this quotation mark is never closed",
-        "close it; a quotation mark in a text is written twice",
-    ),
-    (
-        "found character '\\t'",
-        "a tab stands where none can",
-        "write spaces instead",
-    ),
-    (
-        "cannot start any token",
-        "no value can begin like this",
-        "put a text that begins with a sign in quotes",
-    ),
-    (
-        "escape character",
-        "no such escape",
-        "two \\ stand for one between double quotes",
-    ),
-)
-"""What the library's words mean, and what to do about it."""
 
 _CLOSE_COMMENT = re.compile(r" (#[^\r\n]*)")
 
@@ -152,7 +93,7 @@ def read_events(text: str, file: str) -> Iterator[YamlEvent]:
         raise _syntax_error(error, text, file) from None
     except (YAMLError, ValueError, OverflowError):
         # The library lets an escape beyond Unicode pass, say, and Python's chr() does not.
-        message, hint = "this is not YAML: what follows cannot be read", "look at its backslashes"
+        message, hint = "what follows cannot be read", "look at its backslashes"
         raise EngraveError(message, last, hint) from None
 
 
@@ -174,20 +115,20 @@ def _text_column(event: "ScalarEvent") -> int | None:
 
 
 def _syntax_error(error: "MarkedYAMLError", text: str, file: str) -> EngraveError:
-    problem = str(error.problem or error.context)
-    said, hint = next(
-        ((said, hint) for words, said, hint in _PLAIN_WORDS if words in problem),
-        (problem, "look at the colons, quotes and indentation here and in the line above"),
+    mark, context = error.problem_mark or error.context_mark, error.context_mark
+    if mark is None:
+        return EngraveError("this cannot be read", Source(file))
+    found = Found(
+        str(error.problem or error.context),
+        mark.index,
+        mark.line,
+        mark.column,
+        context.index if context else None,
+        context.line if context else 0,
+        context.column if context else 0,
     )
-    # What is never closed is told where it opens, not at the end of the file.
-    unclosed = any(end in problem for end in ("end of stream", "<stream end>", "expected ':'"))
-    marks = (error.problem_mark, error.context_mark)
-    mark = next(filter(None, reversed(marks) if unclosed else marks), None)
-    if mark and (found := misplaced(text, mark.line)):
-        said, hint, column = found
-        return EngraveError(f"this is not YAML: {said}", Source(file, mark.line + 1, column), hint)
-    source = _source(mark, file) if mark else Source(file)
-    return EngraveError(f"this is not YAML: {said}", source, hint)
+    line, column, message, hint = slip(text, found)
+    return EngraveError(message, Source(file, line + 1, column + 1), hint)
 
 
 def _source(mark: "StringMark", file: str) -> Source:

@@ -15,6 +15,7 @@ from engrave.marks.nodes import Node, Table, Text
 from engrave.marks.places import end_of, measure_range, start_of
 from engrave.marks.readers import Errors, Reader, expect, value
 from engrave.marks.scalars import choice, shown
+from engrave.marks.tables import HANDS
 from engrave.music.notes import Hand, Pitch
 from engrave.music.ranges import MeasureRange
 
@@ -24,7 +25,7 @@ _PITCH = re.compile(r"(?P<step>[A-Ga-g])(?P<alter>##|bb|#|b|)(?P<octave>[0-8])")
 _HINT = 'a place, what is meant there, its hand: {"31-33": {upper: left}}'
 _WHAT = "upper, lower or a staff's number from the top, or a key: A4, F#5, Bb3"
 
-_hand = value(choice("hand", {hand.value: hand for hand in Hand}))
+_hand = value(choice("hand", {hand.value: hand for hand in Hand}, HANDS))
 
 
 def hand_marks(measures: Placed[MeasureRange] | None = None) -> Reader[tuple[HandMark, ...]]:
@@ -37,6 +38,13 @@ def hand_marks(measures: Placed[MeasureRange] | None = None) -> Reader[tuple[Han
 
 
 def _marks(node: Node, measures: Placed[MeasureRange] | None, errors: Errors) -> Iterator[HandMark]:
+    if isinstance(node, Text) and _is_hand(node.text):
+        message = "hands: needs places and staves, not one hand for all"
+        hint = f"did you mean 'hand'? write hand: {node.text}"
+        if measures is None:
+            hint = f"in a passage you can write hand: {node.text}"
+        errors.append(EngraveError(message, node.source, hint))
+        return
     table = expect(Table, node, errors, _HINT)
     for key, meant in table.entries if table else ():
         place = _place(key, measures, errors)
@@ -45,6 +53,11 @@ def _marks(node: Node, measures: Placed[MeasureRange] | None, errors: Errors) ->
             for mark in _named(what, whose, errors):
                 if place:
                     yield replace(mark, measures=place, in_passage=measures is not None)
+
+
+def _is_hand(text: str) -> bool:
+    word = " ".join(text.lower().split())
+    return word in HANDS or word in HANDS.values()
 
 
 def _place(

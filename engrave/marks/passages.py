@@ -18,6 +18,7 @@ from engrave.marks.places import measure_range
 from engrave.marks.readers import Errors, Form, placed, value
 from engrave.marks.requests import drills
 from engrave.marks.scalars import choice, identifier, name, prose, whole
+from engrave.marks.tables import HANDS, STATUSES
 from engrave.marks.tempos import passage_tempo, tempo
 from engrave.music.notes import Hand
 from engrave.music.ranges import MeasureRange
@@ -25,25 +26,13 @@ from engrave.music.ranges import MeasureRange
 _BOTH = (Hand.RIGHT, Hand.LEFT)
 _HANDS = {"right": (Hand.RIGHT,), "left": (Hand.LEFT,), "both": _BOTH}
 
-_HANDS_ALSO = {
-    **dict.fromkeys(("rh", "r.h.", "r", "right hand", "rechts", "rechte", "md", "m.d."), "right"),
-    **dict.fromkeys(("lh", "l.h.", "l", "left hand", "links", "linke", "ms", "m.s."), "left"),
-    **dict.fromkeys(("both hands", "together", "beide", "two", "2", "ht"), "both"),
-}
-_STATUS_ALSO = {
-    **dict.fromkeys(("finished", "fertig", "complete", "completed", "ready"), "done"),
-    **dict.fromkeys(("new", "neu", "in progress", "working", "active"), "learning"),
-    **dict.fromkeys(("warmup", "warm up", "einspielen"), "warm-up"),
-}
-"""Other words with one meaning."""
-
 UNREAD = MeasureRange("", None, "", None)
 """Stands for measures that could not be read."""
 
 _id = placed(value(identifier))
 _measures = placed(value(measure_range))
-_hands = value(choice("hand", _HANDS, _HANDS_ALSO))
-_status = value(name("status", schema.STATUSES, _STATUS_ALSO))
+_hands = value(choice("hand", _HANDS, HANDS))
+_status = value(name("status", schema.STATUSES, STATUSES))
 _number = placed(value(whole("the number of a passage", 1, 999)))
 _prose = value(prose)
 

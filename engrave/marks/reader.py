@@ -20,10 +20,11 @@ from engrave.marks.readers import Errors, Form, Reader, list_of, placed, value
 from engrave.marks.scalars import choice, day, line, name, number, to_the_letter, whole, yes_or_no
 from engrave.marks.score_path import log_path, score_path
 from engrave.marks.studio import FROM, with_base
+from engrave.marks.tables import WEEKDAYS
 from engrave.marks.tempos import file_tempo
 from engrave.marks.tree import read_tree
 from engrave.music.notes import Hand
-from engrave.words import LANGUAGES
+from engrave.words import LANGUAGE_NAMES, LANGUAGES
 
 MOST_PASSAGES = 200
 MOST_DAYS = 182
@@ -38,6 +39,7 @@ _stretch = value(number("the stretch", NARROWEST_CM, WIDEST_CM, " cm"))
 _pages = placed(value(whole("the number of pages", 2, 400)))
 _movement = placed(value(whole("the movement", 1, 99)))
 _weekdays = {weekday: index for index, weekday in enumerate(schema.WEEKDAYS)}
+_weekday = value(choice("weekday", _weekdays, WEEKDAYS))
 
 
 class MarksMistakes(Mistakes):
@@ -103,7 +105,7 @@ def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
             practice=form.get("practice", _practice, Practice()),
             tempo=tempo,
             hand_marks=form.get("hands", hand_marks(), ()),
-            language=form.get("language", value(name("language", LANGUAGES)), "en"),
+            language=form.get("language", value(name("language", LANGUAGES, LANGUAGE_NAMES)), "en"),
             paper=form.get("paper", value(name("paper", schema.PAPERS)), "a4"),
             staff_mm=form.get("staff_mm", _staff_mm, None),
             pages=form.get("pages", _pages, None),
@@ -250,7 +252,7 @@ def _practice(node: Node, errors: Errors) -> Practice:
     with Form(node, errors, hint="{minutes_a_day: 30, rest_days: [sunday]}") as form:
         found = Practice(
             minutes_a_day=form.get("minutes_a_day", value(whole("minutes a day", 5, 480)), None),
-            rest_days=form.get("rest_days", list_of(value(choice("weekday", _weekdays))), ()),
+            rest_days=form.get("rest_days", list_of(_weekday), ()),
         )
     if len(found.rest_days) >= len(_weekdays):
         errors.append(

@@ -12,6 +12,8 @@ from engrave.errors import EngraveError, Source
 from engrave.marks.nodes import List, Node, Refused, Table, Text, is_empty
 from engrave.marks.placed import Placed
 from engrave.marks.scalars import closest, nearest, shown
+from engrave.marks.slips import cut_off, elsewhere
+from engrave.marks.tables import KEYS
 
 T = TypeVar("T")
 D = TypeVar("D")
@@ -19,30 +21,6 @@ K = TypeVar("K", Text, List, Table)
 
 Errors: TypeAlias = list[EngraveError]
 Reader: TypeAlias = Callable[[Node, Errors], T | None]
-
-OTHER_WORDS = {
-    "bars": "measures",
-    "bar": "measures",
-    "measure": "measures",
-    "takte": "measures",
-    "hands": "hand",
-    "problem": "trouble",
-    "exercises": "drills",
-    "exercise": "drills",
-    "drill": "drills",
-    "fingers": "fingering",
-    "notes": "remarks",
-    "remark": "remarks",
-    "comment": "remarks",
-    "concert": "performance",
-    "recital": "performance",
-    "bpm": "goal",
-    "metronome": "goal",
-    "speed": "goal",
-    "passage": "passages",
-    "file": "score",
-}
-"""What people write for a key of ours."""
 
 _KINDS: dict[type[Node], tuple[str, str]] = {
     Text: ("a single value", "write one value"),
@@ -165,30 +143,21 @@ class Form:
         return self
 
     def __exit__(self, *_: object) -> None:
-        unknown = [key for key, _node in self._entries.values() if key.text not in self._asked]
-        for key in unknown:
-            meant = OTHER_WORDS.get(key.text.lower()) or closest(key.text, self._asked)
-            self._missing.pop(meant or "", None)
-            self._errors.append(self._cut_off(key) or self._unknown(key))
+        before: tuple[Text, Node] | None = None
+        for key, node in self._entries.values():
+            if key.text not in self._asked:
+                meant = KEYS.get(key.text.lower()) or closest(key.text, self._asked)
+                self._missing.pop(meant or "", None)
+                self._errors.append(
+                    cut_off(before, (key, node))
+                    or elsewhere(key, node, self._asked, self._entries)
+                    or self._unknown(key)
+                )
+            before = (key, node)
         for name, hint in self._missing.items():
             self._errors.append(EngraveError(f"{name!r} is missing", self.place(name), hint))
 
     def _unknown(self, key: Text) -> EngraveError:
-        meant = OTHER_WORDS.get(key.text.lower())
+        meant = KEYS.get(key.text.lower())
         hint = f"write {meant}" if meant in self._asked else nearest(key.text, self._asked)
         return EngraveError(f"unknown key {shown(key.text)}", key.source, hint)
-
-    def _cut_off(self, key: Text) -> EngraveError | None:
-        """A key without a value behind a text on one line: a comma has ended the text."""
-        entries = list(self._entries.values())
-        place = [each[0] for each in entries].index(key)
-        name, value = entries[place - 1]
-        if not place or not is_empty(entries[place][1]) or not isinstance(value, Text):
-            return None
-        if is_empty(value) or value.source.line != key.source.line:
-            return None
-        if value.text.isdecimal() and key.text.isdecimal():
-            hint = f"decimals stand after a point: {name.text}: {value.text}.{key.text}"
-        else:
-            hint = f'put it in quotes: {name.text}: "{value.text}, {key.text}"'
-        return EngraveError("a comma ends what stands inside braces", key.source, hint)

@@ -14,18 +14,21 @@ from engrave.marks.nodes import List, Node, Table, Text, is_empty
 from engrave.marks.options import Families, Options, read_options
 from engrave.marks.readers import Errors, Form, Reader, expect, value
 from engrave.marks.scalars import name
+from engrave.marks.tables import FAMILIES
 from engrave.marks.tempos import below_goal, not_below_start
 
 
 def drills(families: Families) -> Reader[tuple[DrillRequest, ...]]:
     """The requests in the order of the file; no family twice."""
-    known = value(name("drill family", families))
+    known = value(name("drill family", families, FAMILIES))
 
     def read(node: Node, errors: Errors) -> tuple[DrillRequest, ...] | None:
-        if isinstance(node, Text) and node.text == EVERYTHING:
+        if isinstance(node, Text) and _meant(node.text) == EVERYTHING:
             return (DrillRequest(EVERYTHING, source=node.source),)
-        if isinstance(node, Text):  # one family, or several in a row
+        if isinstance(node, Text) and _meant(node.text) not in families:  # several in a row
             node = List(_words_of(node), node.source)
+        elif isinstance(node, Text):
+            node = List((node,), node.source)
         found = expect(List, node, errors, hint="put the families in brackets: [rhythms, blocks]")
         if found is None:
             return None
@@ -48,11 +51,15 @@ def drills(families: Families) -> Reader[tuple[DrillRequest, ...]]:
     return read
 
 
+def _meant(text: str) -> str:
+    word = " ".join(text.lower().split())
+    return FAMILIES.get(word, word)
+
+
 def _words_of(text: Text) -> tuple[Node, ...]:
     """``rhythms, chain`` without brackets: each word a family, at its own place."""
-    return tuple(
-        Text(word[0], text.at(word.start())) for word in re.finditer(r"[^\s,]+", text.text)
-    )
+    words = r"[^\s,][^,]*(?<!\s)" if "," in text.text else r"\S+"
+    return tuple(Text(word[0], text.at(word.start())) for word in re.finditer(words, text.text))
 
 
 def _families(item: Node, errors: Errors) -> Iterator[tuple[Text, Node | None]]:

@@ -16,6 +16,7 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from engrave.errors import EngraveError
+from engrave.marks.tables import ANSWERS
 
 T = TypeVar("T")
 N = TypeVar("N", int, Fraction)
@@ -80,12 +81,14 @@ def choice(
 ) -> Callable[[str], T]:
     """One of the names in ``known``, for what it stands for; ``what`` names the kind.
 
-    ``also`` are other words for names in ``known``, whatever their case: ``rh`` for ``right``.
+    ``also`` are other words for names in ``known``: ``rh`` for ``right``. Case is no matter.
     """
 
     def read(text: str) -> T:
         if text not in known:
-            text = also.get(" ".join(text.lower().split()), text)
+            word = " ".join(text.lower().split())
+            meant = word if word in known else also.get(word, text)
+            text = meant if meant in known else text
         if text not in known:
             raise EngraveError(f"unknown {what} {shown(text)}", hint=nearest(text, known))
         return known[text]
@@ -100,7 +103,7 @@ def name(
     return choice(what, {each: each for each in known}, also)
 
 
-yes_or_no = choice("answer", {"yes": True, "no": False, "true": True, "false": False})
+yes_or_no = choice("answer", {"yes": True, "no": False, "true": True, "false": False}, ANSWERS)
 
 
 def whole(what: str, least: int, most: int) -> Callable[[str], int]:

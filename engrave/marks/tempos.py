@@ -13,9 +13,10 @@ from engrave.marks.nodes import Node, Text
 from engrave.marks.reached import Reached, reached_mark
 from engrave.marks.readers import Errors, Form, placed, value
 from engrave.marks.scalars import choice
+from engrave.marks.tables import BEATS
 from engrave.music.tempo import BEAT_UNITS
 
-_beat = placed(value(choice("beat", BEAT_UNITS)))
+_beat = placed(value(choice("beat", BEAT_UNITS, BEATS)))
 _mark = placed(schema.mark)
 _step = placed(schema.step)
 

@@ -11,10 +11,13 @@ from pathlib import Path
 from engrave.errors import EngraveError, Source
 from engrave.marks.events import Kind, YamlEvent, read_events
 from engrave.marks.nodes import List, Node, Refused, Table, Text
+from engrave.marks.slips import cut_off
 from engrave.marks.text import find_control, name_of, read_text
 
 MOST_NODES = 50_000
 DEEPEST = 10
+
+_QUOTE = "delete it, or put a text that begins with this sign in quotes"
 
 
 def read_tree(path: Path, errors: list[EngraveError]) -> Node:
@@ -56,9 +59,9 @@ class _Reading:
             hint = "marks are never nested so deep"
             raise EngraveError(f"nested more than {DEEPEST} deep", source, hint)
         if event.kind is Kind.ALIAS:
-            return self.refuse(source, "aliases (*) are not read", "write out what it stands for")
+            return self.refuse(source, "aliases (*) are not read", _QUOTE)
         if event.anchored:
-            self.refuse(source, "anchors (&) are not read", "delete it")
+            self.refuse(source, "anchors (&) are not read", _QUOTE)
         node: Node
         if event.kind is Kind.LIST:
             node = List(tuple(self.items(levels - 1)), source)
@@ -67,7 +70,7 @@ class _Reading:
         else:
             node = self.text(event)
         if event.tagged:
-            return self.refuse(source, "tags (!) are not read", "delete it")
+            return self.refuse(source, "tags (!) are not read", _QUOTE)
         return node
 
     def text(self, event: YamlEvent) -> Node:
@@ -86,22 +89,27 @@ class _Reading:
     def entries(self, levels: int) -> Iterator[tuple[Text, Node]]:
         """The entries of the table that has begun, the first of each key."""
         first: dict[str, int] = {}
+        before: tuple[Text, Node] | None = None
         while (event := next(self.events)).kind is not Kind.END:
             key = self.node(event, levels)
             value = self.node(next(self.events), levels)
             if isinstance(key, List | Table):
                 self.refuse(key.source, "a key must be plain text", "write key: value")
             elif isinstance(key, Text) and key.text in first:
-                message = f"the key {key.text!r} stands here twice"
-                hint = f"first in line {first[key.text]}"
-                if key.source.column > 1:
-                    hint += "; an entry of a list begins with a dash"
-                self.refuse(key.source, message, hint)
+                self.errors.append(cut_off(before, (key, value)) or _twice(key, first[key.text]))
             elif isinstance(key, Text):
                 first[key.text] = key.source.line
                 yield key, value
+            before = (key, value) if isinstance(key, Text) else None
 
     def refuse(self, source: Source, message: str, hint: str) -> Refused:
         """Tell a mistake, and leave ``Refused`` in its place."""
         self.errors.append(EngraveError(message, source, hint))
         return Refused(source)
+
+
+def _twice(key: Text, line: int) -> EngraveError:
+    hint = f"first in line {line}"
+    if key.source.column > 1:
+        hint += "; an entry of a list begins with a dash"
+    return EngraveError(f"the key {key.text!r} stands here twice", key.source, hint)

@@ -88,6 +88,8 @@ def _teachers_day(each: Drill, mark: PassageMark, lesson: date | None) -> _Told:
     own = request.options.reached if request else None
     if own:
         return _Told(True, own.day.value if own.day else lesson)
+    if each.family != "as-written":
+        return _Told(False, None)
     day = mark.tempo.reached_on
     return _Told(mark.tempo.reached is not None, day.value if day else lesson)
 

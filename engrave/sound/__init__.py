@@ -5,12 +5,25 @@ files, pages or words.
 """
 
 from engrave.sound.audio import mp3, refuse_without_audio
-from engrave.sound.climb import Climb, Take, climb, marks_ahead, next_mark
+from engrave.sound.climb import Climb, Take, climb, mark_to_play, marks_ahead
 from engrave.sound.midi import midi
 from engrave.sound.model import Click, Head, Sounding, Stroke, Timeline
 from engrave.sound.timeline import timeline, unplayed
 
 __all__ = [
-    "Click", "Climb", "Head", "Sounding", "Stroke", "Take", "Timeline", "climb", "marks_ahead",
-    "midi", "mp3", "next_mark", "refuse_without_audio", "timeline", "unplayed",
+    "Click",
+    "Climb",
+    "Head",
+    "Sounding",
+    "Stroke",
+    "Take",
+    "Timeline",
+    "climb",
+    "mark_to_play",
+    "marks_ahead",
+    "midi",
+    "mp3",
+    "refuse_without_audio",
+    "timeline",
+    "unplayed",
 ]  # fmt: skip

@@ -1,25 +1,49 @@
-"""Word of every save in a folder, also after the folder has gone and come again.
+"""Word of every save in some folders, also after one has gone and come again.
 
-Enters: a folder. Leaves: a call for every save. Knows nothing of what is saved.
+Enters: folders. Leaves: a moment for every save. Knows nothing of what is saved.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from threading import Event
 
+DEBOUNCE_MS = 200
+"""Saves that follow each other at once are one, for at most this long."""
+STEP_MS = 15
+LOOK_MS = 500
 
-def look_around(folder: Path, saved: Callable[[], None], ended: Event) -> None:
-    """Call ``saved`` after every save in ``folder`` of a file in sight, until ``ended``."""
+
+def saves(folders: Callable[[], set[Path]], ended: Event) -> Iterator[None]:
+    """Now, and after every save of a file in sight in ``folders()``, until ``ended``.
+
+    Now and then where nothing was saved: what falls between two looks is not to be missed.
+    """
     from watchfiles import watch as changes
 
     while not ended.is_set():
-        if not folder.is_dir():
-            ended.wait(0.5)
+        yield
+        watched = {folder for folder in folders() if folder.is_dir()}
+        if not watched:  # gone, but may come again
+            ended.wait(LOOK_MS / 1000)
             continue
+        is_missed = True  # a save between the last moment and the first look
         for changed in changes(
-            folder, debounce=200, step=20, rust_timeout=500, yield_on_timeout=True, recursive=False
+            *watched,
+            watch_filter=_is_in_sight,
+            debounce=DEBOUNCE_MS,
+            step=STEP_MS,
+            rust_timeout=LOOK_MS,
+            yield_on_timeout=True,
+            recursive=False,
         ):
-            if ended.is_set() or not folder.is_dir():
+            if ended.is_set():
+                return
+            if changed or is_missed:
+                yield
+            is_missed = False
+            if not folders() <= watched or not all(folder.is_dir() for folder in watched):
                 break
-            if any(not Path(path).name.startswith(".") for _kind, path in changed):
-                saved()
+
+
+def _is_in_sight(_: object, path: str) -> bool:
+    return not Path(path).name.startswith(".")

@@ -4,9 +4,9 @@ Enters: a marks file. Leaves: nothing but scenes on a stage, until it is interru
 """
 
 import gc
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
+from threading import Event
 
 from engrave.booklet.preview import page_files, preview
 from engrave.errors import EngraveError, Mistakes, Source
@@ -19,14 +19,11 @@ from engrave.pipeline.checking import check
 from engrave.pipeline.contents import book
 from engrave.pipeline.drawing import engravings_of
 from engrave.pipeline.styling import page_style_of
+from engrave.watch.looking import saves
 from engrave.watch.pdf import PdfShelf
 from engrave.watch.server import PageServer
 from engrave.watch.stage import Mistake, Scene, Stage, TextLine
 
-DEBOUNCE_MS = 200
-"""Saves that follow each other at once are one, for at most this long."""
-STEP_MS = 15
-LOOK_MS = 500
 AROUND = 2
 """Lines shown above and below a mistake's."""
 
@@ -41,7 +38,8 @@ def watch(marks: Path, task: Task, port: int, tell: Callable[[str], None]) -> No
     shown, printed = None, None
     try:
         tell(server.address)
-        for scene in _scenes(maker):
+        for _ in saves(lambda: maker.folders, Event()):
+            scene = maker.scene()
             if scene != shown:
                 stage.show(scene)
                 shown = scene
@@ -52,36 +50,6 @@ def watch(marks: Path, task: Task, port: int, tell: Callable[[str], None]) -> No
     finally:
         server.stop()
         shelf.close()
-
-
-def _scenes(maker: "_SceneMaker") -> Iterator[Scene]:
-    """The scene now, and one after every save in the folders of the marks and of their score."""
-    from watchfiles import watch as changes
-
-    def is_of_interest(_: object, path: str) -> bool:
-        return not Path(path).name.startswith(".")
-
-    while True:
-        yield maker.scene()
-        watched = {folder for folder in maker.folders if folder.is_dir()}
-        if not watched:  # gone with its folder, which may come again
-            time.sleep(LOOK_MS / 1000)
-            continue
-        is_missed = True  # a save between the scene and the first look
-        for changed in changes(
-            *watched,
-            watch_filter=is_of_interest,
-            debounce=DEBOUNCE_MS,
-            step=STEP_MS,
-            rust_timeout=LOOK_MS,
-            yield_on_timeout=True,
-            recursive=False,
-        ):
-            if changed or is_missed:
-                yield maker.scene()
-            is_missed = False
-            if not maker.folders <= watched:
-                break
 
 
 class _SceneMaker:

@@ -14,6 +14,7 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from statistics import median
 
@@ -98,7 +99,7 @@ class Bench:
             path.write_text(text.replace("piece: {title: ", f"piece: {{title: {number} "), "utf-8")
 
         def several(jobs_at_once: int) -> Callable[[int], Run]:
-            command = ["engrave", "build", "--no-cache", "--out", self.folder / "out"]
+            command = ["engrave", "build", "--no-cache", "--out", str(self.folder / "out")]
             return lambda _: run([*command, "--jobs", str(jobs_at_once), *marks])
 
         one, two = in_turn(max(1, self.rounds // 2), (several(1), several(2)))
@@ -109,10 +110,11 @@ class Bench:
         """The screen edition beside the student's, against the student's alone."""
         both = ("--edition", "student", "--edition", "screen", "--no-cache")
         for job in self.jobs:
-            more, alone = in_turn(
-                self.rounds, (lambda _, job=job: run(self._command(job, *both)), self._cold(job))
-            )
+            more, alone = in_turn(self.rounds, (partial(self._screen, job, both), self._cold(job)))
             print(f"  {job.name}: {_said(more)}, alone {_said(alone)}: {_ratio(more, alone)}")
+
+    def _screen(self, job: Job, options: tuple[str, ...], _: int) -> Run:
+        return run(self._command(job, *options))
 
     def _command(self, job: Job, *options: str) -> list[str | Path]:
         return ["engrave", "build", job.marks, "--out", self.folder / "out", *options]
@@ -142,7 +144,12 @@ class Bench:
         return series.processor
 
     def _stages(self, job: Job) -> dict[str, float]:
-        command = [sys.executable, "-m", "tests.bench.stages", job.marks, self.folder / "out"]
+        command = [
+            sys.executable,
+            "-m",
+            "tests.bench.stages",
+            *map(str, (job.marks, self.folder / "out")),
+        ]
         printed = subprocess.run(command, check=True, capture_output=True).stdout
         stages: dict[str, float] = json.loads(printed)
         return stages

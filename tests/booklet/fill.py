@@ -43,7 +43,9 @@ def _page(page: pypdfium2.PdfPage, number: int, edition: str) -> Page:
     image = np.asarray(page.render(scale=DPI / 72, grayscale=True).to_pil().convert("L"))
     height_mm = image.shape[0] / MM
     above, below = SMALL_MM if height_mm < 230 else MARGINS_MM[edition]
-    rows = (image < DARK).any(axis=1)[round(above * MM) : round((height_mm - below) * MM)]
+    rows = np.asarray((image < DARK).any(axis=1))[
+        round(above * MM) : round((height_mm - below) * MM)
+    ]
     return Page(number, used(rows), not rows.any())
 
 

@@ -78,8 +78,8 @@ def _strokes(one: Any) -> Iterator[tuple[tuple[float, float], tuple[float, float
         pdfium.FPDFPathSegment_GetPoint(segment, byref(x), byref(y))
         point = tuple(round(n * MM_PER_POINT, 4) for n in matrix.on_point(x.value, y.value))
         if pdfium.FPDFPathSegment_GetType(segment) == pdfium.FPDF_SEGMENT_LINETO:
-            yield last, point  # type: ignore[misc]
-        last = point  # type: ignore[assignment]
+            yield last, point
+        last = point
 
 
 def tags(pdf: bytes) -> Iterator[tuple[str, str]]:

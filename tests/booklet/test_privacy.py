@@ -68,7 +68,7 @@ HOSTILE = '<script>alert(1)</script> <img src="http://example.org/x.png"> {{ 7*7
 
 
 def hostile() -> Book:
-    one = {"rhythms": ("long-short",)}
+    one: dict[str, tuple[str, ...]] = {"rhythms": ("long-short",)}
     pages = passage_pages(1, families=one, trouble=HOSTILE, remarks=HOSTILE, private=HOSTILE)
     return book(passages=(pages,), title=HOSTILE, student=HOSTILE, teacher=HOSTILE)
 

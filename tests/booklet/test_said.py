@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 from engrave.booklet import DrillPage, PassagePages, page_style
 from engrave.booklet.leap_rows import leap_rows
@@ -18,7 +19,7 @@ GRACES = Remark.of("left-out.graces", count=2)
 MOVED = Remark.of("ladder.moved", unit=Fraction(3, 4), asked=Fraction(3, 2))
 
 
-def rhythm(variant: str, marks: Ladder | None = None, **values: object) -> Drill:
+def rhythm(variant: str, marks: Ladder | None = None, **values: Any) -> Drill:
     return drill("passage-1", "rhythms", variant, marks=marks, **values)
 
 

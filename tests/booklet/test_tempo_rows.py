@@ -6,7 +6,8 @@ from xml.etree import ElementTree
 import pytest
 
 from engrave.booklet import PAPERS, Edition, page_style
-from engrave.booklet.setting import Setting, next_mark
+from engrave.booklet.rows import next_mark
+from engrave.booklet.setting import Setting
 from engrave.booklet.signs import note_sign
 from engrave.music.drill import Ladder
 from engrave.music.tempo import BEAT_UNITS

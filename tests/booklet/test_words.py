@@ -183,9 +183,10 @@ def keys_in(tree: ast.AST) -> Iterator[tuple[int, re.Pattern[str]]]:
                     yield call.lineno, re.compile(re.escape(key))
                 case ast.JoinedStr(values=parts):
                     texts = [
-                        re.escape(part.value) if isinstance(part, ast.Constant) else "[a-z0-9-]+"
+                        re.escape(str(part.value))
+                        if isinstance(part, ast.Constant)
+                        else "[a-z0-9-]+"
                         for part in parts
-                        if not isinstance(part, ast.Constant) or isinstance(part.value, str)
                     ]
                     yield call.lineno, re.compile("".join(texts))
 

@@ -1,6 +1,7 @@
 """Blocks: an example worked out by hand, both steps, ladders, rolled chords, defaults."""
 
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given, reject, settings
@@ -34,7 +35,7 @@ def alberti(meter: Meter = Meter(4, 4)) -> Passage:
     return fingered(source, Hand.LEFT, "5 1 3 1 " * 4)
 
 
-def made(source: Passage, **options: object) -> dict[str, Drill]:
+def made(source: Passage, **options: Any) -> dict[str, Drill]:
     return {drill.variant: drill for drill in FAMILY.make(source, FAMILY.options(**options)).drills}
 
 

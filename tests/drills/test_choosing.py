@@ -6,8 +6,8 @@ from fractions import Fraction
 import pytest
 
 from engrave.drills import FAMILIES
-from engrave.drills.choosing import MOST, Chosen, choose, everything
-from engrave.drills.sifting import heard, without_twins
+from engrave.drills.choosing import Chosen, choose, everything
+from engrave.drills.sifting import MOST, heard, without_twins
 from engrave.music.drill import Drill
 from engrave.music.notes import Hand
 from engrave.music.tempo import Goal

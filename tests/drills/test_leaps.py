@@ -1,6 +1,7 @@
 """Leaps: every step for either hand, both rounds, figures, places."""
 
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given, reject, settings
@@ -29,7 +30,7 @@ def right(notes: list[tuple[str, str]], meter: Meter = Meter(2, 4), **more: obje
     return suggested(passage(notes, meter=meter, **more))  # type: ignore[arg-type]
 
 
-def made(source: Passage, **options: object) -> dict[str, Drill]:
+def made(source: Passage, **options: Any) -> dict[str, Drill]:
     return {drill.variant: drill for drill in FAMILY.make(source, FAMILY.options(**options)).drills}
 
 

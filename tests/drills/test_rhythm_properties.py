@@ -2,6 +2,7 @@
 
 from fractions import Fraction
 from operator import eq
+from typing import Any
 
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
@@ -45,7 +46,7 @@ def passages(draw: st.DrawFn) -> Passage:
     return passage(right, left, meter)
 
 
-def drill_of(source: Passage, pattern: Pattern, **options: object) -> Drill | None:
+def drill_of(source: Passage, pattern: Pattern, **options: Any) -> Drill | None:
     made = FAMILY.make(source, FAMILY.options(variants=(pattern.name,), **options))
     return next((drill for drill in made.drills if drill.variant == pattern.name), None)
 

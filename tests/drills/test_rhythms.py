@@ -1,6 +1,7 @@
 """Rhythms: an example worked out by hand, ends, phases, defaults, and what must not change."""
 
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -17,7 +18,7 @@ from tests.drills.builders import even, heard, passage
 RUN = even("G4 A4 B4 C5 D5 E5 F#5 G5", "1/4")
 
 
-def made(source: Passage, *variants: str, **options: object) -> dict[str, Drill]:
+def made(source: Passage, *variants: str, **options: Any) -> dict[str, Drill]:
     values = {"variants": variants, **options} if variants else options
     return {drill.variant: drill for drill in FAMILY.make(source, FAMILY.options(**values)).drills}
 

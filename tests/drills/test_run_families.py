@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -20,7 +21,7 @@ SOURCE = passage([*RUN, ("A5", "2")], [("G3", "1"), ("B3 D4", "1"), ("A3", "2")]
 SIX_EIGHT = passage([*even("G4 A4 B4 C5 D5 E5", "1/2"), ("F5", "3")], meter=Meter(6, 8))
 
 
-def made(family: Family, source: Passage, **options: object) -> dict[str, Drill]:
+def made(family: Family[Any], source: Passage, **options: Any) -> dict[str, Drill]:
     return {drill.variant: drill for drill in family.make(source, family.options(**options)).drills}
 
 

@@ -99,12 +99,14 @@ def near(ink: Ink) -> Ink:
     """The ink, one pixel fatter on every side."""
     padded = np.pad(ink, 1)
     rows, columns = ink.shape
-    return np.logical_or.reduce(
+    fat: Ink = np.logical_or.reduce(
         [padded[y : y + rows, x : x + columns] for y in range(3) for x in range(3)]
     )
+    return fat
 
 
 def agreement(one: Ink, other: Ink) -> float:
     """The smaller of two shares: of each picture's ink, what lies within a pixel of the other's."""
     assert one.shape == other.shape
-    return min((one & near(other)).sum() / one.sum(), (other & near(one)).sum() / other.sum())
+    shares = (one & near(other)).sum() / one.sum(), (other & near(one)).sum() / other.sum()
+    return float(min(shares))

@@ -27,7 +27,7 @@ def test_no_lone_bar_at_the_end() -> None:
 
 def test_a_section_that_is_followed_by_another_is_divided_evenly() -> None:
     """Its last line is stretched as well: two bars of eight must not fill a line alone."""
-    found = lines([15] * 8 + [9] * 2, frozenset({8}))
+    found = lines([15.0] * 8 + [9.0] * 2, frozenset({8}))
     assert [len(line) for line in found] == [4, 4, 2]
 
 

@@ -40,7 +40,7 @@ def staff_line_rows(ink: Ink, top_mm: float, staff_mm: float) -> list[int]:
     region = ink[max(above, 0) : below]
     columns = np.flatnonzero(region.any(axis=0))
     inside = region[:, columns[0] : columns[-1] + 1]
-    return [row + max(above, 0) for row in np.flatnonzero(inside.mean(axis=1) > 0.8)]
+    return [int(row) + max(above, 0) for row in np.flatnonzero(inside.mean(axis=1) > 0.8)]
 
 
 @pytest.mark.parametrize("picture", PICTURES)

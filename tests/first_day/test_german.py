@@ -25,7 +25,7 @@ def texts(node: ast.AST) -> Iterator[str]:
         yield node.value
     elif isinstance(node, ast.JoinedStr):
         yield "".join(
-            part.value if isinstance(part, ast.Constant) else f"‹{index}›"
+            str(part.value) if isinstance(part, ast.Constant) else f"‹{index}›"
             for index, part in enumerate(node.values)
         )
     elif isinstance(node, ast.IfExp):

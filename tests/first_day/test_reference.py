@@ -40,7 +40,7 @@ def asked() -> Iterator[tuple[str, str]]:
                 if is_form and node.func.attr in ("get", "require", "node") and node.args:
                     key = node.args[0]
                     if isinstance(key, ast.Constant):
-                        yield f"{path.stem}.{function.name}", key.value
+                        yield f"{path.stem}.{function.name}", str(key.value)
                     elif isinstance(key, ast.Name) and key.id == "FROM":
                         yield f"{path.stem}.{function.name}", "from"
 

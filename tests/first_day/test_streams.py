@@ -4,6 +4,7 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from typing import IO
 
 import pytest
 
@@ -11,11 +12,11 @@ RUN = [sys.executable, "-m", "engrave"]
 
 
 def run(
-    arguments: list[str], stdout: object = subprocess.PIPE, **set_: str
+    arguments: list[str], stdout: int | IO[bytes] = subprocess.PIPE, **set_: str
 ) -> "subprocess.CompletedProcess[bytes]":
     return subprocess.run(
         [*RUN, *arguments],
-        stdout=stdout,  # type: ignore[call-overload]
+        stdout=stdout,
         stderr=subprocess.PIPE,
         env={**os.environ, "LC_ALL": "C.UTF-8", **set_},
         check=False,

@@ -106,8 +106,10 @@ class Lines:
         self.given: list[Array] = []
         self.own_rows: list[list[int]] = []
         self.own = Rows(lambda grip: grip_amounts(grip, DEFAULT_STRETCH_MM))
-        self.joined = Rows(lambda *k: joined_amounts(*k[:4], DEFAULT_STRETCH_MM, k[4]))
-        self.skipped = Rows(lambda *k: position_amounts(*k, DEFAULT_STRETCH_MM))
+        self.joined = Rows(
+            lambda a, b, c, d, chords: joined_amounts(a, b, c, d, DEFAULT_STRETCH_MM, chords)
+        )
+        self.skipped = Rows(lambda a, b, c, d: position_amounts(a, b, c, d, DEFAULT_STRETCH_MM))
         self._moves: list[tuple[int, int, float]] = []
         self._skips: list[tuple[int, int, float]] = []
         self._extra: list[tuple[int, int, float]] = []

@@ -40,8 +40,8 @@ _ARPEGGIOS = (
 )
 """Root position, two octaves rising."""
 
-_STEPS = {True: (0, 2, 4, 5, 7, 9, 11), False: (0, 2, 3, 5, 7, 8, 11)}
-_TRIADS = {True: (0, 4, 7), False: (0, 3, 7)}
+_STEPS: dict[bool, tuple[int, ...]] = {True: (0, 2, 4, 5, 7, 9, 11), False: (0, 2, 3, 5, 7, 8, 11)}
+_TRIADS: dict[bool, tuple[int, ...]] = {True: (0, 4, 7), False: (0, 3, 7)}
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 from engrave.fingering import finger
 from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch
@@ -80,6 +81,6 @@ def words(text: str) -> list[tuple[int | None, ...]]:
     ]
 
 
-def numbers(onsets: Sequence[Onset], hand: Hand, stretch_mm: float = 205.0, **how: float) -> str:
+def numbers(onsets: Sequence[Onset], hand: Hand, stretch_mm: float = 205.0, **how: Any) -> str:
     """The computed fingers of a line of single notes, as one word: ``12312345``."""
     return "".join(str(chord[0]) for chord in finger(onsets, hand, stretch_mm, **how))

@@ -58,7 +58,7 @@ def test_figures(
 
 
 def timed(*notes: tuple[str, str, str]) -> tuple[Onset, ...]:
-    onsets = []
+    onsets: list[Onset] = []
     for name, time, length in notes:
         (onset,) = fingered(line(name, Hand.LEFT, length), words("5"))
         onsets.append(replace(onset, index=len(onsets), time=Fraction(time)))

@@ -130,11 +130,12 @@ def test_a_teachers_day_is_the_passages_the_familys_or_the_lessons() -> None:
 
     where = Placed(Fraction(66), None)  # type: ignore[arg-type]
     day = Placed(on(3), None)  # type: ignore[arg-type]
-    each = drill("run", "rhythms", "long-short")
+    each, whole = drill("run", "rhythms", "long-short"), drill("run", "as-written", "whole")
     plain = PassageMark("run", None, None)  # type: ignore[arg-type]
-    assert not _teachers_day(each, plain, on(9)).is_told
+    assert not _teachers_day(whole, plain, on(9)).is_told
     mark = PassageMark("run", None, None, tempo=MarkedTempo(reached=where, reached_on=day))  # type: ignore[arg-type]
-    assert _teachers_day(each, mark, on(9)).day == on(3)
+    assert _teachers_day(whole, mark, on(9)).day == on(3)
+    assert not _teachers_day(each, mark, on(9)).is_told
     request = DrillRequest("rhythms", Options(reached=Reached(where)))
     own = PassageMark("run", None, None, tempo=mark.tempo, drills=(request,))  # type: ignore[arg-type]
     assert _teachers_day(each, own, on(9)).day == on(9)

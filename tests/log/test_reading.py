@@ -94,7 +94,7 @@ MISTAKES = {
     "lesson: {run: 1}": "a list is wanted",
     "passage: run, word: [a]": "a single value is wanted",
     "passage: *run": "aliases",
-    'passage: run, word: "half': "never closed",
+    'passage: run, word: "half': "not closed",
 }
 
 

@@ -1,13 +1,18 @@
 """What people write on their first day, where it has one meaning: it is taken."""
 
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from engrave.drills import OPTIONS
+from engrave.drills.patterns import PATTERNS
 from engrave.errors import Mistakes
-from engrave.marks import Marks, read_marks
+from engrave.marks import Marks, read_marks, schema, tables
+from engrave.marks.model import EVERYTHING
 from engrave.music.notes import Hand
+from engrave.music.tempo import BEAT_UNITS
+from engrave.words import say_family
 
 SCORE = Path(__file__).with_name("mistakes") / "score.musicxml"
 
@@ -23,6 +28,45 @@ def marks_of(folder: Path, passage: str, head: str = "") -> Marks:
 def test_hands_by_their_other_names(tmp_path: Path, words: str) -> None:
     (passage,) = marks_of(tmp_path, f"{{measures: 12, hand: {words}}}").passages
     assert passage.hands == (Hand.RIGHT,)
+
+
+@pytest.mark.parametrize(
+    "written", ["[Rhythmen, Hände getrennt]", "Rhythmen, hands apart", "[Rhythms, Hands-Apart]"]
+)
+def test_families_by_their_other_names(tmp_path: Path, written: str) -> None:
+    (passage,) = marks_of(tmp_path, f"measures: 12\n    drills: {written}").passages
+    assert [each.family for each in passage.drills or ()] == ["rhythms", "hands-apart"]
+
+
+def test_words_of_another_language_where_they_have_one_meaning(tmp_path: Path) -> None:
+    head = (
+        "language: Deutsch\ntempo: {beat: punktierte Viertel, goal: 60}\nsound: ja\n"
+        "practice: {rest_days: [Sonntag, mittwochs]}\nhands: {12: {upper: links}}\n"
+    )
+    drills = "measures: 12\n    drills: [Rhythmen: {variants: [lang-kurz]}]"
+    marks = marks_of(tmp_path, drills, head)
+    assert marks.language == "de"
+    assert marks.sound
+    assert marks.tempo.beat is not None
+    assert marks.tempo.beat.value == Fraction(3, 2)
+    assert marks.practice.rest_days == (6, 2)
+    assert marks.hand_marks[0].hand is Hand.LEFT
+    (request,) = marks.passages[0].drills or ()
+    assert request.options.given()["variants"] == ("long-short",)
+
+
+def test_the_table_of_other_words_leads_to_words_of_ours() -> None:
+    assert set(tables.HANDS.values()) == {"right", "left", "both"}
+    assert set(tables.STATUSES.values()) == set(schema.STATUSES)
+    assert set(tables.BEATS.values()) == set(BEAT_UNITS)
+    assert set(tables.WEEKDAYS.values()) == set(schema.WEEKDAYS)
+    assert set(tables.FAMILIES.values()) - {EVERYTHING} <= set(OPTIONS)
+    assert set(tables.RHYTHMS.values()) <= set(PATTERNS)
+    keys = {*tables.FILE, *tables.PASSAGE, *sum(tables.TABLES.values(), ())}
+    assert set(tables.KEYS.values()) <= keys
+    for family in OPTIONS:
+        said = say_family(family, "de").lower()
+        assert said == family or tables.FAMILIES[said] == family
 
 
 @pytest.mark.parametrize(

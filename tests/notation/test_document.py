@@ -5,6 +5,7 @@ import subprocess
 import sys
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
 
@@ -82,7 +83,7 @@ def test_key_change_common_time_and_line_break() -> None:
 
 
 def test_repeats_endings_and_names() -> None:
-    def made(name: str, **more: object) -> Bar:
+    def made(name: str, **more: Any) -> Bar:
         return bar("C4:2", name=name, **more)
 
     root = written(

@@ -108,14 +108,14 @@ def test_what_begins_in_a_voice_ends_in_it_before_the_bar_line(sheet: Sheet) -> 
 @given(sheets())
 def test_durations_are_those_of_the_printed_values(sheet: Sheet) -> None:
     """MusicXML 4.0: a dot adds half, ``time-modification`` scales by normal over actual notes."""
-    quarters = {"whole": 4, "half": 2, "quarter": 1, "eighth": Fraction(1, 2)}
-    quarters |= {"16th": Fraction(1, 4), "32nd": Fraction(1, 8)}
+    names = ("whole", "half", "quarter", "eighth", "16th", "32nd")
+    quarters = {name: Fraction(4, 2**power) for power, name in enumerate(names)}
     root = ElementTree.fromstring(musicxml(sheet))
     divisions = int(root.findtext(".//divisions") or 0)
     for note in root.iter("note"):
         if note.find("grace") is not None or note.find("type") is None:
             continue
-        length = Fraction(quarters[note.findtext("type") or ""])
+        length = quarters[note.findtext("type") or ""]
         length *= 2 - Fraction(1, 2 ** len(note.findall("dot")))
         actual = int(note.findtext("time-modification/actual-notes") or 1)
         length *= Fraction(int(note.findtext("time-modification/normal-notes") or 1), actual)

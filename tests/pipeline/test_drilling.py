@@ -1,5 +1,6 @@
 """Which drills a passage gets, and what becomes of those that cannot be printed, or never end."""
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -84,3 +85,30 @@ def test_a_passage_that_suits_no_family_is_practised_all_the_same(tmp_path: Path
         "note": ["as-written"],
         "warm": ["as-written"],
     }
+
+
+TICKED = """score: ferry.musicxml
+tempo: {beat: quarter, goal: 96}
+passages:
+  - measures: 1
+    hand: right
+    tempo: {reached: {mark: 66, day: 2027-02-18}}
+    drills: [rhythms: {variants: [long-short]}, chain: {reached: {mark: 52, day: 2027-02-19}}]
+"""
+
+
+def test_what_was_reached_ticks_what_was_played_and_no_drill_beside_it(tmp_path: Path) -> None:
+    write_scores(tmp_path)
+    marks = tmp_path / "ticked.yaml"
+    marks.write_text(TICKED, "utf-8")
+    ladders = {drill.family: drill.ladder for drill in check(marks).drills}
+    assert {family: found.reached for family, found in ladders.items()} == {
+        "as-written": 66,
+        "rhythms": None,
+        "chain": 52,
+    }
+    assert ladders["rhythms"].days == ()
+    for family, day in (("as-written", date(2027, 2, 18)), ("chain", date(2027, 2, 19))):
+        ladder, until = ladders[family], ladders[family].reached
+        assert until is not None
+        assert ladder.days == tuple(day if mark <= until else None for mark in ladder.marks)

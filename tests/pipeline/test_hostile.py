@@ -6,7 +6,7 @@ What is refused outright is tested where it is read: ``tests/score/test_files.py
 
 import json
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -118,7 +118,7 @@ def test_pages_show_it_as_text_and_can_do_nothing(built: Path, edition: str) -> 
 
 def keys(thing: Any) -> Iterator[str]:
     """The keys of a PDF object, and of those that stand inside it."""
-    inside = ()
+    inside: Iterable[object] = ()
     if isinstance(thing, pikepdf.Dictionary | pikepdf.Stream):
         yield from thing.keys()
         inside = dict(thing.items()).values()

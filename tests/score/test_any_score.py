@@ -177,3 +177,51 @@ def test_strokes_without_a_pitch_are_rests(tmp_path: Path) -> None:
     score = read_score(path)
     assert [event.is_rest for event in score.sheet.bars[0].events] == [False, False, True]
     assert "not read: strokes without a pitch (1)" in [n.message for n in score.notices]
+
+
+@pytest.mark.parametrize(
+    "odd", ['<note pname="c" oct="5" dur="5"/>', '<note pname="x" oct="5" dur="4"/>']
+)
+def test_a_measure_of_mei_that_no_reader_takes_costs_itself(tmp_path: Path, odd: str) -> None:
+    path = tmp_path / "piece.mei"
+
+    def staves(upper: str) -> str:
+        note = '<note pname="c" oct="3" dur="2"/>'
+        return (
+            f'<staff n="1"><layer n="1">{upper}</layer></staff>'
+            f'<staff n="2"><layer n="1">{note}</layer></staff>'
+        )
+
+    whole = '<note xml:id="{0}" pname="c" oct="5" dur="2"/>'
+    measures = (
+        f'<measure n="1">{staves(whole.format("a"))}<slur startid="#a" endid="#b"/></measure>'
+        f'<measure n="2">{staves(odd + whole.format("b"))}</measure>'
+        f'<measure n="3">{staves(whole.format("c"))}</measure>'
+    )
+    path.write_text(
+        '<mei xmlns="http://www.music-encoding.org/ns/mei" meiversion="5.0"><music><body><mdiv>'
+        '<score><scoreDef meter.count="2" meter.unit="4"><staffGrp symbol="brace">'
+        '<staffDef n="1" lines="5" clef.shape="G" clef.line="2"/>'
+        '<staffDef n="2" lines="5" clef.shape="F" clef.line="4"/></staffGrp></scoreDef>'
+        f"<section>{measures}</section></score></mdiv></body></music></mei>",
+        "utf-8",
+    )
+    twice = read_twice(path)
+    score = twice.score
+    assert [len(bar.events) for bar in score.sheet.bars] == [2, 0, 2]
+    assert [number for number, _ in score.unread] == [1]
+    assert not [each for each in twice.differences if each.bar != 1]
+    (told,) = [n.message for n in score.notices if "measure 2 cannot be read" in n.message]
+    assert "values or pitches that MEI does not know" in told
+
+
+def test_kern_and_abc_that_their_readers_would_never_end(tmp_path: Path) -> None:
+    """Slurs upon slurs at one note, and a rest of a hundred million bars, in a few bytes."""
+    kern = tmp_path / "piece.krn"
+    kern.write_text(f"**kern\n*M3/4\n=1\n2.{'(' * 50_000}c\n==\n*-\n", "utf-8")
+    with pytest.raises(EngraveError, match="line 4 holds 50003 letters for one note"):
+        read_score(kern)
+    abc = tmp_path / "piece.abc"
+    abc.write_text("X:1\nT:Piece\nM:3/4\nL:1/4\nK:C\nZ99999999|c d e|\n", "utf-8")
+    with pytest.raises(EngraveError, match="a rest of 99999999 measures cannot be meant"):
+        read_score(abc)

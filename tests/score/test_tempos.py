@@ -49,7 +49,7 @@ def read(folder: Path, signs: dict[int, str], count: int = 12, singer: str = "")
 
 def goal(score: Score, measure_number: int) -> tuple[str, float] | None:
     mark = tempo_at(score, Moment(measure_number - 1, Quarters(0)))
-    return mark and (str(mark.origin), float(mark.beat * mark.per_minute))
+    return (str(mark.origin), float(mark.beat * mark.per_minute)) if mark else None
 
 
 def test_a_printed_mark_comes_before_words_and_playback(tmp_path: Path) -> None:

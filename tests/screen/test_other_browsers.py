@@ -6,10 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from engrave.pipeline.checking import Checked, check
+from engrave.pipeline.checking import Checked
 from engrave.sound import timeline
-from tests.pipeline.demo import NAME
-from tests.screen.opened import build
 from tests.screen.others import Evaluate, firefox, in_firefox, in_webkit, webkit
 from tests.screen.playing import CLOCK, compare, play_through
 
@@ -21,21 +19,6 @@ BROWSERS = [
         in_webkit, id="webkit", marks=pytest.mark.skipif(not webkit(), reason="no WebKit")
     ),
 ]
-
-
-@pytest.fixture(scope="module")
-def root(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("others")
-
-
-@pytest.fixture(scope="module")
-def file(root: Path) -> Path:
-    return build(root)
-
-
-@pytest.fixture(scope="module")
-def checked(file: Path, root: Path) -> Checked:
-    return check(root / f"{NAME}.yaml")
 
 
 @pytest.mark.parametrize("browser", BROWSERS)

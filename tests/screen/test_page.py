@@ -9,29 +9,14 @@ import pytest
 
 from engrave.booklet.screen_music import drill_values
 from engrave.cli import main
-from engrave.pipeline.checking import Checked, check
+from engrave.pipeline.checking import Checked
 from engrave.sound import timeline
 from tests.pipeline.demo import NAME, edit, lay_out
-from tests.screen.opened import asked_for, build, complaints, opened
+from tests.screen.opened import asked_for, complaints, opened
 from tests.screen.playing import CLOCK, compare, play_through
 from tests.watch.browser import Page, executable
 
 pytestmark = pytest.mark.skipif(executable() is None, reason="needs Chromium")
-
-
-@pytest.fixture(scope="module")
-def root(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("screen")
-
-
-@pytest.fixture(scope="module")
-def file(root: Path) -> Path:
-    return build(root)
-
-
-@pytest.fixture(scope="module")
-def checked(file: Path, root: Path) -> Checked:
-    return check(root / f"{NAME}.yaml")
 
 
 @pytest.fixture(scope="module")

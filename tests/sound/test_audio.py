@@ -13,6 +13,7 @@ from engrave.errors import EngraveError
 from engrave.music.tempo import Goal, ladder
 from engrave.sound import audio, climb
 from engrave.sound.audio import mp3, samples
+from engrave.sound.climb import Climb
 from engrave.sound.tone import RATE, string
 from tests.drills.builders import even, sheet
 from tests.pipeline.demo import NAME, lay_out
@@ -21,7 +22,7 @@ numpy = pytest.importorskip("numpy")
 soundfile = pytest.importorskip("soundfile")
 
 
-def played(mark: int = 96):
+def played(mark: int = 96) -> Climb:
     made = ladder(Goal(Fraction(1), Fraction(mark), Fraction(mark)))
     return climb(sheet(even("C5 D5 E5 F5", "1")), made, (mark,), times=1)
 

@@ -47,7 +47,9 @@ def test_ties_are_one_sound_with_all_its_heads() -> None:
         (("accent", "staccato"), Fraction(1, 2)),
     ],
 )
-def test_articulation_is_how_long_a_key_is_down(articulations: tuple[str, ...], part) -> None:
+def test_articulation_is_how_long_a_key_is_down(
+    articulations: tuple[str, ...], part: Fraction
+) -> None:
     music = changed(sheet(even("C5 D5", "1")), 0, articulations=articulations)
     assert heard(music)[0].length == part
     assert heard(music)[0].loudness == 74 + (12 if "accent" in articulations else 0)

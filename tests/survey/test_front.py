@@ -7,6 +7,7 @@ from xml.etree import ElementTree
 import pytest
 
 from engrave.machine.cache import NO_CACHE
+from engrave.music.notes import Hand
 from engrave.pipeline.checking import Checked, check
 from engrave.pipeline.terrain import survey_piece, terrain
 from engrave.words import LANGUAGES, say
@@ -48,5 +49,5 @@ def test_the_goal_and_the_hands_are_those_of_the_marks(marks: Path) -> None:
     slow, quick = (survey_piece(each.marks, each.score, NO_CACHE) for each in (before, after))
     assert slow.pace.changes[0][1] == 96
     assert quick.pace.changes[0][1] == 144
-    assert quick.stretch_mm["left"] == 170
+    assert quick.stretch_mm[Hand.LEFT] == 170
     assert quick.level.value > slow.level.value

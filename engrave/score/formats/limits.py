@@ -30,6 +30,13 @@ MOST_QUARTERS = 20_000
 MOST_BEATS = 128
 """Beats of a bar; readers divide a meter into its beats, and would never end at a million."""
 
+LONGEST_TOKEN = 1_000
+"""Letters of a kern token; a chord of ten notes with every sign has a third of this."""
+MOST_RESTS = 999
+"""Bars of one rest; nobody practises a longer one."""
+
+_RESTS = re.compile(r"\b[ZX](\d{1,4300})")
+"""A rest of so many bars in ABC."""
 _METERS = re.compile(r"^M:\s*(\d+)|\[M:\s*(\d+)|(?:^|\t)\*M(\d+)", re.MULTILINE)
 """Meters as ABC and kern write them."""
 
@@ -49,6 +56,28 @@ def refuse_endless_meters(source: Element | str) -> None:
         if len(count) > len(str(MOST_BEATS)) or int(count) > MOST_BEATS:
             raise EngraveError(
                 f"a meter of {count[:12]} beats cannot be meant", hint="mend it in the score"
+            )
+
+
+def refuse_endless_tokens(text: str) -> None:
+    """Raise where a token of a kern file is so long that its reader would not come to its end."""
+    for number, line in enumerate(text.splitlines(), start=1):
+        if len(line) > LONGEST_TOKEN and not line.startswith("!"):
+            longest = max(map(len, line.split("\t")))
+            if longest > LONGEST_TOKEN:
+                raise EngraveError(
+                    f"line {number} holds {longest} letters for one note, more than "
+                    f"{LONGEST_TOKEN}",
+                    hint="mend it in the score",
+                )
+
+
+def refuse_endless_rests(text: str) -> None:
+    """Raise where an ABC file has a rest of more bars than any, before they are written out."""
+    for count in _RESTS.findall(text):
+        if len(count) > len(str(MOST_RESTS)):
+            raise EngraveError(
+                f"a rest of {count[:12]} measures cannot be meant", hint="mend it in the score"
             )
 
 

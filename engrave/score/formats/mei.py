@@ -1,7 +1,7 @@
 """MEI, by converter21, with the fingerings of its ``fing`` elements.
 
 Enters: the root of a file. Leaves: music21 scores, one for each of its movements, whose notes carry
-their fingers. Knows nothing of sheets.
+their fingers, and the measures that hold what no reader takes. Knows nothing of sheets.
 """
 
 from collections import defaultdict
@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 from xml.etree import ElementTree
-from xml.etree.ElementTree import Element
+from xml.etree.ElementTree import Element, SubElement
 
 from engrave.music.units import Quarters, quarters
 from engrave.score.formats.fingerings import digits, finger
@@ -17,6 +17,9 @@ from engrave.score.formats.fingerings import digits, finger
 NAMESPACE = "http://www.music-encoding.org/ns/mei"
 _MEI = f"{{{NAMESPACE}}}"
 _READ_AS = "5.0"
+_DURATIONS = frozenset({"long", "breve", *(str(2**power) for power in range(12))})
+"""``data.DURATION.cmn`` of the MEI guidelines, version 5."""
+_TIMED = ("note", "chord", "rest", "space")
 
 
 @dataclass(slots=True)
@@ -42,6 +45,33 @@ def mei_scores(root: Element) -> list[Any]:
     for score, division in zip(scores, divisions, strict=False):
         _apply(score, _fingers(division))
     return scores
+
+
+def without_illegible(root: Element) -> tuple[str, ...]:
+    """Empty the measures with values or pitches that MEI does not know; returns their numbers."""
+    numbers = []
+    for measure in root.iter(f"{_MEI}measure"):
+        if not any(_is_illegible(each) for tag in _TIMED for each in measure.iter(f"{_MEI}{tag}")):
+            continue
+        numbers.append(measure.get("n", ""))
+        for staff in measure.findall(f"{_MEI}staff"):
+            for child in list(staff):
+                staff.remove(child)
+            layer = SubElement(staff, f"{_MEI}layer", n="1")
+            SubElement(layer, f"{_MEI}mRest")
+        for sign in [each for each in measure if each.tag != f"{_MEI}staff"]:
+            measure.remove(sign)
+    return tuple(numbers)
+
+
+def _is_illegible(element: Element) -> bool:
+    """Whether a note's or a rest's value, dots, step or octave are none of MEI's."""
+    return (
+        element.get("dur", "4") not in _DURATIONS
+        or element.get("dots", "0") not in ("0", "1", "2", "3", "4")
+        or element.get("pname", "c") not in tuple("abcdefg")
+        or element.get("oct", "4") not in tuple("0123456789")
+    )
 
 
 def _fingers(division: Element) -> _Fingers:

@@ -23,9 +23,11 @@ from engrave.score.formats.limits import (
     MOST_NOTES_ELSEWHERE,
     refuse_endless,
     refuse_endless_meters,
+    refuse_endless_rests,
+    refuse_endless_tokens,
     refuse_long_silence,
 )
-from engrave.score.formats.mei import NAMESPACE, mei_scores
+from engrave.score.formats.mei import NAMESPACE, mei_scores, without_illegible
 from engrave.score.formats.musicxml import by_parts, read_music_xml
 from engrave.score.formats.raw import RawScore, RawTempo
 from engrave.score.formats.streams import read_stream
@@ -51,14 +53,16 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
     if suffix in _KERN:
         _mend_converter21()
         text = _checked(text_of(data), name)
+        refuse_endless_tokens(text)
         kern = read_kern(text, name)
         raw = read_stream(kern.score, part, name, kern.staves)
         raw.tempos += kern.tempos
         _number_first(raw)
-        _leave_out(raw, kern.unread)
+        _leave_out(raw, kern.unread, "the lengths in it do not add up")
         return raw
     if suffix == ".abc":
         text = _checked(text_of(data), name)
+        refuse_endless_rests(text)
         raw = _lacking(suffix, read_music_xml(_abc(text, name), part, name))
         tunes = sum(line.lstrip().startswith("X:") for line in text.splitlines())
         if tunes > 1:
@@ -86,7 +90,10 @@ def _read_xml(root: Element, name: str, part: str | None, movement: int | str | 
         notes = sum(1 for _ in root.iter(f"{{{NAMESPACE}}}note"))
         refuse_endless(notes, MOST_NOTES_ELSEWHERE, name)
         _mend_converter21()
-        return read_stream(_choose(mei_scores(root), movement, name), part, name)
+        illegible = without_illegible(root)
+        raw = read_stream(_choose(mei_scores(root), movement, name), part, name)
+        _leave_out(raw, illegible, "it holds values or pitches that MEI does not know")
+        return raw
     if root.tag == "score-timewise":
         return read_music_xml(by_parts(root), part, name)
     raise EngraveError(f"{name} is no score: its XML begins with {root.tag!r}")
@@ -148,11 +155,11 @@ def _number_first(raw: RawScore) -> None:
         first.name = "1"
 
 
-def _leave_out(raw: RawScore, names: Sequence[str]) -> None:
+def _leave_out(raw: RawScore, names: Sequence[str], why: str) -> None:
     """The measures of those names stand empty, and are told."""
     for bar in raw.part.bars:
         if bar.name in names and bar.unread is None:
-            bar.unread = "the lengths in it do not add up"
+            bar.unread = why
 
 
 def _as_played(raw: RawScore) -> RawScore:

@@ -1,0 +1,151 @@
+"""What is wrong with a text that is no YAML, said to somebody who never saw YAML.
+
+Enters: the text, what its reader found and where. Leaves: the place of the slip, what it is and
+what to write instead. The cause often stands above the place at which a reader gives up: a quote
+or a bracket left open, a line in the wrong column.
+"""
+
+import re
+from dataclasses import dataclass
+
+from engrave.marks.columns import LINE, Slip, misplaced
+from engrave.marks.quotes import faulty_quote
+
+LONGEST_EXAMPLE = 40
+
+_GLUED = re.compile(r"(?P<before> *(?:- +)?)(?P<key>[A-Za-z_]+):(?P<value>[^\s/:].*)")
+_NO_COLON = re.compile(r"(?P<before> *(?:- +)?)(?P<key>[A-Za-z_]+)(?: +(?P<value>[^#\s].*?))?")
+_EACH_LINE = "each line is a key, a colon, a space and a value: hand: right"
+
+_PLAIN_WORDS = (
+    (
+        "are not allowed here",
+        "a dash stands where no list can begin",
+        "put a text that begins with a sign in quotes: {quoted}",
+    ),
+    (
+        "expected <block end>",
+        "this line does not belong to the one above it",
+        "lines that belong together begin in one column; " + _EACH_LINE,
+    ),
+    ("<document start>", "this line does not belong to the one above it", _EACH_LINE),
+    (
+        "expected the node content",
+        "a value is missing here",
+        "put a text that begins with a sign in quotes: {quoted}",
+    ),
+    (
+        "expected ',' or",
+        "a comma is missing before this",
+        "entries in brackets are parted by commas: [rhythms, blocks]",
+    ),
+    (
+        "found character '\\t'",
+        "a tab stands where none can",
+        "delete it, and press the space bar instead",
+    ),
+    (
+        "cannot start any token",
+        "no value can begin with this sign",
+        "put a text that begins with a sign in quotes: {quoted}",
+    ),
+    (
+        "escape character",
+        "between double quotes a backslash begins a special sign, and there is none like this",
+        "use single quotes: {single}",
+    ),
+)
+"""What the library's words mean, and what to do about it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a reader of YAML stumbled over: where, and where that began which it was reading."""
+
+    problem: str
+    index: int
+    line: int
+    column: int
+    context_index: int | None = None
+    context_line: int = 0
+    context_column: int = 0
+
+
+def slip(text: str, found: Found) -> Slip:
+    """The slip behind what was ``found``: line and column from 0, what it is, what to do."""
+    lines = re.split(r"\r\n|\r|\n", text)
+    quote = faulty_quote(text)
+    if quote and quote[0] <= found.index:
+        before = re.split(r"\r\n|\r|\n", text[: quote[0]])
+        return len(before) - 1, len(before[-1]), quote[1], quote[2]
+    return (
+        _open_bracket(text, lines, found)
+        or _colon(lines, found)
+        or misplaced(text, found.line)
+        or _second_colon(lines, found)
+        or _by_words(lines, found)
+    )
+
+
+def _open_bracket(text: str, lines: list[str], found: Found) -> Slip | None:
+    """A bracket that is still open where the next line begins something of its own."""
+    if "expected ',' or" not in found.problem or found.context_index is None:
+        return None
+    here = lines[found.line] if found.line < len(lines) else ""
+    if found.line == found.context_line and "<stream end>" not in found.problem:
+        return None
+    if here.strip() and not LINE.fullmatch(here.rstrip()) and not here.lstrip().startswith("- "):
+        return None
+    sign = text[found.context_index]
+    rest = lines[found.context_line][found.context_column :].partition(" #")[0].rstrip(" ,")
+    closed = _short(rest) + ("}" if sign == "{" else "]")
+    message = f"the bracket {sign} that opens here is not closed"
+    return found.context_line, found.context_column, message, f"close it: {closed}"
+
+
+def _colon(lines: list[str], found: Found) -> Slip | None:
+    """A key whose colon, or the space behind it, is missing: in this line or the one above."""
+    if "expected ':'" not in found.problem and "mapping values" not in found.problem:
+        return None
+    last = found.context_line if found.context_index is not None else found.line
+    for number in (last, found.line, found.line - 1):
+        line = lines[number].rstrip() if 0 <= number < len(lines) else ""
+        if glued := _GLUED.fullmatch(line):
+            hint = f"write {glued['key']}: {_short(glued['value'])}"
+            column = len(glued["before"]) + len(glued["key"])
+            return number, column, "a space is missing behind the colon", hint
+    line = lines[last].rstrip() if last < len(lines) else ""
+    if "expected ':'" in found.problem and (bare := _NO_COLON.fullmatch(line)):
+        hint = f"write {bare['key']}: {_short(bare['value'] or '…')}"
+        return last, len(bare["before"]), "a colon is missing in this line", hint
+    return None
+
+
+def _second_colon(lines: list[str], found: Found) -> Slip | None:
+    if "mapping values" not in found.problem:
+        return None
+    here = LINE.fullmatch(lines[found.line].rstrip()) if found.line < len(lines) else None
+    if here is None or not (here["value"] or "").strip():
+        return found.line, found.column, "a colon stands where none can", _EACH_LINE
+    hint = f"put a text that holds a colon in quotes: {here['key']}: {_quoted(here['value'])}"
+    return found.line, found.column, "a second colon stands in this line", hint
+
+
+def _by_words(lines: list[str], found: Found) -> Slip:
+    line = lines[found.line] if found.line < len(lines) else ""
+    value = line.partition(": ")[2] or line[found.column :] or "…"
+    single = "'" + _short(value.strip().strip('"').replace("'", "''")) + "'"
+    for words, said, hint in _PLAIN_WORDS:
+        if words in found.problem:
+            hint = hint.replace("{quoted}", _quoted(value)).replace("{single}", single)
+            return found.line, found.column, said, hint
+    return found.line, found.column, "this cannot be read", _EACH_LINE
+
+
+def _quoted(value: str) -> str:
+    words = value.strip().partition(" #")[0].strip()
+    return f"'{_short(words)}'" if '"' in words else f'"{_short(words)}"'
+
+
+def _short(text: str) -> str:
+    return text[:LONGEST_EXAMPLE] + "…" * (len(text) > LONGEST_EXAMPLE)

@@ -1,0 +1,24 @@
+"""The demo's screen edition, built once a session, and what it was built from."""
+
+from pathlib import Path
+
+import pytest
+
+from engrave.pipeline.checking import Checked, check
+from tests.pipeline.demo import NAME
+from tests.screen.opened import build
+
+
+@pytest.fixture(scope="session")
+def root(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("screen")
+
+
+@pytest.fixture(scope="session")
+def file(root: Path) -> Path:
+    return build(root)
+
+
+@pytest.fixture(scope="session")
+def checked(file: Path, root: Path) -> Checked:
+    return check(root / f"{NAME}.yaml")
