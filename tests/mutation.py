@@ -31,7 +31,7 @@ UNITS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "drills": (("drills/**/*.py",), ("tests/drills",)),
     "tempo": (
         ("music/tempo.py", "music/tempo_words.py", "score/building/tempos.py"),
-        ("tests/music", "tests/drills/test_ladders.py", "tests/score/test_tempos.py"),
+        ("tests/music", "tests/score/test_tempos.py"),
     ),
     "plan": (("booklet/plan.py",), ("tests/booklet/test_plan.py",)),
     "fingering": (("fingering/*.py",), ("tests/hand",)),

@@ -31,6 +31,7 @@ def shown(*bars: str, key: int = 0) -> str:
         (["Bb4:4 B4:4"], -1, ". natural"),
         (["F##4:4 F#4:4"], 1, "double-sharp sharp"),
         (["Bbb4:4 Bb4:4"], -1, "flat-flat flat"),
+        (["F###4:4 Bbbb4:4"], 0, "triple-sharp triple-flat"),  # MusicXML 4.0, accidental-value
         (["/F#4:8 F#4:4 r:4"], 0, "sharp ."),
         (["F4,F#4:4 F4:4"], 0, "natural sharp natural"),
         (["F4,F#4:4 F#4:4"], 0, "natural sharp sharp"),  # after a clash each says what it is
@@ -64,6 +65,7 @@ def test_a_tie_carries_it_over_the_bar_line_for_its_own_note_alone() -> None:
     assert shown("F#4:2~", "~F#4:4 F#4:4") == "sharp | . sharp"
     assert shown("F#4:2~", "~F#4:4 F4:4") == "sharp | . (natural)"
     assert shown("F#4:2~", "~F#4:2", "F4:2") == "sharp | . | (natural)"
+    assert shown("~F#4:4 F4:4") == ". (natural)"
 
 
 def test_staves_and_voices() -> None:

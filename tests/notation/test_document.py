@@ -11,7 +11,18 @@ from xml.etree.ElementTree import Element
 
 import pytest
 
-from engrave.music.sheet import Bar, Direction, Ending, Key, Meter, Moment, Sheet, Span
+from engrave.music.sheet import (
+    BASS,
+    Bar,
+    ClefChange,
+    Direction,
+    Ending,
+    Key,
+    Meter,
+    Moment,
+    Sheet,
+    Span,
+)
 from engrave.notation import musicxml
 from tests.engraver import gallery
 from tests.schema import validate
@@ -250,3 +261,118 @@ def test_the_same_sheet_gives_the_same_bytes_in_another_process() -> None:
         for seed in ("1", "2")
     }
     assert len(digests) == 1
+
+
+def test_a_title_stands_where_there_is_one() -> None:
+    made = sheet(bar("C4:2"))
+    assert ElementTree.fromstring(musicxml(made)).find("work") is None
+    titled = ElementTree.fromstring(musicxml(made, title="Rondo: rhythms"))
+    assert titled.findtext("work/work-title") == "Rondo: rhythms"
+
+
+def test_a_silent_staff_rests_in_its_own_first_voice() -> None:
+    """Voices 1 to 4 are the upper staff's, 5 to 8 the lower one's."""
+    for words, voice, resting in (("C4:2", 1, "5"), ("C3:2", 5, "1")):
+        root = written(sheet(bar(events(words, voice)), staves=(1, 2)))
+        rest = root.find(".//rest/..")
+        assert rest is not None
+        assert rest.findtext("voice") == resting
+
+
+def test_a_voice_of_a_staff_leaves_it_without_a_rest() -> None:
+    """Voice 8 is the lower staff's, wherever its notes are printed."""
+    for voice, resting in ((8, 0), (5, 0), (4, 1)):
+        crossing = events("C4:2", 1) + events("E4:2", voice, staff=1)
+        root = written(sheet(bar(crossing), staves=(1, 2)))
+        assert len(root.findall(".//rest")) == resting
+
+
+def test_accents_stand_on_the_side_of_the_fingers_and_staccato_where_it_likes() -> None:
+    root = written(sheet(bar("C5:2!accent!staccato", "C3:2!accent!tenuto"), staves=(1, 2)))
+    found = {
+        (sign.tag, sign.get("placement"))
+        for notations in root.iter("articulations")
+        for sign in notations
+    }
+    assert found == {
+        ("accent", "above"), ("staccato", None), ("accent", "below"), ("tenuto", None),
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "mark",
+    [
+        Direction(Q(0), 1, "metronome", beat_unit=Q(1)),
+        Direction(Q(0), 1, "metronome", per_minute=Q(60)),
+    ],
+)
+def test_half_a_metronome_mark_is_refused(mark: Direction) -> None:
+    with pytest.raises(ValueError, match="needs beat_unit and per_minute"):
+        musicxml(sheet(replace(bar("C4:2"), directions=(mark,))))
+
+
+def test_signs_between_notes_are_moved_and_clefs_are_not() -> None:
+    words = Direction(Q(1), 1, "words", "dolce")
+    root = written(sheet(replace(bar("C4:2"), directions=(words,))))
+    assert root.findtext(".//direction/offset") == "1"
+    exact = written(sheet(replace(bar("C4:4 D4:4"), directions=(words,))))
+    assert exact.find(".//direction/offset") is None
+    clef = replace(bar("C4:2"), clefs=(ClefChange(Q(1), 1, BASS),))
+    moved = written(sheet(clef))
+    assert moved.find(".//attributes/offset") is None
+
+
+def test_wedges_pedals_and_octave_lines_name_their_staff() -> None:
+    def span(kind: str, staff: int) -> Span:
+        return Span(kind, Moment(0, Q(0)), Moment(0, Q(1)), staff=staff)
+
+    two = bar("C5:4 D5:4", "C3:4 D3:4")
+    spans = (span("crescendo", 1), span("pedal", 2), span("octave-up", 1), span("diminuendo", 2))
+    root = written(sheet(two, staves=(1, 2), spans=spans))
+    staff = {
+        sign.tag + str(sign.get("type")): direction.findtext("staff")
+        for direction in root.iter("direction")
+        for sign in direction.findall("direction-type/*")
+        if sign.get("type") != "stop"
+    }
+    assert staff == {
+        "wedgecrescendo": "1", "pedalstart": "2", "octave-shiftdown": "1", "wedgediminuendo": "2",
+    }  # fmt: skip
+    alone = written(sheet(bar("C5:4 D5:4"), spans=(span("crescendo", 1),)))
+    assert alone.find(".//direction/staff") is None
+
+
+def test_spans_that_are_open_at_once_count_from_one() -> None:
+    """MusicXML 4.0, number-level: to tell apart what is open at one time."""
+
+    def slur(start: int, end: int) -> Span:
+        return Span("slur", Moment(0, Q(start)), Moment(0, Q(end)))
+
+    spans = (slur(0, 3), slur(1, 2), slur(3, 4))
+    root = written(sheet(bar("C4:4 D4:4 E4:4 F4:4 G4:4", meter="5/4"), spans=spans))
+    numbers = [
+        (sign.get("number"), sign.get("type"))
+        for note in root.iter("note")
+        for sign in note.iter("slur")
+    ]
+    pairs = [(number, type_) for number in ("1", "2", "2") for type_ in ("start", "stop")]
+    assert sorted(numbers) == sorted(pairs)
+
+
+def test_signs_are_written_with_a_voice_of_their_staff() -> None:
+    """The lower staff's dynamic comes after the backup, among the lower staff's notes."""
+    low = Direction(Q(1), 2, "dynamic", "p", "below")
+    root = written(sheet(replace(bar("C5:4 D5:4", "C3:4 D3:4"), directions=(low,)), staves=(1, 2)))
+    assert tags(root, ".//measure/*") == [
+        "attributes", "note", "note", "backup", "note", "direction", "note",
+    ]  # fmt: skip
+
+
+def test_gaps_are_as_long_as_they_are() -> None:
+    first, second = events("C4:4 E4:4")
+    line = (first, replace(second, offset=Q(3)))
+    root = written(sheet(replace(bar(line, meter="5/4"), length=Q(5))))
+    assert [move.findtext("duration") for move in root.iter("forward")] == ["2", "1"]
+    both = written(sheet(bar("C5:2", (replace(events("C3:4", 5)[0], offset=Q(1)),)), staves=(1, 2)))
+    assert [move.findtext("staff") for move in both.iter("forward")] == ["2"]
+    assert [move.findtext("staff") for move in both.iter("backup")] == [None]

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from engrave.music.sheet import Event
 from engrave.notation.beams import beams
 from engrave.notation.tuplets import groups, line, marks
 from tests.sheets import bar, events
@@ -74,3 +75,27 @@ def test_a_bracket_only_where_no_beam_covers_the_group(words: str, brackets: lis
         if mark.type == "start"
     ]
     assert starts == brackets
+
+
+@pytest.mark.parametrize(
+    ("voices", "placements"),
+    [
+        ((events("C5:8t D5:8t E5:8t"),), ["below"]),  # away from the right hand's fingers
+        ((events("C3:8t D3:8t E3:8t", 5),), ["above"]),
+        ((events("C5:8t D5:8t E5:8t"), events("C3:8t D3:8t E3:8t", 5)), ["above", "below"]),
+        ((events("C5:8t D5:8t E5:8t"), events("C4:4", 2)), [None]),  # two voices: by the stems
+    ],
+)
+def test_numbers_stand_away_from_the_fingers(
+    voices: tuple[tuple[Event, ...], ...], placements: list[str | None]
+) -> None:
+    made = bar(*voices)
+    found = marks(made, beams(made))
+    starts = [mark.placement for each in found.values() for mark in each if mark.type == "start"]
+    assert sorted(starts, key=str) == placements
+
+
+def test_a_group_ends_where_the_ratio_changes() -> None:
+    found = groups(line(bar("C5:8t C5:8t C5:8t C5:16(5/4) C5:16(5/4) C5:16(5/4)"), 1))
+    assert [(group.tuplet.actual, len(group.indices)) for group in found] == [(3, 3), (5, 3)]
+    assert [group.unit for group in found] == ["eighth", None]

@@ -4,9 +4,13 @@ from pathlib import Path
 
 import pytest
 
-from engrave.music.sheet import Moment
+from engrave.music.sheet import Meter, Moment, Sheet
 from engrave.music.units import Quarters
 from engrave.score import Score, read_score, tempo_at
+from engrave.score.building import tempos
+from engrave.score.building.tempos import quickest, tempos_of
+from engrave.score.formats.raw import RawTempo
+from tests.drills import builders
 from tests.score.build import back, document, head, measure, note
 
 LOW = (back(4), note("C3", 4, voice=5, staff=2))
@@ -67,6 +71,90 @@ def test_words_count_at_the_start_or_where_they_hold_for_four_measures(tmp_path:
     assert [goal(score, n) for n in (1, 3, 5, 12)] == [
         ("words", 104), ("words", 104), ("words", 60), ("words", 60)
     ]  # fmt: skip
+
+
+def test_four_measures_are_enough_and_the_first_tempo_comes_back(tmp_path: Path) -> None:
+    signs = {1: words("Moderato"), 3: words("Adagio"), 7: words("a tempo")}
+    score = read(tmp_path, signs)
+    assert [goal(score, n) for n in (2, 3, 6, 7, 12)] == [
+        ("words", 104), ("words", 60), ("words", 60), ("words", 104), ("words", 104)
+    ]  # fmt: skip
+    short = read(tmp_path, {1: words("Moderato"), 3: words("Adagio"), 6: words("a tempo")})
+    assert [goal(short, n) for n in (2, 3, 6)] == [("words", 104)] * 3
+
+
+def test_the_tempo_after_a_slow_first_measure_is_the_first_tempo(tmp_path: Path) -> None:
+    """Words in the second measure name the movement's tempo: the first may be a pickup."""
+    signs = {1: words("Grave"), 2: words("Allegro"), 5: words("Adagio"), 10: words("a tempo")}
+    score = read(tmp_path, signs)
+    assert goal(score, 6) == ("words", 60)
+    assert goal(score, 11) == ("words", 134)
+
+
+@pytest.mark.parametrize(
+    ("tempos", "counts"),
+    [
+        ({1: 95, 5: 90, 6: 100}, 100),  # to and fro
+        ({1: 80, 5: 90, 6: 100}, 80),  # quicker and quicker, close together
+        ({1: 100, 5: 90, 6: 80}, 100),
+        ({1: 100, 4: 90, 8: 80}, 80),  # not close
+        ({1: 100, 7: 80}, 80),
+        ({1: 100, 10: 80}, 100),  # three measures are a nuance
+    ],
+)
+def test_numbers_for_playback(tmp_path: Path, tempos: dict[int, int], counts: int) -> None:
+    score = read(tmp_path, {n: sound(tempo) for n, tempo in tempos.items()})
+    assert goal(score, 12) == ("playback", counts)
+
+
+def quick(meter: Meter, *lines: str) -> Sheet:
+    """A bar of the right hand's pitches for each line, even over the bar."""
+    notes = [
+        (name, str(meter.length / len(line.split()))) for line in lines for name in line.split()
+    ]
+    return builders.sheet(notes, meter=meter)
+
+
+@pytest.mark.parametrize(
+    ("meter", "count", "quarters"),
+    [
+        (Meter(2, 4), 8, 150.0),  # sixteenths: ten a second are 150 quarters a minute
+        (Meter(2, 4), 4, 300.0),
+        (Meter(6, 8), 12, 150.0),  # six in a dotted quarter
+        (Meter(2, 2), 16, 150.0),
+        (Meter(3, 8), 6, 150.0),
+    ],
+)
+def test_how_quick_the_quick_notes_may_be(meter: Meter, count: int, quarters: float) -> None:
+    assert quickest(quick(meter, " ".join(["C5"] * count)), 10.0) == pytest.approx(quarters)
+
+
+def test_one_beat_in_twenty_may_be_quicker() -> None:
+    plain, run = "C5 D5 E5 F5", " ".join(["C5"] * 16)
+    one_in_forty = quick(Meter(2, 4), *[plain] * 20, run)
+    assert quickest(one_in_forty, 10.0) == pytest.approx(300.0)
+    often = quick(Meter(2, 4), *[plain] * 4, run)
+    assert quickest(often, 10.0) == pytest.approx(75.0)
+
+
+def test_words_ask_for_no_more_than_anybody_plays() -> None:
+    """Ten notes a second; other words of the piece go down in proportion."""
+    sheet = quick(Meter(2, 4), *["C5 D5 E5 F5 G5 F5 E5 D5"] * 12)
+    at = ((0, "Presto"), (6, "Andante"))
+    found = tempos_of(sheet, [RawTempo(bar, Quarters(0), words=text) for bar, text in at])
+    assert [mark.per_minute for mark in found] == [150, 67]  # 178 and 80, times 150 / 178
+
+
+@pytest.mark.parametrize(
+    ("offset", "moment"),
+    [("0", (2, "0")), ("1", (2, "1")), ("2", (3, "0")), ("5", (4, "1")), ("-1", (2, "0")),
+     ("99", (5, "2"))],
+)  # fmt: skip
+def test_an_offset_beyond_its_bar_is_in_a_later_one(offset: str, moment: tuple[int, str]) -> None:
+    sheet = quick(Meter(2, 4), *["C5 D5"] * 6)
+    mark = RawTempo(2, Quarters(offset), beat=Quarters(1), per_minute=Quarters(72))
+    wide = tempos._moment(sheet.bars, mark)
+    assert (wide.bar, wide.offset) == (moment[0], Quarters(moment[1]))
 
 
 def test_words_on_the_way_say_nothing_of_what_stands_before(tmp_path: Path) -> None:

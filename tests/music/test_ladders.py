@@ -61,6 +61,8 @@ def test_every_mark_is_on_the_metronome_in_a_unit_that_is_counted(
         (Fraction(1, 8), 160, Fraction(1, 2), (40, 40)),  # nobody counts sixteenths
         (Fraction(3, 2), 60, Fraction(1, 2), (88, 180)),  # compound: to the eighth
         (Fraction(1, 2), 240, Fraction(1), (60, 120)),  # and in simple time to the double
+        (Fraction(2), 40, Fraction(1), (40, 80)),  # of simple units the half first
+        (Fraction(3), 36, Fraction(3, 4), (72, 144)),  # 216 eighths are on no metronome
     ],
 )
 def test_another_beat_is_counted_where_it_must(
