@@ -1,4 +1,4 @@
-"""From passages to drills: the families asked for, or those that suit, in playing order.
+"""From passages to drills: the families asked for, or those that suit.
 
 Enters: a ``Passage``. Leaves: its drills, and notices about what was refused. Knows no paper.
 """
@@ -153,17 +153,21 @@ def _drilled(passage: Passage, drills: Sequence[Drill], chosen: "Chosen | None" 
 def _asked(
     passage: Passage, requests: Sequence[DrillRequest], families: "Sequence[Family[Any]]"
 ) -> Drilled:
-    """The families that the teacher names, in playing order, the passage as written first."""
+    """The families that the teacher names, in the order of the list, the passage as written first.
+
+    The order is the teacher's: who writes the chain before the rhythms has it practised so.
+    """
     from engrave.drills.sifting import without_twins
 
-    asked = {request.family: request for request in requests}
+    by_name = {family.name: family for family in families}
+    first = families[0]
+    asked = {first.name: DrillRequest(first.name, first.options())}
+    asked |= {request.family: request for request in requests}
     drills: list[Drill] = []
     refused: list[tuple[str, Remark]] = []
     errors: list[EngraveError] = []
-    for place, family in enumerate(families):
-        if place and family.name not in asked:
-            continue
-        request = asked.get(family.name, DrillRequest(family.name, family.options()))
+    for name, request in asked.items():
+        family = by_name[name]
         try:
             made = family.make(passage, request.options)
         except EngraveError as error:

@@ -87,6 +87,16 @@ def test_a_passage_that_suits_no_family_is_practised_all_the_same(tmp_path: Path
     }
 
 
+def test_drills_stand_in_the_order_in_which_they_were_asked_for(tmp_path: Path) -> None:
+    write_scores(tmp_path)
+    marks = tmp_path / "order.yaml"
+    for asked in (["chain", "rhythms"], ["rhythms", "chain"], ["chain", "as-written", "rhythms"]):
+        passage = f"{{measures: 1, drills: [{', '.join(asked)}]}}"
+        marks.write_text(f"score: ferry.musicxml\ntempo: {{goal: 60}}\npassages: [{passage}]\n")
+        families = dict.fromkeys(drill.family for drill in check(marks).drills)
+        assert list(families) == ["as-written", *(name for name in asked if name != "as-written")]
+
+
 TICKED = """score: ferry.musicxml
 tempo: {beat: quarter, goal: 96}
 passages:
