@@ -1,7 +1,8 @@
 """The marked passages as the page shows them: where they lie, what stands in their fields.
 
-Enters: the tree of a marks file, the score, and the passages as they were drilled. Leaves: plain
-data for JSON. A passage with mistakes is shown as far as it can be placed.
+Enters: the tree of a marks file, and the same with what it takes from another, the score, and the
+passages as they were drilled. Leaves: plain data for JSON. A passage with mistakes is shown as far
+as it can be placed.
 """
 
 from bisect import bisect_left, bisect_right
@@ -31,28 +32,29 @@ def span_of(score: Score, beats: Sequence[Beat], measures: MeasureRange) -> tupl
 
 def shown_passages(
     tree: object,
+    whole: object,
     score: Score | None,
     beats: Sequence[Beat],
-    known: Mapping[int, MeasureRange],
     drilled: Mapping[int, Passage],
 ) -> list[Shown]:
-    """Every passage of the file, in its order.
+    """Every passage of the file, in its order; those of its base where it lists none.
 
-    ``known`` are the ranges of those whose measures stand elsewhere, ``drilled`` the passages that
-    have drills, both by their place in the file.
+    ``whole`` is the tree with what stands in the base; ``drilled`` are the passages that have
+    drills, by their place.
     """
-    passages = tree.get("passages") if isinstance(tree, dict) else None
-    shown = []
-    for index, fields in enumerate(passages if isinstance(passages, list) else []):
-        held = fields if isinstance(fields, dict) else {}
-        measures = _range(held.get("measures")) or known.get(index)
+    own, shown = passages_in(tree), []
+    for index, fields in enumerate(passages_in(whole)):
+        held = _fields(own[index]) if index < len(own) else {}
+        all_held = _fields(fields)
+        measures = _range(all_held.get("measures"))
         span = span_of(score, beats, measures) if score and measures else None
         passage = drilled.get(index)
         shown.append(
             {
                 "index": index,
-                "number": str(held.get("number") or index + 1),
+                "number": str(all_held.get("number") or index + 1),
                 "fields": held,
+                "whole": all_held,
                 "measures": str(measures) if measures else "",
                 "span": span,
                 "id": passage.id if passage else None,
@@ -61,6 +63,16 @@ def shown_passages(
             }
         )
     return shown
+
+
+def _fields(node: object) -> dict[str, object]:
+    return node if isinstance(node, dict) else {}
+
+
+def passages_in(tree: object) -> list[object]:
+    """What stands in the list of passages."""
+    passages = tree.get("passages") if isinstance(tree, dict) else None
+    return passages if isinstance(passages, list) else []
 
 
 def _lines(passage: Passage) -> dict[str, list[Shown]]:

@@ -7,7 +7,7 @@ be right.
 
 import json
 import tomllib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from http import HTTPStatus
 
 from engrave.booklet import heard_values
@@ -15,7 +15,7 @@ from engrave.booklet.preview import page_files
 from engrave.desk.board import Board
 from engrave.desk.fingers import with_word
 from engrave.desk.manuscript import Change, Manuscript
-from engrave.desk.passages import places_of
+from engrave.desk.passages import passages_in, places_of
 from engrave.desk.systems import System, checked_width
 from engrave.desk.working import Work
 from engrave.errors import EngraveError
@@ -139,8 +139,27 @@ class DeskSite:
         edits = sent.get("edits")
         if not isinstance(edits, list) or not 0 < len(edits) <= MOST_CHANGES:
             raise Refused
-        changes = [_edit(each) for each in edits]
-        self.manuscript.change(changes, _number(sent, "base"))
+        self._make([_edit(each) for each in edits], _number(sent, "base"))
+
+    def _make(self, changes: Sequence[Change], base: int) -> None:
+        """Make changes; where all passages are another file's, they are listed here first."""
+        tree = self._tree()
+        if "from" in tree and not passages_in(tree) and any(
+            each.path[0] == "passages" for each in changes
+        ):  # fmt: skip
+            theirs = passages_in(self._work.whole(tree))
+            listed: list[Written] = [
+                {"id": str(each["id"])}
+                for each in theirs
+                if isinstance(each, dict) and "id" in each
+            ]
+            if len(listed) == len(theirs):
+                changes = [Change(("passages",), listed), *changes]
+        self.manuscript.change(changes, base)
+
+    def _tree(self) -> dict[str, object]:
+        tree = plain(read_spans(self.manuscript.text, str(self.manuscript.path)))
+        return tree if isinstance(tree, dict) else {}
 
     def _finger(self, sent: Sent) -> None:
         """The word of one onset of one hand of a passage."""
@@ -160,13 +179,13 @@ class DeskSite:
             for place, text in with_word(there, places, onset, word).items()
         ]
         if changes:
-            self.manuscript.change(changes, _number(sent, "base"))
+            self._make(changes, _number(sent, "base"))
 
     def _fingering(self, index: int, hand: str) -> tuple[Path, dict[str, str]]:
         """Where a hand's fingers stand in the file, and what stands there."""
-        tree = plain(read_spans(self.manuscript.text, str(self.manuscript.path)))
-        fields = tree["passages"][index] if isinstance(tree, dict) else {}
-        held = fields.get("fingering") if isinstance(fields, dict) else None
+        found = passages_in(self._work.whole(self._tree()))[index:]
+        fields = found[0] if found and isinstance(found[0], dict) else {}
+        held = fields.get("fingering")
         root: Path = ("passages", index, "fingering")
         by_hand = isinstance(held, dict) and any(key in ("right", "left") for key in held)
         if by_hand or (not held and fields.get("hand", "both") == "both"):

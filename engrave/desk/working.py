@@ -14,7 +14,7 @@ from engrave.booklet.preview import preview
 from engrave.desk.board import Board
 from engrave.desk.fields import path_at
 from engrave.desk.manuscript import Manuscript
-from engrave.desk.passages import Shown, shown_passages, span_of
+from engrave.desk.passages import Shown, passages_in, shown_passages, span_of
 from engrave.desk.systems import Systems
 from engrave.drills import OPTIONS
 from engrave.errors import EngraveError, Mistakes, Source
@@ -24,9 +24,9 @@ from engrave.marks import Marks, MarksMistakes, read_marks
 from engrave.marks.model import Piece, Placed
 from engrave.marks.score_path import score_path
 from engrave.marks.spans import plain, read_spans
+from engrave.marks.studio import whole_tree
 from engrave.messages import in_language, message_of
 from engrave.music.drill import Drill
-from engrave.music.ranges import MeasureRange
 from engrave.passage.model import Passage
 from engrave.pipeline import keeping
 from engrave.pipeline.checking import Checked, check
@@ -85,7 +85,7 @@ class Work:
         except EngraveError as error:
             self._tell_mistakes([error], text)
             return
-        self.board.put(text=None, head=_head(tree))
+        self.board.put(text=None, head=_head(tree), base=_head(self.whole(tree)))
         self._tell_passages(tree)
         if self.manuscript.is_there:
             self._drill(tree, text)
@@ -144,18 +144,23 @@ class Work:
     def _tell_passages(self, tree: object) -> None:
         if self.systems is None:
             return
-        is_from = isinstance(tree, dict) and "from" in tree
-        known = _known_ranges(self.manuscript.path) if is_from else {}
-        shown = shown_passages(
-            tree, self.systems.score, self.systems.beats, known, self._still_true(tree)
-        )
-        self.board.put(passages=shown)
+        whole, systems = self.whole(tree), self.systems
+        still = self._still_true(whole)
+        self.board.put(passages=shown_passages(tree, whole, systems.score, systems.beats, still))
 
-    def _still_true(self, tree: object) -> Mapping[int, Passage]:
+    def whole(self, tree: object) -> object:
+        """The tree with what it takes from another file."""
+        if not isinstance(tree, dict) or "from" not in tree:
+            return tree
+        try:
+            return whole_tree(self.manuscript.path)
+        except EngraveError:
+            return tree  # the reading of the marks tells
+
+    def _still_true(self, whole: object) -> Mapping[int, Passage]:
         """The drilled passages whose place in the file still holds them."""
-        before = self.board.part("passages")
-        fields = tree.get("passages") if isinstance(tree, dict) else None
-        if not isinstance(before, list) or not isinstance(fields, list):
+        before, fields = self.board.part("passages"), passages_in(whole)
+        if not isinstance(before, list):
             return self.drilled
         same = {
             index
@@ -266,7 +271,7 @@ def _heights(terrain: Terrain, systems: Systems) -> list[list[float]]:
 
 
 def _placed_alike(old: Shown, new: Mapping[str, object]) -> bool:
-    before = old["fields"]
+    before = old["whole"]
     return isinstance(before, dict) and all(
         before.get(key) == new.get(key) for key in ("measures", "hand", "id")
     )
@@ -301,15 +306,6 @@ def _read_whole(path: Path) -> Marks | None:
         return mistakes.legible
     except (EngraveError, Mistakes):
         return None
-
-
-def _known_ranges(path: Path) -> dict[int, MeasureRange]:
-    """The ranges of passages whose measures stand in another file."""
-    try:
-        marks = read_marks(path, OPTIONS)
-    except (EngraveError, Mistakes):
-        return {}
-    return {index: mark.measures.value for index, mark in enumerate(marks.passages)}
 
 
 def _stands_in(error: EngraveError, file: str) -> bool:

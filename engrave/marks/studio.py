@@ -59,6 +59,29 @@ def with_base(path: Path, root: Node, errors: Errors) -> Node:
     return Table((*_but(both, "passages"), (key, passages)), root.source)
 
 
+def whole_tree(path: Path) -> object:
+    """The marks at ``path`` with what they take from their base, as texts, lists and dictionaries.
+
+    Every passage with an id has it under ``id``. Mistakes are told by those who read the marks;
+    raises ``EngraveError`` where a file cannot be read at all.
+    """
+    errors: Errors = []
+    root = with_base(path, read_tree(path, errors), errors)
+    return _plain(root)
+
+
+def _plain(node: Node, is_passage: bool = False) -> object:
+    if isinstance(node, Text):
+        return {"measures": node.text, "id": _id_of(node)} if is_passage else node.text
+    if isinstance(node, List):
+        return [_plain(each, is_passage) for each in node.items]
+    if isinstance(node, Refused):
+        return None
+    held = {key.text: _plain(value, key.text == "passages") for key, value in node.entries}
+    id = _id_of(node) if is_passage else None
+    return held | {"id": id} if id else held
+
+
 def _at(node: Node, key: str) -> Node | None:
     if not isinstance(node, Table):
         return None

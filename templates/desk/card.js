@@ -14,13 +14,13 @@ const box = document.getElementById("card");
 let shown = "";
 
 export function showCard() {
-  listen(["passages", "passage", "mistakes", "proposals", "file", "head", "text"], show);
+  listen(["passages", "passage", "mistakes", "proposals", "file", "head", "base", "text"], show);
 }
 
 // Fields are made anew only where what they show has changed, and keep the focus.
 function show() {
   const open = parts.text ? null : passage();
-  const wanted = JSON.stringify([open?.fields ?? null, Object.entries(open?.lines ?? {}).map(([hand, line]) => [hand, line.length > 0]), chosen.passage, open ? parts.mistakes : null, open ? null : [parts.passages?.map((each) => [each.number, each.measures, each.fields.trouble, each.fields.status]), parts.proposals, parts.head, parts.mistakes]]);
+  const wanted = JSON.stringify([open?.fields ?? null, open?.whole ?? null, Object.entries(open?.lines ?? {}).map(([hand, line]) => [hand, line.length > 0]), chosen.passage, open ? parts.mistakes : null, open ? null : [parts.passages?.map((each) => [each.number, each.measures, each.whole.trouble, each.fields.status]), parts.proposals, parts.head, parts.base, parts.mistakes]]);
   if (wanted === shown) return;
   shown = wanted;
   const focus = document.activeElement?.id;
@@ -33,10 +33,11 @@ function show() {
   }
 }
 
-function onePassage({ index, number, fields, span, lines }) {
+// What another file gives stands in `whole` and is shown where this one has nothing of its own.
+function onePassage({ index, number, fields, whole, span, lines }) {
   const at = (...keys) => ["passages", index, ...keys];
-  const hand = fields.hand ?? "both";
-  const tempo = typeof fields.tempo === "object" ? fields.tempo : {};
+  const hand = whole.hand ?? "both";
+  const [tempo, theirs] = [fields.tempo, whole.tempo].map((each) => (typeof each === "object" ? each : {}));
   return [
     element(
       "div",
@@ -46,23 +47,23 @@ function onePassage({ index, number, fields, span, lines }) {
       button(t("card.back"), () => choose({ passage: null, fingers: null })),
     ),
     ...mistakesAt("passages", index).filter((each) => each.path.length === 2).map((each) => element("p", { class: "wrong" }, each.message, element("i", {}, ` ${each.hint}`))),
-    field(t("card.measures"), at("measures"), fields.measures),
+    field(t("card.measures"), at("measures"), fields.measures, { hint: whole.measures }),
     choice(t("card.hand"), at("hand"), hand, ["right", "left", "both"].map((each) => [each, t(`card.${each}`)])),
-    field(t("card.trouble"), at("trouble"), fields.trouble, { long: true }),
-    drills(at("drills"), fields.drills),
+    field(t("card.trouble"), at("trouble"), fields.trouble, { long: true, hint: whole.trouble }),
+    drills(at("drills"), whole.drills),
     fingers(index, hand, lines),
     told(
       element(
         "fieldset",
         { class: "field metronome" },
         element("legend", {}, t("card.tempo")),
-        ...["start", "reached", "goal"].map((each) => field(t(`card.${each}`), at("tempo", each), plain(tempo[each]))),
+        ...["start", "reached", "goal"].map((each) => field(t(`card.${each}`), at("tempo", each), plain(tempo[each]), { hint: plain(theirs[each]) })),
       ),
       box,
       at("tempo", ""),
     ),
     choice(t("card.status"), at("status"), fields.status ?? "learning", ["learning", "warm-up", "done"].map((each) => [each, t(`card.${each}`)]), (path, value) => write(path, value === "learning" ? "" : value)),
-    field(t("card.remarks"), at("remarks"), fields.remarks, { long: true }),
+    field(t("card.remarks"), at("remarks"), fields.remarks, { long: true, hint: whole.remarks }),
     field(t("card.private"), at("private"), fields.private, { long: true }),
     element("p", {}, button(t("card.remove"), () => change([["passages", index], null]), { class: "quiet" })),
   ];
@@ -113,32 +114,32 @@ function fingers(index, hand, lines) {
 
 function allPassages() {
   const passages = parts.passages ?? [];
-  const head = parts.head ?? {};
+  const [head, base] = [parts.head ?? {}, parts.base ?? {}];
   return [
     ...(passages.length === 0 ? [element("p", { class: "first" }, t("page.empty")), element("p", { class: "hint" }, t("page.empty-how"))] : [element("h2", {}, t("page.passages")), element("ol", { class: "list" }, ...passages.map(row))]),
     ...(passages.length === 0 && parts.proposals?.length ? [element("h2", {}, t("file.proposals")), element("ul", { class: "list" }, ...parts.proposals.map(proposal))] : []),
     ...(parts.file?.isThere
       ? [
           element("h2", {}, t("file.who")),
-          field(t("file.title"), ["piece", "title"], head.piece?.title, { hint: parts.score?.title }),
-          field(t("file.composer"), ["piece", "composer"], head.piece?.composer, { hint: parts.score?.composer }),
+          field(t("file.title"), ["piece", "title"], head.piece?.title, { hint: base.piece?.title ?? parts.score?.title }),
+          field(t("file.composer"), ["piece", "composer"], head.piece?.composer, { hint: base.piece?.composer ?? parts.score?.composer }),
           field(t("file.student"), ["student", "name"], head.student?.name),
-          field(t("file.teacher"), ["teacher"], head.teacher),
+          field(t("file.teacher"), ["teacher"], head.teacher, { hint: base.teacher }),
           field(t("file.performance"), ["performance"], head.performance, { hint: t("file.date") }),
           field(t("file.lesson"), ["lesson"], head.lesson, { hint: t("file.date") }),
-          field(t("file.goal"), ["tempo", "goal"], plain(head.tempo?.goal)),
+          field(t("file.goal"), ["tempo", "goal"], plain(head.tempo?.goal), { hint: plain(base.tempo?.goal) }),
         ]
       : []),
   ];
 }
 
-function row({ index, number, measures, fields, span }) {
+function row({ index, number, measures, fields, whole, span }) {
   const label = `${t("card.passage", { number })}, ${measures}`;
   const open = () => {
     choose({ passage: index, fingers: null });
     if (span) reveal(span[0]);
   };
-  return element("li", {}, button(label, open), element("span", {}, fields.status === "done" ? ` ${t("card.done")}` : ` ${fields.trouble ?? ""}`));
+  return element("li", {}, button(label, open), element("span", {}, fields.status === "done" ? ` ${t("card.done")}` : ` ${whole.trouble ?? ""}`));
 }
 
 function proposal({ measures, hand, said, span }) {

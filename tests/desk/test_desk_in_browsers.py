@@ -211,6 +211,41 @@ def test_notes_are_in_the_hands_that_the_marks_give_them_to(demo: Path, tmp_path
             demo.write_text(text, "utf-8")
 
 
+def test_what_another_file_gives_is_shown_and_what_is_changed_is_ones_own(
+    demo: Path, tmp_path: Path
+) -> None:
+    """Marks of one line: all passages are the base's, until one is changed."""
+    base = demo.read_bytes()
+    own = demo.with_name("ann.yaml")
+    own.write_text("from: lantern-rondo.yaml\n", "utf-8")
+    with on_desk(own, tmp_path / "out") as (address, _), open_page(address) as page:
+        person = Person(page)
+        person.see(1366, 1024)
+        settled(page, 4)
+        page.evaluate("import('./store.js').then((store) => store.choose({passage: 0}))")
+        shown = page.evaluate(
+            """["measures", "trouble", "tempo-start"].map((name) =>
+                document.querySelector(`#field-passages-0-${name}`).placeholder.slice(0, 11))"""
+        )
+        assert shown == ["46.1-48.1", "Every thumb", "48"]
+        assert page.evaluate(
+            "document.querySelector('[name=field-passages-0-hand]:checked').value === 'right'"
+            " && document.querySelector('#drill-rhythms').checked"
+        )
+        person.type("#field-passages-0-remarks", "Sing it first.")
+        settled(page, 4)
+        person.press("#finger-choice button")
+        person.key("3")
+        person.key("Escape")
+        settled(page, 4)
+    text = own.read_text("utf-8")
+    assert text.startswith("from: lantern-rondo.yaml\npassages:\n  - id: run-to-the-lantern\n")
+    assert "    remarks: Sing it first.\n" in text
+    assert '"46.1": "3 1 2 3 1 3 1"' in text  # the base's, and one of her own
+    assert text.count("- id:") == 4
+    assert demo.read_bytes() == base
+
+
 def test_a_lost_desk_is_told_and_what_was_not_saved_stays(demo: Path, tmp_path: Path) -> None:
     with on_desk(demo, tmp_path / "out") as (address, process), open_page(address) as page:
         settled(page, 4)
