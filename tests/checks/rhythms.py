@@ -148,13 +148,26 @@ def _runs(
     for here, after in pairwise(line):
         gap = _joined(drill.source[here[1]], drill.source[after[1]], score)
         if gap is None or (stretch and gap != value):
-            if len(stretch) > SHORTEST_RUN and not _repeats(drill, stretch):
+            if _is_run(drill, stretch, value, score):
                 yield _run(drill, stretch, value, score)
             stretch = []
         if gap is not None:
             value, stretch = gap, [*(stretch or [here]), after]
-    if len(stretch) > SHORTEST_RUN and not _repeats(drill, stretch):
+    if _is_run(drill, stretch, value, score):
         yield _run(drill, stretch, value, score)
+
+
+def _is_run(
+    drill: DrillEntry,
+    stretch: list[tuple[Fraction, int]],
+    value: Fraction,
+    score: ScoreReading,
+) -> bool:
+    """Whether there are notes enough: the last of a stretch lands, or is as long as the others."""
+    if len(stretch) < SHORTEST_RUN or _repeats(drill, stretch):
+        return False
+    lands = len(stretch) > SHORTEST_RUN
+    return lands or _sounds(drill.source[stretch[-1][1]], score) == value
 
 
 def _repeats(drill: DrillEntry, stretch: list[tuple[Fraction, int]]) -> bool:
@@ -179,11 +192,16 @@ def _run(
 def _joined(here: SourceEntry, there: SourceEntry, score: ScoreReading) -> Fraction | None:
     """The distance of two onsets where it is an eighth or less and the first sounds that long."""
     start, end = time_of(here, score), time_of(there, score)
-    heads = score.notes.get((here.measure, here.offset), ())
-    sounds = max((head.length for head in heads if head.pitch in here.pitches), default=None)
+    sounds = _sounds(here, score)
     if start is None or end is None or sounds is None:
         return None
     return end - start if end - start <= min(sounds, LONGEST_VALUE) else None
+
+
+def _sounds(here: SourceEntry, score: ScoreReading) -> Fraction | None:
+    """How long the longest of an onset's notes sounds."""
+    heads = score.notes.get((here.measure, here.offset), ())
+    return max((head.length for head in heads if head.pitch in here.pitches), default=None)
 
 
 def _place(first: SourceEntry, value: Fraction, score: ScoreReading) -> int | None:
