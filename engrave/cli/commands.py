@@ -166,6 +166,11 @@ def _add_check(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     check.add_argument(
         "--why", metavar="ID", help="explain the fingering of one passage, rule by rule"
     )
+    check.add_argument(
+        "--hands",
+        action="store_true",
+        help="tell of the whole score which notes the other staff's hand plays",
+    )
     _add_language(check)
     _add_cache_option(check)
 
@@ -343,7 +348,7 @@ def _check(options: argparse.Namespace) -> int:
 
         print(*map(shown, why(checked, options.why)), sep="\n")
         return 0
-    print(*map(shown, listing(checked, options.said_in)), sep="\n")
+    print(*map(shown, listing(checked, options.said_in, options.hands)), sep="\n")
     return 0
 
 

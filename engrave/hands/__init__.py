@@ -6,6 +6,6 @@ the witnesses.
 """
 
 from engrave.hands.dividing import Division, divide
-from engrave.hands.telling import Beyond, Taken, remarks
+from engrave.hands.telling import Beyond, Taken, in_bars, remarks
 
-__all__ = ["Beyond", "Division", "Taken", "divide", "remarks"]
+__all__ = ["Beyond", "Division", "Taken", "divide", "in_bars", "remarks"]

@@ -4,7 +4,7 @@ Enters: a sheet, its strokes, the hands that were found. Leaves: ``Taken`` and `
 ``Remark``s of them; the words stand in the word lists, table ``hands``.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from engrave.fingering.reach import holds, let_go
@@ -22,15 +22,21 @@ from engrave.score import place_name
 class Taken:
     """Notes of one staff that the hand of another one plays, all for the same reason.
 
-    ``places`` are ranges of measures and beats as a marks file names them; ``count`` notes in all.
-    ``why``: ``marks``, ``word``, ``beam``, ``blank``, ``reach``, ``held``, ``leap`` or ``line``.
+    ``places`` are ranges of measures and beats as a marks file names them; ``moments`` has one for
+    each note, ``count`` notes in all. ``why``: ``marks``, ``word``, ``beam``, ``blank``,
+    ``reach``, ``held``, ``leap`` or ``line``.
     """
 
     hand: Hand
     staff: str
     why: str
-    count: int
+    moments: tuple[Moment, ...]
     places: tuple[str, ...]
+
+    @property
+    def count(self) -> int:
+        """How many notes."""
+        return len(self.moments)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,10 +83,22 @@ def told(
             beyond.append(Beyond(place, stroke.bar))
         sounding += zip(stroke.notes, chosen, strict=True)
     taken = tuple(
-        Taken(hand, names[staff - 1], why, len(notes), tuple(_ranges(notes, sheet)))
+        _taken(hand, names[staff - 1], why, [moment_of(note, sheet) for note in notes], sheet)
         for (hand, staff, why), notes in kinds.items()
     )
     return taken, tuple(beyond)
+
+
+def in_bars(taken: Iterable[Taken], bars: Container[int], sheet: Sheet) -> tuple[Taken, ...]:
+    """Those of the notes that stand in some of the bars."""
+    found = ((each, [moment for moment in each.moments if moment.bar in bars]) for each in taken)
+    return tuple(
+        _taken(each.hand, each.staff, each.why, here, sheet) for each, here in found if here
+    )
+
+
+def _taken(hand: Hand, staff: str, why: str, moments: Sequence[Moment], sheet: Sheet) -> Taken:
+    return Taken(hand, staff, why, tuple(moments), tuple(_ranges(moments, sheet)))
 
 
 def _why(
@@ -118,10 +136,10 @@ def _is_beyond(stroke: Stroke, chosen: Hands, who: Player) -> bool:
     return False
 
 
-def _ranges(notes: Sequence[Note], sheet: Sheet) -> Iterator[str]:
+def _ranges(moments: Iterable[Moment], sheet: Sheet) -> Iterator[str]:
     """Places in a row as one range: those that are no more than a measure apart."""
     first = last = None
-    for moment in dict.fromkeys(moment_of(note, sheet) for note in notes):
+    for moment in dict.fromkeys(moments):
         if last is not None and first is not None and moment.bar > last.bar + 1:
             yield _range(first, last, sheet)
             first = None

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from engrave.errors import EngraveError, Mistakes, Notice
-from engrave.hands import Taken, divide
+from engrave.hands import Taken, divide, in_bars
 from engrave.log.progress import Diary
 from engrave.machine.cache import NO_CACHE, Cache
 from engrave.marks import Marks, PassageMark
@@ -57,6 +57,19 @@ class Checked:
     taken: tuple[Taken, ...] = ()
     kept: Kept | None = None
     made: str = ""
+
+    @property
+    def taken_in_passages(self) -> tuple[Taken, ...]:
+        """Those of the notes in ``taken`` that stand in measures of a passage."""
+        from engrave.score import locate
+
+        bars = {
+            bar
+            for mark in self.marks.passages
+            for start, end in [locate(self.score, mark.measures.value)]
+            for bar in range(start.bar, end.bar + 1)
+        }
+        return in_bars(self.taken, bars, self.score.sheet)
 
     @property
     def drills(self) -> tuple[Drill, ...]:

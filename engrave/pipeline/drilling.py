@@ -45,7 +45,7 @@ class Drilled:
     notes: tuple[Remark, ...] = ()
     tempo: MarkedTempo = field(default_factory=MarkedTempo)
     why: tuple[Remark, ...] = ()
-    dropped: tuple[tuple[str, str, Remark], ...] = ()
+    dropped: tuple[tuple[str, str, Hand | None, Remark], ...] = ()
 
     @property
     def written(self) -> Drill:
@@ -144,7 +144,10 @@ def _drilled(passage: Passage, drills: Sequence[Drill], chosen: "Chosen | None" 
         every,
         notes=_notes(passage),
         why=chosen.why if chosen else (),
-        dropped=tuple((each.drill.family, each.drill.variant, each.why) for each in chosen.dropped)
+        dropped=tuple(
+            (each.drill.family, each.drill.variant, each.drill.suffix, each.why)
+            for each in chosen.dropped
+        )
         if chosen
         else (),
     )

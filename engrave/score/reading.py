@@ -30,6 +30,9 @@ from engrave.score.movements import choose_movement
 from engrave.score.score import Score
 from engrave.score.titles import natural_name, own_title
 
+MOST_PLACES = 6
+"""Measures that are named where signs of one kind were not read."""
+
 
 def read_score(
     file: Path | Held,
@@ -87,13 +90,12 @@ def _built(raw: RawScore, held: Held) -> Score:
     take_text_fingers(raw.part.bars, len(raw.staves))
     separate(raw.part)
     voices = Voices(raw.part.bars)
-    spans, single = join(raw.part, voices)
+    spans = join(raw.part, voices)
     bars = build_bars(raw.part, voices, len(raw.staves))
     sheet = Sheet(bars, spans, staves=tuple(range(1, len(raw.staves) + 1)))
-    lost = sorted((raw.part.lost + single).items())
     notices = [
         *raw.notes,
-        *(f"not read: {sign} ({count})" for sign, count in lost),
+        *_lost(raw.part.bars, sheet),
         *told_fullness(sheet),
         *_unread(raw.part.bars),
     ]
@@ -110,6 +112,16 @@ def _built(raw: RawScore, held: Held) -> Score:
         staves=raw.staves,
         unread=tuple((n, bar.unread) for n, bar in enumerate(part.bars) if bar.unread),
     )
+
+
+def _lost(bars: Sequence[RawBar], sheet: Sheet) -> Iterator[str]:
+    """The signs that were not read: how many of each, and in which measures."""
+    for sign in sorted({sign for bar in bars for sign, count in bar.lost.items() if count}):
+        count = sum(bar.lost[sign] for bar in bars)
+        names = [bar.name for bar, raw in zip(sheet.bars, bars, strict=True) if raw.lost[sign]]
+        several = ", ".join((*names[:MOST_PLACES], *("…" for _ in names[MOST_PLACES:][:1])))
+        place = f"in measures {several}" if len(names) > 1 else f"in measure {several}"
+        yield f"not read: {sign} ({count}), {place}"
 
 
 def _unread(bars: Sequence[RawBar]) -> Iterator[str]:

@@ -98,8 +98,8 @@ def test_german_puts_in_what_english_does() -> None:
         ("a list is wanted here, not a single value",
          "hier gehört eine Liste hin, nicht ein einzelner Wert"),
         (
-            "not read: brackets and dashed lines (1)",
-            "nicht gelesen: Klammern und gestrichelte Linien (1)",
+            "not read: brackets and dashed lines (2), in measures 3, 5",
+            "nicht gelesen: Klammern und gestrichelte Linien (2), in den Takten 3, 5",
         ),
         (
             "measures 3, 7 are shorter than the meter: kept as in the score",

@@ -7,7 +7,7 @@ import pytest
 
 from engrave.cli import main
 from tests.pipeline.small_scores import write_scores
-from tests.works import DEMO
+from tests.works import DEMO, Work
 
 MARKS = """score: ferry.musicxml
 tempo: {beat: quarter, goal: 96}
@@ -71,3 +71,45 @@ def test_the_demo_fits_a_terminal(tmp_path: Path, capsys: pytest.CaptureFixture[
     rows = [re.match(r"  [a-z, -]+?  +(\d+)  ", line) for line in lines]
     counts = [int(row[1]) for row in rows if row]
     assert f"{sum(counts)} drills, no warnings" in lines[-1]
+
+
+def test_in_german_names_stand_with_what_is_to_be_written(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    write_scores(tmp_path)
+    marks = tmp_path / "marks.yaml"
+    marks.write_text("language: de\n" + MARKS, "utf-8")
+    assert main(["check", "--no-cache", str(marks)]) == 0
+    told = capsys.readouterr().out
+    assert re.search(r"^  Rhythmen \(rhythms\) +2  lang–kurz \(long-short\), kurz–lang", told, re.M)
+    assert re.search(r"^  Sprünge \(leaps\), links +4  erster Schritt: ", told, re.M)
+    assert re.search(r"^  Schnelle Gruppen \(bursts\) +1  4 auf einmal  ", told, re.M)
+
+
+def test_what_is_not_made_names_its_hand(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    marks = Work("both", DEMO.score, "passages: [60-64]\n").write(tmp_path)
+    assert main(["check", "--no-cache", str(marks)]) == 0
+    told = capsys.readouterr().out
+    assert "Not made: Blocks, right hand (step-1, step-2), that hand has no such trouble." in told
+
+
+def test_hands_are_told_where_passages_are_unless_all_are_asked_for(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    write_scores(tmp_path)
+    marks = tmp_path / "marks.yaml"
+    marks.write_text(
+        "score: ferry.musicxml\ntempo: {goal: 96}\npassages: [1]\n"
+        'hands: {"1.1": {upper: left}, "6.1": {lower: right}}\n'
+    )
+    assert main(["check", "--no-cache", str(marks)]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert "The left hand takes 4 notes of the upper staff, as marked: 1.1" in told
+    assert "6.1" not in told
+    assert "6 more notes outside the passages: check --hands says where." in told
+    assert main(["check", "--no-cache", "--hands", str(marks)]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert "notes of the lower staff, as marked: 6.1" in told
+    assert "outside the passages" not in told

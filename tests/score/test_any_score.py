@@ -176,7 +176,9 @@ def test_strokes_without_a_pitch_are_rests(tmp_path: Path) -> None:
     )
     score = read_score(path)
     assert [event.is_rest for event in score.sheet.bars[0].events] == [False, False, True]
-    assert "not read: strokes without a pitch (1)" in [n.message for n in score.notices]
+    assert "not read: strokes without a pitch (1), in measure 1" in [
+        n.message for n in score.notices
+    ]
 
 
 @pytest.mark.parametrize(

@@ -41,7 +41,7 @@ def test_rests_under_notes_of_their_own_voice_go_and_are_told(tmp_path: Path) ->
     score = piano(tmp_path, measure(1, *upper, back(4), *lower, *BASS, head=head()))
     assert voices(score.sheet) == {1: ["E5", "r", "A5"], 2: ["C5"], 5: ["C3"]}
     assert [notice.message for notice in score.notices] == [
-        "not read: rests under notes of their own voice (1)"
+        "not read: rests under notes of their own voice (1), in measure 1"
     ]
 
 

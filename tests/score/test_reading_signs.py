@@ -318,8 +318,18 @@ def test_signs_that_are_not_read_are_said_to_be_lost(tmp_path: Path) -> None:
     dashes = direction('<dashes type="start"/>')
     score = piano(tmp_path, measure(1, dashes, slide, back(4), REST, head=head()))
     assert [notice.message for notice in score.notices] == [
-        "not read: brackets and dashed lines (1)",
-        "not read: glissandi (1)",
+        "not read: brackets and dashed lines (1), in measure 1",
+        "not read: glissandi (1), in measure 1",
+    ]
+
+
+def test_what_was_not_read_is_told_with_its_measures(tmp_path: Path) -> None:
+    dashes = direction('<dashes type="start"/>')
+    bars = [measure(1, note("C4", 4), back(4), REST, head=head())]
+    bars += [measure(n, dashes * (n % 2), note("C4", 4), back(4), REST) for n in range(2, 18)]
+    score = piano(tmp_path, *bars)
+    assert [notice.message for notice in score.notices] == [
+        "not read: brackets and dashed lines (8), in measures 3, 5, 7, 9, 11, 13, …"
     ]
 
 
@@ -348,7 +358,9 @@ def test_titles_and_rights_are_not_printed_over_the_music(tmp_path: Path) -> Non
     path.write_text(text.replace("<part-list>", credit, 1), "utf-8")
     score = read_score(path)
     assert [word.text for word in score.sheet.bars[0].directions] == ["dolce"]
-    assert "not read: titles and texts of the page (2)" in [n.message for n in score.notices]
+    assert "not read: titles and texts of the page (2), in measure 1" in [
+        n.message for n in score.notices
+    ]
 
 
 @pytest.mark.parametrize(

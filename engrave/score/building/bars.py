@@ -58,7 +58,7 @@ def build_bars(part: RawPart, voices: Voices, staves: int) -> tuple[Bar, ...]:
     bars: list[Bar] = []
     names = printed_names([raw.name for raw in part.bars])
     for index, (name, raw) in enumerate(zip(names, part.bars, strict=True)):
-        bar = _bar(index, name, raw, _Lines(voices, staves), force, part.lost)
+        bar = _bar(index, name, raw, _Lines(voices, staves), force)
         if bars and not bar.repeat_start and bars[-1].barline is None:
             bars[-1] = replace(bars[-1], barline=_style(raw.left_style))
         bars.append(bar)
@@ -67,11 +67,9 @@ def build_bars(part: RawPart, voices: Voices, staves: int) -> tuple[Bar, ...]:
     return tuple(bars)
 
 
-def _bar(
-    index: int, name: str, raw: RawBar, lines: "_Lines", force: _InForce, lost: Counter[str]
-) -> Bar:
+def _bar(index: int, name: str, raw: RawBar, lines: "_Lines", force: _InForce) -> Bar:
     signs = [replace(sign, offset=START) for sign in force.late] + raw.signs
-    _take_meter_and_key([sign for sign in signs if sign.offset == START], force, lost)
+    _take_meter_and_key([sign for sign in signs if sign.offset == START], force, raw.lost)
     events = [
         event
         for item in raw.items

@@ -20,7 +20,7 @@ def separate(part: RawPart) -> None:
         voices: dict[tuple[str, int], list[Item]] = defaultdict(list)
         for item in bar.items:
             voices[item.voice, item.staff].append(item)
-        gone = [rest for items in voices.values() for rest in _laid(items, part.lost)]
+        gone = [rest for items in voices.values() for rest in _laid(items, bar.lost)]
         if gone:
             bar.items = [item for item in bar.items if not any(item is rest for rest in gone)]
 

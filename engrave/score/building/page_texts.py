@@ -24,7 +24,7 @@ def without_page_texts(raw: RawScore) -> None:
     for bar in raw.part.bars:
         kept = [sign for sign in bar.signs if not _is_page_text(sign, known)]
         if len(kept) < len(bar.signs):
-            raw.part.lost["titles and texts of the page"] += len(bar.signs) - len(kept)
+            bar.lost["titles and texts of the page"] += len(bar.signs) - len(kept)
             bar.signs = kept
 
 

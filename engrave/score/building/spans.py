@@ -4,7 +4,7 @@ Enters: edges in the order of the file, and the voices. Leaves: ``Span``s in ord
 many ends found no partner. Knows no notes.
 """
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from dataclasses import replace
 
 from engrave.music.sheet import Moment, Span
@@ -19,8 +19,8 @@ _NAMES = {
 }
 
 
-def join(part: RawPart, voices: Voices) -> tuple[tuple[Span, ...], Counter[str]]:
-    """The spans of ``part``, and how many ends are left, by the plain names of their signs.
+def join(part: RawPart, voices: Voices) -> tuple[Span, ...]:
+    """The spans of ``part``; ends that are left are counted as lost, each in its bar.
 
     Ends belong together by number in the order of the file; where an end stands in the file before
     its beginning (a slur from the lower staff to the upper, both in one measure), it waits for it.
@@ -33,15 +33,15 @@ def join(part: RawPart, voices: Voices) -> tuple[tuple[Span, ...], Counter[str]]
             waiting[edge.group, edge.number, edge.opens].append(edge)
         else:
             pairs.append((edge, partner) if edge.opens else (partner, edge))
-    left = [edge for group in waiting.values() for edge in group]
-    lost = Counter(f"{_NAMES[edge.group]} with one end only" for edge in left)
+    for edge in (edge for group in waiting.values() for edge in group):
+        part.bars[edge.bar].lost[f"{_NAMES[edge.group]} with one end only"] += 1
     spans = (
         _span(start, _on_main_note(end, part), voices)
         for start, end in pairs
         if not (_on_rest(start) or _on_rest(end))
     )
     real = (span for span in spans if span.start < span.end or span.from_grace)
-    return tuple(sorted(real, key=lambda span: (span.start, span.end))), lost
+    return tuple(sorted(real, key=lambda span: (span.start, span.end)))
 
 
 def _take(candidates: list[Edge], edge: Edge) -> Edge | None:

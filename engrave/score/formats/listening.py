@@ -126,7 +126,7 @@ class Listening(_Parser):  # type: ignore[misc]
     def _keep(self, element: Element, note: Any) -> None:
         from music21.dynamics import Dynamic
 
-        printed, slurs = read_notations(element, self.part.lost)
+        printed, slurs = read_notations(element, self.bar.lost)
         self._printed[id(note)] = printed
         self._staves[id(note)] = self.getStaffNumber(element) or 1
         for slur in slurs:
@@ -148,7 +148,7 @@ class Listening(_Parser):  # type: ignore[misc]
         tag, kind = mxDir.tag, mxDir.get("type", "")
         if tag not in ("wedge", "pedal", "octave-shift"):
             if tag in _LOST:
-                self.part.lost[_LOST[tag]] += kind != "stop"
+                self.bar.lost[_LOST[tag]] += kind != "stop"
                 return
             super().setDirectionInDirectionType(mxDir, mxDirection, staffKey, totalOffset)
             return
@@ -197,7 +197,7 @@ class Listening(_Parser):  # type: ignore[misc]
 
     def xmlHarmony(self, mxHarmony: Element) -> None:  # noqa: N802, N803
         """Chord symbols are no piano music."""
-        self.part.lost["chord symbols"] += 1
+        self.bar.lost["chord symbols"] += 1
 
     def xmlSound(self, mxSound: Element) -> None:  # noqa: N802, N803
         """Playback is not print."""
@@ -214,7 +214,7 @@ class Listening(_Parser):  # type: ignore[misc]
         elif location == "right":
             bar.right_style = mxBarline.findtext("bar-style")
         else:
-            self.part.lost["bar lines inside measures"] += 1
+            self.bar.lost["bar lines inside measures"] += 1
         if repeat is not None:
             bar.repeat_start |= repeat.get("direction") == "forward"
             bar.repeat_end |= repeat.get("direction") == "backward"

@@ -88,7 +88,7 @@ class RawBar:
     """One measure: ``name`` as the file numbers it, ``implicit`` when it says it is not counted.
 
     ``reach`` is how far the file moves into the bar, in quarters, notes or not. ``unread`` says
-    why nothing of it could be read.
+    why nothing of it could be read; ``lost`` counts, by their plain names, signs that were not.
     """
 
     name: str
@@ -102,6 +102,7 @@ class RawBar:
     endings: list[RawEnding] = field(default_factory=list)
     reach: Quarters = field(default_factory=Quarters)
     unread: str | None = None
+    lost: Counter[str] = field(default_factory=Counter)
 
 
 @dataclass(slots=True)
@@ -122,11 +123,10 @@ class RawTempo:
 
 @dataclass(slots=True)
 class RawPart:
-    """The keyboard part; ``lost`` counts, by their plain names, the signs that were not read."""
+    """The keyboard part."""
 
     bars: list[RawBar]
     edges: list[Edge] = field(default_factory=list)
-    lost: Counter[str] = field(default_factory=Counter)
 
 
 @dataclass(slots=True)
@@ -173,8 +173,8 @@ def merged(parts: Sequence[RawPart], staves: Sequence[int] = ()) -> RawPart:
             bar.signs += [s for s in below.signs if not _is_common(s)]
             bar.reach = max(bar.reach, below.reach)
             bar.unread = bar.unread or below.unread
+            bar.lost += below.lost
         upper.edges += lower.edges
-        upper.lost += lower.lost
     return upper
 
 

@@ -241,7 +241,7 @@ def _add_span(part: RawPart, spanner: Any, number: str, places: Sequence[_Place]
     lost = next((name for cls, name in _LOST.items() if cls in spanner.classSet), None)
     found = next((names for cls, names in _SPANS.items() if cls in spanner.classSet), None)
     if lost or not found:
-        part.lost[lost or "lines of other kinds"] += 1
+        part.bars[places[0].bar].lost[lost or "lines of other kinds"] += 1
         return
     group, kind = found
     edge = Edge(

@@ -15,7 +15,7 @@ def without_unpitched(part: RawPart) -> None:
         for place, item in enumerate(bar.items):
             if {"Unpitched", "PercussionChord"} & item.element.classSet:
                 bar.items[place] = _rested(item)
-                part.lost["strokes without a pitch"] += 1
+                bar.lost["strokes without a pitch"] += 1
         bar.items = [item for item in bar.items if not _is_grace_rest(item)]
 
 
