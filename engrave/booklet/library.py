@@ -1,4 +1,4 @@
-"""WeasyPrint, loaded without its detours.
+"""WeasyPrint, loaded without its detours (70.0).
 
 It asks for each of its libraries under the names that every system has for it, and for a name that
 is none here Python runs the linker's tools, a dozen times. On Linux one of the names is that of the

@@ -174,13 +174,17 @@ def parse(data: str) -> Path:
 
 
 class _Reader:
-    """The pen while path data is read: where it is, where the outline began, the last control."""
+    """The pen while path data is read: where it is, where the outline began, the last control.
+
+    A smooth curve goes on from the control of one of its own degree (``kin``) alone.
+    """
 
     def __init__(self) -> None:
         self.segments: list[Segment] = []
         self.now: Point = (0.0, 0.0)
         self.start: Point = (0.0, 0.0)
         self.control: Point = (0.0, 0.0)
+        self.kin = ""
 
     def take(self, command: str, numbers: list[float]) -> None:
         """One command with its numbers."""
@@ -197,8 +201,11 @@ class _Reader:
         if kind == "Z":
             self._add("Z", ())
             self.now = self.control = self.start
+            self.kin = ""
             return
         if kind in "ST":
+            if kind not in self.kin:
+                self.control = self.now
             points.insert(0, (2 * x0 - self.control[0], 2 * y0 - self.control[1]))
         if kind in "QT":
             (qx, qy), (x, y) = points
@@ -209,6 +216,7 @@ class _Reader:
             self._add({"S": "C", "H": "L", "V": "L"}.get(kind, kind), tuple(points))
             self.control = points[-2] if kind in "CS" else points[-1]
         self.now = points[-1]
+        self.kin = {"C": "CS", "S": "CS", "Q": "QT", "T": "QT"}.get(kind, "")
 
     def _add(self, command: str, points: tuple[Point, ...]) -> None:
         self.segments.append(Segment(command, points))

@@ -1,4 +1,4 @@
-"""music21, loaded without its tests, which it imports, and without what reads from networks."""
+"""music21 (10.5.1), loaded without its tests, which it imports, and what reads from networks."""
 
 from engrave.machine.later import put_off
 

@@ -1,0 +1,53 @@
+"""What we change in libraries while they load is still needed; where a test fails, ours can go.
+
+Seen in music21 10.5.1 and WeasyPrint 70.0.
+"""
+
+import json
+import subprocess
+import sys
+
+import pytest
+
+_LOAD = """
+import ctypes.util, json, sys
+find, missing = ctypes.util.find_library, []
+def ask(name):
+    found = find(name)
+    if found is None:
+        missing.append(name)
+    return found
+ctypes.util.find_library = ask
+import weasyprint, music21
+print(json.dumps({"missing": missing, "loaded": sorted(sys.modules)}))
+"""
+
+
+@pytest.fixture(scope="module")
+def plain() -> dict[str, list[str]]:
+    """What both libraries do when nothing of ours stands in their way."""
+    ran = subprocess.run([sys.executable, "-c", _LOAD], capture_output=True, check=True)
+    said: dict[str, list[str]] = json.loads(ran.stdout)
+    return said
+
+
+@pytest.mark.parametrize("module", ["music21.test", "music21.test.testRunner", "requests"])
+def test_music21_loads_its_tests_and_a_network_library(
+    plain: dict[str, list[str]], module: str
+) -> None:
+    """``score/formats/library.py`` puts them off."""
+    assert module in plain["loaded"]
+
+
+@pytest.mark.parametrize("module", ["fontTools.subset", "fontTools.varLib.instancer"])
+def test_weasyprint_loads_a_second_subsetter(plain: dict[str, list[str]], module: str) -> None:
+    """``booklet/library.py`` puts them off."""
+    assert module in plain["loaded"]
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="the detour is taken on Linux alone")
+def test_weasyprint_asks_for_libraries_by_names_that_are_none_here(
+    plain: dict[str, list[str]],
+) -> None:
+    """``booklet/library.py`` answers at once; each question costs a run of the linker's tools."""
+    assert len(plain["missing"]) > 4
