@@ -10,6 +10,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 
+from engrave.booklet.declarations import kept_declarations
 from engrave.machine.later import put_off
 
 _SELDOM_USED = ("fontTools.subset", "fontTools.varLib.instancer")
@@ -19,7 +20,7 @@ def load_weasyprint() -> None:
     """Import it; raises ``OSError`` where its libraries are not installed."""
     if "weasyprint" in sys.modules:
         return
-    with put_off(*_SELDOM_USED):
+    with put_off(*_SELDOM_USED), kept_declarations():
         if sys.platform == "linux":
             with _unasked(), suppress(OSError):  # on a system with names of its own, ask after all
                 import weasyprint

@@ -48,7 +48,7 @@ def program() -> str:
     package = Path(__file__).resolve().parent.parent
     for root in (package, package.parent / "templates"):  # inside the package once installed
         for path in sorted(root.rglob("*")):
-            if path.suffix != ".pyc" and path.is_file():
+            if "__pycache__" not in path.parts and path.is_file():
                 digest.update(f"\n{path.name}\n".encode() + path.read_bytes())
     return digest.hexdigest()
 
