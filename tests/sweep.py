@@ -79,7 +79,7 @@ def sweep(work: Work, chosen: Iterable[int] | None = None) -> Counts:
     with tempfile.TemporaryDirectory() as folder:
         path = work.write(Path(folder))
         names = list(sources.read_score(work.score, work.part).starts)
-        path.write_text(path.read_text("utf-8") + _passages(names), "utf-8")
+        path.write_text(path.read_text("utf-8") + passages(names), "utf-8")
         marks = read_marks(path, OPTIONS)
         score = read_score(marks.score.value, part=work.part or None, movement=None)
         reading = sources.read_score(work.score, work.part)
@@ -88,7 +88,7 @@ def sweep(work: Work, chosen: Iterable[int] | None = None) -> Counts:
     return counts
 
 
-def _passages(names: Sequence[str]) -> str:
+def passages(names: Sequence[str]) -> str:
     """A passage for every eight measures, both hands."""
     ranges = [names[at : at + MEASURES] for at in range(0, len(names), MEASURES)]
     lines = [f"  - {{measures: {group[0]}-{group[-1]}, hand: both}}\n" for group in ranges]

@@ -11,21 +11,25 @@ from itertools import count, pairwise
 
 from engrave.engraver.breaks import Widths, choose_breaks
 from engrave.engraver.crowding import Crowd
+from engrave.engraver.curves import place_curves
 from engrave.engraver.fingers import place_fingers
+from engrave.engraver.inside import place_inside
 from engrave.engraver.ornaments import place_ornaments
 from engrave.engraver.outside import place_outside
 from engrave.engraver.paths import around
 from engrave.engraver.placed import placed
-from engrave.engraver.reading import System, read_systems
-from engrave.engraver.shapes import Shape
+from engrave.engraver.reading import Ink, System, read_systems
 from engrave.engraver.stacking import EDGE, FinishedSystem, stack
 from engrave.engraver.style import Engraving, Style
-from engrave.engraver.toolkit import STAFF, draw
+from engrave.engraver.toolkit import APART, STAFF, draw
 from engrave.music.sheet import Event, Sheet
 from engrave.notation import musicxml
 
 _SHORT = 0.75
 """A line that fills less of the width than this is not stretched to it."""
+
+_WIDER = (20, 28)
+"""Distances between staves that are tried where fingers find no room between them."""
 
 
 def engrave(sheet: Sheet, style: Style) -> Engraving:
@@ -33,18 +37,30 @@ def engrave(sheet: Sheet, style: Style) -> Engraving:
 
     Raises ``EngraveError`` for a style that no music fits, or music that verovio cannot read.
     """
+    return Engraving(tuple(stack([_line(sheet, *each) for each in finished(sheet, style)], style)))
+
+
+def finished(sheet: Sheet, style: Style) -> list[tuple[System, list[Ink]]]:
+    """The systems as verovio draws them, each with all its ink in its place.
+
+    Where fingers find no room between the staves, these are drawn farther apart.
+    """
     width = style.width_mm * STAFF / style.staff_height_mm - 4 * EDGE
-    systems = _systems(sheet, width, style.is_justified)
-    return Engraving(tuple(stack([_line(sheet, system, width) for system in systems], style)))
+    for apart in (APART, *_WIDER):
+        systems = _systems(sheet, width, style.is_justified, apart)
+        done = [_placed(sheet, system, width) for system in systems]
+        if all(has_room for _, has_room in done):
+            break
+    return [(system, inks) for system, (inks, _) in zip(systems, done, strict=True)]
 
 
-def _systems(sheet: Sheet, width: float, is_justified: bool) -> list[System]:
+def _systems(sheet: Sheet, width: float, is_justified: bool, apart: int) -> list[System]:
     """The music without fingers, in lines of ``width`` units with the brace.
 
     Lines are as wide as they may be, so that right edges agree from sheet to sheet; but where all
     the breaks are the sheet's own and its lines are short, they are not torn to the full width.
     """
-    score, line = _in_one_line(sheet)
+    score, line = _in_one_line(sheet, apart)
     width += line.left
     widths = _widths(line)
     forced = frozenset(i for i, bar in enumerate(sheet.bars) if i and bar.system_break)
@@ -54,14 +70,14 @@ def _systems(sheet: Sheet, width: float, is_justified: bool) -> list[System]:
     widest = max(widths.of(*ends) for ends in pairwise((0, *breaks, len(sheet.bars))))
     if forced.issuperset(breaks) and not is_justified and widest < _SHORT * width:
         width = widest
-    return read_systems(draw(_with_breaks(score, frozenset(breaks)), width, is_justified))
+    return read_systems(draw(_with_breaks(score, frozenset(breaks)), width, is_justified, apart))
 
 
 @lru_cache(maxsize=1)
-def _in_one_line(sheet: Sheet) -> tuple[bytes, System]:
+def _in_one_line(sheet: Sheet, apart: int) -> tuple[bytes, System]:
     """The music as verovio sees it, and laid out in one line; kept for another size of the same."""
     score = musicxml(_without_marks(sheet))
-    (line,) = read_systems(draw(score))
+    (line,) = read_systems(draw(score, apart=apart))
     return score, line
 
 
@@ -96,13 +112,19 @@ def _widths(line: System) -> Widths:
     return Widths(tuple(bars), line.head)
 
 
-def _line(sheet: Sheet, system: System, width: float) -> FinishedSystem:
-    fixed = [ink.shape for ink in system.inks if not ink.role]
-    boxes = [box for shape in fixed for box in shape.boxes()]
-    crowd = Crowd(boxes)
-    marks: list[Shape] = [ink.shape for ink in place_ornaments(system, crowd)]
-    marks += place_fingers(sheet, system, crowd)
-    marks += [ink.shape for ink in place_outside(sheet, system, crowd, width + system.left)]
-    boxes += [box for shape in marks for box in shape.boxes()]
-    notes = tuple(placed(sheet, system))
-    return FinishedSystem((*fixed, *marks), tuple(system.staff_tops), around(boxes), notes)
+def _line(sheet: Sheet, system: System, inks: list[Ink]) -> FinishedSystem:
+    shapes = tuple(ink.shape for ink in inks)
+    boxes = [box for shape in shapes for box in shape.boxes()]
+    return FinishedSystem(shapes, tuple(system.staff_tops), around(boxes), tuple(placed(sheet, system)))
+
+
+def _placed(sheet: Sheet, system: System, width: float) -> tuple[list[Ink], bool]:
+    """Fingers and labels in their places, and the signs that give way to them; whether the fingers
+    found room on their side of the other staff."""
+    fixed = list(place_curves(place_inside(sheet, system)))
+    crowd = Crowd(box for ink in fixed for box in ink.shape.boxes())
+    inks = [*fixed, *place_ornaments(system, crowd)]
+    fingers = place_fingers(sheet, system, crowd)
+    inks += [Ink(figure, kind="finger") for figure in fingers.figures]
+    inks += place_outside(sheet, system, crowd, width + system.left)
+    return inks, fingers.have_room

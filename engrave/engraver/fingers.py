@@ -43,16 +43,27 @@ class Column:
     above: bool
 
 
-def place_fingers(sheet: Sheet, system: System, crowd: Crowd) -> list[Text]:
+@dataclass(frozen=True, slots=True)
+class Fingers:
+    """The figures, and whether all found room without going beyond the other staff."""
+
+    figures: tuple[Text, ...]
+    have_room: bool
+
+
+def place_fingers(sheet: Sheet, system: System, crowd: Crowd) -> Fingers:
     """The fingers of the notes that stand in ``system``; they join the ``crowd``."""
     figures: list[Text] = []
+    have_room = True
     for column in _columns(sheet, system):
-        box = _start(column, system)
-        box = box.moved(0, crowd.free_above(box) if column.above else crowd.free_below(box))
+        start = _start(column, system)
+        box = start.moved(0, crowd.free_above(start) if column.above else crowd.free_below(start))
+        low, high = sorted((start.top, box.top))
+        have_room &= not any(low < top < high for top in system.staff_tops)
         ink = box.widened(-_CLEAR, -_CLEAR)
         crowd.add([ink])
         figures += _figures(column, ink)
-    return figures
+    return Fingers(tuple(figures), have_room)
 
 
 def _columns(sheet: Sheet, system: System) -> Iterator[Column]:

@@ -13,7 +13,7 @@ from engrave.engraver.crowding import Crowd
 from engrave.engraver.paths import Box, around
 from engrave.engraver.placed import placed
 from engrave.engraver.reading import Ink, System
-from engrave.engraver.shapes import Text
+from engrave.engraver.shapes import Stroke, Text
 from engrave.engraver.toolkit import SPACE, STAFF
 from engrave.music.sheet import Sheet
 
@@ -21,10 +21,13 @@ LABEL_SIZE = 1.5 * SPACE
 _CLEAR = 0.35 * SPACE
 _TIGHT = 0.12 * SPACE
 """Between the staves there is no more room than that."""
+_SHORTEST = 1.5 * SPACE
+"""What a hairpin keeps that gives way to a dynamic at its end."""
 
+_LOUDNESS = ("dynam", "hairpin")
 _ORDER = (
     ("octave",),
-    ("dynam", "hairpin"),
+    _LOUDNESS,
     ("pedal",),
     ("dir",),
     ("tempo", "reh"),
@@ -48,11 +51,65 @@ def place_outside(sheet: Sheet, system: System, crowd: Crowd, right: float) -> l
             groups[ink.group].append(ink)
     for kinds in _ORDER:
         if kinds == ("dir",):
-            found += [Ink(text) for text in _labels(sheet, system, crowd)]
+            found += [Ink(text, kind="label") for text in _labels(sheet, system, crowd)]
         chosen = [inks for inks in groups.values() if inks[0].role in kinds]
+        if kinds == _LOUDNESS:
+            chosen = _trimmed(chosen)
         for line in _lines(chosen, system, alone=kinds[0] in _ALONE):
-            found += _moved(_within(line, right), system, crowd)
+            line = _beside_bars(_within(line, right), system)
+            found += _moved(line, system, crowd)
     return found
+
+
+def _trimmed(groups: list[list[Ink]]) -> list[list[Ink]]:
+    """Hairpins that end where a dynamic begins, and begin where it ends."""
+    letters = [_box(group) for group in groups if group[0].role == "dynam"]
+    return [_trim(group, letters) if group[0].role == "hairpin" else group for group in groups]
+
+
+def _trim(hairpin: list[Ink], letters: list[Box]) -> list[Ink]:
+    whole = _box(hairpin)
+    left, right = whole.left, whole.right
+    for box in letters:
+        if not box.meets(whole):
+            continue
+        if box.left + box.right < whole.left + whole.right:
+            left = max(left, box.right + _CLEAR)
+        else:
+            right = min(right, box.left - _CLEAR)
+    if (left, right) == (whole.left, whole.right):
+        return hairpin
+    if right - left < _SHORTEST:
+        left, right = (left, left + _SHORTEST) if left > whole.left else (right - _SHORTEST, right)
+    scale = (right - left) / (whole.right - whole.left)
+    return [
+        replace(
+            ink,
+            shape=replace(
+                ink.shape,
+                points=tuple((left + (x - whole.left) * scale, y) for x, y in ink.shape.points),
+            ),
+        )
+        if isinstance(ink.shape, Stroke)
+        else ink
+        for ink in hairpin
+    ]
+
+
+def _beside_bars(line: list[Ink], system: System) -> list[Ink]:
+    """A word or letter between the staves that would cross a bar line, moved to end before it."""
+    box = _box(line)
+    if line[0].role not in ("dir", "dynam") or _side(box, system) is not None:
+        return line
+    bars = [b for ink in system.inks if ink.kind == "barLine" for b in ink.shape.boxes()]
+    crossed = [bar for bar in bars if bar.meets(box) and bar.left > box.left]
+    if not crossed:
+        return line
+    before = max((bar.right for bar in bars if bar.right < box.left + SPACE), default=0.0)
+    over = box.right + _CLEAR - min(bar.left for bar in crossed)
+    if box.left - over < before:
+        return line
+    return [replace(ink, shape=ink.shape.moved(-over, 0)) for ink in line]
 
 
 def _lines(groups: list[list[Ink]], system: System, *, alone: bool) -> Iterator[list[Ink]]:

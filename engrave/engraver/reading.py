@@ -30,14 +30,30 @@ OUTSIDE = ("octave", "dynam", "hairpin", "pedal", "dir", "tempo", "reh", "voltaB
 ORNAMENTS = ("trill", "mordent", "turn", "fermata")
 """Classes of signs that belong to one note, and give way to its slurs."""
 
+RESTS = frozenset({"rest", "mRest"})
+
+_KINDS = frozenset(
+    {
+        "accid", "arpeg", "artic", "bTrem", "barLine", "beam", "beamSpan", "clef", "dots", "fTrem",
+        "flag", "grpSym", "keySig", "ledgerLines", "meterSig", "notehead", "slur", "staff", "stem",
+        "tie", "tupletBracket", "tupletNum", *RESTS, *OUTSIDE, *ORNAMENTS,
+    }
+)  # fmt: skip
+"""What verovio calls what is drawn."""
+
+_ON_ONE_STEM = frozenset({"bTrem", "beam", "chord", "fTrem", "note", *RESTS})
+
 
 @dataclass(frozen=True, slots=True)
 class Ink:
-    """A shape, the role it plays (a class of ``OUTSIDE`` or ``ORNAMENTS``, or none), its group."""
+    """A shape, the role it plays (a class of ``OUTSIDE`` or ``ORNAMENTS``, or none), its group;
+    what it is (``kind``, verovio's class), and which beam, chord, note or sign it is a part of."""
 
     shape: Shape
     role: str = ""
     group: int = 0
+    kind: str = ""
+    owner: int = 0
 
 
 @dataclass(slots=True)
@@ -64,6 +80,9 @@ class _Where:
     group: int = 0
     note: str = ""
     turn: tuple[float, float] | None = None
+    kind: str = ""
+    owner: int = 0
+    is_stemmed: bool = False
 
 
 def read_systems(svg: str) -> list[System]:
@@ -95,7 +114,7 @@ def _read(element: Element, where: _Where, groups: "count[int]") -> None:
             _take_measure(classes, system, before)
             continue
         for shape in _shapes(child, tag, where):
-            system.inks.append(Ink(shape, where.role, where.group))
+            system.inks.append(Ink(shape, where.role, where.group, where.kind, where.owner))
             if where.note and isinstance(shape, Glyph):
                 system.notes.setdefault(where.note, shape.boxes()[0])
 
@@ -128,7 +147,11 @@ def _enter(child: Element, classes: frozenset[str], where: _Where, groups: "coun
         if not turned:
             raise RuntimeError(f"a transform that is not known: {child.attrib['transform']}")
         turn = (float(turned[1]), float(turned[2]))
-    return _Where(where.system, role, group, note, turn)
+    kind = next((name for name in classes if name in _KINDS), where.kind)
+    owner, is_stemmed = where.owner, where.is_stemmed
+    if kind in RESTS or (not is_stemmed and (kind != where.kind or classes & _ON_ONE_STEM)):
+        owner, is_stemmed = next(groups), bool(classes & _ON_ONE_STEM)
+    return _Where(where.system, role, group, note, turn, kind, owner, is_stemmed)
 
 
 def _staff(element: Element, system: System) -> None:

@@ -50,17 +50,24 @@ def _toolkit() -> Any:
     return toolkit
 
 
-def draw(score: bytes, width: float | None = None, is_justified: bool = False) -> str:
+APART = 12
+"""Verovio's own least distance between staves, in half spaces."""
+
+
+def draw(
+    score: bytes, width: float | None = None, is_justified: bool = False, apart: int = APART
+) -> str:
     """The SVG of a MusicXML document: in one line, or in the systems it asks for, of ``width``.
 
-    ``width`` in units. Systems are stretched to it, all but the last unless ``is_justified``.
+    ``width`` in units. Systems are stretched to it, all but the last unless ``is_justified``;
+    staves are at least ``apart``.
     Raises ``EngraveError`` when verovio cannot read the document.
     """
     with _ALONE:
-        return _drawn(score, width, is_justified)
+        return _drawn(score, width, is_justified, apart)
 
 
-def _drawn(score: bytes, width: float | None, is_justified: bool) -> str:
+def _drawn(score: bytes, width: float | None, is_justified: bool, apart: int) -> str:
     toolkit = _toolkit()
     toolkit.setOptions(
         {
@@ -68,6 +75,7 @@ def _drawn(score: bytes, width: float | None, is_justified: bool) -> str:
             "breaks": "none" if width is None else "encoded",
             "adjustPageWidth": width is None,
             "minLastJustification": 0.0 if is_justified else 1.0,
+            "spacingStaff": apart,
             "pageWidth": 100000 if width is None else int(width // 10),
         }
     )

@@ -3,6 +3,8 @@
 Enters: a ``Sheet``. Leaves: slurs by the event that carries each end, the rest as signs by bar.
 """
 
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from xml.etree.ElementTree import Element
 
 from engrave.music.sheet import Moment, Sheet, Span
@@ -21,7 +23,7 @@ _OCTAVES = {"octave-up": "down", "octave-down": "up"}
 def slurs(sheet: Sheet) -> Slurs:
     """The ends of every slur whose first and last event are both there."""
     found: Slurs = {}
-    chosen = [span for span in sheet.spans if span.kind == "slur"]
+    chosen = list(_once(span for span in sheet.spans if span.kind == "slur"))
     for span, number in zip(chosen, _numbers(chosen), strict=True):
         first = _event(sheet, span.start, span.voice, grace=span.from_grace)
         last = _event(sheet, span.end, span.end_voice, grace=False)
@@ -33,6 +35,17 @@ def slurs(sheet: Sheet) -> Slurs:
             sign = make("slur", type=type_, number=number, placement=placement)
             found.setdefault(moment.bar, {}).setdefault(event, []).append(sign)
     return found
+
+
+def _once(spans: Iterable[Span]) -> Iterator[Span]:
+    """The slurs; of two that bind the same chords on the same side, or on no side, the first."""
+    sides: dict[Span, set[str | None]] = {}
+    for span in spans:
+        ends = replace(span, placement=None)
+        seen = sides.setdefault(ends, set())
+        if not seen or not ({span.placement, None} & seen or span.placement is None):
+            yield span
+        seen.add(span.placement)
 
 
 def span_signs(sheet: Sheet) -> dict[int, list[Sign]]:

@@ -119,12 +119,13 @@ def marks(bar: Bar, beams: Mapping[int, tuple[str, ...]]) -> dict[int, tuple[Mar
     """The marks of every event that begins or ends a tuplet, by its index in ``bar``.
 
     A hand's numbers stand on the other side than its fingers, where it has the staff to itself. A
-    note alone, of a tuplet that the bar cuts off, has no room for a bracket beside its number.
+    note or two, of a tuplet of which the rest is not there, have a number and no bracket.
     """
     found: dict[int, tuple[Mark, ...]] = {}
     for voice in {event.voice for event in bar.events}:
         for group in groups(line(bar, voice)):
-            bracket = len(group.indices) > 1 and not _one_beam(group, beams)
+            is_whole = group.unit is not None or len(group.indices) > 2
+            bracket = is_whole and len(group.indices) > 1 and not _one_beam(group, beams)
             placement = _placement(bar, bar.events[group.indices[0]])
             for index, type_ in ((group.indices[0], "start"), (group.indices[-1], "stop")):
                 found[index] = (*found.get(index, ()), Mark(type_, bracket, placement))

@@ -1,0 +1,124 @@
+"""What gives way inside the staves where several voices share one: rests and articulations.
+
+Enters: the sheet, a system, and its ink but what stands outside the staves. Leaves: the same ink,
+rests on the side of their voice and clear of other notes, articulations clear of notes that are
+not theirs. Verovio takes the side from the number of the voice, and prints over what is in the way.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from engrave.engraver.crowding import Crowd
+from engrave.engraver.paths import Box, around
+from engrave.engraver.placed import Placed, placed
+from engrave.engraver.reading import RESTS, Ink, System
+from engrave.engraver.shapes import Glyph, Stroke
+from engrave.engraver.toolkit import SPACE, STAFF
+from engrave.music.sheet import Event, Sheet
+
+_STAVES = frozenset({"", "staff", "ledgerLines", "barLine", "grpSym"})
+_YIELDING = frozenset({"artic", "slur", "tie", *_STAVES})
+_CLEAR = 0.12 * SPACE
+_FARTHEST = 10
+"""Spaces that a rest goes at most; where that is not enough it stays."""
+_ON_A_LINE = frozenset({"E4E3", "E4E4"})
+"""Rests of a whole and a half note (SMuFL), which need a line to hang from or to lie on."""
+_LEDGER, _LEDGER_WIDTH = 0.18 * SPACE, 0.4 * SPACE
+
+
+def place_inside(sheet: Sheet, system: System) -> list[Ink]:
+    """The ink of ``system`` but the signs outside, what gives way in its place."""
+    inks = [ink for ink in system.inks if not ink.role]
+    rests = {ink.shape.boxes()[0]: ink.owner for ink in inks if ink.kind in RESTS}
+    crowd = Crowd(_boxes(ink for ink in inks if ink.kind not in RESTS | _STAVES))
+    moves: dict[int, float] = {}
+    for rest in placed(sheet, system):
+        owner = rests.get(rest.box)
+        if owner is None or rest.event.tones:
+            continue
+        box = around(_boxes(ink for ink in inks if ink.owner == owner))
+        others = _others(sheet, rest)
+        side = 0 if not others else -1 if _is_upper(sheet, rest, others) else 1
+        moves[owner] = _way(box, side, system, crowd)
+        crowd.add([box.moved(0, moves[owner])])
+    return [*_articulated([*_moved(inks, moves, system)])]
+
+
+def _boxes(inks: Iterable[Ink]) -> list[Box]:
+    return [box for ink in inks for box in ink.shape.boxes()]
+
+
+def _others(sheet: Sheet, rest: Placed) -> list[Event]:
+    """What the other voices of its staff play in the rest's bar."""
+    return [
+        event
+        for event in sheet.bars[rest.bar].events
+        if event.tones and event.staff == rest.event.staff and event.voice != rest.event.voice
+    ]
+
+
+def _is_upper(sheet: Sheet, rest: Placed, others: Sequence[Event]) -> bool:
+    """Whether the rest's voice is the upper one: by the stems of the score, or by its number."""
+    voice = rest.event.voice
+    own = [event.stem for event in sheet.bars[rest.bar].events if event.voice == voice]
+    for events, up in ((own, "up"), ([event.stem for event in others], "down")):
+        if stems := [stem for stem in events if stem]:
+            return stems.count(up) * 2 > len(stems)
+    return all(event.voice > voice for event in others)
+
+
+def _way(box: Box, side: int, system: System, crowd: Crowd) -> float:
+    """How far a rest goes, by whole spaces, to its voice's ``side`` (-1 up, 1 down, 0 either) and
+    clear of notes."""
+    middle = (box.top + box.bottom) / 2
+    staff = min((top + STAFF / 2 for top in system.staff_tops), key=lambda y: abs(y - middle))
+    over = round((middle - staff) / SPACE)
+    start = -2 * over if over * side < 0 else 0
+    wide = box.widened(_CLEAR, _CLEAR)
+    for steps in range(_FARTHEST + 1):
+        for away in (side,) if side else (-1, 1):
+            distance = float((start + steps * away) * SPACE)
+            if not crowd.free_above(wide.moved(0, distance)):
+                return distance
+    return 0.0
+
+
+def _moved(inks: Iterable[Ink], moves: Mapping[int, float], system: System) -> Iterator[Ink]:
+    """The rests in their places, with a ledger line where they need one."""
+    for ink in inks:
+        distance = moves.get(ink.owner, 0)
+        shape = ink.shape.moved(0, distance) if distance else ink.shape
+        yield replace(ink, shape=shape)
+        if (
+            distance
+            and isinstance(shape, Glyph)
+            and shape.code in _ON_A_LINE
+            and _is_outside(shape.y, system)
+        ):
+            box = shape.boxes()[0]
+            ends = (box.left - _LEDGER_WIDTH, shape.y), (box.right + _LEDGER_WIDTH, shape.y)
+            yield replace(ink, shape=Stroke(ends, _LEDGER), kind="ledgerLines")
+
+
+def _is_outside(y: float, system: System) -> bool:
+    return not any(top <= y <= top + STAFF for top in system.staff_tops)
+
+
+def _articulated(inks: Sequence[Ink]) -> Iterator[Ink]:
+    """Articulations that stand on what is not theirs go farther from their own note."""
+    fixed = [ink for ink in inks if ink.kind not in _YIELDING]
+    crowd = Crowd(_boxes(fixed))
+    signs = [(ink.owner, ink.shape.boxes()[0]) for ink in inks if ink.kind == "artic"]
+    for ink in inks:
+        box = ink.shape.boxes()[0] if ink.kind == "artic" else None
+        if box is None or not crowd.free_above(box):
+            yield ink
+            continue
+        heads = [each.shape.boxes()[0] for each in fixed if each.owner == ink.owner]
+        others = Crowd(_boxes(each for each in fixed if each.owner != ink.owner))
+        others.add(sign for owner, sign in signs if owner != ink.owner)
+        near = min(heads, key=lambda head: abs(head.left - box.left), default=box)
+        free = others.free_above if box.top < near.top else others.free_below
+        distance = free(box.widened(_CLEAR, _CLEAR)) if others.free_above(box) else 0
+        signs.append((ink.owner, box.moved(0, distance)))
+        yield replace(ink, shape=ink.shape.moved(0, distance))
