@@ -115,7 +115,9 @@ def _widths(line: System) -> Widths:
 def _line(sheet: Sheet, system: System, inks: list[Ink]) -> FinishedSystem:
     shapes = tuple(ink.shape for ink in inks)
     boxes = [box for shape in shapes for box in shape.boxes()]
-    return FinishedSystem(shapes, tuple(system.staff_tops), around(boxes), tuple(placed(sheet, system)))
+    return FinishedSystem(
+        shapes, tuple(system.staff_tops), around(boxes), tuple(placed(sheet, system))
+    )
 
 
 def _placed(sheet: Sheet, system: System, width: float) -> tuple[list[Ink], bool]:

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from engrave.engraver.crowding import Crowd
 from engrave.engraver.paths import Box, around
-from engrave.engraver.placed import Placed, placed
+from engrave.engraver.placed import PlacedNote, placed
 from engrave.engraver.reading import RESTS, Ink, System
 from engrave.engraver.shapes import Glyph, Stroke
 from engrave.engraver.toolkit import SPACE, STAFF
@@ -48,7 +48,7 @@ def _boxes(inks: Iterable[Ink]) -> list[Box]:
     return [box for ink in inks for box in ink.shape.boxes()]
 
 
-def _others(sheet: Sheet, rest: Placed) -> list[Event]:
+def _others(sheet: Sheet, rest: PlacedNote) -> list[Event]:
     """What the other voices of its staff play in the rest's bar."""
     return [
         event
@@ -57,7 +57,7 @@ def _others(sheet: Sheet, rest: Placed) -> list[Event]:
     ]
 
 
-def _is_upper(sheet: Sheet, rest: Placed, others: Sequence[Event]) -> bool:
+def _is_upper(sheet: Sheet, rest: PlacedNote, others: Sequence[Event]) -> bool:
     """Whether the rest's voice is the upper one: by the stems of the score, or by its number."""
     voice = rest.event.voice
     own = [event.stem for event in sheet.bars[rest.bar].events if event.voice == voice]
