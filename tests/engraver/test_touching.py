@@ -5,6 +5,7 @@ from fractions import Fraction
 
 import pytest
 
+from engrave.engraver.engraving import finished
 from engrave.engraver.paths import Box, around
 from engrave.engraver.reading import Ink, System
 from engrave.engraver.toolkit import SPACE, STAFF
@@ -12,7 +13,7 @@ from engrave.music.notes import Hand
 from engrave.music.sheet import Direction, Moment, Sheet, Span
 from tests.engraver import gallery, touching
 from tests.sheets import bar, events, sheet
-from tests.works import WORKS
+from tests.works import EVERYTHING, WORKS, Work
 
 Q = Fraction
 SLICES = [(WORKS[0], 1), (WORKS[1], 0)]
@@ -20,7 +21,7 @@ SLICES = [(WORKS[0], 1), (WORKS[1], 0)]
 
 def printed(made: Sheet) -> tuple[System, list[Ink]]:
     """The one system of a sheet, as verovio draws it, and its ink as it is printed."""
-    ((system, inks),) = touching.finished(made, touching.STYLE)
+    ((system, inks),) = finished(made, touching.STYLE)
     return system, inks
 
 
@@ -39,8 +40,8 @@ def test_nothing_touches_in_the_gallery(made: gallery.Maker) -> None:
 
 
 @pytest.mark.parametrize(("work", "index"), SLICES, ids=[work.name for work, _ in SLICES])
-def test_nothing_touches_in_real_works(work: touching.Work, index: int) -> None:
-    found = list(touching.whole(replace(work, marks=touching.EVERYTHING), (index,)))
+def test_nothing_touches_in_real_works(work: Work, index: int) -> None:
+    found = list(touching.whole(replace(work, marks=EVERYTHING), (index,)))
     assert found
     assert [(name, each) for name, made in found for each in touching.touches(made)] == []
 
@@ -167,6 +168,6 @@ def test_an_octave_line_ends_beyond_its_last_note_and_nowhere_else(end: Moment) 
     high = "C6:8=1 D6:8=2 E6:8=3 F6:8=4"
     bars = [bar(high, name=str(number), system_break=number == 2) for number in range(4)]
     made = sheet(*bars, spans=(Span("octave-up", Moment(0, Q(1)), end, placement="above"),))
-    first, second = touching.finished(made, touching.STYLE)
+    first, second = finished(made, touching.STYLE)
     assert boxes(first[1], "octave")
     assert bool(boxes(second[1], "octave")) is (end > Moment(2, Q(0)))
