@@ -1,8 +1,8 @@
 """Clefs and octave lines as an editor sets them.
 
 Enters: a sheet whose clefs are those of the score, note by note. Leaves: the sheet with the clefs
-that suit its lines by phrases: none inside a beat, none for fewer than four strokes, and octave
-lines over what is left beyond four ledger lines. Knows no hands.
+that suit its lines by phrases: none inside a beat, none for fewer than four strokes but at either
+end of a line, and octave lines over what is left beyond four ledger lines. Knows no hands.
 """
 
 from collections import defaultdict
@@ -139,7 +139,10 @@ def _clefs(strokes: Sequence[_Stroke], choice: Sequence[Clef]) -> tuple[Clef, ..
     """The clef of every stroke: the cheapest way through the line; of equals the first."""
     if not strokes:
         return ()
-    paths = {(clef, 1): _Path(_price(strokes[0], clef), (clef,), 1) for clef in choice}
+    paths: dict[tuple[Clef, int], _Path] = {}
+    for clef in choice:
+        count = FEWEST if _is_excused(strokes, 0, clef, choice) else 1
+        paths[clef, count] = _Path(_price(strokes[0], clef), (clef,), count)
     plain = dict.fromkeys(choice, 0.0)
     for number, stroke in enumerate(strokes):
         prices = {clef: _price(stroke, clef) for clef in choice}
@@ -153,6 +156,8 @@ def _clefs(strokes: Sequence[_Stroke], choice: Sequence[Clef]) -> tuple[Clef, ..
                 if new != clef and (run < FEWEST or not stroke.may_change):
                     continue
                 count = min(run + 1, FEWEST) if new == clef else 1
+                if _is_excused(strokes, number, new, choice):
+                    count = FEWEST
                 price = path.price + prices[new] + (CHANGE if new != clef else 0)
                 if (new, count) not in found or price < found[new, count].price:
                     found[new, count] = _Path(price, (*path.clefs, new), count)
@@ -162,6 +167,17 @@ def _clefs(strokes: Sequence[_Stroke], choice: Sequence[Clef]) -> tuple[Clef, ..
     if best is None or plain[single] <= best.price:
         return (single,) * len(strokes)
     return best.clefs
+
+
+def _is_excused(
+    strokes: Sequence[_Stroke], number: int, clef: Clef, choice: Sequence[Clef]
+) -> bool:
+    """Whether a stroke may have the clef with too few beside it: a low chord before a line in the
+    treble, which would hang from ledger lines that nobody counts."""
+    stroke = strokes[number]
+    is_at_end = number < FEWEST - 1 or number > len(strokes) - FEWEST
+    others = [ledgers(stroke.low, stroke.high, other) for other in choice if other != clef]
+    return is_at_end and min(others) > MOST_LEDGERS
 
 
 def _of_price(path: _Path) -> float:

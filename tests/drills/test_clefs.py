@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engrave.drills import hands_apart
-from engrave.drills.clefs import suited
-from engrave.music.notes import Hand
+from engrave.drills.clefs import MOST_LEDGERS, ledgers, suited
+from engrave.music.notes import Hand, Pitch
 from engrave.music.sheet import BASS, TREBLE, ClefChange, Moment, Sheet
 from tests.drills.builders import even, passage, sheet
 
@@ -84,6 +84,14 @@ def test_a_clef_of_the_score_is_kept_where_both_read_well() -> None:
     assert clefs(suited(bass)) == [(0, 0, "F")]
 
 
+def test_a_low_chord_before_a_line_in_the_treble_has_its_own_clef() -> None:
+    """It would hang seven ledger lines below; one that needs no more than four does not."""
+    low = upper(sheet([("F#2 C#3", "1"), *even("E5 G5 E5 D5 F5 D5 C5 E5", "1/4")]))
+    assert clefs(suited(low)) == [(0, 0, "F"), (0, 1, "G")]
+    near = upper(sheet([("A3 C4", "1"), *even("E5 G5 E5 D5 F5 D5 C5 E5", "1/4")]))
+    assert clefs(suited(near)) == [(0, 0, "G")]
+
+
 PITCHES = st.sampled_from([f"{step}{octave}" for octave in range(1, 8) for step in "CDEFGAB"])
 
 
@@ -98,9 +106,17 @@ def test_every_clef_serves_four_strokes_and_begins_a_beat(names: list[str]) -> N
         if event.tones
     ]
     places = [music.starts[bar] + offset for bar, offset, _ in changes]
+    heights = [Pitch.parse(name).diatonic for name in names]
+    far = [
+        time
+        for time, height in zip(struck, heights, strict=True)
+        if max(ledgers(height, height, clef) for clef in (BASS, TREBLE)) > MOST_LEDGERS
+    ]
     for start, end in pairwise([*places[1:], music.length]):
         assert start % 1 == 0
-        assert sum(start <= time < end for time in struck) >= 4
+        served = sum(start <= time < end for time in struck)
+        is_at_end = end == music.length or start == places[0]
+        assert served >= 4 or (is_at_end and any(start <= time < end for time in far))
     assert [sign for _, _, sign in changes] == [
         sign for number, (_, _, sign) in enumerate(changes)
         if number == 0 or sign != changes[number - 1][2]
