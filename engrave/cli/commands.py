@@ -19,6 +19,7 @@ from engrave import __version__
 from engrave.cli.check import listing
 from engrave.cli.first import add_demo, add_help, run_demo, run_help
 from engrave.cli.log import add_log, run_log
+from engrave.cli.speaking import Parser, listen
 from engrave.cli.survey import add_new, add_survey, number_within, run_new, run_survey
 from engrave.cli.telling import Progress, tell
 from engrave.cli.terminal import shown, to_a_reader
@@ -40,7 +41,10 @@ PAPERS = ("a4", "letter")
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit code."""
-    options = _parser().parse_args(arguments)
+    words = sys.argv[1:] if arguments is None else list(arguments)
+    parser = parser_of()
+    listen(parser, words)
+    options = parser.parse_args(words)
     options.said_in = language_for(_path_of(options), getattr(options, "language", None))
     return _run(options)
 
@@ -108,8 +112,9 @@ def _without_sweeping() -> Iterator[None]:
         gc.enable()
 
 
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+def parser_of() -> argparse.ArgumentParser:
+    """All commands and their options."""
+    parser: argparse.ArgumentParser = Parser(
         prog="engrave",
         description="Practice drills for pianists, cut from the full score and bound in a booklet.",
     )

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from engrave.errors import EngraveError
 from engrave.messages import in_language
+from engrave.words import LANGUAGES
 
 WHAT = "engrave marks passages of a piano score and binds practice drills for them in a booklet."
 STEPS = (
@@ -47,6 +48,7 @@ def add_help(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
     """``engrave help [marks]``."""
     help_ = commands.add_parser("help", help="say what to do first; help marks: all keys of a file")
     help_.add_argument("topic", nargs="?", choices=("marks",), help="the reference of marks files")
+    help_.add_argument("--language", choices=LANGUAGES, help="language of words")
 
 
 def run_demo(options: argparse.Namespace) -> int:
@@ -76,5 +78,5 @@ def run_help(options: argparse.Namespace) -> int:
         return 0
     from engrave.cli.reference import reference
 
-    print(*reference(), sep="\n")
+    print(*reference(options.said_in), sep="\n")
     return 0

@@ -1,6 +1,6 @@
 """The reference of the marks file: every key, every family, every option.
 
-Enters: nothing. Leaves: lines of Markdown that are plain to read. What a key means stands in
+Enters: a language. Leaves: lines of Markdown that are plain to read. What a key means stands in
 ``templates/reference/marks.toml``; families, options and variants come from the code that reads
 them, so that none is forgotten.
 """
@@ -8,40 +8,73 @@ them, so that none is forgotten.
 import tomllib
 from collections.abc import Iterator
 from textwrap import wrap
+from typing import Any
 
-from engrave.words import TEMPLATES, say_family
+from engrave.messages import ENGLISH
+from engrave.words import TEMPLATES, say_family, say_variant
 
 WIDTH = 96
 LADDER = ("reached", "goal", "start", "step")
 """Options that every family has."""
 
 
-def reference() -> Iterator[str]:
-    """The lines."""
+def reference(language: str = ENGLISH) -> Iterator[str]:
+    """The lines; keys are the same in every language, what they mean is said in ``language``."""
     from engrave.drills import OPTIONS
     from engrave.marks.options import readers_of
 
-    held = tomllib.loads((TEMPLATES / "reference/marks.toml").read_text("utf-8"))
-    yield "# The marks file"
-    for section, title in held["titles"].items():
-        yield from ("", f"## {title}", "")
-        for key, (written, meaning) in held[section].items():
-            yield from _entry(f"{key}: {written}", meaning)
-    yield from ("", "## Drill families", "")
-    yield from _wrapped("Every family takes a ladder of its own:", "")
-    for key, (written, meaning) in held["ladder"].items():
-        yield from _entry(f"{key}: {written}", meaning)
+    held, meanings = _held(language)
+    page = meanings["page"]
+    yield f"# {page['title']}"
+    for section in held["titles"]:
+        yield from ("", f"## {meanings['titles'][section]}", "")
+        for key, (written, _) in held[section].items():
+            yield from _entry(
+                f"{key}: {meanings['written'].get(written, written)}", meanings[section][key]
+            )
+    yield from ("", f"## {page['families']}", "")
+    yield from _wrapped(page["ladder"], "")
+    for key, (written, _) in held["ladder"].items():
+        yield from _entry(f"{key}: {written}", meanings["ladder"][key])
     for family, kind in OPTIONS.items():
         own = [name for name in readers_of(kind) if name not in LADDER]
-        yield from ("", f"### {family} ({say_family(family)})", "")
+        yield from ("", f"### {family} ({say_family(family, language)})", "")
         for name in own:
             default = _default(getattr(kind(), name))
-            yield from _entry(f"{name}: {default}", held["options"][family][name])
+            yield from _entry(f"{name}: {default}", meanings["options"][family][name])
         if not own:
-            yield "Takes no options beyond the ladder."
+            yield page["plain"]
         if _variants(family):
             yield ""
-            yield from _wrapped(f"Variants: {', '.join(_variants(family))}.", "")
+            names = (_variant(family, each, language) for each in _variants(family))
+            yield from _wrapped(f"{page['variants']}: {', '.join(names)}.", "")
+
+
+def _held(language: str) -> tuple[dict[str, Any], dict[str, Any]]:
+    """How everything is written, and what it means: in English what a language does not say."""
+    held = tomllib.loads((TEMPLATES / "reference/marks.toml").read_text("utf-8"))
+    meanings: dict[str, Any] = {
+        section: {
+            key: value[1] if isinstance(value, list) else value for key, value in table.items()
+        }
+        for section, table in held.items()
+    }
+    path = TEMPLATES / f"reference/marks.{language}.toml"
+    if path.is_file():
+        said = tomllib.loads(path.read_text("utf-8"))
+        for section, table in said.items():
+            if section == "options":
+                for family, options in table.items():
+                    meanings["options"].setdefault(family, {}).update(options)
+            else:
+                meanings[section].update(table)
+    return held, meanings
+
+
+def _variant(family: str, variant: str, language: str) -> str:
+    if language == ENGLISH:
+        return variant
+    return f"{variant} ({say_variant(family, variant, language)})"
 
 
 def _variants(family: str) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from engrave.cli import main
-from engrave.cli.commands import _parser
+from engrave.cli.commands import parser_of
 from engrave.drills import OPTIONS
 from tests.pipeline.demo import SCORES
 
@@ -30,7 +30,7 @@ def test_there_are_commands() -> None:
 
 @pytest.mark.parametrize("words", ENGRAVE, ids=" ".join)
 def test_every_command_is_one(words: list[str]) -> None:
-    assert _parser().parse_args(words).command == words[0]
+    assert parser_of().parse_args(words).command == words[0]
 
 
 def test_make_knows_its_targets() -> None:

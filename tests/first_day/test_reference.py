@@ -1,6 +1,7 @@
 """The reference of the marks file holds every key and option that the code reads."""
 
 import ast
+import re
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
@@ -92,3 +93,26 @@ def test_words_of_the_file_are_there() -> None:
     text = "\n".join(reference())
     for word in (*PAPERS, *STATUSES, *WEEKDAYS, *BEAT_UNITS, *LANGUAGES, *OPTIONS):
         assert word in text
+
+
+def keys_of(table: dict[str, object], before: str = "") -> Iterator[str]:
+    for key, value in table.items():
+        if isinstance(value, dict):
+            yield from keys_of(value, f"{before}{key}.")
+        else:
+            yield before + key
+
+
+def test_the_german_reference_explains_the_same() -> None:
+    german = tomllib.loads((TEMPLATES / "reference/marks.de.toml").read_text("utf-8"))
+    assert sorted(keys_of(german)) == sorted(keys_of(HELD))
+
+
+def test_the_german_reference_has_every_key_as_it_is_written() -> None:
+    keys = [line for line in reference() if line.startswith("- `")]
+    german = list(reference("de"))
+    assert [each.partition(":")[0] for each in german if each.startswith("- `")] == [
+        each.partition(":")[0] for each in keys
+    ]
+    assert "### rhythms (Rhythmen)" in german
+    assert not any(re.search(r"\b(the|Left out|measures are)\b", each) for each in german)

@@ -1,0 +1,81 @@
+"""The command line's help in the language of whoever reads it.
+
+Enters: a parser made in English, and a language. Leaves: the same parser, its words looked up in
+the catalogue of messages. Knows no command.
+"""
+
+import argparse
+import sys
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import NoReturn
+
+from engrave.messages import ENGLISH, in_language, language_for
+from engrave.words import LANGUAGES
+
+HEADINGS = ("usage:", "positional arguments:", "options:")
+"""What argparse itself writes above its lists."""
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser that says its help and its mistakes in the language that its ``words`` ask for."""
+
+    words: Sequence[str] = ()
+
+    def format_help(self) -> str:
+        """The whole help."""
+        language = language_of(self.words)
+        if language != ENGLISH:
+            _translate(self, language)
+        return _headed(super().format_help(), language)
+
+    def format_usage(self) -> str:
+        """The one line of it."""
+        return _headed(super().format_usage(), language_of(self.words))
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is wrong with the words of a command, and end."""
+        language = language_of(self.words)
+        self.print_usage(sys.stderr)
+        sign = in_language("error:", language)
+        self.exit(2, f"{self.prog}: {sign} {in_language(message, language)}\n")
+
+
+def listen(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:
+    """Let a parser, and those of its commands, know the words that they will be given."""
+    for each in parsers(parser):
+        if isinstance(each, Parser):
+            each.words = words
+
+
+def _translate(parser: argparse.ArgumentParser, language: str) -> None:
+    parser.description = parser.description and in_language(parser.description, language)
+    for action in parser._actions:
+        if action.help and action.help != argparse.SUPPRESS:
+            action.help = in_language(action.help, language)
+        for choice in getattr(action, "_choices_actions", ()):
+            choice.help = in_language(choice.help, language)
+
+
+def _headed(text: str, language: str) -> str:
+    for heading in HEADINGS:
+        text = text.replace(heading, in_language(heading, language), 1)
+    return text
+
+
+def parsers(parser: argparse.ArgumentParser) -> Iterator[argparse.ArgumentParser]:
+    """A parser, and those of its commands."""
+    yield parser
+    for action in parser._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            yield from action.choices.values()
+
+
+def language_of(arguments: Sequence[str]) -> str:
+    """The language that the words of a command ask for, else that of this machine."""
+    for word, following in zip(arguments, (*arguments[1:], ""), strict=True):
+        name, equals, value = word.partition("=")
+        if name == "--language" and (value if equals else following) in LANGUAGES:
+            return value if equals else following
+    marks = next((Path(word) for word in arguments if word.endswith((".yaml", ".yml"))), None)
+    return language_for(marks)

@@ -1,0 +1,72 @@
+"""The command line's help and mistakes, in English and in German."""
+
+import argparse
+import tomllib
+from collections.abc import Iterator
+
+import pytest
+
+from engrave.cli import main
+from engrave.cli.commands import parser_of
+from engrave.cli.speaking import HEADINGS, parsers
+from engrave.words import TEMPLATES
+
+GERMAN = {
+    english
+    for table in tomllib.loads((TEMPLATES / "messages/de.toml").read_text("utf-8")).values()
+    for english in table
+}
+
+
+def helps() -> Iterator[str]:
+    """Every sentence of the help."""
+    for parser in parsers(parser_of()):
+        yield from filter(None, [parser.description])
+        for action in parser._actions:
+            if action.help and action.help != argparse.SUPPRESS:
+                yield action.help
+            yield from (choice.help for choice in getattr(action, "_choices_actions", ()))
+
+
+def test_every_sentence_of_the_help_has_german() -> None:
+    missing = sorted({*helps(), *HEADINGS} - GERMAN)
+    assert not missing, "add these to templates/messages/de.toml:\n" + "\n".join(missing)
+
+
+@pytest.mark.parametrize("command", [["--help"], ["build", "--help"], ["log", "-h"]])
+def test_help_is_in_the_language_of_the_machine(
+    command: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for language, heading in (("de_DE.UTF-8", "Aufruf: "), ("C.UTF-8", "usage: ")):
+        monkeypatch.setenv("LC_ALL", language)
+        with pytest.raises(SystemExit) as ended:
+            main(command)
+        assert ended.value.code == 0
+        told = capsys.readouterr().out
+        assert told.startswith(f"{heading}engrave")
+        assert ("show this help" in told) == (heading == "usage: ")
+
+
+@pytest.mark.parametrize(
+    ("command", "said"),
+    [
+        (["bild", "--language=de"], "den Befehl „bild“ gibt es nicht; es gibt"),
+        (["build", "--edition", "x", "--language", "de"], "--edition: „x“ geht hier nicht;"),
+        (["new", "--language", "de", "--count"], "unbekannt: --count"),
+        (["check", "--language", "de"], "es fehlt: MARKS"),
+    ],
+)
+def test_mistakes_in_a_command_are_told_in_its_language(
+    command: list[str], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main(command)
+    assert ended.value.code == 2
+    assert f"Fehler: {said}" in capsys.readouterr().err
+
+
+def test_the_reference_is_told_in_the_language_asked_for(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["help", "marks", "--language", "de"]) == 0
+    assert capsys.readouterr().out.startswith("# Die Datei mit den Markierungen\n")
