@@ -8,7 +8,7 @@ figures on stems.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from engrave.engraver.crowding import Crowd
@@ -92,16 +92,21 @@ def _start(column: Column, system: System) -> Box:
     else:
         top = max(staff + STAFF + SPACE / 2, column.notes[-1][1].bottom + _CLEAR)
         bottom = top + height
-    half = _WIDTH / 2
+    half = _width(column.notes) / 2
     return Box(column.x - half, top, column.x + half, bottom).widened(_CLEAR, _CLEAR)
+
+
+def _width(notes: Sequence[Note]) -> float:
+    """Of the widest figure: a dash between two is as wide as a figure."""
+    return _WIDTH * max(len(finger.shown) for finger, _ in notes)
 
 
 def _figures(column: Column, ink: Box) -> Iterator[Text]:
     for number, (finger, _) in enumerate(column.notes):
         computed = finger.origin is FingerOrigin.COMPUTED
         yield Text(
-            str(finger.number),
-            column.x - _WIDTH / 2,
+            finger.shown,
+            column.x - _width([(finger, ink)]) / 2,
             ink.top + _FIGURE + number * _PITCH,
             SIZE,
             italic=computed,

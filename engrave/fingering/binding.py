@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 from engrave.fingering.costs import weight
-from engrave.fingering.grips import Grip
+from engrave.fingering.grips import Grip, left_by
 from engrave.fingering.keyboard import (
     BESIDE_MIDDLE_MM,
     can_hold,
@@ -120,7 +120,8 @@ def broken(
         if grip.rolled and _too_wide(grip, stretch_mm):
             yield now, "chord-reach"
         if now:
-            for rule in move_rules(steps[now - 1], step, path[now - 1], grip, stretch_mm):
+            before = left_by(path[now - 1], steps[now - 1])
+            for rule in move_rules(steps[now - 1], step, before, grip, stretch_mm):
                 yield now, rule
 
 

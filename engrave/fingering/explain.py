@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from engrave.fingering.binding import broken
 from engrave.fingering.costs import weight
-from engrave.fingering.grips import grip_costs
+from engrave.fingering.grips import grip_costs, left_by
 from engrave.fingering.moves import move_costs, skip_costs, skip_pace
 from engrave.fingering.solution import Solution
 from engrave.fingering.spans import Cost, total
@@ -61,10 +61,12 @@ def _costs(solution: Solution, now: int) -> Iterable[Cost]:
     steps, path, stretch_mm = solution.steps, solution.grips, solution.stretch_mm
     yield from grip_costs(path[now], stretch_mm)
     if now >= 1:
-        yield from move_costs(path[now - 1], path[now], steps[now], stretch_mm)
+        before = left_by(path[now - 1], steps[now - 1])
+        yield from move_costs(before, path[now], steps[now], stretch_mm)
     if now >= 2:
         factor = skip_pace(steps[now - 1], steps[now])
-        yield from skip_costs(path[now - 2], path[now], factor, stretch_mm)
+        first = left_by(path[now - 2], steps[now - 2])
+        yield from skip_costs(first, path[now], factor, stretch_mm)
 
 
 def _by_rule(costs: Iterable[Cost]) -> tuple[Cost, ...]:

@@ -4,7 +4,7 @@ Enters: a ``Step``. Leaves: ``Grip``s. Knows nothing of the steps before and aft
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import combinations
 
@@ -30,6 +30,16 @@ class Grip:
     def fingers(self) -> tuple[int, ...]:
         """Fingers of the struck keys, low to high."""
         return tuple(finger for _, finger in self.struck)
+
+
+def left_by(grip: Grip, step: Step) -> Grip:
+    """The grip from which the hand goes on: with the fingers that have taken keys over."""
+    if not step.changes:
+        return grip
+    struck = tuple(
+        (key, then or finger) for (key, finger), then in zip(grip.struck, step.changes, strict=True)
+    )
+    return replace(grip, struck=struck)
 
 
 def grips_of(step: Step, stretch_mm: float) -> tuple[Grip, ...]:

@@ -31,9 +31,9 @@ class Step:
     """What a right hand does at one onset.
 
     ``struck`` and ``held`` are keys (MIDI), low to high; ``fixed`` the finger that each struck key
-    must have; ``seconds`` have passed since the onset before, the last ``silence`` of them with no
-    key down. ``joined``: no rest and no staccato lies before it; ``quick``: at the pace of eighths
-    or faster.
+    must have, ``changes`` the one that then takes it over silently; ``seconds`` have passed since
+    the onset before, the last ``silence`` of them with no key down. ``joined``: no rest and no
+    staccato lies before it; ``quick``: at the pace of eighths or faster.
     """
 
     struck: tuple[int, ...]
@@ -43,6 +43,7 @@ class Step:
     silence: float
     joined: bool = False
     quick: bool = False
+    changes: tuple[int | None, ...] = ()
 
 
 def step_key(pitch: Key, hand: Hand) -> int:
@@ -66,6 +67,7 @@ def steps_of(
     sounding: dict[int, Fraction] = {}
     for number, onset in enumerate(onsets):
         struck: dict[int, int | None] = {}
+        changes: dict[int, int] = {}
         for tone in onset.tones:
             key = step_key(tone.pitch, hand)
             finger = tone.finger.number if tone.finger else None
@@ -74,6 +76,8 @@ def steps_of(
                     f"{finger} is not a finger", number, "fingers count from 1, the thumb, to 5"
                 )
             struck[key] = struck.get(key) or finger
+            if tone.finger and tone.finger.then:
+                changes[key] = tone.finger.then
         last_end = max(sounding.values(), default=onset.time)
         since = onset.time - onsets[number - 1].time if number else Fraction(0)
         keys = tuple(sorted(struck))
@@ -89,6 +93,7 @@ def steps_of(
                 max(float(onset.time - last_end), 0.0) * second,
                 joined=number > 0 and last_end >= onset.time and not _detached(onsets[number - 1]),
                 quick=0 < since <= _EIGHTH,
+                changes=tuple(map(changes.get, keys)) if changes else (),
             )
         )
         for tone in onset.tones:

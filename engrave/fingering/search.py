@@ -12,7 +12,7 @@ from operator import add, mul
 
 from engrave.fingering.binding import is_beside, is_line, move_rules, own_charges
 from engrave.fingering.costs import weight
-from engrave.fingering.grips import Grip, grip_cost
+from engrave.fingering.grips import Grip, grip_cost, left_by
 from engrave.fingering.line import Step
 from engrave.fingering.moves import move_cost, skip_cost, skip_pace
 
@@ -37,20 +37,24 @@ def lattice(steps: Sequence[Step], choices: Sequence[Sequence[Grip]], stretch_mm
     moves: list[Matrix] = [[]]
     skips: list[Matrix] = [[], []]
     known: dict[object, Matrix] = {}
-    seen = [(step.struck, step.held, step.fixed) for step in steps]
+    seen = [(step.struck, step.held, step.fixed, step.changes) for step in steps]
+    left = [
+        [left_by(grip, step) for grip in grips] if step.changes else grips
+        for step, grips in zip(steps, choices, strict=True)
+    ]
     for now in range(1, len(steps)):
         step, before = steps[now], steps[now - 1]
         bound = is_line(before, step), is_beside(before, step)
         key: object = seen[now - 1], seen[now], step.seconds, step.silence, bound, step.quick
         if key not in known:
-            known[key] = _moves(choices[now - 1], choices[now], before, step, stretch_mm)
+            known[key] = _moves(left[now - 1], choices[now], before, step, stretch_mm)
         moves.append(known[key])
         if now >= 2:
             factor = skip_pace(steps[now - 1], step)
             key = seen[now - 2], seen[now], factor
             if key not in known:
                 known[key] = [
-                    [skip_cost(a, b, factor, stretch_mm) for a in choices[now - 2]]
+                    [skip_cost(a, b, factor, stretch_mm) for a in left[now - 2]]
                     for b in choices[now]
                 ]
             skips.append(known[key])

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from engrave.fingering.binding import broken
 from engrave.fingering.figures import recurrences
-from engrave.fingering.grips import Grip
+from engrave.fingering.grips import Grip, left_by
 from engrave.fingering.keyboard import can_hold
 from engrave.fingering.line import Step, steps_of
 from engrave.music.notes import FingerOrigin, Hand
@@ -72,7 +72,7 @@ def _grips(steps: Sequence[Step], stretch_mm: float) -> list[Grip]:
         held = tuple((key, down[key]) for key in step.held)
         rolled = not can_hold(step.struck, fingers, Hand.RIGHT, stretch_mm)
         grips.append(Grip(tuple(zip(step.struck, fingers, strict=True)), held, 0, rolled))
-        down.update(grips[-1].struck)
+        down.update(left_by(grips[-1], step).struck)
     return grips
 
 

@@ -22,6 +22,9 @@ from engrave.music.ranges import MeasureRange
 _WORD = r"[^\s,“”„‟\"'‘’]+"
 """A word ends at a space; a comma, or quotes that a word processor has curled, say nothing."""
 
+Fingers = tuple[int | None, ...]
+_FINGERS = ("1", "2", "3", "4", "5")
+
 MOST_WORDS = 1000
 MOST_KEYS = 10
 """A thumb can lie on two keys, and a hand may be replaced; more is a slip of the pen."""
@@ -77,8 +80,9 @@ def _of_one_hand(
         place = _place(key, measures, seen, errors)
         words = _words(node, hand, errors)
         if place and words:
-            fingers, sources = zip(*words, strict=True)
-            yield FingeringMark(hand or Hand.RIGHT, *place, fingers, key.source, sources)
+            taken, sources = zip(*words, strict=True)
+            fingers, changes = zip(*taken, strict=True)
+            yield FingeringMark(hand or Hand.RIGHT, *place, fingers, key.source, sources, changes)
 
 
 def _place(
@@ -102,7 +106,7 @@ def _place(
 
 def _words(
     node: Node, hand: Hand | None, errors: Errors
-) -> list[tuple[tuple[int | None, ...], Source]]:
+) -> list[tuple[tuple[Fingers, Fingers], Source]]:
     text = expect(Text, node, errors, _HINT)
     if text is None:
         return []
@@ -122,24 +126,35 @@ def _words(
     return words
 
 
-def parse_word(word: str, hand: Hand | None = None) -> tuple[int | None, ...]:
+def parse_word(word: str, hand: Hand | None = None) -> tuple[Fingers, Fingers]:
     """The fingers of one onset, low to high: ``1-3-5``; a dot leaves a key or an onset open.
 
-    With a ``hand``, fingers that cross in the chord, and a finger other than the thumb on two keys,
-    are refused.
+    Beside them those that take a key over silently: of ``4>5`` the fifth, else None. With a
+    ``hand``, fingers that cross in the chord, and a finger other than the thumb on two keys, are
+    refused.
     """
     parts = word.split("-")
     for part in parts:
-        if part not in ("1", "2", "3", "4", "5", "."):
+        first, change, then = part.partition(">")
+        if change and first in _FINGERS and then in _FINGERS and first != then:
+            continue
+        if part not in (*_FINGERS, "."):
             where = f" in {shown(word)}" if len(parts) > 1 else ""
-            hint = "1 (thumb) to 5; chords low to high, 1-3-5; a dot for a key left open"
+            hint = (
+                "the finger that strikes, then the one that takes the key over: 4>5"
+                if change
+                else "1 (thumb) to 5; chords low to high, 1-3-5; a dot for a key left open"
+            )
             raise EngraveError(f"{shown(part)}{where} is no finger", hint=hint)
     if len(parts) > MOST_KEYS:
         raise EngraveError(f"{len(parts)} keys are too many for a hand", hint="1-3-5")
-    fingers = tuple(None if part == "." else int(part) for part in parts)
+    fingers = tuple(None if part == "." else int(part[0]) for part in parts)
+    changes = tuple(int(part[2]) if len(part) > 1 else None for part in parts)
     if hand:
         _hold(word, [finger for finger in fingers if finger], hand)
-    return fingers
+        after = [then or finger for finger, then in zip(fingers, changes, strict=True)]
+        _hold(word, [finger for finger in after if finger], hand)
+    return fingers, changes
 
 
 def _hold(word: str, fingers: Sequence[int], hand: Hand) -> None:

@@ -110,8 +110,9 @@ class FingeringMark:
 
     ``beat`` counts from 1 in the meter's own beat. ``words`` hold a finger (1 thumb to 5) for each
     key of the onset, low to high, None where it is left open; ``(None,)`` leaves a whole onset
-    open, whatever its size. ``source`` is where their own place is
-    named, ``word_sources`` where the words stand.
+    open, whatever its size. ``changes``, parallel to them, are the fingers that take a key over
+    while it is down. ``source`` is where their own place is named, ``word_sources`` where the words
+    stand.
     """
 
     hand: Hand
@@ -120,6 +121,7 @@ class FingeringMark:
     words: tuple[tuple[int | None, ...], ...]
     source: Source
     word_sources: tuple[Source, ...]
+    changes: tuple[tuple[int | None, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -91,10 +91,16 @@ class FingerOrigin(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Finger:
-    """A finger, 1 (thumb) to 5, and who says so."""
+    """A finger, 1 (thumb) to 5, and who says so; ``then`` takes its key over silently."""
 
     number: int
     origin: FingerOrigin
+    then: int | None = None
+
+    @property
+    def shown(self) -> str:
+        """``4``, or ``4–5`` where the fifth takes the key over."""
+        return f"{self.number}–{self.then}" if self.then else str(self.number)
 
 
 @dataclass(frozen=True, slots=True)

@@ -155,6 +155,9 @@ def _of_the_tone(tone: Tone, event: Event) -> list[Element]:
             tone.finger.number,
             placement="above" if event.hand is Hand.RIGHT else "below",
         ).attrib.update(COMPUTED if computed else {})
+        if tone.finger.then:
+            over = sub(technical, "fingering", tone.finger.then, substitution="yes")
+            over.attrib.update(COMPUTED if computed else {})
         signs.append(technical)
     if event.arpeggio:
         signs.append(make("arpeggiate"))

@@ -166,8 +166,8 @@ def _apply(
     except EngraveError as error:
         errors.append(error.at(written.source))
         return
-    for number, (fingers, source) in enumerate(
-        zip(written.words, written.word_sources, strict=True)
+    for number, (fingers, changes, source) in enumerate(
+        zip(written.words, written.changes, written.word_sources, strict=True)
     ):
         index = first + number
         if index >= len(found.line):
@@ -179,12 +179,14 @@ def _apply(
             if fingers != _numbers(found.line[index]):
                 errors.append(_twice(found, index, source, ground))
             continue
+        after = [then or finger for finger, then in zip(fingers, changes, strict=True)]
         wrong = _refusal(found.line[index], fingers, ground)
+        wrong = wrong or _refusal(found.line[index], after, ground)
         if wrong:
             errors.append(wrong.at(source))
             continue
         found.words[index] = source
-        found.line[index] = _with_fingers(found.line[index], fingers)
+        found.line[index] = _with_fingers(found.line[index], fingers, changes)
 
 
 def _first_onset(written: FingeringMark, line: Sequence[Onset], ground: Ground) -> int:
@@ -261,9 +263,11 @@ def _numbers(onset: Onset) -> tuple[int | None, ...]:
     return tuple(tone.finger.number if tone.finger else None for tone in onset.tones)
 
 
-def _with_fingers(onset: Onset, fingers: Sequence[int | None]) -> Onset:
+def _with_fingers(
+    onset: Onset, fingers: Sequence[int | None], changes: Sequence[int | None]
+) -> Onset:
     tones = tuple(
-        replace(tone, finger=Finger(number, FingerOrigin.MARKS)) if number else tone
-        for tone, number in zip(onset.tones, fingers, strict=True)
+        replace(tone, finger=Finger(number, FingerOrigin.MARKS, then)) if number else tone
+        for tone, number, then in zip(onset.tones, fingers, changes, strict=True)
     )
     return replace(onset, tones=tones)

@@ -80,7 +80,7 @@ def _reason(rule: str) -> str:
 def _taken(onset: Onset) -> str:
     """``D 1``, ``C-E-G 1-3-5``."""
     keys = "-".join(map(_named, onset.pitches))
-    fingers = "-".join(str(tone.finger.number) if tone.finger else "." for tone in onset.tones)
+    fingers = "-".join(tone.finger.shown if tone.finger else "." for tone in onset.tones)
     return f"{keys} {fingers}"
 
 

@@ -1,6 +1,7 @@
 """Fingers: each at its note, a chord's in one column in the order of the keys, on nothing else."""
 
 import re
+from dataclasses import replace
 from itertools import pairwise
 from xml.etree import ElementTree
 
@@ -10,7 +11,7 @@ from engrave.engraver import Picture, Style, engrave
 from engrave.engraver.fingers import SIZE
 from engrave.engraver.shapes import GREY
 from engrave.engraver.toolkit import STAFF
-from engrave.music.sheet import Sheet
+from engrave.music.sheet import Sheet, Tone
 from tests.engraver import gallery
 from tests.engraver.raster import drawn, view_box, without
 from tests.sheets import bar, events, sheet
@@ -98,3 +99,31 @@ def test_a_figure_clears_the_stem() -> None:
     ((_, over_stem, *_),) = figures(sheet(bar("A4:4=1 r:4")))
     ((_, over_head, *_),) = figures(sheet(bar("A4:1=1", meter="4/4")))
     assert over_stem < over_head
+
+
+def test_a_change_of_finger_on_a_key_is_printed_as_an_editor_prints_it() -> None:
+    """4–5 in one figure, centred where the 4 alone would stand."""
+    made = sheet(bar("A4:1=4", meter="4/4"))
+    (plain,) = figures(made)
+    (picture,) = engrave(changing(made), STYLE).pictures
+    texts = ElementTree.fromstring(picture.svg).iter("{http://www.w3.org/2000/svg}text")
+    (change,) = [each for each in texts if each.text == "4–5"]
+    width = 0.5 * SIZE
+    assert float(change.get("x", "")) + 1.5 * width == pytest.approx(plain[0] + width / 2, abs=2)
+
+
+def changing(made: Sheet) -> Sheet:
+    """The sheet, the fifth finger taking over every key that the fourth strikes."""
+
+    def taken(tone: Tone) -> Tone:
+        finger = tone.finger
+        return replace(tone, finger=replace(finger, then=5)) if finger else tone
+
+    bars = (
+        replace(
+            each,
+            events=tuple(replace(e, tones=tuple(map(taken, e.tones))) for e in each.events),
+        )
+        for each in made.bars
+    )
+    return replace(made, bars=tuple(bars))

@@ -14,7 +14,7 @@ from engrave.fingering import FingeringError, explain, finger, unplayable
 from engrave.fingering.costs import RULES
 from engrave.fingering.keyboard import can_hold, hand_span_mm, mirrored, signed_mm
 from engrave.fingering.solution import solve
-from engrave.music.notes import Hand, Pitch
+from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch
 from engrave.music.onset import Onset
 from tests.hand.lines import fingered, keys_line, line, numbers, words
 
@@ -251,3 +251,26 @@ def test_reasons_a_hand_cannot() -> None:
     assert unplayable((1, 3, 5), pitches, Hand.RIGHT, 205.0) == ()
     assert "crossed" in unplayable((5, 3, 1), pitches, Hand.RIGHT, 205.0)[0]
     assert unplayable((1, None, 5), pitches, Hand.RIGHT, 205.0) == ()
+
+
+def test_the_hand_goes_on_from_the_finger_that_took_the_key_over() -> None:
+    """Left on G by 5 after a change from 3, it takes F with 4; without the change with 2."""
+    onsets = line("E4 F4 G4 F4 E4", length="1/2")
+
+    def after(then: int | None) -> int:
+        (tone,) = onsets[2].tones
+        given = replace(tone, finger=Finger(3, FingerOrigin.MARKS, then))
+        changed = (*onsets[:2], replace(onsets[2], tones=(given,)), *onsets[3:])
+        return finger(changed, Hand.RIGHT)[3][0]
+
+    assert (after(None), after(5)) == (2, 4)
+
+
+def test_a_held_key_may_change_its_finger_silently() -> None:
+    """G is struck by 4 and held by 5 while the line below it goes on."""
+    held, *rest = line("G4 E4 D4 C4", length="1/2")
+    (tone,) = held.tones
+    given = replace(tone, length=Fraction(2), finger=Finger(4, FingerOrigin.MARKS, 5))
+    line_ = (replace(held, tones=(given,)), *rest)
+    told = explain(line_, Hand.RIGHT)
+    assert not any(rule == "substitution" for each in told for rule, _ in each.costs)

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from engrave.drills import OPTIONS
-from engrave.errors import Source
+from engrave.errors import EngraveError, Source
 from engrave.marks import (
     MarkedTempo,
     Marks,
@@ -19,6 +19,7 @@ from engrave.marks import (
     Student,
     read_marks,
 )
+from engrave.marks.fingering import parse_word
 from engrave.music.notes import Hand
 from engrave.music.ranges import MeasureRange
 
@@ -129,6 +130,7 @@ def test_fingers(marks: Marks, tmp_path: Path) -> None:
     assert first.words == ((1,), (2,), (3,), (1,), (2,), (3,), (4,), (5,))
     assert (second.hand, second.measure, second.beat) == (Hand.RIGHT, "42", 10)
     assert second.words == ((1, 3, 5), (None,), (1, None, 5))
+    assert second.changes == ((None,) * 3, (None,), (None,) * 3)
     assert second.word_sources == tuple(Source(file, 23, column) for column in (54, 60, 62))
 
 
@@ -314,3 +316,19 @@ def test_everything_that_can_be_made(tmp_path: Path) -> None:
     requests = marks.passages[-1].drills
     assert requests is not None
     assert [each.family for each in requests] == ["everything"]
+
+
+@pytest.mark.parametrize(
+    ("word", "fingers", "changes"),
+    [("4>5", (4,), (5,)), ("1-4>5", (1, 4), (None, 5)), ("1-3-5", (1, 3, 5), (None,) * 3)],
+)
+def test_a_finger_that_takes_a_key_over(
+    word: str, fingers: tuple[int, ...], changes: tuple[int | None, ...]
+) -> None:
+    assert parse_word(word, Hand.RIGHT) == (fingers, changes)
+
+
+@pytest.mark.parametrize("word", ["4>", ">5", "4>4", "4>5>4", ".>5", "4>6", "2-3>1"])
+def test_a_finger_that_takes_nothing_over_is_refused(word: str) -> None:
+    with pytest.raises(EngraveError):
+        parse_word(word, Hand.RIGHT)
