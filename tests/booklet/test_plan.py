@@ -273,3 +273,20 @@ def test_four_minutes_a_drill_in_turn() -> None:
     assert day.sittings[0][0].drills == ("0.1", "0.2")
     assert third.sittings[0][0].drills == ("0.3", "0.1")
     assert second_last.sittings[0][1].drills == ("0.1", "0.2")
+
+
+def test_what_goes_well_comes_after_two_four_eight_and_sixteen_days() -> None:
+    mixed = [Item("s", ("s.1",), Need.OFTEN), *items(4), Item("w", ("w.1",), Need.WELL)]
+    made = plan(mixed, PERFORMANCE, 30, before(90))
+    assert days_of(made, "w") == [1, 3, 7, 15, 31, 47, 63, 79]
+
+
+def test_what_is_done_comes_once_though_a_day_has_one_block() -> None:
+    """Six days of practice before the last three, or the next day, never two blocks of one."""
+    done = Item("d", ("d.1",), Need.DONE)
+    new, other = Item("a", ("a.1",), Need.OFTEN), Item("b", ("b.1",), Need.OFTEN)
+    steady = Item("b", ("b.1",), Need.STEADY)
+    one = plan([new, steady, done], PERFORMANCE, 8, before(14))
+    assert "".join(day.top or "-" for day in one.days) == "abababadaba---"
+    two = plan([new, other, done], PERFORMANCE, 8, before(13))
+    assert "".join(day.top or "-" for day in two.days) == "abababadba---"

@@ -3,6 +3,8 @@
 from dataclasses import replace
 from fractions import Fraction
 
+import pytest
+
 from engrave.music.notes import Hand, Pitch, Value
 from engrave.music.sheet import Event, Meter, Sheet, Tone
 from engrave.passage.onsets import onsets
@@ -86,3 +88,32 @@ def test_a_run_that_voices_make_by_turns() -> None:
     (run,) = found(source)
     assert len(run.notes) == 8
     assert run.value == Fraction(1, 4)
+
+
+@pytest.mark.parametrize(
+    ("names", "repeats"),
+    [
+        ("C5 C5 C5 C5", True),
+        ("C5 D5 E5 F5", False),
+        ("C5 C5 D5 D5", True),  # two of three moves stay
+        ("C5 C5 D5 E5 F5", False),  # one of four
+        ("C5 C5 D5 D5 E5", True),  # two of four: half is enough
+        ("C5 C5 D5 E5 E5 F5", False),
+    ],
+)
+def test_what_mostly_strikes_the_same_keys_is_no_run(names: str, repeats: bool) -> None:
+    source = sheet(even(names, "1/4"))
+    notes = onsets(source, Hand.RIGHT)
+    assert Run(notes, Fraction(1, 4), None, 0, Fraction(4)).repeats is repeats
+
+
+@pytest.mark.parametrize(
+    ("per_beat", "group", "in_threes"),
+    [(2, 4, False), (3, 3, True), (4, 4, False), (5, 5, False), (6, 3, True), (7, 7, False),
+     (8, 4, False), (9, 3, True), (12, 3, True), ("3/2", 4, False), ("1/2", 4, False)],
+)  # fmt: skip
+def test_how_many_notes_are_heard_as_a_group(
+    per_beat: int | str, group: int, in_threes: bool
+) -> None:
+    run = Run((), Fraction(1, 4), None, 0, Fraction(per_beat))
+    assert (run.group, run.in_threes) == (group, in_threes)

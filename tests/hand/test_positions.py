@@ -137,3 +137,26 @@ def test_there_are_no_fewer_positions(keys: list[int], hand: Hand) -> None:
             1 + min(fewest[start] for start in range(end) if holds(onsets[start:end], hand))
         )
     assert len(positions(onsets, hand, STRETCH_MM)) == fewest[-1]
+
+
+@pytest.mark.parametrize(
+    ("text", "fingers", "hand", "white_keys", "mm"),
+    [
+        # The thumb's own keys, C4 to C5: an octave of 165 mm.
+        ("C4 E4 C5 E5", "1 3 1 3", Hand.RIGHT, 7, 165.0),
+        # Without a thumb it is counted back from the lowest finger, a white key each.
+        ("E4 G4 C5 E5", "2 4 1 3", Hand.RIGHT, 6, 141.429),  # from D4
+        ("E4 G4 C5 E5", "3 5 1 3", Hand.RIGHT, 7, 165.0),  # from C4
+        ("C4 E4 C5 E5", "1 3 2 4", Hand.RIGHT, 6, 141.429),  # to B4
+        ("C4 E4 C3 E3", "3 1 3 1", Hand.LEFT, -7, -165.0),
+        ("C4 E4 C3 E3", "4 2 3 1", Hand.LEFT, -8, -188.571),  # the left thumb lies higher: F4
+        ("C4 E4 C3 E3", "3 1 4 2", Hand.LEFT, -6, -141.429),
+    ],
+)
+def test_a_shift_is_that_of_the_thumb(
+    text: str, fingers: str, hand: Hand, white_keys: int, mm: float
+) -> None:
+    """An octave is 165 mm, a white key 165 / 7."""
+    _, second = cut(text, fingers, hand)
+    assert second.shift_white_keys == white_keys
+    assert second.shift_mm == pytest.approx(mm, abs=0.001)
