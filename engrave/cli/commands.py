@@ -19,7 +19,7 @@ from engrave import __version__
 from engrave.cli.check import listing
 from engrave.cli.first import add_demo, add_help, run_demo, run_help
 from engrave.cli.log import add_log, run_log
-from engrave.cli.speaking import Parser, listen
+from engrave.cli.speaking import Parser, complete_files, listen
 from engrave.cli.survey import add_new, add_survey, number_within, run_new, run_survey
 from engrave.cli.telling import Progress, tell
 from engrave.cli.terminal import shown, to_a_reader
@@ -129,6 +129,7 @@ def parser_of() -> argparse.ArgumentParser:
     add_log(commands)
     add_demo(commands)
     add_help(commands)
+    complete_files(parser)
     return parser
 
 
@@ -160,7 +161,7 @@ def _add_build(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         if hasattr(os, "sched_getaffinity")
         else os.cpu_count(),
         metavar="N",
-        help="of several marks files, how many to build at a time (%(default)s)",
+        help="of several marks files, how many to build at a time; all processors unless named",
     )
     _add_cache_option(build)
 

@@ -13,6 +13,7 @@ from typing import NoReturn
 from engrave.messages import ENGLISH, in_language, language_for
 from engrave.words import LANGUAGES
 
+FILES = {"bash": "_shtab_compgen_files", "zsh": "_files", "tcsh": "f"}
 HEADINGS = ("usage:", "positional arguments:", "options:")
 """What argparse itself writes above its lists."""
 
@@ -61,6 +62,14 @@ def _headed(text: str, language: str) -> str:
     for heading in HEADINGS:
         text = text.replace(heading, in_language(heading, language), 1)
     return text
+
+
+def complete_files(parser: argparse.ArgumentParser) -> None:
+    """Let a shell complete files where paths are wanted, by the marks that shtab looks for."""
+    for each in parsers(parser):
+        for action in each._actions:
+            if action.type is Path:
+                vars(action)["complete"] = FILES
 
 
 def parsers(parser: argparse.ArgumentParser) -> Iterator[argparse.ArgumentParser]:

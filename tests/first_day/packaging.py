@@ -60,7 +60,9 @@ def _try(interpreter: str, folder: Path, pinned: list[str]) -> None:
     _look(set(zipfile.ZipFile(wheel).namelist()), "engrave/py.typed", "engrave/demo/tam.yaml")
     with tarfile.open(sdist) as held:
         inside = {each.partition("/")[2] for each in held.getnames()}
-    _look(inside, "engrave/py.typed", "scores/tam.yaml", "templates/messages/de.toml")
+    _look(
+        inside, "engrave/py.typed", "scores/tam.yaml", "templates/messages/de.toml", "man/engrave.1"
+    )
     run(python, *PIP, "install", wheel, *pinned, cwd=folder)
     engrave, elsewhere = folder / "env/bin/engrave", folder / "elsewhere"
     elsewhere.mkdir()
@@ -71,6 +73,7 @@ def _try(interpreter: str, folder: Path, pinned: list[str]) -> None:
     for student in ("lantern-rondo", "tam"):
         assert (elsewhere / f"output/{student}/{student}-student.pdf").stat().st_size > 20_000
     run(engrave, "help", "marks", cwd=elsewhere)
+    assert (folder / "env/share/man/man1/engrave.1").stat().st_size > 4000
     version = subprocess.check_output([python, "--version"], text=True).strip()
     with_what = ", the lowest versions" if pinned else ""
     print(f"the package works from another folder ({version}{with_what})", flush=True)
