@@ -9,6 +9,17 @@ from engrave.score import Score, read_score, read_twice
 from engrave.score.formats.limits import MOST_IN_BAR
 from tests.score.build import back, document, head, measure, note
 
+
+def mei_document(music: str) -> str:
+    return (
+        '<mei xmlns="http://www.music-encoding.org/ns/mei" meiversion="5.0"><music><body><mdiv>'
+        '<score><scoreDef meter.count="2" meter.unit="4"><staffGrp symbol="brace">'
+        '<staffDef n="1" lines="5" clef.shape="G" clef.line="2"/>'
+        '<staffDef n="2" lines="5" clef.shape="F" clef.line="4"/></staffGrp></scoreDef>'
+        f"<section>{music}</section></score></mdiv></body></music></mei>"
+    )
+
+
 LOW = (back(4), note("C3", 4, voice=5, staff=2))
 
 
@@ -127,6 +138,16 @@ def test_a_staff_number_used_twice(
     assert [event.staff for event in score.sheet.bars[1].events] == events
 
 
+@pytest.mark.parametrize("claimed", ["1 1 1", "2 1 1", "1 2 2"])
+def test_readers_agree_on_staves_that_share_a_number(tmp_path: Path, claimed: str) -> None:
+    numbers = " ".join(f"*staff{number}" for number in claimed.split())
+    clefs = "*clefF4 *clefG2 *clefG2\n*M2/4 *M2/4 *M2/4\n=1 =1 =1\n"
+    path = tmp_path / "piece.krn"
+    text = f"**kern **kern **kern\n*part1 *part1 *part1\n{numbers}\n{clefs}{THREE}"
+    path.write_text(text.replace(" ", "\t"), "utf-8")
+    assert read_twice(path).differences == ()
+
+
 def test_a_piano_of_four_staves(tmp_path: Path) -> None:
     voices = [note("C6", 4)]
     for staff, pitch in ((2, "C5"), (3, "C4"), (4, "C3")):
@@ -161,19 +182,210 @@ def test_a_midi_file_of_a_few_bytes_that_would_last_for_days(tmp_path: Path) -> 
         read_score(path)
 
 
+EIGHTH = '<note pname="c" oct="5" dur="8"/>'
+MEI_ODD = {
+    "length": ('<note pname="c" oct="5" dur="3"/>', "values or pitches"),
+    "value": ('<note pname="c" oct="5" dur="4294967296"/>', "values or pitches"),
+    "step": ('<note pname="h" oct="5" dur="4"/>', "values or pitches"),
+    "octave": ('<note pname="c" oct="999999" dur="4"/>', "values or pitches"),
+    "dots": ('<note pname="c" oct="5" dur="4" dots="99"/>', "values or pitches"),
+    "chord": ('<chord dur="2"/>', "chord without notes"),
+    "share": (
+        f'<tuplet num="{10**300}" numbase="2">' + EIGHTH * 3 + "</tuplet>",
+        "tuplet of more than 256",
+    ),
+    "tuplet": ('<tuplet num="0"><note pname="c" oct="5" dur="4"/></tuplet>', "division by zero"),
+}
+
+
+def mei_measure(number: int, upper: str) -> str:
+    return (
+        f'<measure n="{number}"><staff n="1"><layer n="1">{upper}</layer></staff>'
+        '<staff n="2"><layer n="1"><note pname="c" oct="3" dur="2"/></layer></staff></measure>'
+    )
+
+
+MEI_GOOD = '<note pname="c" oct="5" dur="4"/><note pname="d" oct="5" dur="4"/>'
+
+
+@pytest.mark.parametrize("kind", MEI_ODD)
+def test_an_odd_measure_of_mei_costs_itself(tmp_path: Path, kind: str) -> None:
+    odd, why = MEI_ODD[kind]
+    path = tmp_path / "piece.mei"
+    music = mei_measure(1, MEI_GOOD) + mei_measure(2, odd) + mei_measure(3, MEI_GOOD)
+    path.write_text(mei_document(music), "utf-8")
+    twice = read_twice(path)
+    (unread,) = twice.score.unread
+    assert unread[0] == 1
+    assert why in unread[1]
+    assert [len(bar.events) for bar in twice.score.sheet.bars] == [3, 0, 3]
+    assert twice.differences == ()
+
+
+def test_a_finger_of_mei_without_a_place_is_left_out(tmp_path: Path) -> None:
+    fingers = '<fing tstamp="nan" staff="x">1</fing><fing tstamp="2" staff="x">2</fing></measure>'
+    path = tmp_path / "piece.mei"
+    music = mei_measure(1, MEI_GOOD).replace("</measure>", fingers)
+    path.write_text(mei_document(music), "utf-8")
+    events = [event for event in read_score(path).sheet.bars[0].events if event.staff == 1]
+    fingers_read = [event.tones[0].finger for event in events]
+    assert [finger and finger.number for finger in fingers_read] == [None, 2]
+
+
+def test_what_ends_in_an_odd_measure_of_mei_goes_with_it(tmp_path: Path) -> None:
+    first = MEI_GOOD.replace('pname="d"', 'xml:id="a" pname="d"')
+    odd = '<note xml:id="b" pname="c" oct="5" dur="5"/>'
+    slur = '<slur startid="#a" endid="#b"/></measure>'
+    music = mei_measure(1, first).replace("</measure>", slur) + mei_measure(2, odd)
+    path = tmp_path / "piece.mei"
+    path.write_text(mei_document(music), "utf-8")
+    score = read_score(path)
+    assert [number for number, _ in score.unread] == [1]
+    assert score.sheet.spans == ()
+
+
+@pytest.mark.parametrize(("upper", "length"), [(MEI_GOOD * 2, 4), (MEI_GOOD[:33], 2)])
+def test_a_measure_of_mei_too_full_or_too_short_is_kept(
+    tmp_path: Path, upper: str, length: int
+) -> None:
+    path = tmp_path / "piece.mei"
+    music = mei_measure(1, MEI_GOOD) + mei_measure(2, upper) + mei_measure(3, MEI_GOOD)
+    path.write_text(mei_document(music), "utf-8")
+    score = read_score(path)
+    assert score.unread == ()
+    assert [bar.length for bar in score.sheet.bars] == [2, length, 2]
+
+
+def test_lengths_are_counted_on_after_a_first_measure_that_cannot_be_read(tmp_path: Path) -> None:
+    clef = head().replace("<line>2", "<line>99")
+    first = measure(1, note("C5", 4), *LOW, head=clef)
+    path = tmp_path / "piece.musicxml"
+    path.write_text(document(("Piano", first + measure(2, note("D5", 4), *LOW))), "utf-8")
+    score = read_score(path)
+    assert [number for number, _ in score.unread] == [0]
+    assert score.sheet.bars[1].length == 4
+
+
+def kern_of(*lines: str, head: str = HEAD) -> str:
+    return (head + bar(1) + bar(2, *lines) + bar(3) + "== ==\n*- *-\n").replace(" ", "\t")
+
+
+ENDLESS_IN_KERN = {
+    "number": "1" + "0" * 5000 + "C 4c",
+    "over": "1%999999999C 4c",
+    "dots": "4" + "." * 9000 + "C 4c",
+    "octaves": "4" + "C" * 9000 + " 4c",
+    "sharps": "4C" + "#" * 9000 + " 4c",
+    "slurs": "(" * 9000 + "4C 4c",
+    "beams": "8C" + "L" * 9000 + " 8c",
+    "chord": "_".join(["4C"] * 3000) + " 4c",
+}
+
+
+@pytest.mark.parametrize("kind", ENDLESS_IN_KERN)
+def test_what_is_endless_in_kern_costs_its_measure(tmp_path: Path, kind: str) -> None:
+    path = tmp_path / "piece.krn"
+    text = kern_of(ENDLESS_IN_KERN[kind], "4D 4d")
+    path.write_text(text.replace("_", " "), "utf-8")
+    twice = read_twice(path)
+    assert [number for number, _ in twice.score.unread] == [1]
+    assert [len(bar.events) for bar in twice.score.sheet.bars] == [4, 0, 4]
+    assert twice.heard_out
+    assert twice.differences == ()
+
+
+ABC_HEAD = "X:1\nT:Two\nM:2/4\nL:1/4\nK:C\n"
+MUSIC = measure(1, note("C5", 4), *LOW, head=head())
+ABSURD = {
+    "divisions of nothing.musicxml": (
+        document(("Piano", MUSIC.replace("<divisions>120", "<divisions>0"))),
+        "divisions 0",
+    ),
+    "divisions.musicxml": (
+        document(("Piano", MUSIC.replace("<divisions>120", "<divisions>" + "9" * 5000))),
+        "divisions 999999999999 cannot",
+    ),
+    "below nothing.musicxml": (
+        document(("Piano", MUSIC.replace("<divisions>120", "<divisions>-3"))),
+        "divisions -3",
+    ),
+    "unit.musicxml": (
+        document(("Piano", MUSIC.replace("<beat-type>4", "<beat-type>1000000007"))),
+        "beat-type 1000000007",
+    ),
+    "key.musicxml": (
+        document(("Piano", MUSIC.replace("<fifths>0", "<fifths>60"))),
+        "fifths 60",
+    ),
+    "staves.musicxml": (
+        document(("Piano", MUSIC.replace("<staves>2", "<staves>" + "9" * 6000))),
+        "staves 999999999999",
+    ),
+    "parts.musicxml": (document(*(("Piano", MUSIC) for _ in range(1000))), "1000 parts"),
+    "measures.musicxml": (
+        document(("Piano", MUSIC + "<measure/>" * 20_000)),
+        "20001 measures",
+    ),
+    "deep.musicxml": (
+        document(("Piano", MUSIC + "<note>" * 9000 + "</note>" * 9000)),
+        "more than 100 deep",
+    ),
+    "deep.mei": ("<beam>" * 9000, "more than 100 deep"),
+    "unit.mei": ("", "meter.unit 0"),
+    "staves.mei": ("", "1002 parts"),
+    "spines.krn": ("\t".join(["**kern"] * 3000) + "\n", "3000 parts"),
+    "bars.krn": (HEAD.replace(" ", "\t") + "=\t=\n" * 20_000, "20000 measures"),
+    "unit.krn": (kern_of("4C 4c", "4D 4d").replace("M2/4", "M2/1000000007"), "1000000007 cannot"),
+    "bar.krn": (kern_of("4C 4c", "4D 4d").replace("=3", "=" + "9" * 5000), "line 10 cannot"),
+    "tempo.krn": (
+        kern_of("4C 4c", "4D 4d").replace("*M2/4\t*M2/4", "*MM" + "9" * 5000 + "\t*"),
+        "line 3 cannot",
+    ),
+    "length.abc": (ABC_HEAD + "c" + "9" * 5000 + "|\n", "line 6 cannot"),
+    "rest.abc": (ABC_HEAD + "Z100000000|c|\n", "rest of 100000000 measures"),
+    "tuplet.abc": (ABC_HEAD + "(1000000000:2:3cde|\n", "line 6 cannot"),
+    "slurs.abc": (ABC_HEAD + "(" * 5000 + "c|\n", "line 6 cannot"),
+    "unit.abc": (ABC_HEAD.replace("1/4", "1/" + "9" * 3000) + "cd|\n", "999999999999 cannot"),
+    "voices.abc": (ABC_HEAD + "".join(f"V:{n}\ncd|\n" for n in range(2000)), "2000 parts"),
+    "line.abc": (ABC_HEAD + "cd|" * 9000 + "\n", "27000 letters"),
+    "bars.mei": ("", "5000 measures"),
+    "bars.abc": (ABC_HEAD + "cd|\n" * 20_000, "20000 measures"),
+}
+
+
+@pytest.mark.parametrize("name", ABSURD)
+def test_what_no_score_holds_is_told_before_it_is_read(tmp_path: Path, name: str) -> None:
+    text, why = ABSURD[name]
+    if name == "deep.mei":
+        text = mei_document(mei_measure(1, text + MEI_GOOD + "</beam>" * 9000))
+    elif name == "unit.mei":
+        text = mei_document(mei_measure(1, MEI_GOOD)).replace('unit="4"', 'unit="0"')
+    elif name == "bars.mei":
+        text = mei_document(mei_measure(1, MEI_GOOD) * 5000)
+    elif name == "staves.mei":
+        text = mei_document(mei_measure(1, MEI_GOOD)).replace(
+            "</staffGrp>", '<staffDef n="3" lines="5"/>' * 1000 + "</staffGrp>"
+        )
+    path = tmp_path / name.replace(" ", "-")
+    path.write_text(text, "utf-8")
+    with pytest.raises(EngraveError, match=why) as told:
+        read_score(path)
+    assert told.value.hint
+
+
+def test_a_number_beyond_readers_gets_no_second_opinion(tmp_path: Path) -> None:
+    path = tmp_path / "piece.musicxml"
+    bad = measure(2, f"<forward><duration>{10**15}</duration></forward>", note("C5", 4))
+    path.write_text(document(("Piano", MUSIC + bad)), "utf-8")
+    twice = read_twice(path)
+    assert [number for number, _ in twice.score.unread] == [1]
+    assert "no second reader" in twice.score.notices[-1].message
+
+
 def test_strokes_without_a_pitch_are_rests(tmp_path: Path) -> None:
     path = tmp_path / "piece.mei"
     knock = '<note loc="4" dur="4"/>'
-    path.write_text(
-        '<mei xmlns="http://www.music-encoding.org/ns/mei" meiversion="5.0"><music><body><mdiv>'
-        '<score><scoreDef meter.count="2" meter.unit="4"><staffGrp symbol="brace">'
-        '<staffDef n="1" lines="5" clef.shape="G" clef.line="2"/>'
-        '<staffDef n="2" lines="5" clef.shape="F" clef.line="4"/></staffGrp></scoreDef><section>'
-        f'<measure n="1"><staff n="1"><layer n="1"><note pname="c" oct="5" dur="4"/>{knock}</layer>'
-        '</staff><staff n="2"><layer n="1"><note pname="c" oct="3" dur="2"/></layer></staff>'
-        "</measure></section></score></mdiv></body></music></mei>",
-        "utf-8",
-    )
+    path.write_text(mei_document(mei_measure(1, MEI_GOOD[:33] + knock)), "utf-8")
     score = read_score(path)
     assert [event.is_rest for event in score.sheet.bars[0].events] == [False, False, True]
     assert "not read: strokes without a pitch (1), in measure 1" in [
@@ -181,48 +393,8 @@ def test_strokes_without_a_pitch_are_rests(tmp_path: Path) -> None:
     ]
 
 
-@pytest.mark.parametrize(
-    "odd", ['<note pname="c" oct="5" dur="5"/>', '<note pname="x" oct="5" dur="4"/>']
-)
-def test_a_measure_of_mei_that_no_reader_takes_costs_itself(tmp_path: Path, odd: str) -> None:
-    path = tmp_path / "piece.mei"
-
-    def staves(upper: str) -> str:
-        note = '<note pname="c" oct="3" dur="2"/>'
-        return (
-            f'<staff n="1"><layer n="1">{upper}</layer></staff>'
-            f'<staff n="2"><layer n="1">{note}</layer></staff>'
-        )
-
-    whole = '<note xml:id="{0}" pname="c" oct="5" dur="2"/>'
-    measures = (
-        f'<measure n="1">{staves(whole.format("a"))}<slur startid="#a" endid="#b"/></measure>'
-        f'<measure n="2">{staves(odd + whole.format("b"))}</measure>'
-        f'<measure n="3">{staves(whole.format("c"))}</measure>'
-    )
-    path.write_text(
-        '<mei xmlns="http://www.music-encoding.org/ns/mei" meiversion="5.0"><music><body><mdiv>'
-        '<score><scoreDef meter.count="2" meter.unit="4"><staffGrp symbol="brace">'
-        '<staffDef n="1" lines="5" clef.shape="G" clef.line="2"/>'
-        '<staffDef n="2" lines="5" clef.shape="F" clef.line="4"/></staffGrp></scoreDef>'
-        f"<section>{measures}</section></score></mdiv></body></music></mei>",
-        "utf-8",
-    )
-    twice = read_twice(path)
-    score = twice.score
-    assert [len(bar.events) for bar in score.sheet.bars] == [2, 0, 2]
-    assert [number for number, _ in score.unread] == [1]
-    assert not [each for each in twice.differences if each.bar != 1]
-    (told,) = [n.message for n in score.notices if "measure 2 cannot be read" in n.message]
-    assert "values or pitches that MEI does not know" in told
-
-
-def test_kern_and_abc_that_their_readers_would_never_end(tmp_path: Path) -> None:
-    """Slurs upon slurs at one note, and a rest of a hundred million bars, in a few bytes."""
-    kern = tmp_path / "piece.krn"
-    kern.write_text(f"**kern\n*M3/4\n=1\n2.{'(' * 50_000}c\n==\n*-\n", "utf-8")
-    with pytest.raises(EngraveError, match="line 4 holds 50003 letters for one note"):
-        read_score(kern)
+def test_abc_that_its_reader_would_never_end(tmp_path: Path) -> None:
+    """A rest of a hundred million bars, in a few bytes."""
     abc = tmp_path / "piece.abc"
     abc.write_text("X:1\nT:Piece\nM:3/4\nL:1/4\nK:C\nZ99999999|c d e|\n", "utf-8")
     with pytest.raises(EngraveError, match="a rest of 99999999 measures cannot be meant"):

@@ -122,7 +122,7 @@ def test_no_file_and_a_folder(tmp_path: Path) -> None:
         ("<duration>480<", "<duration>99999999<", "measure 1 cannot be meant: it is longer than"),
         ("<duration>480<", "<duration>nan<", "measure 1 cannot be meant: the reader"),
         ("<beats>4<", "<beats>99999999<", "a meter of 99999999 beats cannot be meant"),
-        ("<divisions>120<", "<divisions>0<", "measure 1 cannot be meant: the reader"),
+        ("<divisions>120<", "<divisions>0<", "a.musicxml: divisions 0 cannot be meant"),
         ("<type>whole</type>", "<type>whole</type>" + "<dot/>" * 9, "measure 1 cannot be meant: a"),
         ("<staves>2<", "<staves>5<", "the part 'Piano' has 5 staves, where 4 can"),
     ],

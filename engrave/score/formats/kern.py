@@ -15,11 +15,11 @@ from engrave.music.notes import NOTE_TYPES
 from engrave.music.units import Quarters, quarters
 from engrave.score.formats.fingerings import digits, finger
 from engrave.score.formats.kern_text import (
-    odd_measures,
     plain,
     suspects,
     with_own_staves,
     without,
+    without_odd,
 )
 from engrave.score.formats.raw import RawTempo
 
@@ -62,9 +62,7 @@ class Kern:
 def read_kern(text: str, name: str) -> Kern:
     """The music21 score of a kern file. Raises ``EngraveError``."""
     staves = with_own_staves(plain(text))
-    legible, unread = staves.text, odd_measures(staves.text)
-    for measure in unread:
-        legible = without(legible, measure)
+    legible, unread = without_odd(staves.text)
     file, said = _parsed(legible)
     while said and len(unread) < MOST_UNREAD:
         tried = [(measure, without(legible, measure)) for measure in suspects(legible, said)]

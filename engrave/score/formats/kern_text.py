@@ -13,6 +13,8 @@ from fractions import Fraction
 _METER = re.compile(r"\*M(\d+)/(\d+)")
 _BAR = re.compile(r"=+(\d*[a-z]?)")
 _ODD = re.compile(r"\d+%(\d+)")
+_ENDLESS = re.compile(r"\d{7,}|\.{5,}|([^\s\d.])\1{15,}|\S+(?: \S+){40,}")
+"""Numbers, dots, repeated signs and chords that keep a reader busy for good."""
 _STAFF = re.compile(r"\*staff(\d+)$")
 _NEAR = re.compile(r"near line (\d+)")
 
@@ -53,13 +55,26 @@ def with_own_staves(text: str) -> Staves:
 
 
 def odd_measures(text: str) -> list[str]:
-    """The measures with lengths that no note value has: thirteen of a whole note's sevenths."""
+    """The measures with lengths that no note value has, or with what no reader comes to an end of.
+
+    Such a length is thirteen of a whole note's sevenths.
+    """
     found: dict[str, None] = {}
     for bar in _bars(text.split("\n")):
         for line in bar.lines:
-            if any(not _is_value(int(odd[1])) for odd in _ODD.finditer(line)):
+            if not _is_data(line):
+                continue
+            if _ENDLESS.search(line) or not all(_is_value(int(n)) for n in _ODD.findall(line)):
                 found[bar.name] = None
     return list(found)
+
+
+def without_odd(text: str) -> tuple[str, list[str]]:
+    """The text with rests in its odd measures, and their names."""
+    names = odd_measures(text)
+    for name in names:
+        text = without(text, name)
+    return text, names
 
 
 def suspects(text: str, said: str) -> list[str]:

@@ -25,13 +25,13 @@ MOST_NOTES_ELSEWHERE = 20_000
 """The same for the formats whose readers are slower."""
 MOST_IN_BAR = 2_000
 """Notes of a bar, chords counted once; the longest cadenza printed as one bar has a fifth."""
+MOST_IN_TUPLET = 256
+"""Notes in the time of others."""
 MOST_QUARTERS = 20_000
 """Of a piece; a long sonata has a fifth of this."""
 MOST_BEATS = 128
 """Beats of a bar; readers divide a meter into its beats, and would never end at a million."""
 
-LONGEST_TOKEN = 1_000
-"""Letters of a kern token; a chord of ten notes with every sign has a third of this."""
 MOST_RESTS = 999
 """Bars of one rest; nobody practises a longer one."""
 
@@ -57,19 +57,6 @@ def refuse_endless_meters(source: Element | str) -> None:
             raise EngraveError(
                 f"a meter of {count[:12]} beats cannot be meant", hint="mend it in the score"
             )
-
-
-def refuse_endless_tokens(text: str) -> None:
-    """Raise where a token of a kern file is so long that its reader would not come to its end."""
-    for number, line in enumerate(text.splitlines(), start=1):
-        if len(line) > LONGEST_TOKEN and not line.startswith("!"):
-            longest = max(map(len, line.split("\t")))
-            if longest > LONGEST_TOKEN:
-                raise EngraveError(
-                    f"line {number} holds {longest} letters for one note, more than "
-                    f"{LONGEST_TOKEN}",
-                    hint="mend it in the score",
-                )
 
 
 def refuse_endless_rests(text: str) -> None:
@@ -135,6 +122,9 @@ def _problem(item: Item) -> str | None:
         return f"it is longer than {LONGEST_BAR} quarters"
     if any(piece.dots > MOST_DOTS for piece in duration.components):
         return f"a note has more than {MOST_DOTS} dots"
+    for tuplet in duration.tuplets:
+        if max(tuplet.numberNotesActual, tuplet.numberNotesNormal) > MOST_IN_TUPLET:
+            return f"a tuplet of more than {MOST_IN_TUPLET} notes stands in it"
     for pitch in () if item.element.isRest else item.element.pitches:
         if pitch.implicitOctave not in OCTAVES:
             return f"a note stands in octave {pitch.implicitOctave}"

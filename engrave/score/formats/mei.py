@@ -1,25 +1,26 @@
 """MEI, by converter21, with the fingerings of its ``fing`` elements.
 
 Enters: the root of a file. Leaves: music21 scores, one for each of its movements, whose notes carry
-their fingers, and the measures that hold what no reader takes. Knows nothing of sheets.
+their fingers, and the measures of which nothing could be read. Knows nothing of sheets.
 """
 
+import re
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 from xml.etree import ElementTree
-from xml.etree.ElementTree import Element, SubElement
+from xml.etree.ElementTree import Element
 
 from engrave.music.units import Quarters, quarters
 from engrave.score.formats.fingerings import digits, finger
+from engrave.score.formats.mei_measures import emptied, illegible
 
 NAMESPACE = "http://www.music-encoding.org/ns/mei"
 _MEI = f"{{{NAMESPACE}}}"
+_TIME = re.compile(r"\d{1,4}(\.\d{1,6})?")
+_STAFF = re.compile(r"\d{1,3}")
 _READ_AS = "5.0"
-_DURATIONS = frozenset({"long", "breve", *(str(2**power) for power in range(12))})
-"""``data.DURATION.cmn`` of the MEI guidelines, version 5."""
-_TIMED = ("note", "chord", "rest", "space")
 
 
 @dataclass(slots=True)
@@ -32,46 +33,66 @@ class _Fingers:
     )
 
 
-def mei_scores(root: Element) -> list[Any]:
-    """The music21 score of each ``mdiv``. Other versions of MEI are read as version 5."""
-    from converter21.mei import MeiReader
+MOST_UNREAD = 20
+"""Measures at which the reader may stop; a file with more is damaged as a whole."""
 
+
+@dataclass(frozen=True, slots=True)
+class Mei:
+    """A movement of an MEI file; ``unread`` are its measures, counted from 0, that stand empty."""
+
+    score: Any
+    unread: dict[int, str]
+
+
+def mei_scores(root: Element) -> list[Mei]:
+    """Each ``mdiv`` as it was read. Other versions of MEI are read as version 5."""
     if root.get("meiversion", "")[:1] not in ("4", "5"):
         root.set("meiversion", _READ_AS)
     ElementTree.register_namespace("", NAMESPACE)
-    read = MeiReader(ElementTree.tostring(root, encoding="unicode")).run()
+    measures = list(root.iter(f"{_MEI}measure"))
+    unread = illegible(measures)
+    emptied(root, [measures[index] for index in unread])
+    read, stopped = _read(root)
+    while read is None:
+        place, error = stopped
+        if place is None or place in unread or len(unread) >= MOST_UNREAD:
+            raise error
+        unread[place] = f"the reader stopped at {' '.join(str(error).split())[:80]}"
+        emptied(root, [measures[place]])
+        read, stopped = _read(root)
     scores = list(read.scores) if "Opus" in read.classSet else [read]
     divisions = [div for div in root.iter(f"{_MEI}mdiv") if div.find(f"{_MEI}score") is not None]
+    why = {id(measures[index]): text for index, text in unread.items()}
+    found = []
     for score, division in zip(scores, divisions, strict=False):
         _apply(score, _fingers(division))
-    return scores
+        own = enumerate(division.iter(f"{_MEI}measure"))
+        found.append(Mei(score, {n: why[id(each)] for n, each in own if id(each) in why}))
+    return found
 
 
-def without_illegible(root: Element) -> tuple[str, ...]:
-    """Empty the measures with values or pitches that MEI does not know; returns their numbers."""
-    numbers = []
-    for measure in root.iter(f"{_MEI}measure"):
-        if not any(_is_illegible(each) for tag in _TIMED for each in measure.iter(f"{_MEI}{tag}")):
-            continue
-        numbers.append(measure.get("n", ""))
-        for staff in measure.findall(f"{_MEI}staff"):
-            for child in list(staff):
-                staff.remove(child)
-            layer = SubElement(staff, f"{_MEI}layer", n="1")
-            SubElement(layer, f"{_MEI}mRest")
-        for sign in [each for each in measure if each.tag != f"{_MEI}staff"]:
-            measure.remove(sign)
-    return tuple(numbers)
+def _read(root: Element) -> tuple[Any, tuple[int | None, Exception]]:
+    """What music21 has of the tree; None where its reader stopped, in which measure, and why."""
+    from converter21.mei import MeiReader
 
+    class Attentive(MeiReader):  # type: ignore[misc]
+        """Remembers the measure that it is reading."""
 
-def _is_illegible(element: Element) -> bool:
-    """Whether a note's or a rest's value, dots, step or octave are none of MEI's."""
-    return (
-        element.get("dur", "4") not in _DURATIONS
-        or element.get("dots", "0") not in ("0", "1", "2", "3", "4")
-        or element.get("pname", "c") not in tuple("abcdefg")
-        or element.get("oct", "4") not in tuple("0123456789")
-    )
+        reading: Element | None = None
+
+        def measureFromElement(self, elem: Element, *others: Any) -> Any:  # noqa: N802
+            self.reading = elem
+            made = super().measureFromElement(elem, *others)
+            self.reading = None
+            return made
+
+    reader = Attentive(ElementTree.tostring(root, encoding="unicode"))
+    try:
+        return reader.run(), (None, Exception())
+    except Exception as error:
+        measures = list(reader.documentRoot.iter(f"{_MEI}measure"))
+        return None, (measures.index(reader.reading) if reader.reading in measures else None, error)
 
 
 def _fingers(division: Element) -> _Fingers:
@@ -82,8 +103,9 @@ def _fingers(division: Element) -> _Fingers:
             start, stamp = sign.get("startid"), sign.get("tstamp")
             if start:
                 fingers.by_id[start.lstrip("#")] += numbers
-            elif stamp:
-                place = (index, int(sign.get("staff", "1").split()[0]), quarters(float(stamp)))
+            elif stamp and _TIME.fullmatch(stamp):
+                staff = _STAFF.match(sign.get("staff", "1"))
+                place = (index, int(staff[0]) if staff else 1, quarters(float(stamp)))
                 fingers.by_time[place] += numbers
     return fingers
 

@@ -4,6 +4,7 @@ Enters: the root of a MusicXML tree, and the part that was asked for. Leaves: a 
 nothing of sheets and hands.
 """
 
+import re
 from dataclasses import replace
 from typing import Any
 from xml.etree.ElementTree import Element
@@ -15,6 +16,7 @@ from engrave.score.formats.parts import MOST_STAVES, PartEntry, choose_part, sta
 from engrave.score.formats.raw import RawPart, RawScore, merged
 from engrave.score.formats.tempos import headers, tempos_elsewhere
 
+_NUMBER = re.compile(r"\s*\d{1,9}(\.\d*)?\s*")
 _SYSTEM_WIDE = {"MetronomeMark", "TempoText", "RehearsalMark", "Segno", "Coda", "RepeatExpression"}
 
 
@@ -86,8 +88,16 @@ def _part(importer: Any, part: Element) -> RawPart:
             context.setLastMeasureInfo(parser.stream)
         except Exception as error:
             parser.bar.unread = f"the reader stopped at {' '.join(str(error).split())[:80]}"
+            _keep_divisions(context, measure)
         raw.bars.append(parser.bar)
     return raw
+
+
+def _keep_divisions(context: Any, measure: Element) -> None:
+    """What the lengths of all later measures are counted in, also where nothing else was read."""
+    said = [_NUMBER.fullmatch(each.text or "") for each in measure.iter("divisions")]
+    for number in filter(None, said):
+        context.lastDivisions = float(number[0])
 
 
 def _add_system_signs(part: RawPart, top: RawPart) -> None:

@@ -15,8 +15,14 @@ from xml.etree.ElementTree import Element
 
 from engrave.errors import EngraveError
 from engrave.music.units import quarters
+from engrave.score.formats.absurd import (
+    BEYOND_READERS,
+    refuse_absurd_text,
+    refuse_absurd_tree,
+)
 from engrave.score.formats.files import text_of, unpacked, xml_root
 from engrave.score.formats.kern import read_kern
+from engrave.score.formats.kern_text import plain, with_own_staves, without_odd
 from engrave.score.formats.kinds import no_score
 from engrave.score.formats.library import load_music21
 from engrave.score.formats.limits import (
@@ -24,10 +30,9 @@ from engrave.score.formats.limits import (
     refuse_endless,
     refuse_endless_meters,
     refuse_endless_rests,
-    refuse_endless_tokens,
     refuse_long_silence,
 )
-from engrave.score.formats.mei import NAMESPACE, mei_scores, without_illegible
+from engrave.score.formats.mei import NAMESPACE, Mei, mei_scores
 from engrave.score.formats.musicxml import by_parts, read_music_xml
 from engrave.score.formats.raw import RawScore, RawTempo
 from engrave.score.formats.streams import read_stream
@@ -53,12 +58,11 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
     if suffix in _KERN:
         _mend_converter21()
         text = _checked(text_of(data), name)
-        refuse_endless_tokens(text)
         kern = read_kern(text, name)
         raw = read_stream(kern.score, part, name, kern.staves)
         raw.tempos += kern.tempos
         _number_first(raw)
-        _leave_out(raw, kern.unread, "the lengths in it do not add up")
+        _leave_out(raw, kern.unread)
         return raw
     if suffix == ".abc":
         text = _checked(text_of(data), name)
@@ -77,12 +81,17 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
 
 def readable_text(data: bytes, name: str) -> str | None:
     """The text of a score for another reader; None for what it cannot read."""
-    if PurePath(name).suffix.lower() in (*_MIDI, ".abc"):
+    suffix = PurePath(name).suffix.lower()
+    if suffix in (*_MIDI, ".abc"):
         return None  # verovio reads a single voice of ABC
-    return text_of(unpacked(data, name))
+    text = text_of(unpacked(data, name))
+    if BEYOND_READERS.search(text):
+        return None
+    return without_odd(with_own_staves(plain(text)).text)[0] if suffix in _KERN else text
 
 
 def _read_xml(root: Element, name: str, part: str | None, movement: int | str | None) -> RawScore:
+    refuse_absurd_tree(root, name)
     refuse_endless_meters(root)
     if root.tag == "score-partwise":
         return read_music_xml(root, part, name)
@@ -90,9 +99,10 @@ def _read_xml(root: Element, name: str, part: str | None, movement: int | str | 
         notes = sum(1 for _ in root.iter(f"{{{NAMESPACE}}}note"))
         refuse_endless(notes, MOST_NOTES_ELSEWHERE, name)
         _mend_converter21()
-        illegible = without_illegible(root)
-        raw = read_stream(_choose(mei_scores(root), movement, name), part, name)
-        _leave_out(raw, illegible, "it holds values or pitches that MEI does not know")
+        mei = _choose(mei_scores(root), movement, name)
+        raw = read_stream(mei.score, part, name)
+        for index, why in mei.unread.items():
+            raw.part.bars[index].unread = why
         return raw
     if root.tag == "score-timewise":
         return read_music_xml(by_parts(root), part, name)
@@ -101,12 +111,13 @@ def _read_xml(root: Element, name: str, part: str | None, movement: int | str | 
 
 def _checked(text: str, name: str) -> str:
     """The text of a kern or ABC file, unless no reader would come to its end."""
+    refuse_absurd_text(plain(text), name)
     refuse_endless_meters(text)
     refuse_endless(len(text) // _LETTERS_A_NOTE, MOST_NOTES_ELSEWHERE, name)
     return text
 
 
-def _choose(scores: list[Any], movement: int | str | None, name: str) -> Any:
+def _choose(scores: list[Mei], movement: int | str | None, name: str) -> Mei:
     """One of the movements that a file keeps apart."""
     if len(scores) == 1:
         return scores[0]
@@ -155,11 +166,11 @@ def _number_first(raw: RawScore) -> None:
         first.name = "1"
 
 
-def _leave_out(raw: RawScore, names: Sequence[str], why: str) -> None:
+def _leave_out(raw: RawScore, names: Sequence[str]) -> None:
     """The measures of those names stand empty, and are told."""
     for bar in raw.part.bars:
         if bar.name in names and bar.unread is None:
-            bar.unread = why
+            bar.unread = "the lengths in it do not add up"
 
 
 def _as_played(raw: RawScore) -> RawScore:
