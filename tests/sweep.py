@@ -255,6 +255,9 @@ def main() -> int:
     works = [
         work for work in SWEPT if not options.names or any(n in work.name for n in options.names)
     ]
+    if not works:
+        names = ", ".join(work.name for work in SWEPT)
+        parser.error(f"no work has such a name; there are {names}")
     chosen = choose(works, options.share, options.seed)
     tasks = [(work, chosen[work.name]) for work in works if chosen[work.name]]
     counts = Counts()

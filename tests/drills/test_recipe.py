@@ -64,7 +64,7 @@ def environment(copy: Path) -> dict[str, str]:
 
 
 def test_the_recipe_touches_a_module_and_the_words() -> None:
-    assert [Path(name).suffix for name in BLOCKS] == [".py", ".toml", ".toml", ".toml"]
+    assert [Path(name).suffix for name in BLOCKS] == [".py"] + 4 * [".toml"]
 
 
 def test_a_family_added_by_the_recipe_is_built(copy: Path) -> None:
@@ -89,6 +89,8 @@ def test_a_mistake_in_its_options_is_told_where_it_stands(copy: Path) -> None:
 
 def test_the_reference_explains_its_options(copy: Path) -> None:
     command = [sys.executable, "-m", "engrave", "help", "marks"]
-    done = subprocess.run(command, cwd=copy, env=environment(copy), capture_output=True, text=True)
-    assert done.returncode == 0, done.stderr
-    assert "what the goal is divided by" in done.stdout
+    for language, said in (("en", "what the goal is divided by"), ("de", "das Zieltempo geteilt")):
+        inside = environment(copy) | {"LC_ALL": f"{language}_DE.UTF-8"}
+        done = subprocess.run(command, cwd=copy, env=inside, capture_output=True, text=True)
+        assert done.returncode == 0, done.stderr
+        assert said in done.stdout
