@@ -288,5 +288,9 @@ def test_what_is_done_comes_once_though_a_day_has_one_block() -> None:
     steady = Item("b", ("b.1",), Need.STEADY)
     one = plan([new, steady, done], PERFORMANCE, 8, before(14))
     assert "".join(day.top or "-" for day in one.days) == "abababadaba---"
+    again = Item("e", ("e.1",), Need.DONE)
+    well = Item("w", ("w.1",), Need.WELL)
+    both = plan([done, again, well, new], PERFORMANCE, 8, before(13))
+    assert "".join(day.top or "-" for day in both.days) == "awawadaeaw---"
     two = plan([new, other, done], PERFORMANCE, 8, before(13))
     assert "".join(day.top or "-" for day in two.days) == "abababadba---"

@@ -1,5 +1,6 @@
 """What a score says of its tempo, wherever it stands, and which of it counts."""
 
+from math import inf
 from pathlib import Path
 
 import pytest
@@ -127,6 +128,11 @@ def quick(meter: Meter, *lines: str) -> Sheet:
 )
 def test_how_quick_the_quick_notes_may_be(meter: Meter, count: int, quarters: float) -> None:
     assert quickest(quick(meter, " ".join(["C5"] * count)), 10.0) == pytest.approx(quarters)
+
+
+def test_rests_are_no_quick_notes() -> None:
+    assert quickest(quick(Meter(2, 4), "C5 rest D5 rest E5 rest F5 rest"), 10.0) == 300.0
+    assert quickest(quick(Meter(2, 4), "rest rest rest rest"), 10.0) == inf
 
 
 def test_one_beat_in_twenty_may_be_quicker() -> None:

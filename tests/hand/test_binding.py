@@ -1,0 +1,180 @@
+"""The rules that bind, and the grips there are, key by key at a stretch of 205 mm.
+
+MaxPrac of the published table (Parncutt and others 1997): 2-3 five semitones, 3-4 and 4-5 four and
+five, 2-5 ten, 1-5 fifteen; a semitone of a reach is 13.75 mm times the stretch over that of the
+table. The bass with 5 (4 on black), the top of chords with 5: common practice, no source.
+"""
+
+import pytest
+
+from engrave.fingering.binding import broken, held_breaks, move_breaks, outer_wanted
+from engrave.fingering.grips import Grip, grip_amounts, grips_of
+from engrave.fingering.keyboard import hand_span_mm
+from engrave.fingering.line import Step
+from engrave.fingering.reach import excess_mm, holds, let_go
+from engrave.music.notes import Hand
+
+STRETCH_MM = 205.0
+C, CIS, D, DIS, E, F, FIS, G, A, H = 60, 61, 62, 63, 64, 65, 66, 67, 69, 71
+
+
+def one(key: int, finger: int, *held: tuple[int, int]) -> Grip:
+    return Grip(((key, finger),), held, 0, False)
+
+
+def step(*struck: int, held: tuple[int, ...] = (), joined: bool = False) -> Step:
+    return Step(struck, held, (None,) * len(struck), 0.25, 0.0, joined, joined)
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "quick", "rules"),
+    [
+        ((C, 2), (D, 2), True, ["one-finger"]),
+        ((C, 2), (D, 2), False, []),  # slow: the hand has time
+        ((C, 2), (C, 2), True, []),  # the same key
+        ((CIS, 2), (D, 2), True, []),  # slides from black to white
+        ((D, 2), (CIS, 2), True, ["one-finger"]),
+        ((C, 2), (E, 3), True, []),
+        ((C, 2), (F, 3), True, ["long-reach"]),  # 70.7 mm, of five semitones 68.3
+        ((C, 2), (F, 3), False, ["long-reach"]),
+        ((C, 3), (E, 4), True, []),
+        ((C, 3), (G, 4), True, ["long-reach"]),
+        ((C, 2), (A, 5), True, []),  # nine by 2 and 5
+        ((C, 2), (H, 5), True, ["long-reach"]),
+        ((C, 3), (D, 2), True, ["crossed"]),
+        ((C, 3), (D, 2), False, []),
+        ((C, 3), (E, 2), True, ["crossed"]),
+        ((C, 4), (E, 2), True, ["crossed"]),
+        ((C, 4), (F, 2), True, []),  # too far to cross: the hand is set anew
+        ((C, 3), (F, 1), True, []),  # a fourth
+        ((C, 3), (FIS, 1), True, []),
+        ((C, 3), (G, 1), True, ["wide-pass"]),  # a fifth
+        ((G, 1), (C, 3), True, ["wide-pass"]),  # and over the thumb
+        ((C, 1), (G, 3), True, []),
+        ((C, 1), (C + 24, 5), True, []),  # a leap
+    ],
+)
+def test_moves_of_a_single_line(
+    start: tuple[int, int], end: tuple[int, int], quick: bool, rules: list[str]
+) -> None:
+    assert list(move_breaks(one(*start), one(*end), quick, STRETCH_MM)) == rules
+
+
+def test_a_finger_used_twice_beside_a_held_key_where_another_is_free() -> None:
+    thumb = (C, 1)
+    assert list(held_breaks(one(F, 3, thumb), one(G, 3, thumb), STRETCH_MM)) == ["one-finger-held"]
+    assert not list(held_breaks(one(F, 3, thumb), one(G, 4, thumb), STRETCH_MM))
+    assert not list(held_breaks(one(F, 3, thumb), one(F, 3, thumb), STRETCH_MM))
+    # None of the higher fingers is left when the fifth goes on up.
+    assert not list(held_breaks(one(F, 5, thumb), one(G, 5, thumb), STRETCH_MM))
+
+
+@pytest.mark.parametrize(
+    ("steps", "now", "wanted"),
+    [
+        ([step(36), step(C, E, G)], 0, None),  # a left hand's bass is mirrored: higher, not lower
+        ([step(84), step(C, E, G)], 0, ("bass", {5})),
+        ([step(85), step(C, E, G)], 0, ("bass", {4, 5})),  # on black
+        ([step(H), step(C, E, G)], 0, None),  # within the hand
+        ([step(84), step(C)], 0, None),  # to a single note
+        ([step(84)], 0, None),
+        ([step(C, E, G), step(84)], 1, ("bass", {5})),  # the last of all
+        ([step(C, E, G), step(84), step(D)], 1, None),
+        ([step(84, held=(C,)), step(C, E, G)], 0, None),  # something is held
+        ([step(C, E)], 0, None),
+        ([step(C, E, G)], 0, ("top", {5})),
+        ([step(C, D, E, F, G)], 0, ("top", {5})),
+        ([step(C, D, E, F, G, A)], 0, None),
+        ([step(C, E, G), step(D, F, A, joined=True)], 0, None),  # in a legato line
+        ([step(C, E, G), step(D, F, A, joined=True)], 1, None),
+        ([step(C, E, G), step(D, F, A), step(E, G, H)], 1, ("top", {5})),
+        ([step(C, E, G, joined=True), step(D, F, A)], 1, ("top", {5})),
+    ],
+)
+def test_outer_keys(steps: list[Step], now: int, wanted: tuple[str, set[int]] | None) -> None:
+    assert outer_wanted(steps, now, STRETCH_MM) == wanted
+
+
+def test_what_is_broken_is_told_with_its_place() -> None:
+    steps = [step(84), step(C, E, G)]
+    chord = Grip(((C, 1), (E, 2), (G, 5)), (), 0, False)
+    assert list(broken(steps, [one(84, 3), chord], STRETCH_MM)) == [(0, "bass")]
+    assert not list(broken(steps, [one(84, 5), chord], STRETCH_MM))
+    low = Grip(((C, 1), (E, 2), (G, 3)), (), 0, False)
+    assert list(broken(steps, [one(84, 5), low], STRETCH_MM)) == [(1, "top")]
+
+
+def fingers_of(*keys: int, held: tuple[int, ...] = (), fixed: str = "") -> set[str]:
+    """The fingers on the struck keys in every grip; ``r`` where it is rolled."""
+    given = tuple(int(each) if each != "." else None for each in fixed) or (None,) * len(keys)
+    grips = grips_of(Step(keys, held, given, 0.25, 0.0), STRETCH_MM)
+    return {"".join(map(str, grip.fingers)) + "r" * grip.rolled for grip in grips}
+
+
+def test_the_grips_of_a_key_and_of_chords() -> None:
+    assert fingers_of(C) == {"1", "2", "3", "4", "5"}
+    assert fingers_of(C, D) == {"12", "13", "14", "15", "23", "24", "25", "34", "35", "45"}
+    assert fingers_of(C, C + 12) == {"15", "14"}
+    assert fingers_of(C, E, G, C + 12) == {"1235"}
+    assert fingers_of(C, D, E, F, G) == {"12345"}
+
+
+def test_the_thumb_takes_two_white_neighbours_where_there_are_three_keys_or_it_is_asked() -> None:
+    assert any(taken.startswith("11") for taken in fingers_of(C, D, G))
+    assert not any(taken.startswith("11") for taken in fingers_of(C, DIS, G))
+    assert fingers_of(C, D, fixed="11") == {"11"}
+    assert {len(taken) for taken in fingers_of(C, D, E, F, G, A)} <= {6, 7}
+
+
+def test_what_no_hand_takes_is_rolled() -> None:
+    assert all(taken.endswith("r") for taken in fingers_of(C, C + 24))
+    assert fingers_of(C, E, G, C + 12, C + 16, C + 19, C + 24) == {"1123345r"}
+
+
+def test_held_keys_keep_fingers_and_the_farthest_is_let_go_first() -> None:
+    grips = grips_of(Step((G,), (C,), (None,), 0.25, 0.0), STRETCH_MM)
+    assert {grip.released for grip in grips} == {0, 1}
+    assert {grip.held for grip in grips if grip.released} == {()}
+    assert ((C, 1),) in {grip.held for grip in grips}
+    two = grips_of(Step((C + 12,), (C - 5, A), (None,), 0.25, 0.0), STRETCH_MM)
+    assert {tuple(key for key, _ in grip.held) for grip in two if not grip.rolled} <= {(A,), ()}
+
+
+@pytest.mark.parametrize(
+    ("keys", "holds_them"),
+    [
+        ((C,), True),
+        ((C, C + 12), True),
+        ((C, C + 14), True),  # a ninth
+        ((C, C + 16), False),  # a tenth at 205 mm
+        ((C, D, E, F, G, A), True),  # the thumb on two
+        ((CIS, D, DIS, E, F, FIS), False),
+        ((C, D, E, F, G, A, H), False),
+    ],
+)
+def test_what_a_hand_holds(keys: tuple[int, ...], holds_them: bool) -> None:
+    assert holds(keys, Hand.RIGHT, STRETCH_MM) is holds_them
+
+
+def test_what_has_to_be_let_go() -> None:
+    assert let_go((C,), (C, C + 7), Hand.RIGHT, STRETCH_MM) == ()
+    assert let_go((C,), (C + 19,), Hand.RIGHT, STRETCH_MM) == (C + 19,)
+    assert let_go((C,), (C - 12, C + 19, C + 7), Hand.RIGHT, STRETCH_MM) == (C + 19, C - 12)
+    assert excess_mm((C, C + 12), STRETCH_MM) == 0
+    assert excess_mm((), STRETCH_MM) == 0
+    assert excess_mm((C, C + 24), STRETCH_MM) == pytest.approx(330 - hand_span_mm(STRETCH_MM))
+    assert 188.6 < hand_span_mm(STRETCH_MM) < 212.1  # a ninth, no tenth
+
+
+def test_what_a_grip_meets_in_itself() -> None:
+    single = {rule: amount for rule, amount in grip_amounts(one(FIS, 3), STRETCH_MM) if amount}
+    assert single == {"black-3": 1.0}
+    chord = Grip(((C, 1), (E, 2), (G, 3)), (), 1, False)
+    met = {rule: round(amount, 2) for rule, amount in grip_amounts(chord, STRETCH_MM) if amount}
+    assert {rule: met[rule] for rule in met if not rule.startswith("chord-spread")} == {
+        "chord-white-1": 1.0, "chord-white-2": 1.0, "chord-white-3": 1.0,
+        "more-outer-3": 1.0, "more-inner-1": 1.0, "released": 1.0,
+        **{rule: met[rule] for rule in met if "span" in rule or "stretch" in rule},
+    }  # fmt: skip
+    two = dict(grip_amounts(Grip(((C, 1), (D, 1)), (), 0, True), STRETCH_MM))
+    assert (two["thumb-on-two"], two["two-outer-2"], two["rolled"]) == (1.0, 1.0, 1.0)
