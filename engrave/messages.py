@@ -28,7 +28,7 @@ PHRASES = frozenset(
     )
 )
 """Places that hold words, to be looked up in turn; at others stands what is to be typed."""
-TYPED = frozenset(("choices", "example", "mark", "sign"))
+TYPED = frozenset(("choices", "example", "mark", "sign", "typed"))
 """Places that hold what is to be typed to the letter, quotation marks too."""
 _PLACE = re.compile(r"\{([a-z_]+)\}")
 _QUOTED = re.compile(r"(['\"])(.*)\1", re.DOTALL)

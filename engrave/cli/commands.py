@@ -152,7 +152,7 @@ def _add_build(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     build.add_argument(
         "--audio",
         action="store_true",
-        help="add an MP3 file of every drill at today's marks (pip install 'engrave[audio]')",
+        help="add an MP3 file of every drill at today's marks (pip install numpy soundfile)",
     )
     build.add_argument(
         "--jobs",

@@ -82,7 +82,7 @@ def parsers(parser: argparse.ArgumentParser) -> Iterator[argparse.ArgumentParser
 
 def language_of(arguments: Sequence[str]) -> str:
     """The language that the words of a command ask for, else that of this machine."""
-    for word, following in zip(arguments, (*arguments[1:], ""), strict=True):
+    for word, following in zip(arguments, (*arguments[1:], ""), strict=False):
         name, equals, value = word.partition("=")
         if name == "--language" and (value if equals else following) in LANGUAGES:
             return value if equals else following

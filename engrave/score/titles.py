@@ -8,18 +8,23 @@ import re
 _FILES = (".musicxml", ".xml", ".mxl", ".mei", ".krn", ".kern", ".abc", ".mid", ".midi")
 _AFTER_NAME = ("jr", "sr", "arr", "op", "no", "opus")
 """What follows a comma without being a first name."""
+_NOBODY = ("music21", "music21 fragment", "composer", "title", "untitled")
+"""What programs write where nobody has named anything."""
 
 
 def own_title(title: str, file: str) -> str:
     """The title on one line; empty where it is the name of a file, which readers put there."""
     said = _first_line(title)
-    is_file = said.casefold() == file.casefold() or said.casefold().endswith(_FILES)
+    known = said.casefold()
+    is_file = known in _NOBODY or known == file.casefold() or known.endswith(_FILES)
     return "" if is_file else said
 
 
 def natural_name(name: str) -> str:
     """``Fennimore, Ida`` as ``Ida Fennimore``; anything else as it stands, its first line alone."""
     said = _first_line(name)
+    if said.casefold() in _NOBODY:
+        return ""
     last, comma, first = said.partition(", ")
     word = re.match(r"\w*", first.casefold())
     is_turned = comma and "," not in first and not re.search(r"[\d(&;]| and | und ", said)

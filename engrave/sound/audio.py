@@ -25,7 +25,7 @@ def refuse_without_audio() -> None:
     if missing:
         raise EngraveError(
             f"audio files need {' and '.join(missing)}",
-            hint="pip install 'engrave[audio]', or take MIDI files with --sound",
+            hint="pip install numpy soundfile, or take MIDI files with --sound",
         )
 
 

@@ -3,7 +3,11 @@
 import re
 import shlex
 import shutil
+import subprocess
+import sys
 import time
+import urllib.request
+import webbrowser
 from pathlib import Path
 
 import pytest
@@ -21,16 +25,39 @@ COMMANDS = [
     for found in re.finditer(r"(?m)^\$ (.*)$", block)
 ]
 ENGRAVE = [words[1:] for words in COMMANDS if words[0] == "engrave"]
+INLINE = [
+    shlex.split(found[1])[1:]
+    for found in re.finditer(r"`(engrave [^`]+)`", README)
+    if "…" not in found[1]
+]
 
 
 def test_there_are_commands() -> None:
     assert {words[0] for words in ENGRAVE} >= {"new", "build", "check", "desk", "log", "help"}
-    assert [words for words in COMMANDS if words[0] not in ("engrave", "make")] == []
+    assert [words for words in COMMANDS if words[0] not in ("engrave", "make", "source")] == []
 
 
-@pytest.mark.parametrize("words", ENGRAVE, ids=" ".join)
-def test_every_command_is_one(words: list[str]) -> None:
-    assert parser_of().parse_args(words).command == words[0]
+@pytest.mark.parametrize("words", [*ENGRAVE, *INLINE], ids=" ".join)
+def test_every_command_is_one(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    if "--help" in words:
+        with pytest.raises(SystemExit) as ended:
+            parser_of().parse_args(words)
+        assert ended.value.code == 0
+        told = capsys.readouterr().out
+        for option in ("--out", "--paper", "--language", "--staff-mm"):
+            assert option in told
+    else:
+        assert parser_of().parse_args(words).command == words[0]
+
+
+def test_the_command_works_in_every_folder_once_it_is_activated(tmp_path: Path) -> None:
+    activate = Path(sys.prefix) / "bin/activate"
+    if not (activate.is_file() and shutil.which("bash")):
+        pytest.skip("no environment to activate, or no bash")
+    assert ["source", ".venv/bin/activate"] in COMMANDS
+    command = ["bash", "-c", 'source "$1" && engrave --version', "bash", str(activate)]
+    done = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, check=True)
+    assert done.stdout.startswith("engrave ")
 
 
 def test_make_knows_its_targets() -> None:
@@ -61,15 +88,34 @@ def test_a_first_day(
 
 
 def test_the_commands_that_follow(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """All others but those that open a browser or build once more on paper."""
+    """All others: what opens a browser shows its page there, and is interrupted."""
     monkeypatch.chdir(tmp_path)
-    for name in ("lantern-rondo.musicxml", "nell.log.yaml"):
-        shutil.copy(SCORES / name, name)
-    shutil.copy(SCORES / "lantern-rondo.yaml", "rondo.yaml")
-    shutil.copy("nell.log.yaml", "nell-sent.log.yaml")
-    for words in ENGRAVE:
-        if words[0] in ("check", "log", "help") or "--sound" in words:
-            assert main(words) == 0, words
+    shutil.copy(SCORES / "lantern-rondo.musicxml", "rondo.musicxml")
+    for name in ("nell.log.yaml", "nell-sent.log.yaml"):
+        shutil.copy(SCORES / "nell.log.yaml", name)
+    marks = example().replace("lantern-rondo.musicxml", "rondo.musicxml")
+    Path("rondo.yaml").write_text(marks + "log: nell.log.yaml\n", "utf-8")
+    pages = []
+
+    def look(address: str) -> None:
+        with urllib.request.urlopen(address, timeout=20) as page:
+            pages.append(page.read())
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(webbrowser, "open", look)
+    for words in (*ENGRAVE, *INLINE):
+        if words[0] != "new" and "--help" not in words:
+            assert main(words) in (0, None), words
+    assert len(pages) == 2
+    assert all(b"<script" in page for page in pages)
+    made = {path.name for path in Path("output/rondo").iterdir()}
+    assert made >= {f"rondo-{name}" for name in ("student.pdf", "screen.html", "stand.pdf")}
+
+
+def example() -> str:
+    """The marks file of the README."""
+    (found,) = re.findall(r"```yaml\n(piece:.*?)```", README, re.DOTALL)
+    return str(found)
 
 
 def test_pictures_and_files_are_there() -> None:
@@ -83,9 +129,7 @@ def test_every_family_is_shown() -> None:
 
 
 def test_the_example_is_right(tmp_path: Path) -> None:
-    examples = re.findall(r"```yaml\n(piece:.*?)```", README, re.DOTALL)
-    (example,) = examples
     marks = tmp_path / "rondo.yaml"
-    marks.write_text(example, "utf-8")
+    marks.write_text(example(), "utf-8")
     shutil.copy(SCORES / "lantern-rondo.musicxml", tmp_path)
     assert main(["check", str(marks)]) == 0

@@ -71,7 +71,8 @@ def test_no_part_is_plainly_the_piano(tmp_path: Path) -> None:
         read_score(path)
     assert told.value.message == "work.musicxml has several parts, and none is plainly the piano"
     assert told.value.hint == (
-        "name the one to practise, as in part: Harp; the parts are Harp, Organ and Oboe"
+        "name the one to practise, as in part: Harp in the marks or --part 'Harp' in a command; "
+        "the parts are Harp, Organ and Oboe"
     )
 
 

@@ -12,6 +12,7 @@ from engrave.score.titles import natural_name, own_title
         ("hedge-song.mxl", ""),
         ("Another.MusicXML", ""),
         ("hedge", "hedge"),
+        ("Untitled", ""),
         (" Hedge\u00a0 Song \nfor two", "Hedge Song"),
         ("", ""),
     ],
@@ -32,6 +33,8 @@ def test_a_file_s_name_is_no_title(title: str, said: str) -> None:
         ("Ida Fennimore (1801-1860)", "Ida Fennimore (1801-1860)"),
         ("Mrs. Fennimore\nOp. 75, No. 4", "Mrs. Fennimore"),
         ("Martin Hedge, Jr.", "Martin Hedge, Jr."),
+        ("Music21", ""),
+        ("Composer", ""),
     ],
 )
 def test_names_stand_in_natural_order(name: str, said: str) -> None:

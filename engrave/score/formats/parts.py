@@ -68,7 +68,8 @@ def choose_part(parts: Sequence[PartEntry], asked: str | None, file: str) -> tup
     likely = (double or parts)[0].name
     raise PartError(
         f"{file} has several parts, and none is plainly the piano",
-        hint=f"name the one to practise, as in part: {likely}; the parts are {_listed(parts)}",
+        hint=f"name the one to practise, as in part: {likely} in the marks or --part '{likely}' in "
+        f"a command; the parts are {_listed(parts)}",
     )
 
 
