@@ -14,7 +14,7 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from pathlib import Path
 
-from tests.robustness.trial import Case, problem
+from tests.robustness.trial import Case
 
 SECONDS = 20
 """Of the processor, for one case."""
@@ -42,12 +42,12 @@ class Worker:
         self._process: BaseProcess | None = None
         self._ours: Connection
 
-    def run(self, case: Case, with_build: bool) -> Result:
+    def run(self, case: Case, with_more: bool) -> Result:
         """What came of ``case``."""
         process = self._process or self._begin()
         before, clock = _seconds_of(process), time.monotonic()
         try:
-            self._ours.send((case, with_build))
+            self._ours.send((case, with_more))
             while not self._ours.poll(0.05):
                 spent = _seconds_of(process) - before
                 if spent > SECONDS or time.monotonic() - clock > PATIENCE_SECONDS:
@@ -85,15 +85,27 @@ def _serve(theirs: Connection) -> None:
     """In the process: run what comes, in a folder and with a cache of its own."""
     resource.setrlimit(resource.RLIMIT_AS, (8 * MEMORY, 8 * MEMORY))
     with tempfile.TemporaryDirectory() as name:
-        os.environ["XDG_CACHE_HOME"] = f"{name}/cache"
+        folder, elsewhere = Path(name) / "case", Path(name) / "elsewhere"
+        for each in ("here", "home", "temporary"):
+            (elsewhere / each).mkdir(parents=True)
+        os.chdir(elsewhere / "here")
+        os.environ |= {
+            "XDG_CACHE_HOME": f"{name}/cache",
+            "HOME": str(elsewhere / "home"),
+            "TMPDIR": str(elsewhere / "temporary"),
+        }
+        tempfile.tempdir = None
         while True:
             try:
-                case, with_build = theirs.recv()
+                case, with_more = theirs.recv()
             except EOFError:
                 return
             Path("/proc/self/clear_refs").write_text("5")  # forget the highest memory so far
-            marks = case.write(Path(name) / "in")
-            theirs.send((*problem(marks, Path(name) / "out", with_build), _highest_memory()))
+            came, wrong = case.run(folder, with_more)
+            outside = [path.name for each in elsewhere.iterdir() for path in each.iterdir()]
+            if not wrong and (outside or {each.name for each in folder.iterdir()} - {"in", "out"}):
+                wrong = f"something was written elsewhere: {outside}"
+            theirs.send((came, wrong, _highest_memory()))
 
 
 def _highest_memory() -> int:
