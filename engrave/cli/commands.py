@@ -352,7 +352,7 @@ def _check(options: argparse.Namespace) -> int:
     if options.why:
         from engrave.pipeline.explaining import why
 
-        print(*map(shown, why(checked, options.why)), sep="\n")
+        print(*map(shown, why(checked, options.why, options.said_in)), sep="\n")
         return 0
     print(*map(shown, listing(checked, options.said_in, options.hands)), sep="\n")
     return 0

@@ -1,8 +1,10 @@
 """Why the fingers of a passage are what they are, a measure a line.
 
-Enters: checked marks and a passage's id or number. Leaves: lines for a terminal.
+Enters: checked marks, a passage's id or number, a language. Leaves: lines for a terminal. The words
+stand in the word lists, tables ``fingering.why`` and ``fingering.reason``.
 """
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -10,11 +12,13 @@ from itertools import groupby
 
 from engrave.errors import EngraveError
 from engrave.fingering import Explanation, explain
-from engrave.fingering.costs import RULES
+from engrave.messages import ENGLISH
+from engrave.music.drill import Remark
 from engrave.music.notes import FingerOrigin, Pitch
 from engrave.music.onset import Onset
 from engrave.passage.model import Passage
 from engrave.pipeline.checking import Checked
+from engrave.words import say
 
 _DEAR = 2.0
 """What a rule has to charge to be named."""
@@ -22,14 +26,9 @@ _FEW = 0.1
 """A given finger that fewer of the good fingerings have is odd."""
 _LEAST_GIVEN = 4
 """Of so many given fingers in a row it can be said that they were counted from the wrong onset."""
-_WHOSE = {
-    FingerOrigin.MARKS: "the teacher's",
-    FingerOrigin.SCORE: "the score's",
-    FingerOrigin.COMPUTED: "suggested",
-}
 
 
-def why(checked: Checked, name: str) -> Iterator[str]:
+def why(checked: Checked, name: str, language: str = "en") -> Iterator[str]:
     """For each measure its keys and fingers, what was dear about them, and what others take.
 
     ``name`` is the passage's id or its number in the booklet.
@@ -43,66 +42,89 @@ def why(checked: Checked, name: str) -> Iterator[str]:
             checked.marks.source,
             f"the passages are {', '.join(passages)}",
         )
-    return _lines(passages[wanted])
+    return _lines(passages[wanted], language)
 
 
-def _lines(passage: Passage) -> Iterator[str]:
+def _said(key: str, language: str, **values: object) -> str:
+    return say(Remark.of(f"fingering.why.{key}", **values), language)
+
+
+def _lines(passage: Passage, language: str) -> Iterator[str]:
     for hand in passage.hands:
         line = passage.lines[hand]
         whose = Counter(tone.finger.origin for o in line for tone in o.tones if tone.finger)
-        shown = ", ".join(f"{whose[each]} {text}" for each, text in _WHOSE.items() if whose[each])
-        yield f"{hand} hand ({shown})"
+        shown = ", ".join(
+            _said(f"by-{each}", language, count=whose[each]) for each in FingerOrigin if whose[each]
+        )
+        yield _said("hand", language, hand=hand, whose=shown)
         tempo, stretch_mm = passage.goal.quarters_per_minute, passage.stretch_mm[hand]
         told = explain(line, hand, stretch_mm, tempo)
         free = explain(_bare(line), hand, stretch_mm, tempo)
-        yield from (f"  odd: {text}" for text in _misplaced(line, free))
+        for where in _misplaced(line, free):
+            yield "  " + _said("odd", language, text=_said(where, language))
         both = zip(line, told, free, strict=True)
         for measure, group in groupby(both, key=lambda item: item[0].measure):
-            yield from _measure(passage, measure, list(group))
+            yield from _measure(passage, measure, list(group), language)
 
 
 def _measure(
-    passage: Passage, measure: str, group: Sequence[tuple[Onset, Explanation, Explanation]]
+    passage: Passage,
+    measure: str,
+    group: Sequence[tuple[Onset, Explanation, Explanation]],
+    language: str,
 ) -> Iterator[str]:
-    yield f"  m. {measure}: {', '.join(_taken(onset) for onset, *_ in group)}"
+    taken = ", ".join(_taken(onset, language) for onset, *_ in group)
+    yield "  " + _said("measure", language, measure=measure, taken=taken)
     for onset, told, free in group:
         beat = onset.place(passage.sheet.bars[onset.bar].meter.beat).rpartition(".")[2]
-        reasons = [_reason(rule) for rule, cost in told.costs if cost >= _DEAR]
+        reasons = [_reason(rule, language) for rule, cost in told.costs if cost >= _DEAR]
         if reasons:
-            yield f"    beat {beat}, {_taken(onset)}: {'; '.join(reasons)}"
-        yield from (f"    beat {beat}, odd: {text}" for text in _odd(onset, free))
+            taken = _taken(onset, language)
+            said = "; ".join(dict.fromkeys(reasons))
+            yield "    " + _said("beat", language, beat=beat, taken=taken, reasons=said)
+        for text in _odd(onset, free, language):
+            yield "    " + _said("odd-at", language, beat=beat, text=text)
 
 
-def _reason(rule: str) -> str:
-    return RULES[rule].unit
+def _reason(rule: str, language: str) -> str:
+    """A rule in words: ``pass-under-3`` is looked up without its fingers, which are put in."""
+    name, fingers = re.fullmatch(r"(.*?)(?:-(\d+))?", rule).groups()  # type: ignore[union-attr]
+    return say(Remark.of(f"fingering.reason.{name}", fingers="–".join(fingers or "")), language)
 
 
-def _taken(onset: Onset) -> str:
+def _taken(onset: Onset, language: str) -> str:
     """``D 1``, ``C-E-G 1-3-5``."""
-    keys = "-".join(map(_named, onset.pitches))
+    keys = "-".join(_named(pitch, language) for pitch in onset.pitches)
     fingers = "-".join(tone.finger.shown if tone.finger else "." for tone in onset.tones)
     return f"{keys} {fingers}"
 
 
-def _named(pitch: Pitch) -> str:
-    return pitch.step + ("♯" * pitch.alter if pitch.alter > 0 else "♭" * -pitch.alter)
+def _named(pitch: Pitch, language: str) -> str:
+    """``F♯``; in German ``Fis``."""
+    if language == ENGLISH:
+        return pitch.step + ("♯" * pitch.alter if pitch.alter > 0 else "♭" * -pitch.alter)
+    return say(Remark.of("fingering.why.key", pitch=pitch), language)
 
 
-def _odd(onset: Onset, free: Explanation) -> Iterator[str]:
+def _odd(onset: Onset, free: Explanation, language: str) -> Iterator[str]:
     """Given fingers that few would take."""
     for tone, shares in zip(onset.tones, free.shares, strict=True):
         if tone.finger and tone.finger.origin is not FingerOrigin.COMPUTED:
             share = dict(shares).get(tone.finger.number, 0.0)
             usual, most = shares[0]
             if share < _FEW < 0.5 < most:
-                yield (
-                    f"{_named(tone.pitch)} has {_WHOSE[tone.finger.origin]} {tone.finger.number}; "
-                    f"most would take {usual}"
+                yield _said(
+                    "unusual",
+                    language,
+                    note=_named(tone.pitch, language),
+                    whose=_said(f"whose-{tone.finger.origin}", language),
+                    finger=tone.finger.number,
+                    usual=usual,
                 )
 
 
 def _misplaced(line: Sequence[Onset], free: Sequence[Explanation]) -> Iterator[str]:
-    """The teacher's fingers that fit the onsets beside theirs much better."""
+    """Whether the teacher's fingers fit the onsets beside theirs much better, and on which side."""
     given = [
         (number, onset.tones[0].finger.number)
         for number, onset in enumerate(line)
@@ -123,7 +145,7 @@ def _misplaced(line: Sequence[Onset], free: Sequence[Explanation]) -> Iterator[s
 
     for shift, where in ((1, "later"), (-1, "earlier")):
         if fit(shift) > 0.6 and fit(0) < fit(shift) / 2:
-            yield f"the teacher's fingers fit one onset {where}: were they counted one off?"
+            yield where
 
 
 def _bare(line: Sequence[Onset]) -> list[Onset]:

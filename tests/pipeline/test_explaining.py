@@ -1,10 +1,14 @@
 """``check --why``: a measure a line, the fingers of the booklet, and what is dear or odd."""
 
+import shutil
 from pathlib import Path
 
 import pytest
 
 from engrave.cli import main
+from engrave.fingering.costs import RULES
+from engrave.pipeline.explaining import _reason
+from engrave.words import LANGUAGES
 
 DEMO = Path(__file__).parents[2] / "scores/lantern-rondo.yaml"
 
@@ -24,7 +28,7 @@ def test_every_measure_is_told_in_words_with_the_fingers_of_the_marks(
         word.split()[-1] for line in measures for word in line.partition(": ")[2].split(", ")
     ]
     assert "".join(each[0] for each in fingers) == "5123512451235124"
-    assert "the teacher's" in hand
+    assert "the teacher’s" in hand
 
 
 def test_a_passage_is_named_by_its_number_in_the_booklet_too(
@@ -40,3 +44,25 @@ def test_an_unknown_passage_is_told_with_those_there_are(
 ) -> None:
     assert main(["check", str(DEMO), "--why", "climbing"]) == 2
     assert "climbing-chords" in capsys.readouterr().err
+
+
+def test_a_german_file_is_explained_in_german(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shutil.copy(DEMO.with_suffix(".musicxml"), tmp_path)
+    marks = tmp_path / "de.yaml"
+    marks.write_text(
+        "language: de\nscore: lantern-rondo.musicxml\ntempo: {goal: 120}\n"
+        "passages:\n  - {id: kette, measures: 41-44, hand: right}\n",
+        "utf-8",
+    )
+    hand, *lines = why("kette", capsys, marks)
+    assert hand.startswith("rechte Hand (")
+    assert all("T. " in line or "Schlag " in line for line in lines)
+    assert not any(word in line for line in lines for word in ("beat", "finger ", "the "))
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_rule_has_words(language: str) -> None:
+    for rule in RULES:
+        assert _reason(rule, language)
