@@ -95,6 +95,11 @@ def nearest_mark(mark: Fraction) -> Fraction:
     return Fraction(min(SCALE, key=lambda step: (abs(step - mark), step)))
 
 
+def on_the_scale(per_minute: Fraction) -> Fraction:
+    """What words stand for, as a metronome has it; beyond its ends as it is."""
+    return nearest_mark(per_minute) if LOWEST <= per_minute <= HIGHEST else per_minute
+
+
 def ladder(goal: Goal, meter: Meter | None = None, derived: bool = False) -> Ladder:
     """The marks from the start to the goal, two (``goal.step``) of the scale at a time.
 

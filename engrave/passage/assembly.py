@@ -14,7 +14,7 @@ from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.music.ranges import MeasureRange, measures_text
 from engrave.music.sheet import Meter, Moment, Sheet
-from engrave.music.tempo import LOWEST, Goal, ladder
+from engrave.music.tempo import LOWEST, Goal, ladder, on_the_scale
 from engrave.music.units import Quarters
 from engrave.passage.marked_fingers import Ground, fingered
 from engrave.passage.model import Passage
@@ -129,7 +129,10 @@ def _goal(
         goal = _with_steps(tempo, tempo.goal.value, beat or sheet.bars[0].meter.beat)
     elif found:
         unit = beat or _counted(found, sheet.bars[0].meter)
-        goal = _with_steps(tempo, found.per_minute * found.beat / unit, unit)
+        per_minute = found.per_minute * found.beat / unit
+        if found.origin is TempoOrigin.WORDS:
+            per_minute = on_the_scale(per_minute)
+        goal = _with_steps(tempo, per_minute, unit)
         _refuse_above(goal, mark, errors)
     else:
         errors.append(

@@ -9,6 +9,7 @@ from engrave.errors import Notice
 from engrave.marks import Marks
 from engrave.messages import notice
 from engrave.music.drill import Remark
+from engrave.music.tempo import on_the_scale
 from engrave.music.units import Quarters
 from engrave.score import Score, TempoMark, TempoOrigin, locate, tempo_at
 
@@ -28,10 +29,13 @@ def tempos_told(marks: Marks, score: Score) -> Iterator[Notice]:
 
 def _remark(found: TempoMark, score: Score, place: str) -> Remark:
     beat = score.sheet.bars[found.moment.bar].meter.beat if found.beat == 1 else found.beat
+    per_minute = found.per_minute * found.beat / beat
+    if found.origin is TempoOrigin.WORDS:
+        per_minute = on_the_scale(per_minute)
     return Remark.of(
         f"tempo.from-{found.origin}",
         measure=place,
         words=found.words,
         unit=Quarters(beat),
-        mark=max(1, round(found.per_minute * found.beat / beat)),
+        mark=max(1, round(per_minute)),
     )

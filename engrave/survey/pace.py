@@ -9,7 +9,7 @@ from math import sqrt
 
 from engrave.errors import EngraveError
 from engrave.music.drill import Remark
-from engrave.music.tempo import BEAT_UNITS, Goal
+from engrave.music.tempo import BEAT_UNITS, Goal, on_the_scale
 from engrave.music.units import Quarters
 from engrave.score import Score, TempoOrigin, tempos_in_force
 from engrave.score.building.tempos import quickest
@@ -70,7 +70,8 @@ def _pace(changes: Sequence[tuple[Quarters, Fraction]], said: Remark) -> Pace:
 def _said(key: str, beat: Quarters, per_minute: Fraction, **values: object) -> Remark:
     """Where a tempo comes from, in a beat that has a name, in quarters where it has none."""
     unit = beat if beat in BEAT_UNITS.values() else Quarters(1)
-    mark = max(1, round(per_minute * beat / unit))
+    counted = per_minute * beat / unit
+    mark = max(1, round(on_the_scale(counted) if key == TempoOrigin.WORDS else counted))
     return Remark.of(f"survey.tempo.{key}", unit=unit, mark=mark, **values)
 
 

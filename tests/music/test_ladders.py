@@ -22,6 +22,7 @@ from engrave.music.tempo import (
     Goal,
     ladder,
     nearest_mark,
+    on_the_scale,
 )
 
 BEATS = st.sampled_from((*UNITS, Fraction(1, 8), Fraction(3, 16), Fraction(6), Fraction(7, 4)))
@@ -162,3 +163,9 @@ def test_a_goal_that_no_beat_brings_onto_the_metronome(
 ) -> None:
     with pytest.raises(EngraveError, match=f"too {pace} for a metronome"):
         ladder(Goal(beat, Fraction(goal)))
+
+
+def test_what_words_stand_for_goes_by_the_metronome() -> None:
+    """Allegro ma non troppo, between 134 and 104, is 120; beyond the scale nothing is moved."""
+    marks = [on_the_scale(Fraction(mark)) for mark in (119, 134, 141, 161, 54, 230, 30)]
+    assert marks == [120, 132, 138, 160, 54, 230, 30]
