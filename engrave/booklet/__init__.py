@@ -7,7 +7,7 @@ from engrave.booklet.imposition import impose
 from engrave.booklet.library import load_weasyprint as load_press
 from engrave.booklet.need import Item, Need
 from engrave.booklet.news import News, Progress
-from engrave.booklet.screen import screen
+from engrave.booklet.screen_file import screen
 from engrave.booklet.screen_music import SIZES, heard_values
 from engrave.booklet.style import FOLDED, PAPERS, PageStyle, page_style
 

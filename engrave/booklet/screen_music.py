@@ -44,21 +44,28 @@ GIVEN = SIZES[1]
 class NoteHead(Protocol):
     """Where a note head stands in a picture, as the engraver says it."""
 
-    bar: int
-    event: int
-    tone: int
-    left_mm: float
-    top_mm: float
-    right_mm: float
-    bottom_mm: float
+    @property
+    def bar(self) -> int: ...  # noqa: D102
+    @property
+    def event(self) -> int: ...  # noqa: D102
+    @property
+    def tone(self) -> int: ...  # noqa: D102
+    @property
+    def left_mm(self) -> float: ...  # noqa: D102
+    @property
+    def top_mm(self) -> float: ...  # noqa: D102
+    @property
+    def right_mm(self) -> float: ...  # noqa: D102
+    @property
+    def bottom_mm(self) -> float: ...  # noqa: D102
 
 
 class System(Picture, Protocol):
     """A picture that knows where its notes are."""
 
     @property
-    def notes(self) -> Sequence[Any]:
-        """The places of its notes, each a ``NoteHead``."""
+    def notes(self) -> Sequence[NoteHead]:
+        """The places of its notes."""
 
 
 Systems = Mapping[str, Sequence[System]]

@@ -1,11 +1,11 @@
-"""Modules that a library imports and hardly ever uses, loaded when something of them is used.
+"""Modules that are hardly ever used, loaded when something of them is: a library's, and our own.
 
-Enters: names of modules. Leaves: nothing; whoever imports one of them meanwhile gets a stand-in
-that knows the module's functions by name alone. Knows no library.
+Enters: names of modules. Leaves: stand-ins that know a module's functions by name alone. Knows no
+library.
 """
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from importlib import import_module
 from types import ModuleType
@@ -26,6 +26,20 @@ def put_off(*names: str) -> Iterator[None]:
         for name in absent:
             if isinstance(sys.modules.get(name), _Later):
                 del sys.modules[name]
+
+
+def from_homes(package: str, homes: Mapping[str, str]) -> Callable[[str], object]:
+    """A package's ``__getattr__``: names that stand in its modules, loaded when they are asked for.
+
+    ``homes`` are the modules, below the package, by the names that the package gives out.
+    """
+
+    def find(name: str) -> object:
+        if name not in homes:
+            raise AttributeError(f"module {package!r} has no attribute {name!r}")
+        return getattr(import_module(f"{package}.{homes[name]}"), name)
+
+    return find
 
 
 class _Later(ModuleType):

@@ -3,13 +3,13 @@
 What reads is loaded when it is first asked for: most scores of most builds were read before.
 """
 
-from importlib import import_module
 from typing import TYPE_CHECKING
 
-from engrave.score.cutting.cut import cut  # now: later, its module would stand in its place
+from engrave.machine.later import from_homes
 from engrave.score.score import Score, TempoMark, TempoOrigin, tempo_at, tempos_in_force
 
 if TYPE_CHECKING:
+    from engrave.score.cutting.cut import cut
     from engrave.score.measures import measures_of, movements_of, offset_in_measure, place_name
     from engrave.score.places import locate
     from engrave.score.reading import read_score
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 _HOMES = {
     "TwiceRead": "second_reading.twice",
+    "cut": "cutting.cut",
     "locate": "places",
     "measures_of": "measures",
     "movements_of": "measures",
@@ -43,8 +44,4 @@ __all__ = [
     "tempos_in_force",
 ]
 
-
-def __getattr__(name: str) -> object:
-    if name not in _HOMES:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)
+__getattr__ = from_homes(__name__, _HOMES)

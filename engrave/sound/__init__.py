@@ -5,10 +5,10 @@ files, pages or words.
 """
 
 from engrave.sound.audio import mp3, refuse_without_audio
-from engrave.sound.climb import Climb, Take, climb, mark_to_play, marks_ahead
-from engrave.sound.midi import midi
+from engrave.sound.climbing import Climb, Take, climb, mark_to_play, marks_ahead
+from engrave.sound.in_time import timeline, unplayed
+from engrave.sound.midi_file import midi
 from engrave.sound.model import Click, Head, Sounding, Stroke, Timeline
-from engrave.sound.timeline import timeline, unplayed
 
 __all__ = [
     "Click",

@@ -9,7 +9,7 @@ from io import BytesIO
 from typing import Any
 
 from engrave.errors import EngraveError
-from engrave.sound.climb import Climb
+from engrave.sound.climbing import Climb
 from engrave.sound.model import Timeline
 from engrave.sound.tone import RATE, click, string
 

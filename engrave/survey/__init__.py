@@ -3,9 +3,9 @@
 What counts loads is loaded when it is first asked for: most surveys of most builds were kept.
 """
 
-from importlib import import_module
 from typing import TYPE_CHECKING
 
+from engrave.machine.later import from_homes
 from engrave.survey.model import Cell, Level, Pace, Part, Side, Stretch, Survey, Terrain
 
 if TYPE_CHECKING:
@@ -27,8 +27,4 @@ __all__ = [
     "survey",
 ]
 
-
-def __getattr__(name: str) -> object:
-    if name not in _HOMES:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)
+__getattr__ = from_homes(__name__, _HOMES)

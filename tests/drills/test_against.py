@@ -8,7 +8,7 @@ import pytest
 
 from engrave.drills.against import FAMILY
 from engrave.drills.against.composite import strokes
-from engrave.drills.against.meetings import meetings
+from engrave.drills.against.meeting import meetings
 from engrave.errors import EngraveError
 from engrave.music.notes import Hand
 from engrave.music.sheet import Meter

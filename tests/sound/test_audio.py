@@ -13,7 +13,7 @@ from engrave.errors import EngraveError
 from engrave.music.tempo import Goal, ladder
 from engrave.sound import audio, climb
 from engrave.sound.audio import mp3, samples
-from engrave.sound.climb import Climb
+from engrave.sound.climbing import Climb
 from engrave.sound.tone import RATE, string
 from tests.drills.builders import even, sheet
 from tests.pipeline.demo import NAME, lay_out

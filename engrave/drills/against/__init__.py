@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from engrave.drills.against.composite import on_one_key, ordered, tapped
-from engrave.drills.against.meetings import Meeting, meetings, principal
+from engrave.drills.against.meeting import Meeting, meetings, principal
 from engrave.drills.family import (
     Family,
     Made,

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from engrave.drills.against.meetings import Meeting
+from engrave.drills.against.meeting import Meeting
 from engrave.music.notes import Hand, Pitch
 from engrave.music.sheet import (
     BASS,

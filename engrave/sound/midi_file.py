@@ -12,7 +12,7 @@ from typing import Any, TypeAlias
 from engrave.music.notes import Hand
 from engrave.music.tempo import beat_name
 from engrave.music.units import Quarters
-from engrave.sound.climb import Climb, Take
+from engrave.sound.climbing import Climb, Take
 from engrave.sound.model import Stroke
 
 LEAST_TICKS, MOST_TICKS = 480, 32767

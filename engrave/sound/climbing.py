@@ -9,8 +9,8 @@ from fractions import Fraction
 from engrave.music.drill import Ladder
 from engrave.music.sheet import Sheet
 from engrave.music.units import Quarters
+from engrave.sound.in_time import at_mark, timeline
 from engrave.sound.model import Timeline
-from engrave.sound.timeline import at_mark, timeline
 
 TIMES = 3
 """Playings at a mark: the booklet's rule."""
