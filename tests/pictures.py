@@ -14,6 +14,7 @@ import resvg_py
 from PIL import Image
 
 from engrave.pipeline.stages import build
+from tests.score.build import back, document, head, measure, note
 
 SCORES = Path(__file__).parent.parent / "scores"
 PICTURES = SCORES / "pictures"
@@ -51,7 +52,16 @@ passages:
     drills: [hands-apart, leaps: {steps: [1, 4]}]
 """
 
+CROSSED = """
+score: crossed.musicxml
+tempo: {goal: 72}
+passages:
+  - {id: crossed, measures: 1-2, hand: both, drills: [against]}
+"""
+"""The demo has no two rhythms at once: two measures of their own, three in a beat against two."""
+
 SHOWN = {
+    "crossed-against": "crossed.against.step-1",
     "run-as-written": "run.as-written.whole",
     "run-rhythms": "run.rhythms.long-short",
     "run-accents": "run.accents.accent-2",
@@ -80,10 +90,27 @@ def main() -> None:
         marks = out / "families.yaml"
         marks.write_text(MARKS)
         build(marks, out)
+        (out / "crossed.musicxml").write_text(_crossed(), "utf-8")
+        crossed = out / "crossed.yaml"
+        crossed.write_text(CROSSED)
+        build(crossed, out)
         for name, drill in SHOWN.items():
-            _draw(out / "families/drills" / f"{drill}.svg", PICTURES / f"{name}.png")
+            folder = "crossed" if drill.startswith("crossed") else "families"
+            _draw(out / folder / "drills" / f"{drill}.svg", PICTURES / f"{name}.png")
         build(SCORES / "lantern-rondo.yaml", out)
         _draw_page(out / "lantern-rondo/lantern-rondo-student.pdf", PICTURES / "page.png")
+
+
+def _crossed() -> str:
+    """Triplets over eighths, in two measures."""
+    lines = (("C5 E5 G5 A5 G5 E5", "C3 G3 E3 G3"), ("F5 E5 D5 C5 D5 B4", "D3 A3 G2 G3"))
+    measures = []
+    for number, (upper, lower) in enumerate(lines, 1):
+        right = "".join(note(each, "1/3", tuplet=(3, 2)) for each in upper.split())
+        left = "".join(note(each, "1/2", voice=5, staff=2) for each in lower.split())
+        opening = head("2/4") if number == 1 else ""
+        measures.append(measure(number, right, back(2), left, head=opening))
+    return document(("Piano", "".join(measures)))
 
 
 def _draw(svg: Path, png: Path) -> None:
