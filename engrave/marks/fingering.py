@@ -47,8 +47,9 @@ def fingering(
     if named:
         return tuple(_of_named_hands(table, named, hands, measures, errors))
     if len(hands) > 1:
-        hint = "name the hand of the passage, or write {right: {…}, left: {…}}"
-        errors.append(EngraveError("these fingers name no hand", node.source, hint))
+        message = "it is not said for which hand these fingers are"
+        hint = "write hand: right or hand: left above them, or {right: {…}, left: {…}}"
+        errors.append(EngraveError(message, node.source, hint))
     hand = hands[0] if len(hands) == 1 else None
     return tuple(_of_one_hand(table, hand, measures, errors))
 

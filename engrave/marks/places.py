@@ -15,13 +15,16 @@ from engrave.music.ranges import MeasureRange, parse_place, parse_range
 
 LONGEST = 40
 
+_NAMED = re.compile(r"(?i)(?:measures?|mm?\.?|bars?|takte?|t\.)\s*(?=\d)")
+_DASH = re.compile(r"(?i)(?<=\w)\s+(?:to|bis)\s+(?=\d)|\s*[—−‐‑]\s*")
+
 Order: TypeAlias = tuple[int, str, Fraction | float]
 """Number, suffix and beat: measures of one movement, and their beats, rise in this order."""
 
 
 def measure_range(text: str) -> MeasureRange:
     """``41.3-44.1`` as ``ranges.parse_range`` reads it, refused where it runs backward."""
-    found = parse_range(_short(text))
+    found = parse_range(_plainly(_short(text)))
     if start_of(found) > end_of(found):
         raise EngraveError(
             f"{shown(text)} runs backward", hint="the earlier measure comes first: 12-14"
@@ -33,6 +36,11 @@ def parse_beat(text: str) -> tuple[str, Fraction]:
     """A measure by its printed name and a beat, counted from 1; the first where none is named."""
     measure, beat = parse_place(_short(text))
     return measure, beat or Fraction(1)
+
+
+def _plainly(text: str) -> str:
+    """``Takt 12 bis 14`` as ``12-14``: words and dashes with one meaning."""
+    return _DASH.sub("-", _NAMED.sub("", text.strip()))
 
 
 def _short(text: str) -> str:

@@ -25,7 +25,7 @@ Reader: TypeAlias = Callable[[Node, Errors], T | None]
 _KINDS: dict[type[Node], tuple[str, str]] = {
     Text: ("a single value", "write one value"),
     List: ("a list", "put it in brackets: [ … ]"),
-    Table: ("a mapping of keys to values", "write {key: value}"),
+    Table: ("a key with a value", "write {key: value}"),
 }
 
 

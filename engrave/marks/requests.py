@@ -27,9 +27,10 @@ def drills(families: Families) -> Reader[tuple[DrillRequest, ...]]:
             return (DrillRequest(EVERYTHING, source=node.source),)
         if isinstance(node, Text) and _meant(node.text) not in families:  # several in a row
             node = List(_words_of(node), node.source)
-        elif isinstance(node, Text):
+        elif isinstance(node, Text | Table):  # one family; families with their options, no dash
             node = List((node,), node.source)
-        found = expect(List, node, errors, hint="put the families in brackets: [rhythms, blocks]")
+        hint = "put the families in brackets: [rhythms, blocks]"
+        found = expect(List, node, errors, hint)
         if found is None:
             return None
         if not found.items:

@@ -28,9 +28,10 @@ YEARS = 1900, 2999
 LONGEST_SHOWN = 60
 
 _NUMBER = re.compile(r"[0-9]{1,9}(\.[0-9]{1,9})?")
-_MEASURED = re.compile(r"(?P<number>[0-9]{1,6}([.,][0-9]{1,6})?) ?(?P<unit>[^0-9.,\s]{0,8})")
+_MEASURED = re.compile(r"(?P<number>[0-9]{1,6}([.,][0-9]{1,6})?) ?(?P<unit>[^0-9,\s]{0,8})")
 _WHOLE = re.compile(r"[0-9]{1,9}")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_DOTTED = re.compile(r"(\d{1,2})\. ?(\d{1,2})\. ?(\d{4})")
 _ID = re.compile(r"[A-Za-z0-9]+([-_][A-Za-z0-9]+)*")
 _RESERVED = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]", re.IGNORECASE)
 """Names that Windows keeps for devices, with any ending."""
@@ -113,7 +114,7 @@ def whole(what: str, least: int, most: int) -> Callable[[str], int]:
         if not _WHOLE.fullmatch(text):
             raise EngraveError(
                 f"{what} must be a whole number, not {shown(text)}",
-                hint=f"a number from {least} to {most}",
+                hint=_meant(text, "", "min") or f"a number from {least} to {most}",
             )
         return _within(int(text), what, least, most)
 
@@ -134,7 +135,7 @@ def number(what: str, least: int, most: int, unit: str = "") -> Callable[[str], 
     return read
 
 
-def _meant(text: str, unit: str) -> str:
+def _meant(text: str, *units: str) -> str:
     """A hint for a number that is written otherwise: ``18,5``, ``8 inches``, ``20 cm``."""
     found = _MEASURED.fullmatch(text.strip())
     if not found:
@@ -143,8 +144,8 @@ def _meant(text: str, unit: str) -> str:
     named = (found["unit"] or "").lower()
     if named.startswith("in") or named in ('"', "″", "”", "zoll"):
         cm = f"{float(number * Fraction('2.54')):.1f}"
-        return f"in centimetres: {cm}" if unit == " cm" else ""
-    if not named or named == unit.strip():
+        return f"in centimetres: {cm}" if " cm" in units else ""
+    if not named or named.rstrip(".").removesuffix("s") in (unit.strip() for unit in units):
         shown_as = f"{float(number):g}"
         return f"decimals stand after a point: {shown_as}" if not named else f"only {shown_as}"
     return ""
@@ -160,7 +161,7 @@ def _within(value: N, what: str, least: int, most: int, unit: str = "") -> N:
 
 def day(text: str) -> date:
     """A date as ISO 8601 writes it, ``2027-03-14``, in a year in which somebody may play."""
-    hint = "write year, month and day: 2027-03-14"
+    hint = f"write year, month and day: {_dated(text)}"
     if not _DATE.fullmatch(text):
         raise EngraveError(f"{shown(text)} is not a date", hint=hint)
     try:
@@ -169,6 +170,15 @@ def day(text: str) -> date:
         raise EngraveError(f"there is no {text} in the calendar", hint=hint) from None
     _within(found.year, "the year", *YEARS)
     return found
+
+
+def _dated(text: str) -> str:
+    """``20.2.2027`` as it is to be written; an example where it is no date with dots."""
+    found = _DOTTED.fullmatch(text.strip())
+    if not found:
+        return "2027-03-14"
+    number, month, year = map(int, found.groups())
+    return f"{year}-{month:02}-{number:02}"
 
 
 def identifier(text: str) -> str:

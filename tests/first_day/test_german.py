@@ -13,7 +13,10 @@ from engrave.messages import in_language, language_for
 from engrave.words import TEMPLATES
 
 ROOT = Path(__file__).resolve().parents[2]
-RAISED = ("EngraveError", "Notice")
+RAISED = (
+    *("EngraveError", "Notice"),
+    *("PartError", "MovementError", "FingeringError", "Changed"),
+)
 MISTAKES = ROOT / "tests/marks/mistakes"
 NAMED = ("message", "hint", "told")
 PLACE = re.compile(r"\{([a-z_]+)\}")
@@ -45,12 +48,12 @@ def said() -> Iterator[tuple[str, str]]:
 
 
 def parts(node: ast.AST) -> Iterator[ast.expr]:
-    if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
-        if node.func.id in RAISED:
+    if isinstance(node, ast.Call):
+        if isinstance(node.func, ast.Name) and node.func.id in RAISED:
             yield from node.args[:1]
             yield from node.args[2:3]
-            yield from (each.value for each in node.keywords if each.arg == "hint")
-    elif isinstance(node, ast.Assign) and len(node.targets) == 1:
+        yield from (each.value for each in node.keywords if each.arg == "hint")
+    if isinstance(node, ast.Assign) and len(node.targets) == 1:
         target = node.targets[0]
         if isinstance(target, ast.Name) and target.id in NAMED:
             yield node.value

@@ -86,13 +86,13 @@ def test_what_the_score_does_not_have_is_told_where_it_stands(
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ("{1: left}", "a mapping of keys to values is wanted here"),
+        ("{1: left}", "a key with a value is wanted here"),
         ("{1: {middle: left}}", "'middle' is no staff and no key"),
         ("{1: {upper: both}}", "unknown hand 'both'"),
         ("{1: {upper: {stems: left}}}", "'stems' is no voice of a staff"),
         ("{x: {upper: left}}", "'x' is not a measure"),
         ("{2-1: {upper: left}}", "'2-1' runs backward"),
-        ("[upper]", "a mapping of keys to values is wanted here"),
+        ("[upper]", "a key with a value is wanted here"),
     ],
 )
 def test_what_is_no_mark_is_told_by_the_file(tmp_path: Path, text: str, message: str) -> None:

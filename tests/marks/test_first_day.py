@@ -87,6 +87,37 @@ def test_one_family_without_brackets(tmp_path: Path, written: str) -> None:
     assert [each.family for each in passage.drills] == ["rhythms"]
 
 
+def test_families_with_options_and_no_dash(tmp_path: Path) -> None:
+    written = "measures: 12\n    drills:\n      rhythms: {variants: [long-short]}\n      chain:"
+    (passage,) = marks_of(tmp_path, written).passages
+    assert [each.family for each in passage.drills or ()] == ["rhythms", "chain"]
+
+
+@pytest.mark.parametrize(
+    "written",
+    ["12 to 14", "Takt 12 bis 14", "mm. 12—14", "T. 12 - 14", "bars 12–14", "m.12-14"],
+)
+def test_measures_as_they_are_spoken_of(tmp_path: Path, written: str) -> None:
+    (passage,) = marks_of(tmp_path, f"measures: {written}").passages
+    assert str(passage.measures.value) == "12-14"
+
+
+@pytest.mark.parametrize(
+    ("written", "hint"),
+    [
+        ("lesson: 20.2.2027", "write year, month and day: 2027-02-20"),
+        ("lesson: soon", "write year, month and day: 2027-03-14"),
+        ("practice: {minutes_a_day: 30 min}", "only 30"),
+        ("practice: {minutes_a_day: 30 mins.}", "only 30"),
+        ("practice: {minutes_a_day: half an hour}", "a number from 5 to 480"),
+    ],
+)
+def test_a_hint_has_what_is_to_be_written(tmp_path: Path, written: str, hint: str) -> None:
+    with pytest.raises(Mistakes) as caught:
+        marks_of(tmp_path, "12", f"{written}\n")
+    assert [each.hint for each in caught.value.errors] == [hint]
+
+
 def test_several_families_in_a_row(tmp_path: Path) -> None:
     (passage,) = marks_of(tmp_path, "measures: 12\n    drills: rhythms, chain").passages
     assert [each.family for each in passage.drills or ()] == ["rhythms", "chain"]

@@ -49,7 +49,7 @@ def test_an_empty_file(tmp_path: Path, data: bytes) -> None:
 @pytest.mark.parametrize("data", [b"---\n", b"score", b"- score\n"])
 def test_a_file_that_is_no_mapping(tmp_path: Path, data: bytes) -> None:
     message, line, _ = only(tmp_path, data)
-    assert message.startswith("a mapping of keys to values is wanted here")
+    assert message.startswith("a key with a value is wanted here")
     assert line in (1, 2)
 
 

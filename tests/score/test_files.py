@@ -90,8 +90,8 @@ def test_scores_without_end_are_refused(tmp_path: Path, monkeypatch: pytest.Monk
     [
         ("a.mxl", b"PK\x03\x04 broken", "a.mxl cannot be unpacked: File is not a zip file"),
         ("a.mxl", packed({"other.xml": b"x"}), "a.mxl holds no score: "),
-        ("a.musicxml", "", "a.musicxml is not well-formed XML: "),
-        ("a.musicxml", PIECE[:500], "a.musicxml is not well-formed XML: "),
+        ("a.musicxml", "", "a.musicxml is damaged: its XML cannot be read"),
+        ("a.musicxml", PIECE[:500], "a.musicxml is damaged: its XML cannot be read"),
         ("a.xml", "<html/>", "a.xml is no score: its XML begins with 'html'"),
         ("a.musicxml", "<score-partwise/>", "a.musicxml has no parts with notes"),
         ("a.pdf", b"%PDF", "a.pdf is a picture of a score: "),

@@ -42,7 +42,12 @@ def xml_root(data: bytes, name: str) -> Element:
     try:
         return ElementTree.fromstring(data)
     except (ElementTree.ParseError, ValueError, LookupError) as error:
-        raise EngraveError(f"{name} is not well-formed XML: {error}") from None
+        line = getattr(error, "position", (0,))[0]
+        raise EngraveError(
+            f"{name} is damaged: its XML cannot be read"
+            + (f" from line {line} on" if line else ""),
+            hint="export the score again from the program that made it",
+        ) from None
 
 
 def text_of(data: bytes) -> str:
