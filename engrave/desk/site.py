@@ -28,6 +28,8 @@ from engrave.words import TEMPLATES, words
 
 MOST_CHANGES = 50
 DEEPEST = 6
+MOST_ITEMS = 10_000
+"""Of a list in the marks."""
 LONGEST_WORD = 40
 
 LENT = ("player.js", "takes.js", "tone.js")
@@ -246,6 +248,8 @@ def _edit(sent: object) -> Change:
     path, value = sent
     steps = [step for step in path if isinstance(step, str | int) and not isinstance(step, bool)]
     if len(steps) != len(path) or not 0 < len(path) <= DEEPEST:
+        raise Refused
+    if any(isinstance(step, int) and not 0 <= step < MOST_ITEMS for step in steps):
         raise Refused
     return Change(tuple(steps), None if value is None else _written(value, DEEPEST))
 

@@ -15,6 +15,8 @@ from io import BytesIO
 from types import TracebackType
 from typing import BinaryIO, Generic, NoReturn, TypeVar
 
+from engrave.machine.workers import end_with_parent
+
 T = TypeVar("T")
 
 
@@ -64,8 +66,10 @@ def _can_copy() -> bool:
 def _started(work: Callable[[], object]) -> tuple[int, BinaryIO]:
     """The process that does ``work``, and where its value can be read."""
     reading, writing = os.pipe()
+    parent = os.getpid()
     process = os.fork()
     if process == 0:
+        end_with_parent(parent)
         os.close(reading)
         _do(work, writing)
     os.close(writing)

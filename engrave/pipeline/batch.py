@@ -5,16 +5,15 @@ Every build runs in another process, so that even one that crashes costs its own
 """
 
 import gc
-import multiprocessing
-import signal
 from collections.abc import Callable, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures import FIRST_COMPLETED, Future, wait
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from pathlib import Path
 
 from engrave.errors import EngraveError, Mistakes
 from engrave.machine.cache import Cache
+from engrave.machine.workers import clearing_up, ending_early, new_pool
 from engrave.messages import language_for, told
 from engrave.pipeline.stages import build
 from engrave.pipeline.styling import Job
@@ -73,31 +72,26 @@ def _run(
 ) -> list[Path]:
     """Build in a pool of ``jobs`` processes; returns the paths that have no outcome."""
     lost: list[Path] = []
-    context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(min(jobs, len(paths)), context, prepare) as pool:
+    pool = new_pool(min(jobs, len(paths)))
+    with ending_early(pool):
         waiting: dict[Future[Outcome], Path] = {pool.submit(build_one, p, task): p for p in paths}
-        try:
-            while waiting:
-                for future in wait(waiting, return_when=FIRST_COMPLETED).done:
-                    path = waiting.pop(future)
-                    try:
-                        take(future.result())
-                    except BrokenProcessPool:
-                        lost.append(path)
-        except BaseException:
-            pool.shutdown(wait=False, cancel_futures=True)
-            raise
+        while waiting:
+            for future in wait(waiting, return_when=FIRST_COMPLETED).done:
+                path = waiting.pop(future)
+                try:
+                    take(future.result())
+                except BrokenProcessPool:
+                    lost.append(path)
     return lost
 
 
-def prepare() -> None:
-    """In a new process: an interrupt ends it without a word, for the parent says what there is."""
-    signal.signal(signal.SIGINT, signal.SIG_DFL)
-    gc.disable()
-
-
 def build_one(path: Path, task: Task) -> Outcome:
-    """Build one, in this process; raises nothing."""
+    """Build one, in a process that does nothing else; raises nothing."""
+    with clearing_up():
+        return _build_one(path, task)
+
+
+def _build_one(path: Path, task: Task) -> Outcome:
     language = language_for(path, task.job.language)
     try:
         checked = build(path, task.out, task.job, cache=Cache(task.cache), alone=True)

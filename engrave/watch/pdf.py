@@ -3,14 +3,14 @@
 Enters: word that the marks can be built. Leaves: word to the stage, and the PDF's bytes.
 """
 
-import multiprocessing
 from collections.abc import Callable
-from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures import Future
 from concurrent.futures.process import BrokenProcessPool
 from pathlib import Path
 from threading import RLock
 
-from engrave.pipeline.batch import Outcome, Task, build_one, prepare
+from engrave.machine.workers import new_pool
+from engrave.pipeline.batch import Outcome, Task, build_one
 from engrave.watch.stage import Pdf
 
 
@@ -21,7 +21,7 @@ class PdfShelf:
         self._marks, self._task, self._tell = marks, task, tell
         self._file = f"{marks.stem}-{task.job.editions[0]}.pdf"
         self._lock, self._is_running, self._is_due = RLock(), False, False
-        self._pool = _new_pool()
+        self._pool = new_pool(1)
 
     def renew(self) -> None:
         """Have it made; once more, if it is being made of an earlier state."""
@@ -52,7 +52,7 @@ class PdfShelf:
         try:
             future = self._pool.submit(build_one, self._marks, self._task)
         except BrokenProcessPool:  # the last build took its process with it
-            self._pool = _new_pool()
+            self._pool = new_pool(1)
             future = self._pool.submit(build_one, self._marks, self._task)
         future.add_done_callback(self._end)
 
@@ -73,7 +73,3 @@ class PdfShelf:
 
     def _existing(self) -> str | None:
         return self._file if self.content(self._file) else None
-
-
-def _new_pool() -> ProcessPoolExecutor:
-    return ProcessPoolExecutor(1, multiprocessing.get_context("spawn"), prepare)

@@ -211,6 +211,7 @@ def _file_findings(output: Output) -> Iterator[str]:
         folder / "manifest.json",
         folder / "index.html",
         *folder.glob(f"{output.name}-*.pdf"),
+        *folder.glob(f"lessons/*/{output.name}-*.pdf"),
     }
     promised |= {folder / "passages" / f"{passage['id']}.musicxml" for passage in passages}
     for drill in output.drills:

@@ -128,6 +128,14 @@ def test_a_path_leads_nowhere_but_into_the_marks(desk: Desk) -> None:
         assert desk.send(path, b"{}")[0] == 404
 
 
+@pytest.mark.parametrize("index", [-1, -9, 10**30])
+def test_a_place_before_the_first_or_far_beyond_the_last_is_refused(desk: Desk, index: int) -> None:
+    before = desk.marks.read_bytes()
+    body = change(["passages", index, "hand"], "left", desk.work.manuscript.version)
+    assert desk.send("change", body)[0] == 400
+    assert desk.marks.read_bytes() == before
+
+
 def test_a_mark_with_script_in_it_stays_text(desk: Desk) -> None:
     hostile = "<script>alert(1)</script>\n: # - &a *b !c"
     version = desk.work.manuscript.version

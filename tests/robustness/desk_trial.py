@@ -59,7 +59,9 @@ class _Desk:
                 line.sendall(head + body)
                 line.shutdown(socket.SHUT_WR)
                 answer = line.recv(65536)
-            except (ConnectionError, BrokenPipeError):
+            except OSError as error:
+                if isinstance(error, TimeoutError):
+                    raise
                 return 0
         status = answer[9:12]
         return int(status) if answer.startswith(b"HTTP/") and status.isdigit() else 0

@@ -8,6 +8,7 @@ a file at which it fails, hangs or crashes costs the second opinion and nothing 
 """
 
 import json
+import signal
 import subprocess
 import sys
 from collections import Counter
@@ -226,6 +227,8 @@ def _key(note: Element) -> int:
 
 def main() -> int:
     """Read a score from standard input, write its measures as JSON; 1 where verovio cannot."""
+    if hasattr(signal, "alarm"):  # also where nobody is left to end it
+        signal.alarm(PATIENCE_SECONDS + 1)
     import verovio
 
     toolkit = verovio.toolkit()

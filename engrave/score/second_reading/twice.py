@@ -48,11 +48,11 @@ def read_twice(
     reader = _second_reader(held)
     try:
         score = read_score(held, part=part, movement=movement, source=source)
-    except EngraveError:
+        heard = reader.measures() if reader else None
+    except BaseException:
         if reader:
             reader.stop()
         raise
-    heard = reader.measures() if reader else None
     if heard is None:
         return _without(score, reader is None or reader.came_to_its_end)
     unread = {bar for bar, _ in score.unread}
