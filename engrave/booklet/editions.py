@@ -19,8 +19,6 @@ class Says(StrEnum):
     LEAPS = "leaps"
     EVERYTHING = "everything"
     """Every sentence of a drill; else the first one has to do."""
-    FAMILIES = "families"
-    """The families beside the trouble, in the contents."""
 
 
 Margins = tuple[float, float, float, float]
@@ -62,11 +60,7 @@ class Edition(StrEnum):
 
 TRAITS: dict[Edition, Traits] = {
     Edition.STUDENT: Traits(7.0, WIDE, frozenset(Says)),
-    Edition.STAND: Traits(
-        8.0, (14, 15, 18, 14), frozenset({Says.FAMILIES}), is_dated=False, is_spread=True
-    ),
-    Edition.MASTERCLASS: Traits(
-        7.0, WIDE, frozenset(Says) - {Says.PRIVATE, Says.FAMILIES}, is_named=False
-    ),
+    Edition.STAND: Traits(8.0, (14, 15, 18, 14), frozenset(), is_dated=False, is_spread=True),
+    Edition.MASTERCLASS: Traits(7.0, WIDE, frozenset(Says) - {Says.PRIVATE}, is_named=False),
 }
 """Staff heights: Gould, Behind Bars: 7.0 mm piano, 7.9 mm teaching."""
