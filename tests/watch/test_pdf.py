@@ -35,7 +35,7 @@ class Workshop:
 @pytest.fixture
 def workshop(monkeypatch: pytest.MonkeyPatch) -> Iterator[Workshop]:
     made = Workshop()
-    monkeypatch.setattr(pdf, "_new_pool", lambda: made.pool)
+    monkeypatch.setattr(pdf, "new_pool", lambda _: made.pool)
     monkeypatch.setattr(pdf, "build_one", made.build)
     yield made
     made.finish()
