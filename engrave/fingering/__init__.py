@@ -12,7 +12,7 @@ from engrave.fingering.keyboard import DEFAULT_STRETCH_MM, Key, obstacles
 from engrave.fingering.line import FingeringError, step_key, steps_of
 from engrave.fingering.published import fingerings
 from engrave.fingering.solution import solve
-from engrave.fingering.unmet import FIGURE, Unmet, unmet
+from engrave.fingering.unmet import FIGURE, Unmet, alike, unmet
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 
@@ -21,6 +21,7 @@ __all__ = [
     "Explanation",
     "FingeringError",
     "Unmet",
+    "alike",
     "explain",
     "finger",
     "unmet",

@@ -42,6 +42,13 @@ def unmet(
     return tuple(sorted(found, key=lambda each: (each.onset, each.rule)))
 
 
+def alike(onsets: Sequence[Onset], hand: Hand) -> tuple[tuple[int, int], ...]:
+    """Onsets of figures that come again with the same fingers, each with the first like it."""
+    steps = steps_of(onsets, hand, 60)
+    pairs = sorted(set(recurrences(steps)))
+    return tuple((n, first) for n, first in pairs if steps[n].fixed == steps[first].fixed)
+
+
 def _rules(onsets: Sequence[Onset], steps: Sequence[Step], stretch_mm: float) -> Iterator[Unmet]:
     grips = _grips(steps, stretch_mm)
     for number, rule in broken(steps, grips, stretch_mm):

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from engrave.fingering import FIGURE, Unmet
+from engrave.fingering import FIGURE, Unmet, alike
 from engrave.fingering.keyboard import WHITE_MM, obstacles, signed_mm
 from engrave.music.drill import Remark
 from engrave.music.notes import FingerOrigin, Hand, Pitch
@@ -23,6 +23,9 @@ MOST_NAMED = 3
 """Places that one note names; a longer list is counted."""
 _USUAL_PASSES = 6
 """More thumb passes than these are a scale's: the digits show them, only measures are named."""
+_LEAST_SHARED, _MOST_SHARED = 3, 6
+"""Onsets, two alike on either side of each, from which a figure is worth a sentence; and measures
+that one names."""
 _WIDEST_PASS_MM = 5 * WHITE_MM
 """A thumb goes under as far as a fifth or so (widest arpeggios); further, the hand leaps."""
 _PASSED = (2, 3, 4)
@@ -78,6 +81,7 @@ def fingering_notes(
         *(_rolled_notes(line, hand, stretch_mm[hand]) for hand, line in lines.items()),
         *(_pass_notes(line, hand) for hand, line in lines.items()),
         *(_figure_notes(line, broken.get(hand, ()), hand) for hand, line in lines.items()),
+        *(_shared_notes(line, hand) for hand, line in lines.items()),
         _origin_notes([onset for line in lines.values() for onset in line]),
     )
     return tuple(remark for remarks in notes for remark in remarks)[:MOST_NOTES]
@@ -130,6 +134,21 @@ def _figure_notes(onsets: Sequence[Onset], broken: Sequence[Unmet], hand: Hand) 
     first = next(iter(sorted(pair for pair in pairs if len(set(pair)) > 1)), None)
     if first:
         yield Remark.of("fingering.otherwise", hand=hand, first=first[0], measure=first[1])
+
+
+def _shared_notes(onsets: Sequence[Onset], hand: Hand) -> Iterator[Remark]:
+    """Measures that share a figure and its fingers: what is learned in one holds in the others."""
+    shared: defaultdict[str, Counter[str]] = defaultdict(Counter)
+    for number, first in alike(onsets, hand):
+        if onsets[number].measure != onsets[first].measure:
+            shared[onsets[first].measure][onsets[number].measure] += 1
+    for measure, others in shared.items():
+        alike_in = [name for name, count in others.items() if count >= _LEAST_SHARED]
+        if alike_in:
+            yield Remark.of(
+                "fingering.shared", hand=hand, measures=(measure, *alike_in)[:_MOST_SHARED]
+            )
+            return
 
 
 def interval_of(white_keys: int) -> Remark:

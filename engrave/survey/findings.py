@@ -14,7 +14,7 @@ from engrave.music.onset import Onset
 from engrave.music.units import Quarters
 from engrave.passage.displacement import displacement
 from engrave.passage.fingering_notes import interval_of
-from engrave.passage.runs import Run
+from engrave.passage.runs import LONGEST_VALUE, Run
 from engrave.survey.lines import HandLine
 from engrave.survey.model import Cell, Figures, Part, Side
 from engrave.survey.moving import pass_between
@@ -30,6 +30,7 @@ QUICK = 4.0
 """Notes a second from which a teacher calls notes quick (the booklet's own limit for runs)."""
 
 FEWEST_GRIPS = 3
+FEWEST_WEAK, _WEAK = 3, frozenset({3, 4, 5})
 CHORD = 3
 """Keys from which a grip is called a chord; two are double notes."""
 
@@ -239,8 +240,18 @@ def _span(pitches: Sequence[Pitch]) -> int:
 
 
 def _weak(scene: Scene, part: Part) -> Remark | None:
-    at = scene.worst(part)
-    return _said("weak-fingers", hand=_hand(part), measure=scene.cells[at].measure)
+    """Told where three and more quick notes in a row are theirs; two of them are no trouble."""
+    hand, at = _hand(part), scene.worst(part)
+    row = most = 0
+    last = None
+    for onset in scene.onsets(hand, *scene.measure_of(at)):
+        fingers = {tone.finger.number for tone in onset.tones if tone.finger}
+        goes_on = last is not None and onset.time - last <= LONGEST_VALUE
+        row = (row if goes_on else 0) + 1 if fingers and fingers <= _WEAK else 0
+        most, last = max(most, row), onset.time
+    if most < FEWEST_WEAK:
+        return None
+    return _said("weak-fingers", hand=hand, measure=scene.cells[at].measure)
 
 
 def _repeats(scene: Scene, part: Part) -> Remark | None:

@@ -86,6 +86,15 @@ def test_the_passes_of_a_long_scale_are_counted() -> None:
     ]
 
 
+def test_measures_that_share_a_figure_are_named() -> None:
+    figure, fingers = "C4 E4 D4 F4 E4 G4 F4 C4", "1 3 2 4 3 5 4 1"
+    onsets = played(f"{figure} {figure}", f"{fingers} {fingers}")
+    onsets = tuple(replace(each, measure="1" if each.index < 8 else "2") for each in onsets)
+    assert said(onsets) == ["Right hand: measures 1 and 2 share a figure and its fingers."]
+    german = said(onsets, language="de")
+    assert german == ["Rechte Hand: Die Takte 1 und 2 haben eine Figur und ihre Finger gemeinsam."]
+
+
 def test_what_has_to_be_rolled() -> None:
     notes = said(played("C4-G4-F5", "1-2-5"))
     assert any("rolled: one chord" in note for note in notes)

@@ -121,3 +121,11 @@ def test_no_sentence_about_trouble_has_a_measured_figure(language: str) -> None:
 def test_a_place_without_a_single_trouble_is_told_too() -> None:
     found = survey(score(easy(4)), wanted=Wanted(count=1)).stretches[0]
     assert finding(found)
+
+
+def test_two_long_fingers_in_a_slow_measure_are_no_trouble() -> None:
+    """K. 545, measure 3: a half and two quarter notes above broken chords."""
+    found = survey(read_score(corpus() / WORKS[1]), wanted=Wanted(share=1.0))
+    told = [remark for stretch in found.stretches for remark in stretch.finding]
+    weak = {dict(each.values)["measure"] for each in told if each.key.endswith("weak-fingers")}
+    assert "3" not in weak
