@@ -1,4 +1,4 @@
-"""The whole job on real scores: what the command line writes is as MANIFEST.md says.
+"""The whole job on real scores: what is written is as templates/reference/manifest.md says.
 
 The demo, works of music21's corpus in several textures, and, where they lie beside the checkout,
 the piano parts of songs. What was written is read back by ``tests/checks``, which knows that

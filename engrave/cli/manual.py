@@ -1,6 +1,6 @@
 """The manual page of the command line, in roff, from the words of its parsers.
 
-Enters: nothing. Leaves: ``man/engrave.1``, which the wheel carries and which
+Enters: nothing. Leaves: ``templates/reference/engrave.1``, which the wheel carries and which
 ``python -m engrave.cli.manual`` writes anew. Laid out as man-pages(7) says.
 """
 
@@ -14,7 +14,7 @@ from engrave.cli.commands import parser_of
 from engrave.cli.first import STEPS, WHAT
 from engrave.cli.speaking import parsers
 
-PAGE = Path(__file__).resolve().parents[2] / "man/engrave.1"
+PAGE = Path(__file__).resolve().parents[2] / "templates/reference/engrave.1"
 
 EXITS = (
     ("0", "Done."),

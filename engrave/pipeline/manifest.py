@@ -1,6 +1,7 @@
 """The manifest: what a build made, for those who read files rather than pages.
 
-Enters: drills, files, places. Leaves: ``manifest.json`` as bytes. MANIFEST.md describes it.
+Enters: drills, files, places. Leaves: ``manifest.json`` as bytes, described by
+``templates/reference/manifest.md``.
 """
 
 import json

@@ -1,4 +1,4 @@
-"""The manifest and the files it names, as MANIFEST.md has them.
+"""The manifest and the files it names, as templates/reference/manifest.md has them.
 
 ``read_output`` turns ``manifest.json`` into typed values and says where it departs from that page.
 """

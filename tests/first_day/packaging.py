@@ -61,7 +61,11 @@ def _try(interpreter: str, folder: Path, pinned: list[str]) -> None:
     with tarfile.open(sdist) as held:
         inside = {each.partition("/")[2] for each in held.getnames()}
     _look(
-        inside, "engrave/py.typed", "scores/tam.yaml", "templates/messages/de.toml", "man/engrave.1"
+        inside,
+        "engrave/py.typed",
+        "scores/tam.yaml",
+        "templates/messages/de.toml",
+        "templates/reference/engrave.1",
     )
     run(python, *PIP, "install", wheel, *pinned, cwd=folder)
     engrave, elsewhere = folder / "env/bin/engrave", folder / "elsewhere"

@@ -8,7 +8,7 @@ from typing import Any
 from tests.test_output import Build
 from tests.works import DEMO, ROOT
 
-PAGE = (ROOT / "MANIFEST.md").read_text("utf-8")
+PAGE = (ROOT / "templates/reference/manifest.md").read_text("utf-8")
 NOT_FIELDS = {
     "manifest.json", "2", "right", "left", "both", "learning", "warm-up", "source", "own", "beats",
     "tapped", "one-key", "marks", "score", "computed", "black", "white",
