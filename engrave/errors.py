@@ -7,6 +7,7 @@ one mistake or ``Mistakes`` for all of a file's mistakes together; only ``cli`` 
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from types import TracebackType
 
 
 def counted(count: int, what: str, several: str = "") -> str:
@@ -74,3 +75,35 @@ class Mistakes(Exception):
         each_once = {str(error): error for error in errors}.values()
         self.errors = tuple(sorted(each_once, key=lambda e: e.source or Source("")))
         super().__init__(f"{len(self.errors)} mistakes")
+
+
+class Together:
+    """Mistakes that are found one by one, and raised together at the end.
+
+    A ``with`` block of it keeps what is raised inside; the work goes on after the block.
+    """
+
+    def __init__(self) -> None:
+        self._errors: list[EngraveError] = []
+
+    def __enter__(self) -> "Together":
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> bool:
+        found: Iterable[EngraveError] = ()
+        if isinstance(error, Mistakes):
+            found = error.errors
+        elif isinstance(error, EngraveError):
+            found = (error,)
+        self._errors += found
+        return bool(found)
+
+    def raise_all(self) -> None:
+        """Raise ``Mistakes`` with all that was kept, if anything was."""
+        if self._errors:
+            raise Mistakes(self._errors)

@@ -32,7 +32,7 @@ from engrave.drills.patterns import FOR_FOURS, FOR_THREES, PATTERNS, Pattern, cu
 from engrave.drills.rhythm_line import RhythmLine, lay_out
 from engrave.drills.sifting import fewer_than_six as never
 from engrave.drills.time_map import TimeMap
-from engrave.errors import EngraveError, Mistakes
+from engrave.errors import EngraveError, Together
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import name, whole, yes_or_no
 from engrave.marks.tables import RHYTHMS
@@ -181,15 +181,15 @@ def _refusal(
 
 def _patterns(hand_runs: Sequence[Run], options: RhythmOptions) -> list[Pattern]:
     named = [PATTERNS[name] for name in options.variants]
-    own, errors = [], []
+    own, told = list[Pattern](), Together()
     for group in options.patterns:
-        try:
-            own.append(custom(group))
-        except EngraveError as error:
-            place = options.place("patterns")
-            errors.append(error.at(place) if place else error)
-    if errors:
-        raise Mistakes(errors)
+        with told:
+            try:
+                own.append(custom(group))
+            except EngraveError as error:
+                place = options.place("patterns")
+                raise (error.at(place) if place else error) from None
+    told.raise_all()
     if named or own:
         return with_opposites(named + own)
     threes = sum(len(run.notes) for run in hand_runs if run.in_threes)

@@ -8,7 +8,7 @@ beams across them, and what hands can do (``prices``).
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from engrave.errors import Mistakes, Source
+from engrave.errors import Source
 from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
 from engrave.hands.again import as_before
 from engrave.hands.applying import applied
@@ -57,9 +57,7 @@ def divide(
     expect_from_blank(score.sheet, strokes, across)
     mark_doublings(strokes)
     bind_by_words(score.sheet, strokes)
-    errors = bind_by_marks(marks, score, strokes)
-    if errors:
-        raise Mistakes(errors)
+    bind_by_marks(marks, score, strokes)
     hands = _hands(strokes, _seconds(score, strokes), who)
     parts: dict[Part, Hand] = {
         part: hand

@@ -7,7 +7,7 @@ of equals a passage wins over the file.
 
 from collections.abc import Iterator, Sequence
 
-from engrave.errors import EngraveError
+from engrave.errors import EngraveError, Together
 from engrave.hands.strokes import Note, Strokes, ticks
 from engrave.marks.model import HandMark
 from engrave.music.ranges import measures_text
@@ -17,18 +17,18 @@ from engrave.score import Score, locate
 STAVES = {1: ("upper",), 2: ("upper", "lower")}
 
 
-def bind_by_marks(
-    marks: Sequence[HandMark], score: Score, strokes: Strokes
-) -> tuple[EngraveError, ...]:
-    """Bind the notes that the marks give to a hand; returns what is wrong with the marks."""
-    errors: list[EngraveError] = []
+def bind_by_marks(marks: Sequence[HandMark], score: Score, strokes: Strokes) -> None:
+    """Bind the notes that the marks give to a hand; raises ``Mistakes`` where they do not fit."""
+    told = Together()
     for mark in sorted(marks, key=lambda mark: (_rank(mark), mark.in_passage)):
-        try:
-            for note in _meant(mark, score, strokes):
+        with told:
+            try:
+                meant = _meant(mark, score, strokes)
+            except EngraveError as error:
+                raise error.at(mark.source) from None
+            for note in meant:
                 note.bound, note.why = mark.hand, "marks"
-        except EngraveError as error:
-            errors.append(error.at(mark.source))
-    return tuple(errors)
+    told.raise_all()
 
 
 def _rank(mark: HandMark) -> int:

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from engrave.errors import EngraveError, Mistakes
+from engrave.errors import EngraveError, Mistakes, Together
 from engrave.marks.model import MarkedTempo, Marks, PassageMark
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
@@ -33,6 +33,9 @@ from engrave.score import (
 
 PLAYED = "mark measures in which something is played"
 
+UNKNOWN = Goal(Fraction(1), Fraction(96))
+"""In the place of a goal that is not to be had, so that what is wrong elsewhere is told as well."""
+
 
 def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
     """The passage that ``mark`` names; raises ``Mistakes`` with all that is wrong with it."""
@@ -42,30 +45,19 @@ def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
         sheet = cut(score, start, end)
     except EngraveError as error:
         raise Mistakes([error.at(mark.measures.source)]) from error
-    errors: list[EngraveError] = []
-    goal = _goal(mark, marks, score, sheet, start, errors)
+    told, goal = Together(), UNKNOWN
+    with told:
+        goal = _goal(mark, score, sheet, start)
     origins = dict(enumerate(_origins(score, start, end)))
-    lines = {
-        hand: fingered(
-            onsets(sheet, hand, origins),
-            mark,
-            Ground(
-                score,
-                sheet,
-                start,
-                hand,
-                marks.student.stretch_mm[hand],
-                surroundings(score, start, end, hand),
-            ),
-            goal.quarters_per_minute,
-            errors,
-        )
-        for hand in Hand
-    }
-    if not any(lines[hand] for hand in mark.hands):
-        errors.append(_silent(mark, lines))
-    if errors:
-        raise Mistakes(errors)
+    lines = {hand: onsets(sheet, hand, origins) for hand in Hand}
+    for hand, line in lines.items():
+        around = surroundings(score, start, end, hand)
+        ground = Ground(score, sheet, start, hand, marks.student.stretch_mm[hand], around)
+        with told:
+            lines[hand] = fingered(line, mark, ground, goal.quarters_per_minute)
+    with told:
+        _refuse_silence(mark, lines)
+    told.raise_all()
     return Passage(
         id=mark.id,
         source=mark.source,
@@ -102,28 +94,23 @@ def _refuse_unread(score: Score, start: Moment, end: Moment) -> None:
             )
 
 
-def _silent(mark: PassageMark, lines: Mapping[Hand, Sequence[Onset]]) -> EngraveError:
+def _refuse_silence(mark: PassageMark, lines: Mapping[Hand, Sequence[Onset]]) -> None:
+    if any(lines[hand] for hand in mark.hands):
+        return
     here = measures_text(str(mark.measures.value))
     other = next((hand for hand in Hand if lines[hand]), None)
     if other is None:
-        return EngraveError(f"both hands rest in {here}", mark.measures.source, PLAYED)
-    return EngraveError(
+        raise EngraveError(f"both hands rest in {here}", mark.measures.source, PLAYED)
+    raise EngraveError(
         f"the {other.other} hand plays nothing in {here}",
         mark.measures.source,
         f"the {other} hand does: hand: {other}; or mark other measures",
     )
 
 
-def _goal(
-    mark: PassageMark,
-    marks: Marks,
-    score: Score,
-    sheet: Sheet,
-    start: Moment,
-    errors: list[EngraveError],
-) -> Goal:
-    """The goal that the marks give, else the score's; told where the rest does not go with it."""
-    tempo, found = mark.tempo, tempo_at(score, start)
+def _goal(mark: PassageMark, score: Score, sheet: Sheet, start: Moment) -> Goal:
+    """The goal that the marks give, else the score's; raises where the rest goes not with it."""
+    told, tempo, found = Together(), mark.tempo, tempo_at(score, start)
     beat = tempo.beat.value if tempo.beat else None
     if tempo.goal:
         goal = _with_steps(tempo, tempo.goal.value, beat or sheet.bars[0].meter.beat)
@@ -133,18 +120,18 @@ def _goal(
         if found.origin is TempoOrigin.WORDS:
             per_minute = on_the_scale(per_minute)
         goal = _with_steps(tempo, per_minute, unit)
-        _refuse_above(goal, mark, errors)
+        with told:
+            _refuse_above(goal, mark)
     else:
-        errors.append(
-            EngraveError(
-                "there is no goal: the score says nothing of its tempo at or before measure "
-                f"{mark.measures.value.first}",
-                mark.source,
-                "give the passage or the file a goal, as in tempo: {beat: quarter, goal: 96}",
-            )
+        raise EngraveError(
+            "there is no goal: the score says nothing of its tempo at or before measure "
+            f"{mark.measures.value.first}",
+            mark.source,
+            "give the passage or the file a goal, as in tempo: {beat: quarter, goal: 96}",
         )
-        return Goal(Fraction(1), Fraction(96))
-    _refuse_uncountable(goal, mark, errors)
+    with told:
+        _refuse_uncountable(goal, mark)
+    told.raise_all()
     return goal
 
 
@@ -165,36 +152,34 @@ def _with_steps(tempo: MarkedTempo, per_minute: Fraction, beat: Quarters) -> Goa
     )
 
 
-def _refuse_above(goal: Goal, mark: PassageMark, errors: list[EngraveError]) -> None:
+def _refuse_above(goal: Goal, mark: PassageMark) -> None:
     """Tell a start, and a mark reached, above the goal of the score."""
+    told = Together()
     for name, found in (("start", mark.tempo.start), ("reached", mark.tempo.reached)):
-        if found and found.value > goal.per_minute:
-            errors.append(
-                EngraveError(
+        with told:
+            if found and found.value > goal.per_minute:
+                raise EngraveError(
                     f"{name} {float(found.value):g} is above the goal {float(goal.per_minute):g}, "
                     f"which the score gives for measure {mark.measures.value.first}",
                     found.source,
                     "give the passage a goal of its own, or a lower mark here",
                 )
-            )
+    told.raise_all()
 
 
-def _refuse_uncountable(goal: Goal, mark: PassageMark, errors: list[EngraveError]) -> None:
+def _refuse_uncountable(goal: Goal, mark: PassageMark) -> None:
     """Tell a goal that is on no metronome, and a start too far below it to be on the same."""
     tempo = mark.tempo
     try:
         lowest = LOWEST * ladder(goal).beat_unit / goal.beat
     except EngraveError as error:
-        errors.append(error.at(tempo.goal.source if tempo.goal else mark.source))
-        return
+        raise error.at(tempo.goal.source if tempo.goal else mark.source) from None
     if tempo.start and goal.start and goal.start < lowest:
-        errors.append(
-            EngraveError(
-                f"start {float(goal.start):g} is too far below the goal "
-                f"{float(goal.per_minute):g}: in no beat are both on the metronome",
-                tempo.start.source,
-                f"start at {float(lowest):g} or above",
-            )
+        raise EngraveError(
+            f"start {float(goal.start):g} is too far below the goal "
+            f"{float(goal.per_minute):g}: in no beat are both on the metronome",
+            tempo.start.source,
+            f"start at {float(lowest):g} or above",
         )
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import combinations
 
-from engrave.errors import EngraveError, Source, counted
+from engrave.errors import EngraveError, Source, Together, counted
 from engrave.fingering import FingeringError, finger, unplayable
 from engrave.marks.model import FingeringMark, PassageMark
 from engrave.music.notes import Finger, FingerOrigin, Hand
@@ -58,20 +58,18 @@ def fingered(
     mark: PassageMark,
     ground: Ground,
     quarters_per_minute: Fraction,
-    errors: list[EngraveError],
 ) -> tuple[Onset, ...]:
-    """The line with a finger on every tone; every mistake in the marked ones goes to ``errors``."""
-    found, before = _Fingered(list(line)), len(errors)
+    """The line with a finger on every tone; raises ``Mistakes`` with all in the marked ones."""
+    found, told = _Fingered(list(line)), Together()
     for written in mark.fingering:
-        if written.hand is ground.hand:
-            _apply(written, found, ground, errors)
-    if len(errors) > before:
-        return tuple(line)
+        with told:
+            if written.hand is ground.hand:
+                _apply(written, found, ground)
+    told.raise_all()
     try:
         fingers = _completed(found, ground, quarters_per_minute)
     except FingeringError as error:
-        errors.append(_impossible(error, found, mark, ground))
-        return tuple(line)
+        raise _impossible(error, found, mark, ground) from None
     return tuple(
         replace(
             onset,
@@ -157,36 +155,43 @@ def _dots(onset: Onset) -> str:
     return "-".join(map(str, ordered))
 
 
-def _apply(
-    written: FingeringMark, found: _Fingered, ground: Ground, errors: list[EngraveError]
-) -> None:
+def _apply(written: FingeringMark, found: _Fingered, ground: Ground) -> None:
     """Put the teacher's fingers on the onsets they belong to, from their place on."""
     try:
         first = _first_onset(written, found.line, ground)
     except EngraveError as error:
-        errors.append(error.at(written.source))
+        raise error.at(written.source) from None
+    told = Together()
+    last = len(found.line) - first
+    words = zip(written.words, written.changes, written.word_sources, strict=True)
+    for number, (fingers, changes, source) in enumerate(words):
+        with told:
+            if number == last:
+                raise _too_many(written, last, source)
+            if number < last and fingers != (None,):
+                _apply_word(first + number, fingers, changes, source, found, ground)
+    told.raise_all()
+
+
+def _apply_word(
+    index: int,
+    fingers: Sequence[int | None],
+    changes: Sequence[int | None],
+    source: Source,
+    found: _Fingered,
+    ground: Ground,
+) -> None:
+    if index in found.words:
+        if tuple(fingers) != _numbers(found.line[index]):
+            raise _twice(found, index, source, ground)
         return
-    for number, (fingers, changes, source) in enumerate(
-        zip(written.words, written.changes, written.word_sources, strict=True)
-    ):
-        index = first + number
-        if index >= len(found.line):
-            errors.append(_too_many(written, len(found.line) - first, source))
-            return
-        if fingers == (None,):
-            continue
-        if index in found.words:
-            if fingers != _numbers(found.line[index]):
-                errors.append(_twice(found, index, source, ground))
-            continue
-        after = [then or finger for finger, then in zip(fingers, changes, strict=True)]
-        wrong = _refusal(found.line[index], fingers, ground)
-        wrong = wrong or _refusal(found.line[index], after, ground)
-        if wrong:
-            errors.append(wrong.at(source))
-            continue
-        found.words[index] = source
-        found.line[index] = _with_fingers(found.line[index], fingers, changes)
+    after = [then or finger for finger, then in zip(fingers, changes, strict=True)]
+    wrong = _refusal(found.line[index], fingers, ground)
+    wrong = wrong or _refusal(found.line[index], after, ground)
+    if wrong:
+        raise wrong.at(source)
+    found.words[index] = source
+    found.line[index] = _with_fingers(found.line[index], fingers, changes)
 
 
 def _first_onset(written: FingeringMark, line: Sequence[Onset], ground: Ground) -> int:

@@ -11,6 +11,7 @@ from xml.etree.ElementTree import Element
 
 import pytest
 
+from engrave.music.notes import Hand
 from engrave.music.sheet import (
     BASS,
     Bar,
@@ -376,3 +377,17 @@ def test_gaps_are_as_long_as_they_are() -> None:
     both = written(sheet(bar("C5:2", (replace(events("C3:4", 5)[0], offset=Q(1)),)), staves=(1, 2)))
     assert [move.findtext("staff") for move in both.iter("forward")] == ["2"]
     assert [move.findtext("staff") for move in both.iter("backup")] == [None]
+
+
+def test_a_chord_that_two_hands_share_is_on_one_stem() -> None:
+    """Its second part goes by the stem of the first, whatever stands between them in the bar."""
+    (upper,) = events("G4:4t")
+    lower = replace(events("C4:4t")[0], hand=Hand.LEFT, joined=True)
+    rest = events("C4:4t D5:8t")[1:]
+    made = bar((*events("C5:4", 2), upper, lower, *rest))
+    notes = [note for note in written(sheet(made)).iter("note") if note.findtext("voice") == "1"]
+    assert [note.findtext("pitch/step") for note in notes] == ["G", "C", "D"]
+    assert [note.find("chord") is not None for note in notes] == [False, True, False]
+    assert [note.findtext("stem") for note in notes] == ["up", "up", "up"]
+    kinds = [note.findtext("time-modification/normal-type") for note in notes]
+    assert kinds == ["eighth", "eighth", None]

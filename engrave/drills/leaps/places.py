@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from engrave.drills.family import meter_at
 from engrave.drills.leaps.options import LeapOptions
-from engrave.errors import EngraveError, Mistakes
+from engrave.errors import EngraveError, Together
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.music.ranges import MeasureRange
@@ -38,16 +38,16 @@ def named(passage: Passage, options: LeapOptions) -> Mapping[Hand, tuple[Leap, .
     if options.at is None:
         return None
     found: dict[Hand, set[int]] = {hand: set() for hand in passage.hands}
-    errors = []
+    told = Together()
     for place in options.at:
         at = {hand: _starts(passage, hand, place) for hand in passage.hands}
-        if not any(at.values()):
-            message = f"leaps: no marked hand moves to another key at {place}"
-            errors.append(EngraveError(message, options.place("at"), _landings(passage)))
         for hand, starts in at.items():
             found[hand].update(starts)
-    if errors:
-        raise Mistakes(errors)
+        with told:
+            if not any(at.values()):
+                message = f"leaps: no marked hand moves to another key at {place}"
+                raise EngraveError(message, options.place("at"), _landings(passage))
+    told.raise_all()
     return {
         hand: flag_worst(
             leap_between(passage.lines[hand], start, start + 1, hand) for start in sorted(starts)
