@@ -29,13 +29,15 @@ from engrave.marks.scalars import whole
 from engrave.music.drill import BlockFigures, Drill, Remark
 from engrave.music.notes import Hand
 from engrave.music.tempo import LOWEST
-from engrave.music.units import Quarters
 from engrave.music.values import UnprintableError
 from engrave.passage.fingering_notes import interval_of
 from engrave.passage.model import Passage
 from engrave.passage.positions import Position
 
 LAYOUTS = {1: as_chords, 2: unfolded}
+SLOWEST, SLOWEST_OF_SHORT = LOWEST, 56
+"""Beats a minute that a ladder ends at, at least, and beats shorter than a quarter, which no half
+unit can count: one that ends lower has a box or two."""
 MOST_MOVES_NAMED = 8
 CHORD = 3
 """Keys from which a position is a chord."""
@@ -137,7 +139,8 @@ def _drill(
     sheet = bar_up([laid.notes], laid.bars, key_at(passage, first.bar), (hand.staff,))
     pace = _pace(blocks, laid, step)
     factor = pace * passage.goal.beat / meter.beat
-    slowest = _slowest(meter.beat) / passage.goal.per_minute
+    least = SLOWEST if meter.beat >= 1 else SLOWEST_OF_SHORT
+    slowest = least / passage.goal.per_minute
     as_fast = step == 2 and pace == 1
     speed = [Remark.of("blocks.as-fast") if as_fast else Remark.of("blocks.as-often")]
     if factor < slowest or options.goal:
@@ -174,11 +177,6 @@ def _pace(blocks: Sequence[Block], laid: Laid, step: int) -> Fraction:
     moved = blocks[-1].start - blocks[0].start
     pace = (laid.starts[-1] - laid.starts[0]) / moved if moved else Fraction(1)
     return pace if step == 1 else min(pace, Fraction(1))
-
-
-def _slowest(beat: Quarters) -> Fraction:
-    """Beats a minute below which a ladder has no sense: a metronome would have to count 32nds."""
-    return Fraction(LOWEST, 2) if beat >= 1 else Fraction(LOWEST)
 
 
 def _remarks(passage: Passage, hand: Hand, blocks: Sequence[Block], step: int) -> Iterator[Remark]:

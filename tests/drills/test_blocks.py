@@ -1,5 +1,6 @@
 """Blocks: an example worked out by hand, both steps, ladders, rolled chords, defaults."""
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -269,3 +270,11 @@ def test_whatever_the_line(notes: list[tuple[str, str]], meter: Meter, hand: Han
             asked = {pitch for index in onset for pitch in pitches[index]}
             assert {Pitch.parse(each) for each in name.split()} == asked
     assert len({drill.id for drill in drills}) == len(drills)
+
+
+def test_a_ladder_of_positions_that_change_seldom_has_boxes_to_climb() -> None:
+    """As often as in the passage would be one box, an eighth at 40."""
+    source = arpeggio()
+    slow = made(replace(source, goal=replace(source.goal, per_minute=Fraction(20))))["step-1"]
+    assert len(slow.ladder.marks) >= 5
+    assert "blocks.as-often" not in {remark.key for remark in slow.remarks}
