@@ -21,7 +21,7 @@ from engrave.pipeline.telling import progress_of
 
 
 @dataclass(frozen=True, slots=True)
-class Drawn:
+class Engraved:
     """What there is to show: for every style the drills and the piece as a strip."""
 
     styles: Styles
@@ -52,7 +52,7 @@ class Booklets:
     missing: frozenset[str]
 
 
-def fit(checked: Checked, drawn: Drawn) -> Checked:
+def fit(checked: Checked, drawn: Engraved) -> Checked:
     """With so few drills that the first edition keeps to the pages that the marks allow it."""
     if not checked.marks.pages or not drawn.styles.printed:
         return checked
@@ -71,7 +71,7 @@ def fit(checked: Checked, drawn: Drawn) -> Checked:
 
 
 def bind_all(
-    checked: Checked, drawn: Drawn, name: str, job: Job, tell: Tell, cache: Cache, alone: bool
+    checked: Checked, drawn: Engraved, name: str, job: Job, tell: Tell, cache: Cache, alone: bool
 ) -> Booklets:
     """Every edition; ``name`` is the marks file's."""
     files: dict[str, bytes] = {}

@@ -12,7 +12,7 @@ from engrave.booklet import STAND_IN
 from engrave.errors import Notice, counted
 from engrave.machine.writing import Change, write_folder
 from engrave.marks import Marks
-from engrave.pipeline.binding import Booklets, Drawn
+from engrave.pipeline.binding import Booklets, Engraved
 from engrave.pipeline.checking import Checked
 from engrave.pipeline.drawing import list_pictures
 from engrave.pipeline.manifest import Output, Whose, manifest
@@ -42,7 +42,7 @@ def exchange(
     checked: Checked,
     to: Destination,
     drills: Mapping[str, bytes],
-    drawn: Drawn,
+    drawn: Engraved,
     booklets: Booklets,
     job: Job,
 ) -> Checked:

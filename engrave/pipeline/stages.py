@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from engrave.booklet import PageStyle, load_press
 from engrave.machine.beside import Beside
 from engrave.machine.cache import NO_CACHE, Cache
-from engrave.pipeline.binding import Drawn, bind_all, fit
+from engrave.pipeline.binding import Engraved, bind_all, fit
 from engrave.pipeline.checking import Checked, Tell, drill, read
 from engrave.pipeline.drawing import Music, music_of, notation, terrains_of
 from engrave.pipeline.exchanging import destination, exchange
@@ -74,9 +74,9 @@ def engrave(
     music: Beside[dict[PageStyle, Music]],
     survey: "Beside[Survey]",
     cache: Cache,
-) -> Drawn:
+) -> Engraved:
     """Everything that is drawn, with what prints loaded while drills are still engraved."""
     if styles.printed:
         load_press()
     terrains = terrains_of(checked, styles.all, cache, survey.value)
-    return Drawn(styles, music.value(), terrains)
+    return Engraved(styles, music.value(), terrains)

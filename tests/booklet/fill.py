@@ -22,7 +22,7 @@ import pypdfium2
 from engrave.booklet import bind
 from engrave.machine.beside import Beside
 from engrave.machine.cache import NO_CACHE, Cache, user_folder
-from engrave.pipeline.binding import Drawn
+from engrave.pipeline.binding import Engraved
 from engrave.pipeline.checking import Checked, check
 from engrave.pipeline.drawing import music_of
 from engrave.pipeline.stages import engrave
@@ -122,7 +122,7 @@ def booklets(
             yield name, bind(drawn.content(checked, style), style).pdf
 
 
-def _drawn(checked: Checked, styles: Styles, cache: Cache) -> Drawn:
+def _drawn(checked: Checked, styles: Styles, cache: Cache) -> Engraved:
     with (
         Beside(partial(survey_piece, checked.marks, checked.score, cache), alone=True) as survey,
         Beside(partial(music_of, checked, styles.all, cache), alone=True) as music,
