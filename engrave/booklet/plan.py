@@ -45,7 +45,7 @@ WHOLE = None
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class Slot:
     """A passage (None: the whole piece), its minutes, and the drills to take of it."""
 
     passage: str | None
@@ -59,7 +59,7 @@ class Day:
 
     date: date
     days_left: int
-    sittings: tuple[tuple[Block, ...], ...] = ()
+    sittings: tuple[tuple[Slot, ...], ...] = ()
 
     @property
     def minutes(self) -> int:
@@ -110,7 +110,7 @@ def plan(
     days = []
     for day in dates:
         left = (performance - day).days
-        sittings: tuple[tuple[Block, ...], ...] = ()
+        sittings: tuple[tuple[Slot, ...], ...] = ()
         if day in last:
             sittings = _last_sittings(dealer, minutes_a_day, eve=day == last[-1])
         elif day in practice:
@@ -214,15 +214,15 @@ class _Dealer:
         order: list[_Waiting | None] = [*chosen[at:], *chosen[:at]]
         return _filled([*order, None] if len(order) == 1 and count > 1 else order, count)
 
-    def block(self, each: _Waiting | None, minutes: int) -> Block:
+    def block(self, each: _Waiting | None, minutes: int) -> Slot:
         """A block of ``minutes``, with the drills whose turn it is."""
         if each is None:
-            return Block(WHOLE, minutes)
+            return Slot(WHOLE, minutes)
         drills = each.item.drills
         number = min(len(drills), max(1, round(minutes / DRILL_MINUTES)))
         named = [drills[(each.drill + n) % len(drills)] for n in range(number)]
         each.drill += number
-        return Block(each.item.passage, minutes, tuple(named))
+        return Slot(each.item.passage, minutes, tuple(named))
 
 
 def _filled(order: list[_Waiting | None], count: int) -> list[_Waiting | None]:
@@ -230,7 +230,7 @@ def _filled(order: list[_Waiting | None], count: int) -> list[_Waiting | None]:
     return [order[n % len(order)] for n in range(count)]
 
 
-def _sittings(dealer: _Dealer, minutes: int, whole: int) -> tuple[tuple[Block, ...], ...]:
+def _sittings(dealer: _Dealer, minutes: int, whole: int) -> tuple[tuple[Slot, ...], ...]:
     """A day's sittings, the last ``whole`` blocks of them the whole piece."""
     shares = _slots(minutes)
     count = sum(map(len, shares))
@@ -242,25 +242,25 @@ def _sittings(dealer: _Dealer, minutes: int, whole: int) -> tuple[tuple[Block, .
     )
 
 
-def _joined(blocks: Sequence[Block]) -> list[Block]:
+def _joined(blocks: Sequence[Slot]) -> list[Slot]:
     """Two blocks of the whole piece on end are one."""
-    found: list[Block] = []
+    found: list[Slot] = []
     for block in blocks:
         if found and block.passage is WHOLE and found[-1].passage is WHOLE:
-            found[-1] = Block(WHOLE, found[-1].minutes + block.minutes)
+            found[-1] = Slot(WHOLE, found[-1].minutes + block.minutes)
         else:
             found.append(block)
     return found
 
 
-def _last_sittings(dealer: _Dealer, minutes: int, eve: bool) -> tuple[tuple[Block, ...], ...]:
+def _last_sittings(dealer: _Dealer, minutes: int, eve: bool) -> tuple[tuple[Slot, ...], ...]:
     """The whole piece first, then one passage for a third of the sitting; on the eve it alone."""
     lengths = _sitting_lengths(minutes)
     if eve or minutes < LONGEST_SITTING // 2 or not dealer.items:
-        return tuple((Block(WHOLE, length),) for length in lengths)
+        return tuple((Slot(WHOLE, length),) for length in lengths)
     dealer.last_top = None
     return tuple(
-        (Block(WHOLE, length - length // 3), dealer.block(each, length // 3))
+        (Slot(WHOLE, length - length // 3), dealer.block(each, length // 3))
         for length, each in zip(lengths, dealer.take(len(lengths)), strict=True)
     )
 
