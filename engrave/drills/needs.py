@@ -12,7 +12,7 @@ from engrave.music.notes import Hand
 from engrave.music.units import Quarters
 from engrave.passage.model import Passage
 
-Stretch = tuple[Quarters, Quarters]
+Extent = tuple[Quarters, Quarters]
 """From a time to a time, in quarters from the start of the passage."""
 
 
@@ -40,9 +40,9 @@ MOST_URGENT = 6
 """Leaps 6, two rhythms at once 5, voices 4, fast runs 3, positions 2, both hands 1."""
 
 
-def beats(passage: Passage) -> tuple[Stretch, ...]:
+def beats(passage: Passage) -> tuple[Extent, ...]:
     """The beats of the passage; a bar is counted from its own first beat."""
-    found: list[Stretch] = []
+    found: list[Extent] = []
     for start, bar in zip(passage.sheet.starts, passage.sheet.bars, strict=True):
         now, end = start, start + bar.length
         while now < end:
@@ -51,7 +51,7 @@ def beats(passage: Passage) -> tuple[Stretch, ...]:
     return tuple(found)
 
 
-def share(passage: Passage, troubled: Iterable[Stretch]) -> Fraction:
+def share(passage: Passage, troubled: Iterable[Extent]) -> Fraction:
     """In which part of the beats there is trouble; a moment ends where it begins."""
     all_beats, stretches = beats(passage), list(troubled)
     count = sum(
@@ -61,7 +61,7 @@ def share(passage: Passage, troubled: Iterable[Stretch]) -> Fraction:
     return Fraction(count, len(all_beats))
 
 
-def moments(times: Iterable[Quarters]) -> list[Stretch]:
+def moments(times: Iterable[Quarters]) -> list[Extent]:
     """Each moment as a stretch without length."""
     return [(time, time) for time in times]
 
