@@ -26,7 +26,7 @@ from engrave.drills.leaps.places import named, suggestion
 from engrave.drills.leaps.rounds import (
     Ends,
     Round,
-    Stretch,
+    RoundOfBars,
     filling,
     in_time,
     stretches_of,
@@ -153,7 +153,7 @@ def _kinds(found: Sequence[Leap], played_here: Sequence[Strike]) -> dict[Ends, L
 
 
 def _sheet(
-    passage: Passage, hand: Hand, stretches: Sequence[Stretch], first: Round, second: Round
+    passage: Passage, hand: Hand, stretches: Sequence[RoundOfBars], first: Round, second: Round
 ) -> Sheet:
     """Both rounds with their double bars, the second on a new system, in the passage's keys."""
     start = len(first.bars)

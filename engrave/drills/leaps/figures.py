@@ -8,14 +8,17 @@ plays. Knows no time and no paper.
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
-from engrave.drills.leaps.rounds import Ends, Stretch
+from engrave.drills.leaps.rounds import Ends, RoundOfBars
 from engrave.music.drill import LeapFigures, Remark
 from engrave.music.notes import Hand
 from engrave.passage.leaps import Leap, outer_notes
 
 
 def leap_figures(
-    stretches: Sequence[Stretch], leaps: Mapping[Ends, Leap], source: Mapping[int, int], hand: Hand
+    stretches: Sequence[RoundOfBars],
+    leaps: Mapping[Ends, Leap],
+    source: Mapping[int, int],
+    hand: Hand,
 ) -> tuple[LeapFigures, ...]:
     """Each different leap once, named by the notes that are played.
 

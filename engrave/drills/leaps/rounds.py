@@ -39,7 +39,7 @@ class Round:
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class RoundOfBars:
     """Bars of the passage, by index, in which leap follows leap, and what is struck in each."""
 
     bars: tuple[tuple[int, tuple[Strike, ...]], ...]
@@ -52,7 +52,7 @@ class Stretch:
 
 def stretches_of(
     passage: Passage, strikes: Sequence[Strike], leaps: Mapping[int, int]
-) -> tuple[Stretch, ...]:
+) -> tuple[RoundOfBars, ...]:
     """The bars in which the leaps lie, those without a new one cut out.
 
     ``leaps`` maps the index of the onset from which each leap starts to that where it ends. Leaps
@@ -65,7 +65,7 @@ def stretches_of(
         stops = list(_stops(passage, bars, strikes, by_index, leaps))
         kept = thinned(stops, seen)
         if kept:
-            found.append(Stretch(tuple(kept)))
+            found.append(RoundOfBars(tuple(kept)))
     return tuple(found)
 
 
@@ -113,7 +113,7 @@ def _stops(
 
 def with_waits(
     passage: Passage,
-    found: Sequence[Stretch],
+    found: Sequence[RoundOfBars],
     same: frozenset[Ends],
     source: Mapping[int, int],
 ) -> Round:
@@ -171,7 +171,7 @@ def _rests(strike: Strike, start: Quarters, end: Quarters, unit: Quarters) -> li
 
 
 def in_time(
-    passage: Passage, found: Sequence[Stretch], source: Mapping[int, int], start: Quarters
+    passage: Passage, found: Sequence[RoundOfBars], source: Mapping[int, int], start: Quarters
 ) -> Round:
     """The stretches as the passage has them, bar by bar, from ``start`` on."""
     notes: list[Written] = []
