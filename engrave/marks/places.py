@@ -14,6 +14,8 @@ from engrave.marks.scalars import shown
 from engrave.music.ranges import MeasureRange, parse_place, parse_range
 
 LONGEST = 40
+QUOTES = " \t\"'“”„"
+"""What may be left around a place where one of two quotation marks is missing."""
 
 _NAMED = re.compile(r"(?i)(?:measures?|mm?\.?|bars?|takte?|t\.)\s*(?=\d)")
 _DASH = re.compile(r"(?i)(?<=\w)\s+(?:to|bis)\s+(?=\d)|\s*[—−‐‑]\s*")
@@ -34,13 +36,13 @@ def measure_range(text: str) -> MeasureRange:
 
 def parse_beat(text: str) -> tuple[str, Fraction]:
     """A measure by its printed name and a beat, counted from 1; the first where none is named."""
-    measure, beat = parse_place(_short(text))
+    measure, beat = parse_place(_plainly(_short(text)))
     return measure, beat or Fraction(1)
 
 
 def _plainly(text: str) -> str:
     """``Takt 12 bis 14`` as ``12-14``: words and dashes with one meaning."""
-    return _DASH.sub("-", _NAMED.sub("", text.strip()))
+    return _DASH.sub("-", _NAMED.sub("", text.strip(QUOTES)))
 
 
 def _short(text: str) -> str:

@@ -111,7 +111,7 @@ def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
             pages=form.get("pages", _pages, None),
             show_student=form.get("show_student", value(yes_or_no), False),
             sound=form.get("sound", value(yes_or_no), False),
-            notices=tuple(_cut_by_comments(root)),
+            notices=tuple(_odd_texts(root)),
         )
         form.node(FROM)  # what it names is in the tree already
     errors.extend(_wrong_days(marks.begin, marks.performance))
@@ -153,11 +153,14 @@ def _lesson_too_late(
             )
 
 
-def _cut_by_comments(node: Node) -> Iterator[Notice]:
-    """Sentences and names behind which, a space apart, a comment begins: it may be none."""
+def _odd_texts(node: Node) -> Iterator[Notice]:
+    """Sentences and names that may be meant otherwise.
+
+    Behind them, a space apart, a comment begins; or one quotation mark of two is missing.
+    """
     if isinstance(node, List):
         for item in node.items:
-            yield from _cut_by_comments(item)
+            yield from _odd_texts(item)
     elif isinstance(node, Table):
         for key, held in node.entries:
             if key.text in _SENTENCES and isinstance(held, Text) and held.comment:
@@ -167,7 +170,12 @@ def _cut_by_comments(node: Node) -> Iterator[Notice]:
                     f"text, put it in quotes: {whole}",
                     held.source,
                 )
-            yield from _cut_by_comments(held)
+            if key.text in _SENTENCES and isinstance(held, Text) and held.text.count('"') % 2:
+                yield Notice(
+                    f"a quotation mark stands alone in this text, and is printed: {held.text}",
+                    held.source,
+                )
+            yield from _odd_texts(held)
 
 
 def _wrong_days(

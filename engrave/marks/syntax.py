@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from engrave.marks.columns import LINE, Slip, misplaced
 from engrave.marks.quotes import faulty_quote
+from engrave.marks.tables import KNOWN
 
 LONGEST_EXAMPLE = 40
 
@@ -105,7 +106,8 @@ def _open_bracket(text: str, lines: list[str], found: Found) -> Slip | None:
 
 def _colon(lines: list[str], found: Found) -> Slip | None:
     """A key whose colon, or the space behind it, is missing: in this line or the one above."""
-    if "expected ':'" not in found.problem and "mapping values" not in found.problem:
+    told = ("expected ':'", "mapping values", "<block end>")
+    if not any(words in found.problem for words in told):
         return None
     last = found.context_line if found.context_index is not None else found.line
     for number in (last, found.line, found.line - 1):
@@ -114,10 +116,12 @@ def _colon(lines: list[str], found: Found) -> Slip | None:
             hint = f"write {glued['key']}: {_short(glued['value'])}"
             column = len(glued["before"]) + len(glued["key"])
             return number, column, "a space is missing behind the colon", hint
-    line = lines[last].rstrip() if last < len(lines) else ""
-    if "expected ':'" in found.problem and (bare := _NO_COLON.fullmatch(line)):
-        hint = f"write {bare['key']}: {_short(bare['value'] or '…')}"
-        return last, len(bare["before"]), "a colon is missing in this line", hint
+    for number in (last, found.line - 1):
+        line = lines[number].partition(" #")[0].rstrip() if 0 <= number < len(lines) else ""
+        bare = _NO_COLON.fullmatch(line)
+        if bare and ("expected ':'" in found.problem or bare["key"] in KNOWN):
+            hint = f"write {bare['key']}: {_short(bare['value'] or '…')}"
+            return number, len(bare["before"]), "a colon is missing in this line", hint
     return None
 
 

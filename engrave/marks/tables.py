@@ -25,6 +25,9 @@ TABLES = {
 }
 """Keys of the smaller tables, by the key at which such a table stands."""
 
+KNOWN = frozenset((*FILE, *PASSAGE, *TABLES, *sum(TABLES.values(), ()), "hands", "left", "right"))
+"""All keys that are words."""
+
 _ALSO = {
     "measures": ("bars", "bar", "measure", "takte", "takt"),
     "hand": ("hands",),

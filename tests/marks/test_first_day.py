@@ -151,6 +151,17 @@ def test_a_text_cut_by_a_comment_is_told(tmp_path: Path) -> None:
     assert marks_of(tmp_path, 'measures: 12\n    trouble: "The F # is" # x').notices == ()
 
 
+def test_a_quotation_mark_alone_is_told_and_one_beside_numbers_is_no_matter(
+    tmp_path: Path,
+) -> None:
+    passage = 'measures: 12"\n    hand: right\n    fingering: {12.1": 1 2"}\n    trouble: slow"'
+    marks = marks_of(tmp_path, passage)
+    assert str(marks.passages[0].measures.value) == "12"
+    assert [word for (word,) in marks.passages[0].fingering[0].words] == [1, 2]
+    (notice,) = marks.notices
+    assert notice.message == ('a quotation mark stands alone in this text, and is printed: slow"')
+
+
 @pytest.mark.parametrize(
     ("content", "said"),
     [
