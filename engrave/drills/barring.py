@@ -68,6 +68,19 @@ class Room:
     implicit: bool = False
     system_break: bool = False
 
+    def bar(self, name: str, key: Key, events: Iterable[Event]) -> Bar:
+        """The bar with ``events`` in it."""
+        return Bar(
+            name=name,
+            length=self.length,
+            meter=self.meter,
+            key=key,
+            events=tuple(events),
+            implicit=self.implicit,
+            meter_shown=self.meter_shown,
+            system_break=self.system_break,
+        )
+
 
 def rooms(meter: Meter, total: Quarters, pickup: Quarters = Fraction(0)) -> list[Room]:
     """Bars of one meter for ``total`` quarters, a pickup first; the last is filled up."""
@@ -100,26 +113,15 @@ def bar_up(
     for number, room in enumerate(bars, 1):
         events: list[Event] = []
         signs: list[Direction] = []
-        changes = opening if number == 1 else []
+        changes = list(opening) if number == 1 else []
         for line in tracks:
             inside = _inside(line, start, start + room.length)
             events += _events(inside, start, room, labels)
             changes += _clef_changes(inside, start, clefs)
             signs += _signs(inside, start)
-        result.append(
-            Bar(
-                name=str(number),
-                length=room.length,
-                meter=room.meter,
-                key=key,
-                events=tuple(events),
-                clefs=tuple(sorted(changes, key=lambda c: (c.offset, c.staff))),
-                directions=tuple(signs),
-                implicit=room.implicit,
-                meter_shown=room.meter_shown,
-                system_break=room.system_break,
-            )
-        )
+        changes.sort(key=lambda change: (change.offset, change.staff))
+        bar = room.bar(str(number), key, events)
+        result.append(replace(bar, clefs=tuple(changes), directions=tuple(signs)))
         start += room.length
     result[-1] = replace(result[-1], barline="light-heavy")
     return suited(Sheet(tuple(result), staves=staves))

@@ -66,18 +66,7 @@ def steps_of(
     steps: list[Step] = []
     sounding: dict[int, Fraction] = {}
     for number, onset in enumerate(onsets):
-        struck: dict[int, int | None] = {}
-        changes: dict[int, int] = {}
-        for tone in onset.tones:
-            key = step_key(tone.pitch, hand)
-            finger = tone.finger.number if tone.finger else None
-            if finger is not None and not 1 <= finger <= 5:
-                raise FingeringError(
-                    f"{finger} is not a finger", number, "fingers count from 1, the thumb, to 5"
-                )
-            struck[key] = struck.get(key) or finger
-            if tone.finger and tone.finger.then:
-                changes[key] = tone.finger.then
+        struck, changes = _struck(onset, number, hand)
         last_end = max(sounding.values(), default=onset.time)
         since = onset.time - onsets[number - 1].time if number else Fraction(0)
         keys = tuple(sorted(struck))
@@ -100,6 +89,23 @@ def steps_of(
             key = step_key(tone.pitch, hand)
             sounding[key] = onset.time + tone.length
     return tuple(steps)
+
+
+def _struck(onset: Onset, number: int, hand: Hand) -> tuple[dict[int, int | None], dict[int, int]]:
+    """The keys struck with the fingers that are fixed, and those to which a finger changes."""
+    struck: dict[int, int | None] = {}
+    changes: dict[int, int] = {}
+    for tone in onset.tones:
+        key = step_key(tone.pitch, hand)
+        finger = tone.finger.number if tone.finger else None
+        if finger is not None and not 1 <= finger <= 5:
+            raise FingeringError(
+                f"{finger} is not a finger", number, "fingers count from 1, the thumb, to 5"
+            )
+        struck[key] = struck.get(key) or finger
+        if tone.finger and tone.finger.then:
+            changes[key] = tone.finger.then
+    return struck, changes
 
 
 def _detached(onset: Onset) -> bool:
