@@ -1,0 +1,59 @@
+"""Which onsets stand in figures that come again, named by number: two alike on either side."""
+
+import pytest
+
+from engrave.fingering.figures import _runs, figures, likenesses, recurrences
+from engrave.fingering.line import Step, steps_of
+from engrave.music.notes import Hand
+from tests.hand.lines import line
+
+
+def steps(text: str) -> tuple[Step, ...]:
+    return steps_of(line(text), Hand.RIGHT, 60)
+
+
+@pytest.mark.parametrize(
+    ("text", "groups"),
+    [
+        # The same keys again: all but the two at either edge.
+        ("C4 E4 D4 F4 E4 C4 D4 B3 C4 E4 D4 F4 E4 C4 D4 B3",
+         ((2, 10), (3, 11), (4, 12), (5, 13))),
+        ("C4 E4 D4 F4 E4 C4 D4 B3 C5 E5 D5 F5 E5 C5 D5 B4",
+         ((2, 10), (3, 11), (4, 12), (5, 13))),  # an octave higher
+        ("C4 E4 D4 F4 E4 D4 F4 E4 G4 F4", ((2, 7),)),  # a white key higher
+        ("C4 E4 D4 F4 E4 D4 F#4 E4 G4 F#4", ()),  # other black keys
+        ("C4 D4 C4 D4 C4 D4 C4 D4", ((2, 4), (3, 5))),  # a trill; neighbours are never one group
+        ("C4 D4 E4 F4 E4 D4 C4 D4 E4 F4 E4 D4 C4", ((2, 8), (3, 9), (4, 10))),
+        # A line in one direction is like itself a step on: no figure.
+        ("C4 D4 E4 F4 G4 A4 B4 C5", ()),
+        ("C4 E4 G4 C5 E5 G5 C6", ()),
+        ("C4 C4 C4 C4 C4 C4", ()),
+        ("C4 E4 G4 E4 D4 F4 A4 F4", ()),  # too little on either side
+    ],
+)  # fmt: skip
+def test_figures_that_come_again(text: str, groups: tuple[tuple[int, ...], ...]) -> None:
+    assert figures(steps(text)) == groups
+
+
+def test_the_first_and_the_last_like_it() -> None:
+    found = list(dict.fromkeys(recurrences(steps("C4 D4 C4 D4 C4 D4 C4 D4 C4 D4"))))
+    assert found == [(4, 2), (5, 3), (6, 2), (6, 4), (7, 3), (7, 5)]
+
+
+def test_like_keys_on_one_side_are_a_weaker_likeness() -> None:
+    found = set(likenesses(steps("C4 E4 G4 E4 C5 E5 G5 E5")))
+    assert found == {(2, 6), (3, 7), (0, 4), (1, 5)}
+
+
+@pytest.mark.parametrize(
+    ("lows", "runs"),
+    [
+        ([0, 1, 2, 1, 0, 0, 3], [(0, 2), (0, 2), (2, 5), (2, 5), (2, 5), (2, 5), (4, 6)]),
+        ([3, 2, 1], [(0, 2)] * 3),
+        ([5], [(0, 0)]),
+        ([], []),
+        ([1, 2, 1, 2], [(0, 1), (0, 1), (2, 3), (2, 3)]),  # of two as long the rising one
+    ],
+)
+def test_the_longer_stretch_in_one_direction(lows: list[int], runs: list[tuple[int, int]]) -> None:
+    assert _runs(lows) == runs
