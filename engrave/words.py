@@ -145,14 +145,19 @@ def _pitch(pitch: Pitch, language: str) -> str:
 
 
 def _measures(value: MeasureRange, language: str) -> str:
-    """``46–48 (beat 1)``: a range from a measure's first beat is one from the measure."""
+    """``46–48 (beat 1)``, ``46 (from beat 2) to 48``: from a measure's first beat is from it."""
+    place = {key: str(form) for key, form in words(language)["place"].items()}
     first_beat = None if value.first_beat == 1 else value.first_beat
-    ends = [(value.first, first_beat), (value.last, value.last_beat)]
-    said = [
-        name if beat is None else str(words(language)["place"]["beat"]).format(name=name, beat=beat)
-        for name, beat in ends
-    ]
-    return "–".join(dict.fromkeys(said))
+    if value.first == value.last and None not in (first_beat, value.last_beat):
+        if first_beat == value.last_beat:
+            return place["beat"].format(name=value.first, beat=first_beat)
+        return place["beats"].format(name=value.first, first=first_beat, last=value.last_beat)
+    last = value.last
+    if value.last_beat is not None:
+        last = place["beat"].format(name=value.last, beat=value.last_beat)
+    if first_beat is None:
+        return last if value.first == last else f"{value.first}–{last}"
+    return place["from"].format(name=value.first, beat=first_beat, last=last)
 
 
 def _date(value: date, language: str) -> str:

@@ -33,12 +33,20 @@ class Picture(Protocol):
         """Height on paper."""
 
 
+class Music(Picture, Protocol):
+    """A picture of staves."""
+
+    @property
+    def staff_tops_mm(self) -> Sequence[float]:
+        """The top lines of all staves, from the picture's upper edge."""
+
+
 @dataclass(frozen=True, slots=True)
 class DrillPage:
     """A drill and its music. Between pictures a page may turn, if the drill is longer than one."""
 
     drill: Drill
-    pictures: Sequence[Picture]
+    pictures: Sequence[Music]
 
     @property
     def whose(self) -> str:

@@ -36,6 +36,15 @@ def column_mm(page: DrillPage) -> float:
     return max(page.width_mm, 50.0)
 
 
+def lowered_mm(page: DrillPage, row: Sequence[DrillPage]) -> float:
+    """How much lower a drill's music stands so that the first staves of a row are on one line."""
+    return max(_first_mm(each) for each in row) - _first_mm(page)
+
+
+def _first_mm(page: DrillPage) -> float:
+    return page.pictures[0].staff_tops_mm[0]
+
+
 @dataclass(frozen=True, slots=True)
 class BoxRow:
     """The boxes of one drill: ``label`` is its number, empty for the passage as written."""

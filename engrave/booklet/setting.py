@@ -16,7 +16,15 @@ from engrave.booklet import page_numbers
 from engrave.booklet.book import Book, DrillPage, FamilyPages, PassagePages
 from engrave.booklet.need import Item
 from engrave.booklet.plan import Plan, plan
-from engrave.booklet.rows import BoxRow, BoxTable, box_tables, column_mm, drill_rows, next_mark
+from engrave.booklet.rows import (
+    BoxRow,
+    BoxTable,
+    box_tables,
+    column_mm,
+    drill_rows,
+    lowered_mm,
+    next_mark,
+)
 from engrave.booklet.said import said_of
 from engrave.booklet.signs import note_sign
 from engrave.booklet.style import PageStyle
@@ -96,6 +104,7 @@ class Setting:
             boxes=self.boxes,
             rows=lambda family: drill_rows(family.drills, self.style.music_width_mm),
             column=column_mm,
+            lowered=lowered_mm,
             tempo_words=self._tempo_words,
             day_of_box=lambda day: self.t("tempo.day", date=day),
         )

@@ -20,9 +20,9 @@ LOWEST = 0.4
 """The share at the foot of a row: ladders start at half the goal unless the teacher says lower."""
 LETTER_MM = 1.5
 """About; names are given so much room a letter."""
-LEAST_NAME_MM, MOST_NAME_MM = 20.0, 62.0
+LEAST_NAME_MM, MOST_NAME_MM = 20.0, 70.0
 EDGE_MM = 4.0
-HEAD_MM, FOOT_MM = 4.2, 5.0
+HEAD_MM, FOOT_MM = 6.0, 5.0
 TEXT_MM = 2.9
 DATES_MM = 16.0
 """The least distance of two dates."""

@@ -89,7 +89,9 @@ def _drill(drill: Drill, files: DrillFiles, language: str, page: tuple[str, int]
     links.append(_link(files.musicxml, said["notes"]))
     links += [_link(files.midi, said["midi"])] if files.midi else []
     links += [_link(files.audio, said["audio"])] if files.audio else []
-    return f"{escape(name)}, {escape(hands[drill.hand])}<br>{''.join(links)}"
+    hand = str(hands[drill.hand])
+    named = name if variant == hand else f"{name}, {hand}"
+    return f"{escape(named)}<br>{''.join(links)}"
 
 
 def _link(target: str, label: str) -> str:

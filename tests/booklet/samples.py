@@ -23,6 +23,7 @@ class Drawing:
     svg: bytes
     width_mm: float
     height_mm: float
+    staff_tops_mm: tuple[float, ...] = (0.6 * STAFF_MM,)
 
 
 def drawing(width_mm: float = 168, staves: int = 1, staff_mm: float = STAFF_MM) -> Drawing:
@@ -33,7 +34,9 @@ def drawing(width_mm: float = 168, staves: int = 1, staff_mm: float = STAFF_MM) 
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width_mm}mm" height="{height}mm" '
         f'viewBox="0 0 {width_mm} {height}">{parts}</svg>'
     )
-    return Drawing(svg.encode(), width_mm, height)
+    return Drawing(
+        svg.encode(), width_mm, height, tuple(staff_mm * (0.6 + 2.2 * n) for n in range(staves))
+    )
 
 
 def _staff(width_mm: float, top: float, staff_mm: float) -> str:

@@ -202,3 +202,24 @@ def test_every_remark_in_the_code_has_its_words() -> None:
                 lacking.append(f"{path.relative_to(package)}:{line}: {pattern.pattern}")
     assert not lacking
     assert seen > 60
+
+
+@pytest.mark.parametrize(
+    ("range", "english", "german"),
+    [
+        ("46-48.1", "Measures 46–48 (beat 1)", "Takte 46–48 (Zählzeit 1)"),
+        ("50.2-53", "Measures 50 (from beat 2) to 53", "Takte 50 (ab Zählzeit 2) bis 53"),
+        (
+            "69.4-72.1",
+            "Measures 69 (from beat 4) to 72 (beat 1)",
+            "Takte 69 (ab Zählzeit 4) bis 72 (Zählzeit 1)",
+        ),
+        ("50.1-53", "Measures 50–53", "Takte 50–53"),
+        ("50.2-50.3", "Measure 50 (beats 2–3)", "Takt 50 (Zählzeiten 2–3)"),
+        ("50.2", "Measure 50 (beat 2)", "Takt 50 (Zählzeit 2)"),
+    ],
+)
+def test_measures_are_said_as_one_speaks(range: str, english: str, german: str) -> None:
+    where = parse_range(range)
+    remark = Remark.of("text.heading", count=1 if where.first == where.last else 2, range=where)
+    assert (say(remark, "en"), say(remark, "de")) == (english, german)
