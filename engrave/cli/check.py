@@ -91,7 +91,8 @@ def _heading(drilled: "Drilled", language: str) -> str:
     said = [f"{passage.id}: {in_language(measures_text(passage.label), language)}", hands]
     if passage.status != "learning":
         said.append(passage.status)
-    said.append(counted(len(drilled.drills), "drill"))
+    if drilled.numbered:
+        said.append(counted(len(drilled.numbered), "drill"))
     if drilled.notices:
         said.append(counted(len(drilled.notices), "warning"))
     return ", ".join(in_language(each, language) for each in said)
@@ -149,10 +150,12 @@ def _lines(row: Row, width: int) -> Iterator[str]:
 
 
 def _totals(checked: "Checked", language: str) -> str:
+    from engrave.pipeline.checking import numbered
+
     warnings = len(dict.fromkeys(checked.notices))
     said = [
         counted(len(checked.passages), "passage"),
-        counted(len(checked.drills), "drill"),
+        counted(numbered(checked.passages), "drill"),
         counted(warnings, "warning") if warnings else "no warnings",
     ]
     done = sum(mark.status == "done" for mark in checked.marks.passages)

@@ -77,6 +77,11 @@ class Checked:
         return tuple(each for drilled in self.passages for each in drilled.drills)
 
 
+def numbered(passages: Sequence[Drilled]) -> int:
+    """How many drills a teacher would count: the passages as written are none."""
+    return sum(len(each.numbered) for each in passages)
+
+
 def check(path: Path, tell: Tell = lambda _: None, cache: Cache = NO_CACHE) -> Checked:
     """Everything short of engraving; raises ``Mistakes`` with all that is wrong."""
     return drill(read(path, tell, cache), tell, cache)

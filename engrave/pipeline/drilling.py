@@ -53,6 +53,11 @@ class Drilled:
         return self.drills[0]
 
     @property
+    def numbered(self) -> tuple[Drill, ...]:
+        """The drills that have a number in the booklet."""
+        return self.drills[1:]
+
+    @property
     def notices(self) -> tuple[Notice, ...]:
         """What was refused, where it was asked for, and what is odd about the tempo."""
         asked = {request.family: request.source for request in self.passage.requests or ()}

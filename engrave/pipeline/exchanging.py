@@ -13,7 +13,7 @@ from engrave.errors import Notice, counted
 from engrave.machine.writing import Change, write_folder
 from engrave.marks import Marks
 from engrave.pipeline.binding import Booklets, Engraved
-from engrave.pipeline.checking import Checked
+from engrave.pipeline.checking import Checked, numbered
 from engrave.pipeline.drawing import list_pictures
 from engrave.pipeline.manifest import Output, Whose, manifest
 from engrave.pipeline.overview import NAME as OVERVIEW
@@ -90,7 +90,7 @@ def _made(checked: Checked, folder: Path, files: Iterable[str], gone: int) -> st
     ]
     said = [
         counted(len(checked.passages), "passage"),
-        counted(len(checked.drills), "drill"),
+        counted(numbered(checked.passages), "drill"),
         *([f"{counted(gone, 'file')} of drills no longer made taken away"] if gone else []),
     ]
     return f"{', '.join(booklets) or folder}: {', '.join(said)}"
