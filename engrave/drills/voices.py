@@ -22,6 +22,7 @@ from engrave.drills.family import (
     source_note,
 )
 from engrave.drills.needs import Need, share
+from engrave.fingering.reach import let_go
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import whole
 from engrave.music.drill import Drill, Remark
@@ -85,8 +86,11 @@ def voices_of(passage: Passage, hand: Hand) -> tuple[tuple[int, ...], ...]:
 
 
 def need(passage: Passage) -> Need | None:
-    """The beats in which a hand strikes a key while another of its voices is held."""
-    found = {hand: list(_under_held(passage.lines[hand])) for hand in passage.hands}
+    """The beats in which a hand strikes a key while it holds another of its voices."""
+    found = {
+        hand: list(_under_held(passage.lines[hand], hand, passage.stretch_mm[hand]))
+        for hand in passage.hands
+    }
     shares = {hand: share(passage, [(t, t) for t in times]) for hand, times in found.items()}
     hands = tuple(
         hand
@@ -99,15 +103,21 @@ def need(passage: Passage) -> Need | None:
     return Need(shares[most], 4, hands, Remark.of("why.voices", hand=most))
 
 
-def _under_held(line: Sequence[Onset]) -> Iterator[Quarters]:
-    """When a key goes down while a tone of another voice goes on sounding."""
-    sounding: list[tuple[Quarters, int]] = []
+def _under_held(line: Sequence[Onset], hand: Hand, stretch_mm: float) -> Iterator[Quarters]:
+    """When a key goes down while a tone of another voice is held.
+
+    A bass that the hand has to let go for its chords is the pedal's, and no voice to hold.
+    """
+    sounding: list[tuple[Quarters, int, int]] = []
     for onset in line:
-        sounding = [(end, voice) for end, voice in sounding if end > onset.time]
+        keys = tuple(sorted({pitch.midi for pitch in onset.pitches}))
+        held = tuple(sorted({key for end, _, key in sounding if end > onset.time}))
+        gone = let_go(keys, held, hand, stretch_mm)
+        sounding = [each for each in sounding if each[0] > onset.time and each[2] not in gone]
         mine = {tone.voice for tone in onset.tones}
-        if any(voice not in mine for _, voice in sounding):
+        if any(voice not in mine for _, voice, _ in sounding):
             yield onset.time
-        sounding += [(onset.time + tone.length, tone.voice) for tone in onset.tones]
+        sounding += [(onset.time + t.length, t.voice, t.pitch.midi) for t in onset.tones]
 
 
 def _drills(

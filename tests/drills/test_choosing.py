@@ -1,7 +1,9 @@
 """Which drills a passage gets where nobody asked: few, and none for nothing."""
 
+import shutil
 from dataclasses import replace
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
@@ -12,9 +14,11 @@ from engrave.music.drill import Drill
 from engrave.music.notes import Hand
 from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
+from engrave.pipeline.checking import check
 from engrave.words import LANGUAGES, say
 from tests.drills.builders import even, passage
 from tests.drills.fingers import fingered, suggested
+from tests.works import corpus
 
 AS_WRITTEN, *OTHERS = FAMILIES
 RUN = [*even("G4 A4 B4 C5 D5 E5 F#5 G5", "1/4"), ("A5", "2")]
@@ -93,3 +97,24 @@ def test_the_passage_over_again_is_no_drill() -> None:
     longer = replace(again, sheet=written(suggested(passage(RUN[1:]))).sheet)
     sifted = without_twins(source, written(source), [longer, replace(longer, variant="left")])
     assert [each.why.key for each in sifted.dropped] == ["never.twin"]
+
+
+@pytest.mark.parametrize(
+    ("file", "measures", "hand", "wanted"),
+    [
+        ("verdi/laDonnaEMobile.mxl", "3-5", "left", False),  # a bass, and chords it must leave
+        ("bach/bwv846.mxl", "26-28", "left", True),  # a bass that lies under the hand
+    ],
+)
+def test_voices_are_what_a_hand_can_hold(
+    file: str, measures: str, hand: str, wanted: bool, tmp_path: Path
+) -> None:
+    shutil.copy(corpus() / file, tmp_path / "score.mxl")
+    marks = tmp_path / "marks.yaml"
+    marks.write_text(
+        "score: score.mxl\ntempo: {goal: 80}\n"
+        f"passages:\n  - {{measures: {measures}, hand: {hand}}}\n",
+        "utf-8",
+    )
+    (drilled,) = check(marks).passages
+    assert ("voices" in {drill.family for drill in drilled.drills}) is wanted
