@@ -163,3 +163,10 @@ def test_the_thumb_is_dear_on_black_and_the_fifth_finger_next() -> None:
     assert black[1] > weight("white-1") + 2
     assert black[5] > weight("white-5") + 1
     assert weight("pass-to-black") > weight("pass-level") + 5
+
+
+def test_only_a_chord_goes_on_from_a_chord() -> None:
+    one, chord = Grip(((C, 1),), (), 0, False), Grip(((D, 1), (F, 3)), (), 0, False)
+    for before, after in ((one, chord), (chord, one)):
+        rules = {rule for rule, _ in move_costs(before, after, step(0.25), 205.0)}
+        assert "shift" not in rules
