@@ -110,6 +110,8 @@ def test_single_lines_alone() -> None:
                              "small-span": 10, "stretch": 10}),
         ("C4 D4 E4", "212", {"position-change-count": 2, "position-change-size": 4,
                              "small-span": 3, "thumb-passing": 1}),
+        ("E4 D4 C4", "212", {"position-change-count": 2, "position-change-size": 4,
+                             "small-span": 3, "thumb-passing": 1}),
     ],
 )  # fmt: skip
 def test_what_each_rule_charges(notes: str, fingers: str, charged: dict[str, int]) -> None:
