@@ -78,19 +78,34 @@ class Cache:
         self, key: str, make: Callable[[], T], is_lasting: Callable[[T], bool] = lambda _: True
     ) -> T:
         """The value kept under ``key``, else what ``make`` returns, kept from now on if lasting."""
-        if self._folder is None:
-            return make()
-        path = self._folder / key[:2] / key[2:]
-        try:
-            found: T = _unpacked(path.read_bytes(), key)
-        except (OSError, _Damaged):
+        found: T | None = self.found(key)
+        if found is None:
             found = make()
-            if is_lasting(found):
-                self._keep(path, _packed(found, key))
-        else:
-            with suppress(OSError):
-                os.utime(path)
+            if self._folder is not None and is_lasting(found):
+                self._keep(_path(self._folder, key), _packed(found, key))
         return found
+
+    def found(self, key: str) -> Any:
+        """The value kept under ``key``; None where there is none that is whole."""
+        if self._folder is None:
+            return None
+        path = _path(self._folder, key)
+        try:
+            found = _unpacked(path.read_bytes(), key)
+        except (OSError, _Damaged):
+            return None
+        with suppress(OSError):
+            os.utime(path)
+        return found
+
+    @property
+    def is_on(self) -> bool:
+        """Whether anything can be kept."""
+        return self._folder is not None
+
+    def has(self, key: str) -> bool:
+        """Whether something is kept under ``key``, whole or not."""
+        return self._folder is not None and _path(self._folder, key).exists()
 
     def _keep(self, path: Path, content: bytes) -> None:
         with suppress(OSError):
@@ -130,6 +145,10 @@ def user_folder() -> Path | None:
     with suppress(RuntimeError):
         return Path.home() / ".cache" / "engrave"
     return None
+
+
+def _path(folder: Path, key: str) -> Path:
+    return folder / key[:2] / key[2:]
 
 
 def _entries(folder: Path) -> list[tuple[float, int, Path]]:

@@ -3,12 +3,15 @@
 Enters: ``Checked``, the styles of the pages. Leaves: files and pictures by name. Knows no pages.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from functools import partial
 from typing import TYPE_CHECKING
 
 from engrave.booklet import PageStyle, TerrainStrip
 from engrave.engraver import Engraving, Style
 from engrave.errors import EngraveError, Mistakes
+from engrave.machine.beside import Beside
 from engrave.machine.cache import Cache
 from engrave.marks import Marks
 from engrave.music.drill import Drill, Remark
@@ -19,7 +22,7 @@ from engrave.pipeline.terrain import terrain
 from engrave.words import say, say_variant
 
 if TYPE_CHECKING:
-    from engrave.survey import Survey
+    from engrave.survey import Terrain
 
 Music = Mapping[str, Engraving]
 """Engravings by drill id."""
@@ -56,24 +59,70 @@ def engraving_of(drill: Drill, marks: Marks, style: Style, cache: Cache) -> Engr
         raise Mistakes([error.at(source)]) from error
 
 
-def music_of(checked: Checked, styles: Iterable[PageStyle], cache: Cache) -> dict[PageStyle, Music]:
-    """The engravings of every style; what is engraved alike is engraved once."""
-    found: dict[Style, Music] = {}
-    for page in styles:
-        style = _engraved_as(page)
-        if style not in found:
-            found[style] = engravings_of(checked.drills, checked.marks, page, cache)
+@contextmanager
+def engraving(
+    checked: Checked, styles: Sequence[PageStyle], cache: Cache, alone: bool
+) -> Iterator[Callable[[], dict[PageStyle, Music]]]:
+    """Engrave the drills in every style in a process beside, unless ``alone`` or all were kept.
+
+    Gives the function that waits for them, which raises ``Mistakes``.
+    """
+    before = _kept(checked, styles, cache)
+    is_whole = all(len(kept) == len(checked.drills) for kept in before.values())
+    with Beside(partial(_missing, checked, before, cache), alone or is_whole) as since:
+        yield lambda: _joined(checked, styles, before, since.value())
+
+
+def _kept(checked: Checked, styles: Iterable[PageStyle], cache: Cache) -> dict[Style, Music]:
+    """The engravings of earlier builds; what is engraved alike is engraved once."""
+    return {
+        style: {
+            each.id: engraving
+            for each in checked.drills
+            if (engraving := keeping.engraved_before(each.sheet, style, cache))
+        }
+        for style in dict.fromkeys(map(_engraved_as, styles))
+    }
+
+
+def _missing(checked: Checked, before: Mapping[Style, Music], cache: Cache) -> dict[Style, Music]:
+    """The engravings that ``before`` lacks."""
+    since: dict[Style, Music] = {
+        style: {
+            each.id: engraving_of(each, checked.marks, style, cache)
+            for each in checked.drills
+            if each.id not in kept
+        }
+        for style, kept in before.items()
+    }
     cache.trim()  # here, since in a process of its own nobody else knows that it has grown
-    return {page: found[_engraved_as(page)] for page in styles}
+    return since
+
+
+def _joined(
+    checked: Checked,
+    styles: Iterable[PageStyle],
+    before: Mapping[Style, Music],
+    since: Mapping[Style, Music],
+) -> dict[PageStyle, Music]:
+    """All engravings, in the order of the drills."""
+    music = {
+        style: {
+            each.id: kept[each.id] if each.id in kept else since[style][each.id]
+            for each in checked.drills
+        }
+        for style, kept in before.items()
+    }
+    return {page: music[_engraved_as(page)] for page in styles}
 
 
 def terrains_of(
     checked: Checked,
     styles: Iterable[PageStyle],
     cache: Cache,
-    surveyed: "Callable[[], Survey]",
+    surveyed: "Callable[[], Terrain]",
 ) -> dict[PageStyle, TerrainStrip]:
-    """The piece as a strip, for every style; ``surveyed`` gives its survey, where it is needed."""
+    """The piece as a strip, for every style; ``surveyed`` gives its terrain, where it is needed."""
     return {
         style: terrain(
             checked.marks,

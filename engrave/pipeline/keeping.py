@@ -115,7 +115,17 @@ def engrave_sheet(sheet: Sheet, style: Style, cache: Cache) -> Engraving:
 
         return engrave(sheet, style)
 
-    return cache.made(key_of("engraving", sheet, style), make)
+    return cache.made(_engraving_key(sheet, style), make)
+
+
+def engraved_before(sheet: Sheet, style: Style, cache: Cache) -> Engraving | None:
+    """The sheet engraved, where that was kept."""
+    found: Engraving | None = cache.found(_engraving_key(sheet, style)) if cache.is_on else None
+    return found
+
+
+def _engraving_key(sheet: Sheet, style: Style) -> str:
+    return key_of("engraving", sheet, style)
 
 
 def _bare(mark: PassageMark, marks: Marks) -> Marks:

@@ -4,25 +4,24 @@ Enters: a marks file's path and a ``Job``. Leaves: a folder. All mistakes of the
 raised together as ``Mistakes``.
 """
 
-from functools import partial
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from engrave.booklet import PageStyle, load_press
-from engrave.machine.beside import Beside
 from engrave.machine.cache import NO_CACHE, Cache
 from engrave.pipeline.binding import Engraved, bind_all, fit
 from engrave.pipeline.checking import Checked, Tell, drill, read
-from engrave.pipeline.drawing import Music, music_of, notation, terrains_of
+from engrave.pipeline.drawing import Music, engraving, notation, terrains_of
 from engrave.pipeline.exchanging import destination, exchange
 from engrave.pipeline.ownership import output_name
 from engrave.pipeline.sounding import audio_files, midi_files
 from engrave.pipeline.styling import Job, Styles, styles_of
-from engrave.pipeline.terrain import survey_piece
+from engrave.pipeline.terrain import surveying
 from engrave.sound import refuse_without_audio
 
 if TYPE_CHECKING:
-    from engrave.survey import Survey
+    from engrave.survey import Terrain
 
 
 def build(
@@ -36,7 +35,7 @@ def build(
     """Make the booklet of a marks file in ``out/NAME/``, NAME being the file's own.
 
     ``alone``: in this process alone, as others have work already; else the piece is surveyed while
-    passages are drilled, and drills are engraved while they are written.
+    passages are drilled, and drills are engraved while they are written, where that was not kept.
     """
     if job.audio:
         refuse_without_audio()
@@ -44,12 +43,12 @@ def build(
     found = read(path, tell, cache)
     to = destination(path, out / name, found.marks)
     styles = styles_of(found.marks, job)
-    with Beside(partial(survey_piece, found.marks, found.score, cache), alone) as survey:
+    with surveying(found.marks, found.score, cache, alone) as terrain:
         checked = drill(found, tell, cache)
         tell("engraving")
-        with Beside(partial(music_of, checked, styles.all, cache), alone) as music:
+        with engraving(checked, styles.all, cache, alone) as music:
             files = write(checked, job, cache)
-            drawn = engrave(checked, styles, music, survey, cache)
+            drawn = engrave(checked, styles, music, terrain, cache)
     checked = fit(checked, drawn)
     booklets = bind_all(checked, drawn, name, job, tell, cache, alone)
     tell("writing")
@@ -71,12 +70,12 @@ def write(checked: Checked, job: Job, cache: Cache) -> dict[str, bytes]:
 def engrave(
     checked: Checked,
     styles: Styles,
-    music: Beside[dict[PageStyle, Music]],
-    survey: "Beside[Survey]",
+    music: Callable[[], dict[PageStyle, Music]],
+    terrain: "Callable[[], Terrain]",
     cache: Cache,
 ) -> Engraved:
     """Everything that is drawn, with what prints loaded while drills are still engraved."""
     if styles.printed:
         load_press()
-    terrains = terrains_of(checked, styles.all, cache, survey.value)
-    return Engraved(styles, music.value(), terrains)
+    terrains = terrains_of(checked, styles.all, cache, terrain)
+    return Engraved(styles, music(), terrains)

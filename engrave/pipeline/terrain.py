@@ -5,10 +5,13 @@ survey is kept from build to build: it depends on the score, the file's goal and
 alone.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from functools import partial
 from typing import TYPE_CHECKING
 
 from engrave.booklet import TerrainStrip
+from engrave.machine.beside import Beside
 from engrave.machine.cache import Cache, key_of
 from engrave.marks import Marks
 from engrave.music.drill import Remark
@@ -21,7 +24,7 @@ from engrave.pipeline.keeping import unplaced
 from engrave.score import Score, locate
 
 if TYPE_CHECKING:
-    from engrave.survey import Survey
+    from engrave.survey import Survey, Terrain
     from engrave.survey.picture import Strip
 
 
@@ -32,11 +35,11 @@ def terrain(
     width_mm: float,
     language: str,
     cache: Cache,
-    surveyed: "Callable[[], Survey]",
+    surveyed: "Callable[[], Terrain]",
 ) -> TerrainStrip:
     """The strip of the piece, the passages named by their numbers in the booklet.
 
-    ``surveyed`` gives the survey of the piece, where the strip was not drawn before.
+    ``surveyed`` gives the terrain of the piece, where the strip was not drawn before.
     """
     places = tuple(
         (str(number_of(marks, each)), each.passage.hands, *_ends(score, each.passage.label))
@@ -47,11 +50,39 @@ def terrain(
         from engrave.survey.picture import Named, strip
 
         named = [Named(*place) for place in places]
-        return strip(surveyed(), width_mm, named, language)
+        return strip(surveyed(), score.title or score.file, width_mm, named, language)
 
     key = key_of("strip", *_surveyed(marks, score), places, width_mm, language)
     picture = cache.made(key, make)
     return TerrainStrip(picture, Remark.of("survey.caption"), picture.shows)
+
+
+def terrain_of_piece(marks: Marks, score: Score, cache: Cache) -> "Terrain":
+    """The terrain of the score at the file's goal and for the student's hands."""
+
+    def make() -> "Terrain":
+        from engrave.survey import survey_terrain
+
+        return survey_terrain(score, _goal(marks, score), marks.student.stretch_mm)
+
+    return cache.made(_terrain_key(marks, score), make)
+
+
+@contextmanager
+def surveying(
+    marks: Marks, score: Score, cache: Cache, alone: bool
+) -> "Iterator[Callable[[], Terrain]]":
+    """Survey the piece in a process beside, unless ``alone`` or that was kept.
+
+    Gives the function that waits for its terrain.
+    """
+    is_kept = cache.is_on and cache.has(_terrain_key(marks, score))
+    with Beside(partial(terrain_of_piece, marks, score, cache), alone or is_kept) as terrain:
+        yield terrain.value
+
+
+def _terrain_key(marks: Marks, score: Score) -> str:
+    return key_of("terrain", *_surveyed(marks, score))
 
 
 def survey_piece(marks: Marks, score: Score, cache: Cache) -> "Survey":

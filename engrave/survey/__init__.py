@@ -10,9 +10,9 @@ from engrave.survey.model import Cell, Level, Pace, Part, Side, Stretch, Survey,
 
 if TYPE_CHECKING:
     from engrave.survey.stretches import Wanted
-    from engrave.survey.surveying import survey
+    from engrave.survey.surveying import survey, survey_terrain
 
-_HOMES = {"Wanted": "stretches", "survey": "surveying"}
+_HOMES = {"Wanted": "stretches", "survey": "surveying", "survey_terrain": "surveying"}
 
 __all__ = [
     "Cell",
@@ -25,6 +25,7 @@ __all__ = [
     "Terrain",
     "Wanted",
     "survey",
+    "survey_terrain",
 ]
 
 __getattr__ = from_homes(__name__, _HOMES)

@@ -1,6 +1,6 @@
 """The terrain as a strip: a step a measure, the right hand up, the left hand down.
 
-Enters: a ``Survey``, a width, what is to be named. Leaves: SVG, in millimetres, of greys that stay
+Enters: a ``Terrain``, a width, what is to be named. Leaves: SVG, in millimetres, of greys that stay
 apart on any printer. Our own drawing; knows no pages.
 """
 
@@ -12,7 +12,7 @@ from itertools import groupby
 from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.units import Quarters
-from engrave.survey.model import Side, Survey, Terrain
+from engrave.survey.model import Cell, Side, Survey, Terrain
 from engrave.survey.naming import range_of
 from engrave.words import say
 
@@ -70,25 +70,25 @@ def terrain_svg(
     survey: Survey, width_mm: float, named: Sequence[Named] | None = None, language: str = "en"
 ) -> bytes:
     """The strip as SVG of that width; ``named`` places, else the survey's stretches by rank."""
-    return strip(survey, width_mm, named, language).svg
+    places = stretches_named(survey) if named is None else named
+    return strip(survey.terrain, survey.title or survey.file, width_mm, places, language).svg
 
 
 def strip(
-    survey: Survey, width_mm: float, named: Sequence[Named] | None = None, language: str = "en"
+    terrain: Terrain, title: str, width_mm: float, places: Sequence[Named], language: str = "en"
 ) -> Strip:
-    """The strip with its size. A piece without measures is an empty strip."""
-    places = stretches_named(survey) if named is None else tuple(named)
-    columns = _columns(survey.terrain, width_mm)
+    """The strip with its size. A piece without measures is an empty strip, called by its title."""
+    columns = _columns(terrain, width_mm)
     height = 2 * (HILL_MM + SIDE_MM) + SCALE_MM
     upper, lower = SIDE_MM + HILL_MM, SIDE_MM + HILL_MM + SCALE_MM
-    shows = tuple(_shows(survey.terrain, columns, places))
-    title = " ".join(say(remark, language) for remark in shows) or survey.title or survey.file
+    shows = tuple(_shows(terrain, columns, places))
+    told = " ".join(say(remark, language) for remark in shows) or title
     parts = [
-        f"<title>{escape(title)}</title>",
+        f"<title>{escape(told)}</title>",
         *_hill(columns, Side.RIGHT, upper, -1),
         *_hill(columns, Side.LEFT, lower, 1),
         *_numbers(columns, upper),
-        *_brackets(survey, places, width_mm, height),
+        *_brackets(terrain.cells, places, width_mm, height),
     ]
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(width_mm)}mm" height="{_n(height)}mm" '
@@ -199,9 +199,8 @@ def _numbers(columns: Sequence[_Column], base: float) -> Iterator[str]:
 
 
 def _brackets(
-    survey: Survey, places: Sequence[Named], width_mm: float, height: float
+    cells: Sequence[Cell], places: Sequence[Named], width_mm: float, height: float
 ) -> Iterator[str]:
-    cells = survey.terrain.cells
     if not cells:
         return
     scale = width_mm / float(cells[-1].end)

@@ -1,6 +1,7 @@
 """A score is surveyed.
 
-Enters: a ``Score``, a goal, the hands' stretch, how much is wanted. Leaves: a ``Survey``.
+Enters: a ``Score``, a goal, the hands' stretch, how much is wanted. Leaves: a ``Survey``, or of it
+the ``Terrain`` alone.
 """
 
 from collections.abc import Mapping
@@ -12,8 +13,8 @@ from engrave.music.tempo import Goal
 from engrave.score import Score, measures_of
 from engrave.survey.cells import Clock, cells_of
 from engrave.survey.level import level_of
-from engrave.survey.lines import line_of
-from engrave.survey.model import Survey
+from engrave.survey.lines import HandLine, line_of
+from engrave.survey.model import Cell, Pace, Survey, Terrain
 from engrave.survey.moving import leaps
 from engrave.survey.pace import pace_of
 from engrave.survey.recurrence import Contents
@@ -34,13 +35,9 @@ def survey(
     which. ``stretch_mm`` is thumb to little finger of each hand, 205 mm where nothing is said.
     Raises ``EngraveError`` for a score without time.
     """
-    hands = {hand: (stretch_mm or {}).get(hand, DEFAULT_STRETCH_MM) for hand in Hand}
+    hands = _hands(stretch_mm)
     pace = pace_of(score, goal)
-    clock = Clock(pace)
-    cells = cells_of(score.sheet, clock)
-    if not cells:
-        raise EngraveError(f"{score.file} has no measures that last any time")
-    lines = {hand: line_of(score.sheet, hand, hands[hand], clock) for hand in Hand}
+    cells, lines = _read(score, pace, hands)
     terrain = terrain_of(lines, cells)
     contents = Contents(lines, cells)
     piece = Searched(
@@ -63,3 +60,26 @@ def survey(
         level=level_of(terrain, contents, lines),
         stretches=stretches_of(piece, wanted),
     )
+
+
+def survey_terrain(
+    score: Score, goal: Goal | None = None, stretch_mm: Mapping[Hand, float] | None = None
+) -> Terrain:
+    """The terrain alone, of the same; raises ``EngraveError`` for a score without time."""
+    cells, lines = _read(score, pace_of(score, goal), _hands(stretch_mm))
+    return terrain_of(lines, cells)
+
+
+def _hands(stretch_mm: Mapping[Hand, float] | None) -> dict[Hand, float]:
+    return {hand: (stretch_mm or {}).get(hand, DEFAULT_STRETCH_MM) for hand in Hand}
+
+
+def _read(
+    score: Score, pace: Pace, hands: Mapping[Hand, float]
+) -> tuple[tuple[Cell, ...], dict[Hand, HandLine]]:
+    """The beats of the score, and what each hand plays in them."""
+    clock = Clock(pace)
+    cells = cells_of(score.sheet, clock)
+    if not cells:
+        raise EngraveError(f"{score.file} has no measures that last any time")
+    return cells, {hand: line_of(score.sheet, hand, hands[hand], clock) for hand in Hand}

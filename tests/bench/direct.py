@@ -23,7 +23,7 @@ from engrave.music.sheet import Sheet
 from engrave.passage.assembly import assemble
 from engrave.pipeline.contents import book
 from engrave.pipeline.drilling import all_drills
-from engrave.pipeline.terrain import survey_piece, terrain
+from engrave.pipeline.terrain import terrain, terrain_of_piece
 from engrave.score import read_score
 from tests.bench.streams import stream_of
 
@@ -65,7 +65,7 @@ def direct(path: Path, pdf: Path) -> None:
     }
     strip = terrain(
         marks, score, passages, style.music_width_mm, style.language, NO_CACHE,
-        lambda: survey_piece(marks, score, NO_CACHE),
+        lambda: terrain_of_piece(marks, score, NO_CACHE),
     )  # fmt: skip
     setting = Setting(book(marks, score, passages, engravings, strip), style)
     html = inlined(setting.html(), setting.pictures)

@@ -11,7 +11,6 @@ the passages, or none follows.
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
-from functools import partial
 from itertools import product
 from pathlib import Path
 
@@ -20,14 +19,13 @@ import numpy.typing as npt
 import pypdfium2
 
 from engrave.booklet import bind
-from engrave.machine.beside import Beside
 from engrave.machine.cache import NO_CACHE, Cache, user_folder
 from engrave.pipeline.binding import Engraved
 from engrave.pipeline.checking import Checked, check
-from engrave.pipeline.drawing import music_of
+from engrave.pipeline.drawing import engraving
 from engrave.pipeline.stages import engrave
 from engrave.pipeline.styling import Job, Styles, styles_of
-from engrave.pipeline.terrain import survey_piece
+from engrave.pipeline.terrain import surveying
 
 DPI = 72
 MM = DPI / 25.4
@@ -124,10 +122,10 @@ def booklets(
 
 def _drawn(checked: Checked, styles: Styles, cache: Cache) -> Engraved:
     with (
-        Beside(partial(survey_piece, checked.marks, checked.score, cache), alone=True) as survey,
-        Beside(partial(music_of, checked, styles.all, cache), alone=True) as music,
+        surveying(checked.marks, checked.score, cache, alone=True) as terrain,
+        engraving(checked, styles.all, cache, alone=True) as music,
     ):
-        return engrave(checked, styles, music, survey, cache)
+        return engrave(checked, styles, music, terrain, cache)
 
 
 def told(name: str, pages: list[Page]) -> str:

@@ -9,7 +9,7 @@ import pytest
 from engrave.machine.cache import NO_CACHE
 from engrave.music.notes import Hand
 from engrave.pipeline.checking import Checked, check
-from engrave.pipeline.terrain import survey_piece, terrain
+from engrave.pipeline.terrain import survey_piece, terrain, terrain_of_piece
 from engrave.words import LANGUAGES, say
 from tests.pipeline.demo import edit, lay_out
 
@@ -24,7 +24,7 @@ def marks(tmp_path: Path) -> Path:
 
 def strip_of(checked: Checked, language: str) -> ElementTree.Element:
     marks, score = checked.marks, checked.score
-    surveyed = partial(survey_piece, marks, score, NO_CACHE)
+    surveyed = partial(terrain_of_piece, marks, score, NO_CACHE)
     made = terrain(marks, score, checked.passages, 168, language, NO_CACHE, surveyed)
     assert say(made.words, language)
     assert made.picture.width_mm == 168
@@ -51,3 +51,5 @@ def test_the_goal_and_the_hands_are_those_of_the_marks(marks: Path) -> None:
     assert quick.pace.changes[0][1] == 144
     assert quick.stretch_mm[Hand.LEFT] == 170
     assert quick.level.value > slow.level.value
+    assert slow.terrain == terrain_of_piece(before.marks, before.score, NO_CACHE)
+    assert quick.terrain == terrain_of_piece(after.marks, after.score, NO_CACHE)

@@ -25,7 +25,7 @@ def drawing(width_mm: float = 168.0, found: Survey | None = None) -> ElementTree
 
 def test_the_size_is_the_one_asked_for() -> None:
     root = drawing(120)
-    made = strip(piece(), 120)
+    made = strip(piece().terrain, "", 120, ())
     assert root.get("width") == "120mm"
     assert root.get("viewBox") == f"0 0 120 {made.height_mm:g}"
     assert made.width_mm == 120
@@ -68,7 +68,7 @@ def test_every_place_is_named_in_the_picture_and_in_words() -> None:
 
 def test_the_hardest_measures_are_told_in_words() -> None:
     found = piece()
-    picture = strip(found, 168)
+    picture = strip(found.terrain, "", 168, ())
     height, cells = found.terrain.height[Side.LEFT], found.terrain.cells
     by_measure = {
         cell.measure: max(height[at] for at, other in enumerate(cells) if other.bar == cell.bar)
