@@ -15,19 +15,21 @@ from pathlib import Path
 
 from engrave.errors import EngraveError, Notice, Source
 from engrave.music.drill import Remark
-from engrave.words import LANGUAGE_NAMES, LANGUAGES, TEMPLATES, say
+from engrave.words import LANGUAGE_NAMES, LANGUAGES, TEMPLATES, say, words
 
 ENGLISH = "en"
 DEEPEST = 4
 PHRASES = frozenset(
     (
         *("asked", "beat", "beats", "by", "drills", "edition", "entries", "export", "files"),
-        *("fingers", "found", "hand", "here", "hint", "keys", "message", "onsets", "pace"),
-        *("passages", "place", "reason", "reasons", "said", "spaces", "staff", "wanted"),
+        *("fingers", "found", "hand", "here", "hint", "keys", "message", "onsets", "pace", "range"),
+        *("passages", "place", "reason", "said", "spaces", "staff", "wanted"),
         *("what", "whose", "why"),
     )
 )
 """Places that hold words, to be looked up in turn; at others stands what is to be typed."""
+LISTS = frozenset(("inherited", "kinds", "listed", "missing", "packages", "parts", "reasons"))
+"""Places that hold several things, parted by semicolons or with a word before the last."""
 TYPED = frozenset(("choices", "example", "mark", "sign", "typed"))
 """Places that hold what is to be typed to the letter, quotation marks too."""
 _PLACE = re.compile(r"\{([a-z_]+)\}")
@@ -54,12 +56,15 @@ def in_language(text: str, language: str, depth: int = 0) -> str:
 
 
 def _filled(said: str, values: dict[str, str], language: str, depth: int) -> str:
-    put_in = {
-        name: value
-        if name in TYPED
-        else _value(value, language, depth if name in PHRASES else DEEPEST)
-        for name, value in values.items()
-    }
+    put_in = {}
+    for name, value in values.items():
+        if name in TYPED:
+            put_in[name] = value
+        elif name in LISTS:
+            parts = [_value(part, language, depth) for part in value.split("; ")]
+            put_in[name] = "; ".join(parts).replace(" and ", str(words(language)["list"]["last"]))
+        else:
+            put_in[name] = _value(value, language, depth if name in PHRASES else DEEPEST)
     return _PLACE.sub(lambda place: put_in.get(place[1], place[0]), said)
 
 

@@ -13,6 +13,7 @@ from engrave.cli.telling import tell
 from engrave.cli.terminal import shown
 from engrave.errors import EngraveError, counted
 from engrave.machine.cache import Cache, user_folder
+from engrave.messages import in_language
 from engrave.music.ranges import measures_text
 
 if TYPE_CHECKING:
@@ -61,18 +62,20 @@ def run_log(options: argparse.Namespace) -> int:
             taken = take_in(found.marks, keys, options.files, options.rest, options.others)
             tell(taken.refused, options.said_in)
             entries = counted(taken.new, "entry", "entries")
-            print(f"{name}: {entries} taken in, {taken.known} known already")
+            said = f"{name}: {entries} taken in, {taken.known} known already"
+            print(shown(in_language(said, options.said_in)))
         if options.lesson:
             is_new = note_lesson(found.marks, keys)
             day = found.marks.lesson.value if found.marks.lesson else ""
-            print(f"{name}: the lesson of {day} {'noted' if is_new else 'stands there already'}")
+            said = f"{name}: the lesson of {day} {'noted' if is_new else 'stands there already'}"
+            print(shown(in_language(said, options.said_in)))
     if options.picture:
         _draw(drill(read(options.marks, _silent, cache), _silent, cache, True), options.picture)
     if not (options.files or options.lesson or options.picture):
         checked = drill(read(options.marks, _silent, cache), _silent, cache, True)
         log_path(checked.marks)
         tell(checked.notices, options.said_in)
-        print(*map(shown, _lines(checked)), sep="\n")
+        print(*map(shown, _lines(checked, options.said_in)), sep="\n")
     return 0
 
 
@@ -97,23 +100,32 @@ def _draw(checked: "Checked", path: Path) -> None:
     print(shown(str(path)))
 
 
-def _lines(checked: "Checked") -> Iterator[str]:
+def _lines(checked: "Checked", language: str) -> Iterator[str]:
     """A line a passage: its number, where it stands, what was done on it."""
     from engrave.pipeline.story import stories
 
     for story in stories(checked):
-        yield f"{story.number} {story.id}: {measures_text(story.measures)}, {_standing(story)}"
+        measures = in_language(measures_text(story.measures), language)
+        yield f"{story.number} {story.id}: {measures}, {_standing(story, language)}"
 
 
-def _standing(story: "Story") -> str:
+def _standing(story: "Story", language: str) -> str:
+    def say(text: str) -> str:
+        return in_language(text, language)
+
     if story.done:
-        return "done" + (f" since {story.done_on}" if story.done_on else "")
-    said = [f"at {story.reached} of {story.goal}" if story.reached else f"not yet at {story.first}"]
+        return say("done" + (f" since {story.done_on}" if story.done_on else ""))
+    at = f"at {story.reached} of {story.goal}" if story.reached else f"not yet at {story.first}"
+    said = [say(at)]
     if story.days:
-        minutes = f", {float(story.minutes):g} minutes" if story.minutes else ""
-        said.append(f"{counted(len(story.days), 'day')}{minutes}, last on {story.days[-1]}")
+        parts = [counted(len(story.days), "day")]
+        if story.minutes:
+            count = float(story.minutes)
+            parts.append(f"{count:g} minute{'s' * (count != 1)}")
+        parts.append(f"last on {story.days[-1]}")
+        said.append(", ".join(map(say, parts)))
     else:
-        said.append("not in the log")
+        said.append(say("not in the log"))
     if story.word:
         said.append(f"“{story.word}”")
     return "; ".join(said)

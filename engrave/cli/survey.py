@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from engrave.cli.telling import tell
 from engrave.cli.terminal import shown
-from engrave.errors import EngraveError, Notice
+from engrave.errors import EngraveError, Notice, Source
 from engrave.messages import in_language
 
 if TYPE_CHECKING:
@@ -166,6 +166,12 @@ def run_new(options: argparse.Namespace) -> int:
 
 
 def _expect_score(options: argparse.Namespace) -> None:
+    if options.score and options.score.suffix.lower() in (".yaml", ".yml"):
+        raise EngraveError(
+            f"this is a marks file, and {options.command} takes a score",
+            Source(str(options.score)),
+            f"the booklet of these marks: engrave build {options.score}",
+        )
     if options.score is None:
         raise EngraveError(
             "no score is named",

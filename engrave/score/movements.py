@@ -33,10 +33,12 @@ def choose_movement(score: Score, movement: int | str) -> Score:
     if number is None or not 1 <= number <= len(movements):
         names = [[score.sheet.bars[bar].name for bar in (bars[0], bars[-1])] for bars in movements]
         listed = ", ".join(
-            f"{index} (measures {first} to {last})"
-            for index, (first, last) in enumerate(names, start=1)
+            f"{index} ({first}–{last})" for index, (first, last) in enumerate(names, start=1)
         )
-        raise MovementError(f"{score.file} has no movement {movement}", hint=f"it has {listed}")
+        raise MovementError(
+            f"{score.file} has no movement {movement}",
+            hint=f"its movements and their measures: {listed}",
+        )
     bars = movements[number - 1]
     start = Moment(bars.start, Quarters(0))
     end = Moment(bars.stop - 1, score.sheet.bars[bars.stop - 1].length)

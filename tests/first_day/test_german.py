@@ -2,6 +2,7 @@
 
 import ast
 import re
+import shutil
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
@@ -11,6 +12,7 @@ import pytest
 from engrave.cli import main
 from engrave.messages import in_language, language_for
 from engrave.words import TEMPLATES
+from tests.pipeline.small_scores import write_scores
 
 ROOT = Path(__file__).resolve().parents[2]
 RAISED = (
@@ -137,8 +139,11 @@ def test_check_tells_in_german(tmp_path: Path, capsys: pytest.CaptureFixture[str
 
 
 LEFT_ENGLISH = re.compile(
-    r"\b(the|is|are|missing|cannot|stands?|write|here|first|has|its|nothing|with)\b"
+    r"\b(the|is|are|and|or|of|on|two|missing|cannot|stands?|write|here|first|has|its|nothing|with)\b"
 )
+ENGLISH_OF_MUSIC = re.compile(r"\b(measures?|onsets?|beats?|fingers|keys?|wholes|16ths)\b")
+TYPED = re.compile(r"\{.*\}|„[^“]*“|\"[^\"]*\"|'[^']*'|: [\w.-]+: .*")
+"""What is to be typed, or was."""
 
 
 @pytest.mark.parametrize("file", sorted(MISTAKES.glob("*.yaml")), ids=lambda path: path.stem)
@@ -148,5 +153,21 @@ def test_mistakes_are_told_in_german_alone(file: Path, capsys: pytest.CaptureFix
     for line in capsys.readouterr().err.splitlines():
         said = line.partition("Fehler: ")[2] or line.partition("Hinweis: ")[2]
         assert said
-        assert not LEFT_ENGLISH.search(said), said
+        assert not LEFT_ENGLISH.search(TYPED.sub("", said)), said
         assert "linke:" not in said
+
+
+def test_what_only_the_score_shows_is_told_in_german_alone(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    write_scores(tmp_path)
+    count = 0
+    for file in sorted((ROOT / "tests/pipeline/mistakes").glob("*.yaml")):
+        main(["check", str(shutil.copy(file, tmp_path)), "--language", "de"])
+        for line in capsys.readouterr().err.splitlines():
+            said = line.partition("Fehler: ")[2] or line.partition("Hinweis: ")[2] or line
+            left = TYPED.sub("", said.replace(str(tmp_path), ""))
+            assert not LEFT_ENGLISH.search(left), f"{file.name}: {said}"
+            assert not ENGLISH_OF_MUSIC.search(left), f"{file.name}: {said}"
+            count += 1
+    assert count > 100

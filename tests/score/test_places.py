@@ -144,7 +144,7 @@ def test_a_movement_that_is_not_there(suite: Path) -> None:
         read_score(suite, movement=3, source=Source("a.yaml", 2, 3))
     assert str(told.value) == (
         "a.yaml:2:3: error: suite.musicxml has no movement 3\n"
-        "  hint: it has 1 (measures 1 to 3), 2 (measures 1 to 2)"
+        "  hint: its movements and their measures: 1 (1–3), 2 (1–2)"
     )
 
 
