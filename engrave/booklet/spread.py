@@ -5,7 +5,7 @@ that no block moves to another page. A page break is where CSS ends and this beg
 and those with a single block stay as they are.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby
 
 from engrave.booklet.press import Box
@@ -27,14 +27,25 @@ def spread(boxes: Mapping[str, Sequence[Box]], style: PageStyle) -> dict[str, fl
     added: dict[str, float] = {}
     for page, blocks in pages.items():
         movable = [
-            name
-            for box, name in blocks
-            if name.startswith(MOVABLE) and boxes[name][0] == box and box[2] > style.top_mm + 1
+            row
+            for row in _rows(blocks)
+            if row[0][1].startswith(MOVABLE)
+            and boxes[row[0][1]][0] == row[0][0]
+            and row[0][0][2] > style.top_mm + 1
         ]
         feet = [y + height for (_, _, y, _, height), name in blocks if name.startswith(LAST)]
         if page == max(pages) or not movable or not feet:
             continue
         left = style.paper.height_mm - style.bottom_mm - max(feet)
-        for name in movable:
-            added[name] = max(0.0, min(LARGEST_GAP_MM, SHARE * left / len(movable)))
+        gap = max(0.0, min(LARGEST_GAP_MM, SHARE * left / len(movable)))
+        added.update((name, gap) for row in movable for _, name in row)
     return added
+
+
+def _rows(blocks: Iterable[tuple[Box, str]]) -> list[list[tuple[Box, str]]]:
+    """The blocks, the leftmost first; drills side by side together, for they move as one."""
+    rows: dict[tuple[float, str], list[tuple[Box, str]]] = {}
+    for box, name in blocks:
+        key = "" if name.startswith(("first-", "drill-")) else name
+        rows.setdefault((round(box[2], 1), key), []).append((box, name))
+    return list(rows.values())

@@ -9,7 +9,7 @@ the passages, or none follows.
 """
 
 import sys
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 from pathlib import Path
@@ -48,7 +48,8 @@ class Page:
     fill: float
     is_blank: bool
     is_last: bool
-    """Whether what follows begins a page, or nothing follows."""
+    """Whether what follows begins a page, or nothing follows; on the stand also whether it is the
+    only page of its opening that is near empty, for there the music is turned where hands rest."""
 
     @property
     def is_wasted(self) -> bool:
@@ -62,7 +63,17 @@ def fills(pdf: bytes, edition: str) -> list[Page]:
         begun = set(_begun(document))
         pages = [_page(page, number, edition, begun) for number, page in enumerate(document, 1)]
         pages[-1] = replace(pages[-1], is_last=True)
+    if edition == "stand":
+        pages = [
+            replace(page, is_last=True) if page is _excused(pages, page) else page for page in pages
+        ]
     return pages[1:]
+
+
+def _excused(pages: Sequence[Page], page: Page) -> Page | None:
+    """The first page of the same opening that is near empty."""
+    opening = [each for each in pages if each.number // 2 == page.number // 2]
+    return next((each for each in opening if each.is_wasted), None)
 
 
 def _begun(document: pypdfium2.PdfDocument) -> Iterator[int]:

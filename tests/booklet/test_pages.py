@@ -8,7 +8,9 @@ import pytest
 
 from engrave.booklet import TerrainStrip, bind, page_style
 from engrave.booklet.setting import Setting
+from engrave.booklet.spread import spread
 from engrave.music.drill import Remark
+from engrave.music.notes import Hand
 from engrave.words import say
 from tests.booklet import pdf
 from tests.booklet.printed import STYLES, pixels, printed
@@ -147,7 +149,7 @@ def test_bookmarks_name_passages_families_and_drills_alone() -> None:
     _, bound = printed("masterclass", "a4", "de")
     marks = [(level, title) for level, title, _ in pdf.bookmarks(bound.pdf)]
     assert (0, "1 Takte 41–44") in marks
-    assert (2, "1.1 lang–kurz rechte Hand") in marks
+    assert (2, "1.1 lang–kurz") in marks
     inside = marks[marks.index((0, "1 Takte 41–44")) : marks.index((0, "2 Takte 81–84"))]
     assert [title for level, title in inside if level == 1] == ["Rhythmen", "Griffe"]
 
@@ -186,3 +188,26 @@ def test_fingering_notes_stand_on_one_page() -> None:
     for n in range(1, 10):
         found = [len(re.findall(rf"\b{n}{n} are your teacher", text)) for text in texts]
         assert [count for count in found if count] == [12], n
+
+
+def test_drills_side_by_side_move_down_as_one() -> None:
+    """The second of a row has no block above it but the row's."""
+    boxes = {
+        "first-1-1": [(1, 18.0, 14.0, 80.0, 30.0)],
+        "drill-1-2": [(1, 100.0, 14.0, 80.0, 25.0)],
+        "drill-1-3": [(1, 18.0, 60.0, 80.0, 30.0)],
+        "drill-1-4": [(1, 100.0, 60.0, 80.0, 25.0)],
+        "return-1-1": [(1, 18.0, 100.0, 80.0, 20.0)],
+        "first-2-1": [(2, 18.0, 14.0, 80.0, 30.0)],
+    }
+    assert spread(boxes, page_style("stand")) == {"drill-1-3": 11.0, "drill-1-4": 11.0}
+
+
+def test_the_hand_is_said_where_a_passage_has_two() -> None:
+    _, bound = printed("masterclass", "a4", "en")
+    marks = [title for _, title, _ in pdf.bookmarks(bound.pdf)]
+    assert "1.1 long–short" in marks
+    both = passage_pages(1, hands=(Hand.RIGHT, Hand.LEFT))
+    one = replace(both.drills[0], drill=replace(both.drills[0].drill, hands=(Hand.RIGHT,)))
+    html = Setting(book(passages=(replace(both, drills=(one,)),)), page_style()).html()
+    assert "<b>long–short</b> <i>right hand</i>" in html
