@@ -39,7 +39,7 @@ class Drawn:
     height_mm: float
     systems: int = 1
     staff_height_mm: float = 7.0
-    staff_tops_mm: tuple[float, ...] = ()
+    staff_tops_mm: tuple[float, ...] = (0.0,)
 
 
 @dataclass(frozen=True)
