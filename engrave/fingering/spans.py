@@ -17,9 +17,9 @@ _SPREAD_MM = 4 * WHITE_MM
 """So far beyond rest two fingers feel that they spread; further, only the reach matters."""
 
 
-def priced(amounts: Iterable[Amount], share: float = 1.0) -> tuple[Cost, ...]:
+def priced(amounts: Iterable[Amount]) -> tuple[Cost, ...]:
     """The costs of so many units of each rule, those that are nothing left out."""
-    return tuple((rule, amount * weight(rule) * share) for rule, amount in amounts if amount)
+    return tuple((rule, amount * weight(rule)) for rule, amount in amounts if amount)
 
 
 def total(costs: Iterable[Cost]) -> float:

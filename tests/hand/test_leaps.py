@@ -86,3 +86,37 @@ def test_a_leap_that_comes_twice_is_flagged_once() -> None:
     found = leaps(played("C2 C4 C2 C4 C2 F3", "5 5 5 5 5 5"), Hand.LEFT)
     assert [leap.start for leap in found if leap.flagged] == [0, 1]
     assert flag_worst(()) == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "fingers", "hand", "start", "end"),
+    [
+        # The thumb goes a sixth, but the fourth finger would have stood beside its key.
+        ("C4-C5 A4-C5", "1-5 1-4", Hand.RIGHT, "B4", "C5"),
+        ("C4-C5 C4-E4", "1-5 1-3", Hand.RIGHT, "C4", "C4"),  # one finger stays
+        ("C4-E4-G4 F5", "1-3-5 3", Hand.RIGHT, "E4", "F5"),
+        ("C4-E4 C6", "1-2 5", Hand.RIGHT, "A4", "C6"),  # by the nearest finger, the second
+        ("E3-C4 E2", "3-1 5", Hand.LEFT, "C3", "E2"),  # by the third
+    ],
+)
+def test_the_hand_goes_as_far_as_its_nearest_finger(
+    text: str, fingers: str, hand: Hand, start: str, end: str
+) -> None:
+    moved = only(text, fingers, hand).moved
+    assert (moved.start.spelling, moved.end.spelling) == (start, end)
+
+
+def test_without_fingers_the_outer_notes_say_how_far() -> None:
+    right = leap_between(line("C4-E4 G4-C6"), 0, 1, Hand.RIGHT).moved
+    assert (right.start.spelling, right.end.spelling) == ("E4", "C6")
+    left = leap_between(line("C3-E3 G1-C2", Hand.LEFT), 0, 1, Hand.LEFT).moved
+    assert (left.start.spelling, left.end.spelling) == ("C3", "G1")
+
+
+def test_the_two_worst_by_bits_over_time_are_flagged() -> None:
+    """Fifteen, fourteen and thirteen white keys in one quarter, fourteen in four."""
+    slow = [("C2", "0", "1"), ("C4", "4", "1"), ("C2", "8", "1")]
+    quick = [("D4", "9", "1"), ("D2", "10", "1"), ("C4", "11", "1")]
+    found = leaps(timed(*slow, *quick), Hand.LEFT)
+    assert [leap.moved.letters for leap in found] == [14, 14, 15, 14, 13]
+    assert [leap.flagged for leap in found] == [False, False, True, True, False]
