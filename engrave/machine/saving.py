@@ -6,9 +6,15 @@ Knows nothing of what it holds.
 
 import os
 import tempfile
+import time
+from contextlib import suppress
 from pathlib import Path
 
 from engrave.errors import EngraveError, Source
+
+_HALF = ".saving"
+_FORGOTTEN_SECONDS = 60
+"""A save takes a moment."""
 
 
 class Changed(EngraveError):
@@ -24,7 +30,8 @@ def save(path: Path, content: bytes, believed: bytes | None) -> None:
     path = path.resolve()
     _refuse_changed(path, believed)
     try:
-        handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".saving", dir=path.parent)
+        _clear_left_behind(path)
+        handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=_HALF, dir=path.parent)
     except OSError as error:
         raise _cannot(path, error) from None
     beside = Path(name)
@@ -45,6 +52,15 @@ def save(path: Path, content: bytes, believed: bytes | None) -> None:
         raise _cannot(path, error) from None
     finally:
         beside.unlink(missing_ok=True)
+
+
+def _clear_left_behind(path: Path) -> None:
+    """What killed ones left; what is young may be another's that is at work."""
+    for each in path.parent.iterdir():
+        if each.name.startswith(f".{path.name}.") and each.name.endswith(_HALF):
+            with suppress(OSError):
+                if time.time() - each.stat().st_mtime > _FORGOTTEN_SECONDS:
+                    each.unlink()
 
 
 def _put_where_none_is(beside: Path, path: Path) -> None:

@@ -9,6 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from engrave.errors import EngraveError
+from engrave.machine.saving import Changed, save
 from engrave.music.notes import Hand
 from engrave.music.tempo import Goal
 from engrave.score import movements_of
@@ -114,13 +115,12 @@ def write_new(path: Path, text: str) -> None:
     except UnicodeEncodeError:
         hint = "give the score a name in letters that every system can write"
         raise EngraveError(f"the name of the score is no text: {path.name!r}", hint=hint) from None
+    if path.is_symlink():
+        raise already_there(path)
     try:
-        with path.open("xb") as stream:
-            stream.write(content)
-    except FileExistsError:
+        save(path, content, None)
+    except Changed:
         raise already_there(path) from None
-    except OSError as error:
-        raise EngraveError(f"{path} cannot be written: {error.strerror}") from None
 
 
 def already_there(path: Path) -> EngraveError:

@@ -149,3 +149,13 @@ def test_killed_during_a_save_the_file_is_old_or_new(tmp_path: Path, millisecond
         os.kill(process.pid, signal.SIGKILL)
     process.wait()
     assert path.read_bytes() in (b"a" * 400_000, b"b" * 400_000)
+
+
+def test_what_a_killed_save_left_is_cleared_away_by_a_later_one(tmp_path: Path) -> None:
+    path = tmp_path / "a.yaml"
+    old, young = tmp_path / ".a.yaml.x1.saving", tmp_path / ".a.yaml.x2.saving"
+    for each in (old, young):
+        each.write_bytes(b"half")
+    os.utime(old, (0, 0))
+    save(path, b"whole", None)
+    assert sorted(each.name for each in tmp_path.iterdir()) == [young.name, "a.yaml"]

@@ -1,6 +1,7 @@
 """Builds killed at random moments: what stood there stays whole, and the next build succeeds.
 
-``python -m tests.pipeline.killing --times 100 --seed 1`` prints how far the killed ones had come.
+``python -m tests.pipeline.killing --times 100 --logs 50 --desk 50 --seed 1`` kills so many builds,
+logs that are taken in and saves of a desk, and prints how far the killed ones had come.
 """
 
 import argparse
@@ -13,6 +14,7 @@ from collections import Counter
 from pathlib import Path
 
 from tests.pipeline.demo import NAME, edit, files_of, lay_out
+from tests.pipeline.killing_saves import DeskSaves, KillingSaves, LogSaves, any_moment
 
 BEFORE, AFTER = "Neither early nor late.", "Both hands at once."
 
@@ -83,18 +85,34 @@ def moments(times: int, seconds: float, seed: int) -> list[float]:
     ]
 
 
+def _kill_builds(folder: Path, times: int, seed: int) -> None:
+    killing = Killing(folder)
+    left = Counter(killing.kill(moment) for moment in moments(times, killing.seconds, seed))
+    killing.build_again()
+    print(f"{times} builds of {killing.seconds:.1f} s killed; they left", dict(left), flush=True)
+
+
+def _kill_saves(killing: KillingSaves, times: int, seed: int) -> None:
+    moment = any_moment(random.Random(seed))
+    steps = Counter(killing.kill(moment) for _ in range(times))
+    killing.step_again()
+    counts = ", ".join(f"{step}: {steps[step]}" for step in sorted(steps))
+    print(f"{times} of {killing.saves.name} killed; whole after step {counts}", flush=True)
+
+
 def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--times", type=int, default=100)
+    parser.add_argument("--logs", type=int, default=0)
+    parser.add_argument("--desk", type=int, default=0)
     parser.add_argument("--seed", type=int, default=1)
     options = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
-        killing = Killing(Path(folder))
-        left = Counter(
-            killing.kill(moment) for moment in moments(options.times, killing.seconds, options.seed)
-        )
-        killing.build_again()
-    print(f"{options.times} builds of {killing.seconds:.1f} s killed; they left", dict(left))
+        if options.times:
+            _kill_builds(Path(folder) / "build", options.times, options.seed)
+        for kind, times in ((LogSaves, options.logs), (DeskSaves, options.desk)):
+            if times:
+                _kill_saves(KillingSaves(Path(folder) / kind.name, kind), times, options.seed)
     return 0
 
 

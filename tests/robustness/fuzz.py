@@ -9,6 +9,7 @@ printed; what they showed is kept in ``cases``. Kinds take turns, so that what a
 """
 
 import argparse
+import signal
 import sys
 import time
 from collections import Counter
@@ -34,6 +35,7 @@ def main() -> int:
         "log": options.logs,
         "desk": options.desk,
     }
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
     end = time.monotonic() + 60 * options.minutes
     worker, results = Worker(), []
     try:
