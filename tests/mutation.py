@@ -45,7 +45,13 @@ UNITS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
         ),
     ),
     "notation": (("notation/*.py",), ("tests/notation",)),
-    "cutting": (("score/cutting/*.py",), ("tests/score",)),
+    "cutting": (
+        ("score/cutting/*.py",),
+        (
+            *("tests/score/test_cutting_parts.py", "tests/score/test_cut.py"),
+            *("tests/score/test_ties.py", "tests/score/test_cut_works.py"),
+        ),
+    ),
 }
 """By unit: its modules below ``engrave``, and where its tests stand."""
 
