@@ -1,6 +1,8 @@
 """Hand positions: the worked example, the fewest there can be, what begins a new one, shifts."""
 
 from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 from hypothesis import given, settings
@@ -160,3 +162,23 @@ def test_a_shift_is_that_of_the_thumb(
     _, second = cut(text, fingers, hand)
     assert second.shift_white_keys == white_keys
     assert second.shift_mm == pytest.approx(mm, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("places", "first"),
+    [
+        (("0", "1/4", "1/2", "1", "5/4"), 3),  # E on a beat
+        (("1/4", "1/2", "3/4", "5/4", "2"), 4),  # A on a beat
+        (("0", "1/4", "1/2", "3/4", "7/8"), 3),  # a sixteenth before a thirty-second
+        (("0", "1/2", "1", "3/2", "5/2"), 4),  # as strong: the later
+    ],
+)
+def test_where_two_places_would_do_the_stronger_is_taken(
+    places: tuple[str, ...], first: int
+) -> None:
+    """The fifth finger goes from G to A; E between them belongs to either position."""
+    onsets = fingered(line("C4 E4 G4 E4 A4"), words("1 3 5 3 5"))
+    placed = tuple(
+        replace(onset, metric=Fraction(place)) for onset, place in zip(onsets, places, strict=True)
+    )
+    assert [each.first for each in positions(placed, Hand.RIGHT, STRETCH_MM)] == [0, first]

@@ -7,7 +7,7 @@ import pytest
 
 from engrave.errors import EngraveError
 from engrave.music.ranges import parse_range
-from engrave.music.sheet import BASS, TREBLE, Event, Sheet
+from engrave.music.sheet import BASS, TREBLE, Event, Moment, Sheet
 from engrave.score import Score, cut, locate
 from tests.score.build import back, direction, grace, head, measure, note, piano
 
@@ -290,3 +290,16 @@ def test_repeats_without_their_other_half_are_dropped(
     bars = cut_out(score, text).bars
     assert ["(" * bar.repeat_start + ")" * bar.repeat_end for bar in bars] == signs
     assert [bar.ending.type if bar.ending else None for bar in bars] == endings
+
+
+def test_the_end_of_a_bar_is_the_start_of_the_next(tmp_path: Path) -> None:
+    score = piano(tmp_path, measure(1, *FOUR, head=head()), measure(2, *FOUR), measure(3, *FOUR))
+    late = cut(score, Moment(0, Fraction(4)), Moment(2, Fraction(0)))
+    assert [bar.name for bar in late.bars] == ["2"]
+    assert [bar.length for bar in late.bars] == [4]
+    last = cut(score, Moment(1, Fraction(4)), Moment(3, Fraction(0)))
+    assert [bar.name for bar in last.bars] == ["3"]
+    with pytest.raises(EngraveError, match="holds no music"):
+        cut(score, Moment(0, Fraction(4)), Moment(1, Fraction(0)))
+    with pytest.raises(EngraveError, match="holds no music"):
+        cut(score, Moment(2, Fraction(4)), Moment(2, Fraction(4)))
