@@ -171,3 +171,16 @@ def test_what_only_the_score_shows_is_told_in_german_alone(
             assert not ENGLISH_OF_MUSIC.search(left), f"{file.name}: {said}"
             count += 1
     assert count > 100
+
+
+def test_signs_that_were_not_read_have_german_names() -> None:
+    from engrave.score.building import spans
+    from engrave.score.formats import listening, notations, streams
+
+    tables = (listening._LOST, notations._LOST, streams._LOST)
+    names = {name for table in tables for name in table.values()}
+    names |= {f"{name} with one end only" for name in spans._NAMES.values()}
+    for path in (ROOT / "engrave/score").rglob("*.py"):
+        names |= set(re.findall(r'lost\["([^"]+)"\]', path.read_text("utf-8")))
+    assert len(names) > 12
+    assert not [name for name in sorted(names) if in_language(name, "de") == name]
