@@ -303,3 +303,38 @@ def test_the_end_of_a_bar_is_the_start_of_the_next(tmp_path: Path) -> None:
         cut(score, Moment(0, Fraction(4)), Moment(1, Fraction(0)))
     with pytest.raises(EngraveError, match="holds no music"):
         cut(score, Moment(2, Fraction(4)), Moment(2, Fraction(4)))
+
+
+def beat_mark(per_minute: int) -> str:
+    return direction(
+        "<metronome><beat-unit>quarter</beat-unit>"
+        f"<per-minute>{per_minute}</per-minute></metronome>"
+    )
+
+
+def test_the_tempo_in_force_is_printed_unless_it_stands_there(tmp_path: Path) -> None:
+    score = piano(
+        tmp_path,
+        measure(1, beat_mark(60), *FOUR, head=head()),
+        measure(2, FOUR[0], beat_mark(90), *FOUR[1:]),
+        measure(3, *FOUR),
+        measure(4, beat_mark(72), *FOUR),
+    )
+
+    def marks(text: str) -> list[tuple[Fraction, Fraction | None]]:
+        signs = cut_out(score, text).bars[0].directions
+        return [(sign.offset, sign.per_minute) for sign in signs if sign.kind == "metronome"]
+
+    assert marks("1") == [(0, 60)]
+    assert marks("2") == [(0, 60), (1, 90)]
+    assert marks("3") == [(0, 90)]
+    assert marks("4") == [(0, 72)]
+
+
+def test_a_repeat_may_begin_without_a_sign_after_another(tmp_path: Path) -> None:
+    ends = f'<barline location="right">{BACKWARD}</barline>'
+    plain = [measure(n, *FOUR, ends * (n in (2, 4)), head=head() * (n == 1)) for n in range(1, 6)]
+    score = piano(tmp_path, *plain)
+    assert [bar.repeat_end for bar in cut_out(score, "1-2").bars] == [False, True]
+    assert [bar.repeat_end for bar in cut_out(score, "3-4").bars] == [False, True]
+    assert [bar.repeat_end for bar in cut_out(score, "4-5").bars] == [False, False]
