@@ -101,7 +101,7 @@ def test_the_speed_is_explained() -> None:
 
 def test_moves_are_said_by_interval_and_in_white_keys() -> None:
     told = [say(remark) for remark in made(arpeggio())["step-1"].remarks]
-    assert any("up an octave, 7 white keys" in each for each in told), told
+    assert any("up an octave (7 white keys)" in each for each in told), told
 
 
 def test_unfolding_is_never_faster_than_the_passage() -> None:

@@ -1,10 +1,14 @@
 """Whose a finger is goes with it to the manifest: the teacher's, the score's, or suggested."""
 
 import json
+import shutil
 from pathlib import Path
+
+import pytest
 
 from engrave.cli import main
 from tests.score.build import back, document, head, measure, note
+from tests.works import corpus
 
 SCORES_OWN = {"C5": 2, "D5": 2, "E5": 3}
 
@@ -36,3 +40,26 @@ def test_the_teachers_the_scores_and_those_that_are_suggested(tmp_path: Path) ->
         ]  # fmt: skip
         assert [each["fingers"][0] for each in right[:5]] == [1, 2, 3, 1, 2]
     assert listed["drills"]
+
+
+@pytest.mark.parametrize(
+    ("language", "told"),
+    [
+        ("en", "31.2, left hand: 4 and 5 are joined from C sharp 2 to C sharp 3, further than"),
+        ("de", "31.2, linke Hand: 4 und 5 sollen Cis und cis verbinden, weiter, als sie reichen"),
+    ],
+)
+def test_check_tells_a_rule_that_suggested_fingers_break(
+    language: str, told: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """C. P. E. Bach's H. 186: octaves from black to black in one hand, in thirty-seconds."""
+    shutil.copy(corpus() / "cpebach" / "h186.mxl", tmp_path)
+    marks = tmp_path / "adagio.yaml"
+    marks.write_text(
+        f"language: {language}\nscore: h186.mxl\ntempo: {{goal: 60}}\n"
+        "passages:\n  - {measures: 30.3-31, hand: left}\n",
+        "utf-8",
+    )
+    assert main(["check", str(marks)]) == 0
+    warned = capsys.readouterr().err.replace("\u00a0", " ")
+    assert f"adagio.yaml:5:16: {'warning' if language == 'en' else 'Warnung'}: {told}" in warned
