@@ -1,6 +1,6 @@
 """The booklet as a printed thing: ``bind`` a ``Book`` in a ``PageStyle``."""
 
-from engrave.booklet.binding import STAND_IN, bind
+from engrave.booklet.binding import STAND_IN, LaidOut, bind
 from engrave.booklet.book import Book, Bound, DrillPage, PassagePages, Picture, Place, TerrainStrip
 from engrave.booklet.editions import Edition
 from engrave.booklet.imposition import impose
@@ -13,6 +13,6 @@ from engrave.booklet.style import FOLDED, PAPERS, PageStyle, page_style
 
 __all__ = [
     "FOLDED", "PAPERS", "SIZES", "STAND_IN", "Book", "Bound", "DrillPage", "Edition", "Item",
-    "Need", "News", "PageStyle", "PassagePages", "Picture", "Place", "Progress", "TerrainStrip",
-    "bind", "heard_values", "impose", "load_press", "page_style", "screen",
+    "LaidOut", "Need", "News", "PageStyle", "PassagePages", "Picture", "Place", "Progress",
+    "TerrainStrip", "bind", "heard_values", "impose", "load_press", "page_style", "screen",
 ]  # fmt: skip

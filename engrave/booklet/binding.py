@@ -5,8 +5,9 @@ meets HTML; how a page looks is the templates' affair, and how a sentence reads 
 """
 
 import unicodedata
-from collections.abc import Collection, Mapping
-from dataclasses import replace
+from collections.abc import Callable, Collection, Mapping
+from types import MappingProxyType
+from typing import TypeVar
 
 from engrave.booklet import page_numbers
 from engrave.booklet.book import Book, Bound, Place
@@ -15,6 +16,8 @@ from engrave.booklet.setting import Setting
 from engrave.booklet.spread import spread
 from engrave.booklet.style import PageStyle
 from engrave.booklet.turning import turned_over
+
+T = TypeVar("T")
 
 MOST_TURNS = 12
 """Drills longer than a page that are moved to a left page, one after the other."""
@@ -25,55 +28,88 @@ STAND_IN = "◊"
 def bind(book: Book, style: PageStyle) -> Bound:
     """Print ``book`` in ``style``; the same book and style give the same bytes.
 
-    Characters that no font has are printed as ``STAND_IN`` and named in the result. Raises
-    ``EngraveError`` where the plan cannot be made or the language has no words.
+    Raises ``EngraveError`` where the plan cannot be made or the language has no words.
     """
-    missing = ""
-    while True:
-        try:
-            return replace(_bind(book, style, missing), missing=missing)
-        except MissingCharactersError as error:
-            if set(error.characters) <= set(missing):
-                raise
-            missing = "".join(sorted({*missing, *error.characters}))
+    return LaidOut(book, style).printed()
 
 
-def _bind(book: Book, style: PageStyle, missing: str) -> Bound:
-    setting = Setting(book, style, f'"{page_numbers.STAND_IN}"')
-    stand_ins = {ord(each): _stand_in(each) for each in missing}
+class LaidOut:
+    """A book on its pages, not yet printed.
 
-    def set_up(spaces: Mapping[str, float], begins: Collection[str]) -> Layout:
+    Characters that no font has are printed as ``STAND_IN``, and named in what is printed. Raises
+    what ``bind`` does.
+    """
+
+    def __init__(self, book: Book, style: PageStyle) -> None:
+        self._book, self._style, self._missing = book, style, ""
+        self._layout = self._tried(self._laid_out)
+
+    @property
+    def pages(self) -> int:
+        """How many there are."""
+        return self._layout.pages
+
+    def printed(self) -> Bound:
+        """The file, and where the drills stand in it."""
+        pdf = self._tried(lambda: self._layout.pdf(), again=True)
+        places = {
+            page.drill.id: tuple(
+                Place(*box)
+                for picture in range(1, len(page.pictures) + 1)
+                for box in self._layout.boxes.get(f"{address}-{picture}", ())
+            )
+            for address, page in self._book.addresses()
+        }
+        return Bound(pdf, places, self._layout.pages, self._missing)
+
+    def _tried(self, work: Callable[[], T], again: bool = False) -> T:
+        """What ``work`` gives, tried until no character is missing.
+
+        ``again``: the pages have to be laid out again before.
+        """
+        while True:
+            try:
+                return work()
+            except MissingCharactersError as error:
+                if set(error.characters) <= set(self._missing):
+                    raise
+                self._missing = "".join(sorted({*self._missing, *error.characters}))
+                if again:
+                    self._layout = self._tried(self._laid_out)
+
+    def _laid_out(self) -> Layout:
+        book, style = self._book, self._style
+        setting = Setting(book, style, f'"{page_numbers.STAND_IN}"')
+        layout = self._set_up(setting)
+        begins: set[str] = set()
+        for _ in range(MOST_TURNS):
+            turned = turned_over(book, layout.boxes) - begins
+            if not turned:
+                break
+            begins |= {min(turned, key=lambda block: _place_of(block, layout))}
+            del layout  # two would be too much to hold
+            layout = self._set_up(setting, begins=begins)
+        if style.edition.traits.is_spread:
+            spaces = spread(layout.boxes, style)
+            del layout
+            layout = self._set_up(setting, spaces, begins)
+        return layout
+
+    def _set_up(
+        self,
+        setting: Setting,
+        spaces: Mapping[str, float] = MappingProxyType({}),
+        begins: Collection[str] = (),
+    ) -> Layout:
         html = setting.html(spaces, begins)
-        if not missing:
+        if not self._missing:
             return lay_out(html, setting.pictures)
+        stand_ins = {ord(each): _stand_in(each) for each in self._missing}
         pictures = {
             name: svg.decode().translate(stand_ins).encode()
             for name, svg in setting.pictures.items()
         }
         return lay_out(html.translate(stand_ins), pictures)
-
-    layout = set_up({}, ())
-    begins: set[str] = set()
-    for _ in range(MOST_TURNS):
-        turned = turned_over(book, layout.boxes) - begins
-        if not turned:
-            break
-        begins |= {min(turned, key=lambda block: _place_of(block, layout))}
-        del layout  # two would be too much to hold
-        layout = set_up({}, begins)
-    if style.edition.traits.is_spread:
-        spaces = spread(layout.boxes, style)
-        del layout
-        layout = set_up(spaces, begins)
-    places = {
-        page.drill.id: tuple(
-            Place(*box)
-            for picture in range(1, len(page.pictures) + 1)
-            for box in layout.boxes.get(f"{address}-{picture}", ())
-        )
-        for address, page in book.addresses()
-    }
-    return Bound(layout.pdf(), places, layout.pages)
 
 
 def _place_of(block: str, layout: Layout) -> tuple[float, ...]:

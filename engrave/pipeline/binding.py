@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from engrave.booklet import Book, PageStyle, Place, TerrainStrip, bind, impose
+from engrave.booklet import Book, LaidOut, PageStyle, Place, TerrainStrip, impose
 from engrave.machine.beside import Beside
 from engrave.machine.cache import Cache
 from engrave.pipeline.checking import Checked, Tell
@@ -52,28 +52,40 @@ class Booklets:
     missing: frozenset[str]
 
 
-def fit(checked: Checked, drawn: Engraved) -> Checked:
-    """With so few drills that the first edition keeps to the pages that the marks allow it."""
+def fit(checked: Checked, drawn: Engraved) -> tuple[Checked, LaidOut | None]:
+    """With so few drills that the first edition keeps to the pages that the marks allow it.
+
+    And that edition as it was laid out, if it had to be.
+    """
     if not checked.marks.pages or not drawn.styles.printed:
-        return checked
+        return checked, None
     style = next(iter(drawn.styles.printed.values()))
     heights = {
         id: sum(picture.height_mm for picture in engraving.pictures)
         for id, engraving in drawn.music[style].items()
     }
-    return fitted(
-        checked,
-        checked.marks.pages,
-        style.text_height_mm,
-        heights,
-        lambda less: bind(drawn.content(less, style), style).pages,
-    )
+    last: list[LaidOut] = []
+
+    def pages_of(less: Checked) -> int:
+        last.clear()  # two would be too much to hold
+        last.append(LaidOut(drawn.content(less, style), style))
+        return last[0].pages
+
+    less = fitted(checked, checked.marks.pages, style.text_height_mm, heights, pages_of)
+    return less, last[0]
 
 
 def bind_all(
-    checked: Checked, drawn: Engraved, name: str, job: Job, tell: Tell, cache: Cache, alone: bool
+    checked: Checked,
+    drawn: Engraved,
+    first: LaidOut | None,
+    name: str,
+    job: Job,
+    tell: Tell,
+    cache: Cache,
+    alone: bool,
 ) -> Booklets:
-    """Every edition; ``name`` is the marks file's."""
+    """Every edition; ``first`` is the first, if that is laid out; ``name`` the marks file's."""
     files: dict[str, bytes] = {}
     places: dict[str, Mapping[str, Sequence[Place]]] = {}
     missing: set[str] = set()
@@ -82,7 +94,8 @@ def bind_all(
     ) as screens:
         for (edition, folded), style in drawn.styles.printed.items():
             tell(f"booklet, {edition}")
-            bound = bind(drawn.content(checked, style), style)
+            bound = (first or LaidOut(drawn.content(checked, style), style)).printed()
+            first = None
             missing.update(bound.missing)
             if folded:
                 files[f"{name}-{edition}-imposed.pdf"] = impose(bound.pdf)

@@ -49,8 +49,8 @@ def build(
         with engraving(checked, styles.all, cache, alone) as music:
             files = write(checked, job, cache)
             drawn = engrave(checked, styles, music, terrain, cache)
-    checked = fit(checked, drawn)
-    booklets = bind_all(checked, drawn, name, job, tell, cache, alone)
+    checked, first = fit(checked, drawn)
+    booklets = bind_all(checked, drawn, first, name, job, tell, cache, alone)
     tell("writing")
     made = exchange(checked, to, files, drawn, booklets, job)
     cache.trim()
