@@ -182,3 +182,12 @@ def test_where_two_places_would_do_the_stronger_is_taken(
         replace(onset, metric=Fraction(place)) for onset, place in zip(onsets, places, strict=True)
     )
     assert [each.first for each in positions(placed, Hand.RIGHT, STRETCH_MM)] == [0, first]
+
+
+def test_so_it_is_after_a_first_key_alone() -> None:
+    onsets = fingered(line("C6 C4 E4 G4 E4 A4"), words("5 1 3 5 3 5"))
+    places = ("1/4", "1/2", "3/4", "5/4", "2", "9/4")
+    placed = tuple(
+        replace(onset, metric=Fraction(place)) for onset, place in zip(onsets, places, strict=True)
+    )
+    assert [each.first for each in positions(placed, Hand.RIGHT, STRETCH_MM)] == [0, 1, 4]
