@@ -67,7 +67,7 @@ def _figures(onsets: Sequence[Onset], steps: Sequence[Step]) -> Iterator[Unmet]:
             continue
         goes_on = number - last.get(number - first, -3) <= 2
         last[number - first] = number
-        if not goes_on and _is_suggested(onsets[number]):
+        if not goes_on and (_is_suggested(onsets[number]) or _is_suggested(onsets[first])):
             yield Unmet(FIGURE, number, first)
 
 

@@ -196,8 +196,9 @@ def _is_bass(
 def unlike_figures(onsets: Sequence[Onset], fingers: Fingers) -> Iterator[tuple[int, int]]:
     """Pairs of onsets that stand alike in a figure that comes again, and are fingered otherwise.
 
-    A figure comes again two onsets or more further on, white keys for white and black for black,
-    every key as many white keys away; with two onsets alike on either side of what is compared.
+    A figure, nothing held beside it, comes again two onsets or more further on, white keys for
+    white and black for black, every key as many white keys away; with two onsets alike on either
+    side of what is compared.
     What only rises or falls counts only in the same keys, in any octave, nine of them: in a
     sequence of scales fewer of the same keys stand elsewhere in the figure.
     """
@@ -210,7 +211,8 @@ def unlike_figures(onsets: Sequence[Onset], fingers: Fingers) -> Iterator[tuple[
                 end += 1
             if end - start >= 5 and _is_figure(cells, start, end, shift):
                 for number in range(start + 2, end - 2):
-                    if fingers[number] != fingers[number + shift]:
+                    alone = not _held(onsets, number) and not _held(onsets, number + shift)
+                    if alone and fingers[number] != fingers[number + shift]:
                         yield number, number + shift
             start = max(end, start + 1)
 
@@ -258,15 +260,19 @@ class Obeyed:
         unlike = list(unlike_figures(onsets, fingers))
         self.broken["figure fingered otherwise"] += len(unlike)
         figures = [each for each in unmet(onsets, hand, stretch_mm, TEMPO) if each.rule == FIGURE]
-        if unlike and not figures and not all(_given(onsets, number) for number, _ in unlike):
+        if (
+            unlike
+            and not figures
+            and not all(_given(onsets, each, 0) for pair in unlike for each in pair)
+        ):
             self.untold.append(f"{where}, {hand} hand: figures fingered otherwise")
 
 
-def _given(onsets: Sequence[Onset], number: int) -> bool:
-    """Whether the fingers here and just before are the score's own."""
+def _given(onsets: Sequence[Onset], number: int, before: int = 1) -> bool:
+    """Whether the fingers here, and at so many onsets before, are the score's own."""
     return all(
         tone.finger is not None and tone.finger.origin is not FingerOrigin.COMPUTED
-        for onset in onsets[max(number - 1, 0) : number + 1]
+        for onset in onsets[max(number - before, 0) : number + 1]
         for tone in onset.tones
     )
 
