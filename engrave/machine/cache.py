@@ -47,9 +47,10 @@ def program() -> str:
     digest = _hash(f"{sys.version_info} {_versions()}".encode())
     package = Path(__file__).resolve().parent.parent
     for root in (package, package.parent / "templates"):  # inside the package once installed
-        for path in sorted(root.rglob("*")):
-            if "__pycache__" not in path.parts and path.is_file():
-                digest.update(f"\n{path.name}\n".encode() + path.read_bytes())
+        for folder, inside, names in os.walk(root):
+            inside[:] = sorted(name for name in inside if name != "__pycache__")
+            for name in sorted(names):
+                digest.update(f"\n{name}\n".encode() + Path(folder, name).read_bytes())
     return digest.hexdigest()
 
 
