@@ -40,9 +40,11 @@ def _image_class() -> Any:
 
         def __init__(self, address: str, svg: bytes, fonts: Any, kept: Kept, shared: bool) -> None:
             self._address, self._shared = address, shared
-            self._root, self._fonts, self._kept = ElementTree.fromstring(svg), fonts, kept
-            self._svg = SVG(self._root, address, fonts)
-            self._is_ours = is_ours(self._root)
+            self._source, self._fonts, self._kept = svg, fonts, kept
+            root = ElementTree.fromstring(svg)
+            self._is_ours = is_ours(root)
+            # Its size is all that the layout asks for: the trees of all pictures are much to hold.
+            self._svg = SVG(ElementTree.Element(root.tag, root.attrib), address, fonts)
             self._forms: dict[tuple[float, float], str] = {}
 
         def draw(self, stream: Any, width: float, height: float, style: Any) -> None:
@@ -57,10 +59,12 @@ def _image_class() -> Any:
             stream.draw_x_object(self._forms[width, height])
 
         def _draw(self, stream: Any, width: float, height: float) -> None:
+            root = ElementTree.fromstring(self._source)
             if self._is_ours:
                 size = (width, height)
-                paint(self._root, stream, size, self._fonts, self._kept, not self._shared)
+                paint(root, stream, size, self._fonts, self._kept, not self._shared)
             else:
-                self._svg.draw(stream, width, height, self._address, None)
+                svg = SVG(root, self._address, self._fonts)
+                svg.draw(stream, width, height, self._address, None)
 
     return Image

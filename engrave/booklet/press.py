@@ -22,7 +22,7 @@ Box = tuple[int, float, float, float, float]
 """Page from 1, then x, y, width and height in millimetres from the page's top left."""
 
 
-_MANY = 1_000_000
+_MANY = 500_000
 """Objects made and kept from which on those that only hold each other are worth looking for."""
 
 VARIANT = "pdf/ua-1"

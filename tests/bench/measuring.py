@@ -36,16 +36,16 @@ def run(command: Sequence[str | Path], cache: Path | None = None) -> Run:
     return Run(seconds, usage.ru_utime + usage.ru_stime)
 
 
-def peak_mb(command: Sequence[str | Path]) -> float:
+def peak_mb(command: Sequence[str | Path], every: float = 0.01) -> float:
     """The most memory that a module and the processes it starts hold at once.
 
-    What several of them share is counted once (proportional set size; Linux). Looked at every
-    hundredth of a second.
+    What several of them share is counted once (proportional set size; Linux). Looked at ``every``
+    so many seconds.
     """
     process, peak = _begun(command, None), 0
     while process.poll() is None:
         peak = max(peak, sum(map(_held_kb, _family(process.pid))))
-        time.sleep(0.01)
+        time.sleep(every)
     if process.returncode:
         raise RuntimeError(f"{command} failed")
     return peak / 1024

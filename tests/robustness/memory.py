@@ -20,7 +20,7 @@ def measured(folder: Path, passages: int, everything: bool) -> tuple[float, int,
     if everything:
         asked = marks.read_text("utf-8").replace("hand: right,", "hand: right, drills: everything,")
         marks.write_text(asked, "utf-8")
-    peak = peak_mb(["engrave", "build", marks, "--out", folder / "out", "--no-cache"])
+    peak = peak_mb(["engrave", "build", marks, "--out", folder / "out", "--no-cache"], 0.1)
     made = folder / "out" / marks.stem / "drills"
     return peak, len(list(made.glob("*.musicxml"))), len(list(made.glob("*.svg")))
 
