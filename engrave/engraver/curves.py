@@ -1,7 +1,8 @@
 """Slurs clear of what stands beside the notes that they bind.
 
 Enters: the ink inside the staves, in its places. Leaves: the same ink, slurs moved away from their
-notes where verovio draws them through an accidental, a rest, an articulation or a tuplet's number.
+notes where verovio draws them through an accidental, a rest, an articulation or a tuplet's number;
+a number that a slur still goes through, beyond it.
 """
 
 from collections.abc import Iterator, Sequence
@@ -16,6 +17,7 @@ from engrave.engraver.toolkit import SPACE
 _AVOIDED = frozenset({"accid", "artic", "dots", "tupletNum", *RESTS})
 _NEAR = frozenset({"beam", "flag", "notehead", "slur"})
 """What a slur may touch where verovio has it so, but must not be moved onto."""
+_STAVES = frozenset({"", "staff", "ledgerLines", "barLine", "grpSym"})
 _STEP, _FARTHEST = 0.2 * SPACE, 10
 
 
@@ -27,8 +29,30 @@ def place_curves(inks: Sequence[Ink]) -> Iterator[Ink]:
         return
     avoided = Crowd(box for ink in inks if ink.kind in _AVOIDED for box in _outlined(ink.shape))
     near = Crowd(box for ink in inks if ink.kind in _NEAR for box in ink.shape.boxes())
-    for ink in inks:
-        yield ink if ink.kind != "slur" else _placed(ink, avoided, near)
+    placed = [ink if ink.kind != "slur" else _placed(ink, avoided, near) for ink in inks]
+    curves = Crowd(box for ink in placed if ink.kind == "slur" for box in ink.shape.boxes())
+    for ink in placed:
+        yield ink if ink.kind != "tupletNum" else _beyond(ink, placed, curves)
+
+
+def _beyond(number: Ink, inks: Sequence[Ink], curves: Crowd) -> Ink:
+    """A tuplet's number outside the slur that still goes through it, unless it has a bracket."""
+    (box,) = number.shape.boxes()
+    beside = box.widened(SPACE, 0)
+    brackets = [ink for ink in inks if ink.kind == "tupletBracket"]
+    has_bracket = any(each.meets(beside) for ink in brackets for each in ink.shape.boxes())
+    if has_bracket or not curves.free_above(box):
+        return number
+    heads = [ink.shape.boxes()[0] for ink in inks if ink.kind == "notehead"]
+    middle = box.left + box.right
+    near = min(
+        heads, key=lambda head: abs(head.left + head.right - middle) + abs(head.top - box.top)
+    )
+    all_but_staves = (ink for ink in inks if ink is not number and ink.kind not in _STAVES)
+    crowd = Crowd(each for ink in all_but_staves for each in ink.shape.boxes())
+    free = crowd.free_above if box.top < near.top else crowd.free_below
+    distance = free(box.widened(_STEP / 2, _STEP / 2))
+    return replace(number, shape=number.shape.moved(0, distance))
 
 
 def _outlined(shape: Shape) -> list[Box]:

@@ -55,6 +55,8 @@ def place_outside(sheet: Sheet, system: System, crowd: Crowd, right: float) -> l
         chosen = [inks for inks in groups.values() if inks[0].role in kinds]
         if kinds == _LOUDNESS:
             chosen = _trimmed(chosen)
+        elif kinds == ("pedal",):
+            chosen = _let_go(chosen)
         for line in _lines(chosen, system, alone=kinds[0] in _ALONE):
             line = _beside_bars(_within(line, right), system)
             found += _moved(line, system, crowd)
@@ -94,6 +96,18 @@ def _trim(hairpin: list[Ink], letters: list[Box]) -> list[Ink]:
         else ink
         for ink in hairpin
     ]
+
+
+def _let_go(groups: list[list[Ink]]) -> list[list[Ink]]:
+    """Pedal signs beside each other: where one is let go to be trodden again, a little before."""
+    found: list[list[Ink]] = []
+    after: Box | None = None
+    for group in sorted(groups, key=lambda group: _box(group).left, reverse=True):
+        box = _box(group)
+        over = box.right + _CLEAR - after.left if after and after.meets(box) else 0.0
+        found.append([replace(ink, shape=ink.shape.moved(-over, 0)) for ink in group])
+        after = box.moved(-over, 0)
+    return found[::-1]
 
 
 def _beside_bars(line: list[Ink], system: System) -> list[Ink]:

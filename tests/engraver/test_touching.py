@@ -5,6 +5,7 @@ from fractions import Fraction
 
 import pytest
 
+from engrave.engraver.curves import place_curves
 from engrave.engraver.engraving import finished
 from engrave.engraver.paths import Box, around
 from engrave.engraver.reading import Ink, System
@@ -130,6 +131,35 @@ def test_a_tuplets_number_and_a_slur_on_its_side() -> None:
         for side in ("above", "below", None):
             over = Span("slur", Moment(0, Q(0)), Moment(0, Q(5, 3)), placement=side)
             assert kinds(printed(sheet(bar(line), spans=(over,)))[1]) == []
+
+
+def test_a_tuplets_number_stands_beyond_a_slur_that_goes_through_it() -> None:
+    """Verovio's slur lies outside the numbers here; in long ones it has gone through them."""
+    line = "D5:8t=4 E5:8t=2 F5:8t=4 F5:8t=3 E5:8t=1 D5:8t=3"
+    under = Span("slur", Moment(0, Q(0)), Moment(0, Q(5, 3)), placement="below")
+    system, _ = printed(sheet(bar(line), spans=(under,)))
+    inks = drawn(system)
+    (curve,), numbers = boxes(inks, "slur"), boxes(inks, "tupletNum")
+    down = numbers[0].bottom - curve.bottom
+    crossed = [
+        replace(ink, shape=ink.shape.moved(0, down)) if ink.kind == "slur" else ink for ink in inks
+    ]
+    assert ("slur", "tupletNum") in kinds(crossed)
+    placed = list(place_curves(crossed))
+    assert ("slur", "tupletNum") not in kinds(placed)
+    assert len(placed) == len(inks)
+
+
+def test_a_pedal_that_is_let_go_and_trodden_at_once_is_let_go_before() -> None:
+    treads = (
+        Span("pedal", Moment(0, Q(0)), Moment(0, Q(1)), staff=2),
+        Span("pedal", Moment(0, Q(1)), Moment(0, Q(2)), staff=2),
+    )
+    system, inks = printed(
+        sheet(bar("C5:4=1 E5:4=3", "C3:4=5 G3:4=1"), staves=(1, 2), spans=treads)
+    )
+    assert ("pedal", "pedal") in kinds(system.inks)
+    assert kinds(inks) == []
 
 
 def test_a_part_of_a_tuplet_of_one_or_two_notes_has_a_number_and_no_bracket() -> None:

@@ -176,7 +176,8 @@ def whole(work: Work, chosen: Iterable[int] | None = None) -> Iterator[tuple[str
     """Every eight measures of a work, or those ``chosen``, as written and hands apart."""
     with tempfile.TemporaryDirectory() as folder:
         path = work.write(Path(folder))
-        names = list(sources.read_score(work.score, work.part).starts)
+        starts = sources.read_score(work.score, work.part).starts
+        names = sorted(starts, key=lambda name: starts[name])
         path.write_text(path.read_text("utf-8") + passages(names), "utf-8")
         marks = read_marks(path, OPTIONS)
         score = read_score(marks.score.value, part=work.part or None, movement=None)
