@@ -24,6 +24,8 @@ def steps(text: str) -> tuple[Step, ...]:
         ("C4 E4 D4 F4 E4 D4 F#4 E4 G4 F#4", ()),  # other black keys
         ("C4 D4 C4 D4 C4 D4 C4 D4", ((2, 4), (3, 5))),  # a trill; neighbours are never one group
         ("C4 D4 E4 F4 E4 D4 C4 D4 E4 F4 E4 D4 C4", ((2, 8), (3, 9), (4, 10))),
+        # A run is a figure together with where it turns, be it the second onset of all.
+        ("E4 C4 D4 E4 F4 G4 A4 E4 C4 D4 E4 F4 G4 A4", ((2, 9), (3, 10), (4, 11))),
         # A line in one direction is like itself a step on: no figure.
         ("C4 D4 E4 F4 G4 A4 B4 C5", ()),
         ("C4 E4 G4 C5 E5 G5 C6", ()),
