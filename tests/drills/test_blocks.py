@@ -63,6 +63,14 @@ def test_worked_example() -> None:
     assert all(bar.is_full for bar in drill.sheet.bars)
 
 
+def test_a_block_a_beat_and_the_last_to_the_end_of_its_bar() -> None:
+    source = passage(even("C3 E3 G3 C4 E4 G4 C5 E5 G5", "1/4"))
+    drill = made(fingered(source, Hand.RIGHT, "1 2 3 " * 3))["step-1"]
+    assert [(name, str(time), str(length)) for name, time, length in heard(drill)] == [
+        ("C3 E3 G3", "0", "1"), ("C4 E4 G4", "1", "1"), ("C5 E5 G5", "2", "2"),
+    ]  # fmt: skip
+
+
 def test_the_shift_is_an_octave_of_white_keys() -> None:
     """An octave is seven white keys, 165 mm (keyboard table: Boyle and others 2015)."""
     first, second = made(arpeggio())["step-1"].blocks
