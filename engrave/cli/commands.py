@@ -22,7 +22,7 @@ from engrave.cli.log import add_log, run_log
 from engrave.cli.speaking import Parser, complete_files, listen
 from engrave.cli.survey import add_new, add_survey, number_within, run_new, run_survey
 from engrave.cli.telling import Progress, tell
-from engrave.cli.terminal import shown, to_a_reader
+from engrave.cli.terminal import refuse_gone, shown, to_a_reader
 from engrave.errors import EngraveError, Mistakes
 from engrave.messages import in_language, language_for
 
@@ -75,6 +75,7 @@ def _run(options: argparse.Namespace) -> int:
     code = 0
     with to_a_reader():
         try:
+            refuse_gone()
             with _without_sweeping(), _ending_in_order():
                 code = command(options)
         except Mistakes as mistakes:

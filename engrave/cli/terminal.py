@@ -11,6 +11,8 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 
+from engrave.errors import EngraveError
+
 PLAIN = {
     "–": "-", "—": "-", "−": "-", "’": "'", "‘": "'", "“": '"', "”": '"', "…": "...", "·": "*",
     "„": '"',
@@ -65,3 +67,13 @@ def _write_no_more() -> None:
     """What is left to say goes nowhere: at the end of the process it would be tried again."""
     with suppress(OSError, ValueError):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def refuse_gone() -> None:
+    """Paths are told as they are given: from a folder that is no more, none leads anywhere."""
+    try:
+        os.getcwd()
+    except OSError:
+        raise EngraveError(
+            "the folder in which this was called is gone", hint="go to another, and call it again"
+        ) from None

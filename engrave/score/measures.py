@@ -13,7 +13,7 @@ from math import ceil
 from engrave.music.sheet import Bar, Moment, Sheet
 from engrave.music.units import Quarters
 
-NAME = re.compile(r"(\d+)([A-Za-z]?)")
+NAME = re.compile(r"(\d{1,9})([A-Za-z]?)")
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,6 +33,9 @@ from engrave.score.titles import natural_name, own_title
 MOST_PLACES = 6
 """Measures that are named where signs of one kind were not read."""
 
+LONGEST_NAME = 12
+"""Letters of a measure's name; a longer one is a file's mistake, and would fill the page."""
+
 
 def read_score(
     file: Path | Held,
@@ -52,6 +55,8 @@ def read_score(
         held = hold(file) if isinstance(file, Path) else file
         with _one_error(held.name):
             raw = read_raw(held.data, held.name, part, movement)
+            for bar in raw.part.bars:
+                bar.name = bar.name[:LONGEST_NAME]
             without_unpitched(raw.part)
             refuse_impossible(raw.part.bars, held.name)
             score = _built(raw, held)

@@ -4,10 +4,13 @@ Enters: what a score file holds. Leaves: a title that is no file's name, a name 
 """
 
 import re
+from unicodedata import category
 
 _FILES = (".musicxml", ".xml", ".mxl", ".mei", ".krn", ".kern", ".abc", ".mid", ".midi")
 _AFTER_NAME = ("jr", "sr", "arr", "op", "no", "opus")
 """What follows a comma without being a first name."""
+_NO_TEXT = ("Cc", "Cs")
+"""Control characters and halves of pairs, which no marks file may hold (Unicode, UAX #44)."""
 _NOBODY = ("music21", "music21 fragment", "composer", "title", "untitled")
 """What programs write where nobody has named anything."""
 
@@ -33,6 +36,11 @@ def natural_name(name: str) -> str:
     return f"{first} {last}"
 
 
+def on_one_line(text: str) -> str:
+    """Without line ends, runs of spaces, and characters that are no text."""
+    said = (each for each in text if each.isspace() or category(each) not in _NO_TEXT)
+    return " ".join("".join(said).split())
+
+
 def _first_line(text: str) -> str:
-    lines = [" ".join(line.split()) for line in text.splitlines()]
-    return next(filter(None, lines), "")
+    return next(filter(None, map(on_one_line, text.splitlines())), "")

@@ -15,6 +15,7 @@ from engrave.score.formats.listening import parser_class
 from engrave.score.formats.parts import MOST_STAVES, PartEntry, choose_part, staves_of
 from engrave.score.formats.raw import RawPart, RawScore, merged
 from engrave.score.formats.tempos import headers, tempos_elsewhere
+from engrave.score.titles import on_one_line
 
 _NUMBER = re.compile(r"\s*\d{1,9}(\.\d*)?\s*")
 _SYSTEM_WIDE = {"MetronomeMark", "TempoText", "RehearsalMark", "Segno", "Coda", "RepeatExpression"}
@@ -73,7 +74,7 @@ def _entry(index: int, part: Element, listing: dict[str | None, Element]) -> Par
     said = (int(count.text or 1) for count in part.iterfind("measure/attributes/staves"))
     used = {(staff.text or "").strip() for staff in part.iterfind("measure/note/staff")}
     lowest = max(n for n in range(1, MOST_STAVES + 1) if n == 1 or str(n) in used)
-    return PartEntry(index, " ".join(name.split()), max([lowest, *said]))
+    return PartEntry(index, on_one_line(name), max([lowest, *said]))
 
 
 def _part(importer: Any, part: Element) -> RawPart:

@@ -30,6 +30,7 @@ from engrave.score.formats.raw import (
     Sign,
     merged,
 )
+from engrave.score.titles import on_one_line
 
 _SPANS = {
     "Slur": ("slur", "slur"),
@@ -120,7 +121,7 @@ def _are_piano(staves: Sequence[Any]) -> bool:
 
 
 def _name(staves: Sequence[Any], index: int) -> str:
-    return str(next((s.partName for s in staves if s.partName), f"part {index + 1}"))
+    return on_one_line(str(next((s.partName for s in staves if s.partName), f"part {index + 1}")))
 
 
 def _staff_part(staff: Any) -> RawPart:
