@@ -286,3 +286,13 @@ def test_a_ladder_of_positions_that_change_seldom_has_boxes_to_climb() -> None:
     slow = made(replace(source, goal=replace(source.goal, per_minute=Fraction(20))))["step-1"]
     assert len(slow.ladder.marks) >= 5
     assert "blocks.as-often" not in {remark.key for remark in slow.remarks}
+
+
+def test_the_need_is_the_share_of_beats_from_first_to_last_key_of_each_position() -> None:
+    """Two positions of three quarters, each its own up to the last key, and two beats of rest:
+    four of eight beats."""
+    source = passage([*even("C3 E3 G3 C4 E4 G4", "1"), ("rest", "2")])
+    found = FAMILY.need(fingered(source, Hand.RIGHT, "1 2 3 1 2 3"))
+    assert found is not None
+    assert found.share == Fraction(1, 2)
+    assert found.hands == (Hand.RIGHT,)
