@@ -12,6 +12,7 @@ from engrave.errors import EngraveError
 from engrave.music.drill import Drill
 from engrave.music.notes import Hand, Pitch, Value
 from engrave.music.sheet import Event, Meter, Tone
+from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
 from engrave.passage.onsets import onsets
 from tests.drills.builders import even, heard, passage, sheet
@@ -198,3 +199,25 @@ def test_a_link_at_a_tied_note_strikes_what_is_held_and_no_more() -> None:
     )["by-measure-forward"]  # fmt: skip
     assert [names for names, _, _ in heard(drill)] == ["C5 E5 G5", "G5", "A5", "B5"]
     assert [len(note.pitches) for note in drill.source] == [3, 1, 1, 1]
+
+
+@pytest.mark.parametrize(
+    ("left", "goal", "share"),
+    [
+        ([("C3", "1/2")] * 8, 90, 1),  # two a beat, three a second: each hand has enough to do
+        ([("C3", "1/2")] * 8, 89, None),
+        ([("C3", "1/2")] * 4 + [("C3", "1")] * 2, 120, Fraction(1, 2)),
+        ([("C3", "1")] * 4, 208, None),  # one a beat is not busy
+        ([("C3", "4")], 120, None),
+    ],
+)
+def test_hands_apart_where_both_are_busy(
+    left: list[tuple[str, str]], goal: int, share: Fraction | None
+) -> None:
+    """Two strokes a beat and three a second of either hand (a judgement, no source)."""
+    right = [("C5", "1/2")] * 8
+    tempo = Goal(Fraction(1), Fraction(goal))
+    found = hands_apart.FAMILY.need(passage(right, left, hands=tuple(Hand), goal=tempo))
+    assert (found and found.share) == share
+    alone = hands_apart.FAMILY.need(passage(right, left, goal=tempo))
+    assert alone is None
