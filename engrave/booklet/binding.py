@@ -15,7 +15,7 @@ from engrave.booklet.press import Layout, MissingCharactersError, lay_out
 from engrave.booklet.setting import Setting
 from engrave.booklet.spread import spread
 from engrave.booklet.style import PageStyle
-from engrave.booklet.turning import turned_over
+from engrave.booklet.turning import boxes_alone, turned_over
 
 T = TypeVar("T")
 
@@ -82,17 +82,21 @@ class LaidOut:
         setting = Setting(book, style, f'"{page_numbers.STAND_IN}"')
         layout = self._set_up(setting)
         begins: set[str] = set()
+        stays: set[str] = set()
         for _ in range(MOST_TURNS):
             turned = turned_over(book, layout.boxes) - begins
-            if not turned:
+            alone = boxes_alone(layout.boxes) - stays
+            if not turned and not alone:
                 break
-            begins |= {min(turned, key=lambda block: _place_of(block, layout))}
+            stays |= alone
+            if turned:
+                begins |= {min(turned, key=lambda block: _place_of(block, layout))}
             del layout  # two would be too much to hold
-            layout = self._set_up(setting, begins=begins)
+            layout = self._set_up(setting, begins=begins, stays=stays)
         if style.edition.traits.is_spread:
             spaces = spread(layout.boxes, style)
             del layout
-            layout = self._set_up(setting, spaces, begins)
+            layout = self._set_up(setting, spaces, begins, stays)
         return layout
 
     def _set_up(
@@ -100,8 +104,9 @@ class LaidOut:
         setting: Setting,
         spaces: Mapping[str, float] = MappingProxyType({}),
         begins: Collection[str] = (),
+        stays: Collection[str] = (),
     ) -> Layout:
-        html = setting.html(spaces, begins)
+        html = setting.html(spaces, begins, stays)
         if not self._missing:
             return lay_out(html, setting.pictures)
         stand_ins = {ord(each): _stand_in(each) for each in self._missing}

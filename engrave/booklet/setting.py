@@ -59,13 +59,18 @@ class Setting:
         self.marks = self._marks_over_days()
 
     def html(
-        self, spread: Mapping[str, float] = MappingProxyType({}), begins: Collection[str] = ()
+        self,
+        spread: Mapping[str, float] = MappingProxyType({}),
+        begins: Collection[str] = (),
+        stays: Collection[str] = (),
     ) -> str:
         """The whole booklet as one page of HTML.
 
-        ``spread`` is space above blocks, in mm; ``begins`` are blocks that begin a page.
+        ``spread`` is space above blocks, in mm; ``begins`` are blocks that begin a page, ``stays``
+        tables of boxes that stay with their last drill.
         """
-        return self.fill(f"{self.style.edition}.html", spread=spread, begins=begins)
+        template = f"{self.style.edition}.html"
+        return self.fill(template, spread=spread, begins=begins, stays=stays)
 
     def fill(self, template: str, **values: object) -> str:
         """A template of the booklet's, filled with the book."""

@@ -1,8 +1,9 @@
-"""Where a page has to break so that no drill is split over a page turn.
+"""Where a page has to break so that no drill is split over a page turn, and no boxes stand alone.
 
-Enters: a book, and where its pictures stand in a first layout. Leaves: the blocks that are to begin
-a page. A drill of several pictures may go on from a left page to the right one beside it; one that
-would go on overleaf begins the next page, which is a left one. Knows no HTML but the blocks' names.
+Enters: a book, and where its blocks stand in a first layout. Leaves: the blocks that are to begin
+a page, or to stay with what is before them. A drill of several pictures may go on from a left page
+to the right one beside it; one that would go on overleaf begins the next page, which is a left one.
+Knows no HTML but the blocks' names.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -23,6 +24,21 @@ def turned_over(book: Book, boxes: Mapping[str, Sequence[Box]]) -> set[str]:
         if pages and pages[0] % 2 and pages[-1] > pages[0]:
             found.add(block)
     return found
+
+
+def boxes_alone(boxes: Mapping[str, Sequence[Box]]) -> set[str]:
+    """The tables of boxes that have a page to themselves: what follows them found no room there."""
+    company = {
+        box[0]
+        for name, found in boxes.items()
+        if name.startswith(("first-", "drill-")) or name in ("log", "plan", "index")
+        for box in found
+    }
+    return {
+        name
+        for name, found in boxes.items()
+        if name.startswith("return-") and not company & {box[0] for box in found}
+    }
 
 
 def _blocks(book: Book) -> Iterator[tuple[str, str, DrillPage]]:

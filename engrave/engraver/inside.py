@@ -30,6 +30,8 @@ def place_inside(sheet: Sheet, system: System) -> list[Ink]:
     """The ink of ``system`` but the signs outside, what gives way in its place."""
     inks = [ink for ink in system.inks if not ink.role]
     rests = {ink.shape.boxes()[0]: ink.owner for ink in inks if ink.kind in RESTS}
+    if not rests:
+        return [*_articulated(inks)]
     crowd = Crowd(_boxes(ink for ink in inks if ink.kind not in RESTS | _STAVES))
     moves: dict[int, float] = {}
     for rest in placed(sheet, system):
@@ -106,6 +108,9 @@ def _is_outside(y: float, system: System) -> bool:
 
 def _articulated(inks: Sequence[Ink]) -> Iterator[Ink]:
     """Articulations that stand on what is not theirs go farther from their own note."""
+    if not any(ink.kind == "artic" for ink in inks):
+        yield from inks
+        return
     fixed = [ink for ink in inks if ink.kind not in _YIELDING]
     crowd = Crowd(_boxes(fixed))
     signs = [(ink.owner, ink.shape.boxes()[0]) for ink in inks if ink.kind == "artic"]

@@ -9,6 +9,7 @@ import pytest
 from engrave.booklet import TerrainStrip, bind, page_style
 from engrave.booklet.setting import Setting
 from engrave.booklet.spread import spread
+from engrave.booklet.turning import boxes_alone
 from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.words import say
@@ -211,3 +212,16 @@ def test_the_hand_is_said_where_a_passage_has_two() -> None:
     one = replace(both.drills[0], drill=replace(both.drills[0].drill, hands=(Hand.RIGHT,)))
     html = Setting(book(passages=(replace(both, drills=(one,)),)), page_style()).html()
     assert "<b>long–short</b> <i>right hand</i>" in html
+
+
+def test_boxes_alone_on_a_page_are_found() -> None:
+    """Those of the first family have page 3 to themselves; those of the second stand below it."""
+    boxes = {
+        "passage-1": [(2, 18.0, 14.0, 80.0, 250.0), (3, 18.0, 14.0, 80.0, 60.0)],
+        "first-1-1": [(2, 18.0, 14.0, 80.0, 200.0)],
+        "return-1-1": [(3, 18.0, 14.0, 80.0, 60.0)],
+        "first-1-2": [(4, 18.0, 14.0, 80.0, 100.0)],
+        "return-1-2": [(4, 18.0, 114.0, 80.0, 60.0)],
+    }
+    assert boxes_alone(boxes) == {"return-1-1"}
+    assert boxes_alone({**boxes, "log": [(3, 18.0, 90.0, 80.0, 100.0)]}) == set()

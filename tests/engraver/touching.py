@@ -46,20 +46,10 @@ SECONDS = 10
 STAVES = frozenset({"", "staff", "ledgerLines", "barLine", "clef", "keySig", "meterSig", "grpSym"})
 NOTES = frozenset(
     {
-        "accid",
-        "arpeg",
-        "artic",
-        "bTrem",
-        "beam",
-        "dots",
-        "fTrem",
-        "flag",
-        "mRest",
-        "notehead",
-        "rest",
-        "stem",
+        "accid", "arpeg", "artic", "bTrem", "beam", "beamSpan", "dots", "fTrem", "flag", "mRest",
+        "notehead", "rest", "stem",
     }
-)
+)  # fmt: skip
 CURVES = frozenset({"slur", "tie"})
 MEETING = frozenset(
     {
