@@ -256,3 +256,22 @@ def test_together_drills_the_quicker_hand_and_the_other_follows() -> None:
     source = passage([*RUN, ("A5", "2")], thirds, hands=(Hand.RIGHT, Hand.LEFT))
     drills = FAMILY.make(source, FAMILY.options(variants=("long-short",), together=True)).drills
     assert {drill.suffix for drill in drills} == {Hand.RIGHT}
+
+
+@pytest.mark.parametrize(
+    ("group", "fills", "meter"),
+    [
+        ((3, 1), "1", "2/4"),
+        ((2, 1, 1), "1", "2/4"),
+        ((3, 1, 2, 2), "2", "2/4"),
+        ((4, 2, 1, 1, 8), "4", "4/4"),
+        ((2, 1), "3/2", "6/8"),
+        ((3, 1, 2), "3/2", "6/8"),
+        ((6, 2, 1, 3), "3", "6/8"),
+        ((6, 2), "1", "2/4"),  # the same as 3, 1
+    ],
+)
+def test_a_teachers_group_fills_whole_beats(group: tuple[int, ...], fills: str, meter: str) -> None:
+    """A sixteenth is the shortest: sums of 4, 8 and 16 are quarters, of 6 and 12 dotted ones."""
+    made_ = custom(group)
+    assert (made_.fills, str(made_.meter)) == (Fraction(fills), meter)
