@@ -275,3 +275,12 @@ def test_a_teachers_group_fills_whole_beats(group: tuple[int, ...], fills: str, 
     """A sixteenth is the shortest: sums of 4, 8 and 16 are quarters, of 6 and 12 dotted ones."""
     made_ = custom(group)
     assert (made_.fills, str(made_.meter)) == (Fraction(fills), meter)
+
+
+def test_what_is_its_own_mirror_has_no_opposite() -> None:
+    assert opposite(custom((1, 2, 1))) is None
+    assert opposite(PATTERNS["short-long-short"]) is None
+    assert opposite(PATTERNS["in-threes"]) is None
+    mirrored = opposite(custom((3, 1, 2)))
+    assert mirrored is not None
+    assert mirrored.lengths == (2, 1, 3)
