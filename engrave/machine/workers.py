@@ -8,19 +8,26 @@ hear is ended. Knows nothing of the work.
 import gc
 import multiprocessing
 import os
+import shutil
 import signal
 import sys
+import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import ProcessPoolExecutor
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from multiprocessing.connection import wait
+from multiprocessing.util import Finalize
+from pathlib import Path
 from threading import Thread
-from typing import NoReturn
+from typing import NoReturn, TypeVar
+
+T = TypeVar("T")
 
 PATIENCE_SECONDS = 5
 """How long one that was told to end may clear up."""
 _CHECK_SECONDS = 0.02
+_OWN = "engrave-at-work-"
 _SET_PARENT_DEATH_SIGNAL = 1
 
 
@@ -54,13 +61,11 @@ def _end(pool: ProcessPoolExecutor) -> None:
             process.kill()
 
 
-@contextmanager
-def clearing_up() -> Iterator[None]:
-    """Work of a pool's process: told to end, it leaves by way of all that clears up."""
-    try:
-        yield
-    except (SystemExit, KeyboardInterrupt):
-        os._exit(128 + signal.SIGTERM)  # the pool would take it for the work's own end, and go on
+def until_told(work: Callable[[], T]) -> T:
+    """What ``work`` returns in a pool's process; told to end, it leaves by what clears up."""
+    with suppress(SystemExit, KeyboardInterrupt):
+        return work()
+    return _leave_now()  # the pool would take it for the work's own end, and go on
 
 
 def _prepare() -> None:
@@ -68,7 +73,22 @@ def _prepare() -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, _leave)
     gc.disable()
+    with suppress(OSError):  # a full disk; the work may do without
+        tempfile.tempdir = tempfile.mkdtemp(prefix=_OWN)
+        Finalize(None, _clear_temporary, exitpriority=0)
     Thread(target=_follow_parent, daemon=True).start()
+
+
+def _clear_temporary() -> None:
+    """Take away this process's own temporary folder: libraries leave theirs in it."""
+    own = Path(tempfile.gettempdir())
+    if own.name.startswith(_OWN):
+        shutil.rmtree(own, ignore_errors=True)
+
+
+def _leave_now() -> NoReturn:
+    _clear_temporary()
+    os._exit(128 + signal.SIGTERM)
 
 
 def _leave(*_: object) -> NoReturn:
@@ -83,7 +103,7 @@ def _follow_parent() -> None:
     wait([parent.sentinel])
     os.kill(os.getpid(), signal.SIGTERM)
     time.sleep(PATIENCE_SECONDS)
-    os._exit(128 + signal.SIGTERM)
+    _leave_now()
 
 
 def end_with_parent(parent: int) -> None:

@@ -9,11 +9,12 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, wait
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from engrave.errors import EngraveError, Mistakes
 from engrave.machine.cache import Cache
-from engrave.machine.workers import clearing_up, ending_early, new_pool
+from engrave.machine.workers import ending_early, new_pool, until_told
 from engrave.messages import language_for, told
 from engrave.pipeline.stages import build
 from engrave.pipeline.styling import Job
@@ -87,8 +88,7 @@ def _run(
 
 def build_one(path: Path, task: Task) -> Outcome:
     """Build one, in a process that does nothing else; raises nothing."""
-    with clearing_up():
-        return _build_one(path, task)
+    return until_told(partial(_build_one, path, task))
 
 
 def _build_one(path: Path, task: Task) -> Outcome:

@@ -28,3 +28,11 @@ def test_an_ended_batch_leaves_no_process_and_nothing_half(
     assert ended == code
     assert 0 <= seconds < PROMPTLY
     assert batch.halves() == []
+
+
+def test_a_batch_that_comes_to_its_end_leaves_no_temporary_folder(tmp_path: Path) -> None:
+    batch = Batch(tmp_path, 2)
+    for path in batch.marks:
+        path.write_text("score: [\n", "utf-8")
+    assert batch.start().wait() == 2
+    assert batch.halves() == []
