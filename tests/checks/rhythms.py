@@ -81,6 +81,8 @@ def _line_findings(
     for run in found:
         gaps = [after - before for before, after in pairwise(run.moments)]
         landed = run.moments[0] in landings
+        if landed and len(run.moments) == SHORTEST_RUN:
+            continue  # a landing, held, and three notes more
         problem = against_pattern(gaps, drill.variant, run.place, landed)
         if problem and not (hand != "both" and _is_drilled_elsewhere(drill, run, gaps, score)):
             yield f"{drill.id}: from {run.moments[0]}: {problem}"
@@ -163,11 +165,12 @@ def _is_run(
     value: Fraction,
     score: ScoreReading,
 ) -> bool:
-    """Whether there are notes enough: the last of a stretch lands, or is as long as the others."""
+    """Whether there are notes enough: the last of a stretch lands, or all four are as long."""
     if len(stretch) < SHORTEST_RUN or _repeats(drill, stretch):
         return False
-    lands = len(stretch) > SHORTEST_RUN
-    return lands or _sounds(drill.source[stretch[-1][1]], score) == value
+    if len(stretch) > SHORTEST_RUN:
+        return True
+    return all(_sounds(drill.source[index], score) == value for _, index in stretch)
 
 
 def _repeats(drill: DrillEntry, stretch: list[tuple[Fraction, int]]) -> bool:
