@@ -19,7 +19,7 @@ from contextlib import contextmanager, suppress
 from multiprocessing.connection import wait
 from multiprocessing.util import Finalize
 from pathlib import Path
-from threading import Thread
+from threading import Thread, Timer
 from typing import NoReturn, TypeVar
 
 T = TypeVar("T")
@@ -72,6 +72,7 @@ def _prepare() -> None:
     """In a new process: an interrupt is its parent's affair, who tells it to end."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, _leave)
+    sys.unraisablehook = _told_while_clearing
     gc.disable()
     with suppress(OSError):  # a full disk; the work may do without
         tempfile.tempdir = tempfile.mkdtemp(prefix=_OWN)
@@ -89,6 +90,14 @@ def _clear_temporary() -> None:
 def _leave_now() -> NoReturn:
     _clear_temporary()
     os._exit(128 + signal.SIGTERM)
+
+
+def _told_while_clearing(what: "sys.UnraisableHookArgs") -> None:
+    """Told to end while an object was let go, which ends nothing: told once more in a moment."""
+    if isinstance(what.exc_value, SystemExit):
+        Timer(_CHECK_SECONDS, os.kill, (os.getpid(), signal.SIGTERM)).start()
+    else:
+        sys.__unraisablehook__(what)
 
 
 def _leave(*_: object) -> NoReturn:
