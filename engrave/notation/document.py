@@ -18,7 +18,7 @@ _HEAD = (
 )
 
 
-def musicxml(sheet: Sheet, *, title: str = "", part: str = "Piano") -> bytes:
+def musicxml(sheet: Sheet, *, title: str = "", composer: str = "", part: str = "Piano") -> bytes:
     """``sheet`` as MusicXML 4.0: one part with as many staves as the sheet prints.
 
     A note has the id ``bB-eE-tT``: tone T of event E of bar B of the sheet, counted from 0; rests
@@ -30,7 +30,10 @@ def musicxml(sheet: Sheet, *, title: str = "", part: str = "Piano") -> bytes:
     root = make("score-partwise", version="4.0")
     if title:
         sub(sub(root, "work"), "work-title", title)
-    _encoding(root)
+    identification = sub(root, "identification")
+    if composer:
+        sub(identification, "creator", composer, type="composer")
+    _encoding(identification)
     score_part = sub(sub(root, "part-list"), "score-part", id="P1")
     sub(score_part, "part-name", part, print_object="no")
     sub(root, "part", id="P1").extend(list(measures(sheet)))
@@ -39,9 +42,9 @@ def musicxml(sheet: Sheet, *, title: str = "", part: str = "Piano") -> bytes:
     return _HEAD + body + b"\n"
 
 
-def _encoding(root: Element) -> None:
+def _encoding(identification: Element) -> None:
     """What a reader may rely on: these are all written out, none is left to be worked out."""
-    encoding = sub(sub(root, "identification"), "encoding")
+    encoding = sub(identification, "encoding")
     sub(encoding, "software", "engrave")
     for element in ("accidental", "beam"):
         sub(encoding, "supports", element=element, type="yes")

@@ -31,6 +31,7 @@ Music = Mapping[str, Engraving]
 def notation(checked: Checked, cache: Cache) -> dict[str, bytes]:
     """The MusicXML of every drill and passage, by its file's name."""
     files: dict[str, bytes] = {}
+    composer = checked.marks.piece.composer or checked.score.composer
     for drilled in checked.passages:
         passage = drilled.passage
         sheets = {
@@ -38,7 +39,7 @@ def notation(checked: Checked, cache: Cache) -> dict[str, bytes]:
             for each in drilled.drills
         }
         sheets[f"passages/{passage.id}.musicxml"] = (passage.sheet, passage.label)
-        files.update(keeping.notate(sheets, cache))
+        files.update(keeping.notate(sheets, composer, cache))
     return files
 
 

@@ -96,15 +96,20 @@ def _further(bare: Marks, score: Score) -> tuple[EngraveError, ...]:
     return ()
 
 
-def notate(sheets: Mapping[str, tuple[Sheet, str]], cache: Cache) -> Mapping[str, bytes]:
+def notate(
+    sheets: Mapping[str, tuple[Sheet, str]], composer: str, cache: Cache
+) -> Mapping[str, bytes]:
     """The MusicXML of every sheet under its title, by the names that the sheets have here."""
 
     def make() -> dict[str, bytes]:
         from engrave.notation import musicxml
 
-        return {name: musicxml(sheet, title=title) for name, (sheet, title) in sheets.items()}
+        return {
+            name: musicxml(sheet, title=title, composer=composer)
+            for name, (sheet, title) in sheets.items()
+        }
 
-    return cache.made(key_of("notation", sheets), make)
+    return cache.made(key_of("notation", sheets, composer), make)
 
 
 def engrave_sheet(sheet: Sheet, style: Style, cache: Cache) -> Engraving:

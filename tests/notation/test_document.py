@@ -269,6 +269,17 @@ def test_a_title_stands_where_there_is_one() -> None:
     assert ElementTree.fromstring(musicxml(made)).find("work") is None
     titled = ElementTree.fromstring(musicxml(made, title="Rondo: rhythms"))
     assert titled.findtext("work/work-title") == "Rondo: rhythms"
+    assert titled.find("identification/creator") is None
+
+
+def test_a_composer_is_named_as_the_creator() -> None:
+    """MusicXML 4.0: ``creator`` of type composer, before the encoding."""
+    root = ElementTree.fromstring(musicxml(sheet(bar("C4:2")), composer="Orla Windhaber"))
+    identification = root.find("identification")
+    assert identification is not None
+    assert [each.tag for each in identification] == ["creator", "encoding"]
+    creator = identification[0]
+    assert (creator.get("type"), creator.text) == ("composer", "Orla Windhaber")
 
 
 def test_a_silent_staff_rests_in_its_own_first_voice() -> None:
