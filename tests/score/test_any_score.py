@@ -399,3 +399,11 @@ def test_abc_that_its_reader_would_never_end(tmp_path: Path) -> None:
     abc.write_text("X:1\nT:Piece\nM:3/4\nL:1/4\nK:C\nZ99999999|c d e|\n", "utf-8")
     with pytest.raises(EngraveError, match="a rest of 99999999 measures cannot be meant"):
         read_score(abc)
+
+
+def test_a_bar_number_of_thousands_of_digits_is_told_by_both_readers(tmp_path: Path) -> None:
+    """The second reader is asked first; it must not stop at what the first one tells."""
+    path = tmp_path / "piece.krn"
+    path.write_text(f"**kern\n*M3/4\n=1\n2.c\n={'9' * 6000}\n2.c\n==\n*-\n", "utf-8")
+    with pytest.raises(EngraveError, match="line 5 cannot be meant: '999999999999'"):
+        read_twice(path)

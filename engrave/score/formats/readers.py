@@ -87,7 +87,9 @@ def readable_text(data: bytes, name: str) -> str | None:
     text = text_of(unpacked(data, name))
     if BEYOND_READERS.search(text):
         return None
-    return without_odd(with_own_staves(plain(text)).text)[0] if suffix in _KERN else text
+    if suffix not in _KERN:
+        return text
+    return without_odd(with_own_staves(plain(_checked(text, name))).text)[0]
 
 
 def _read_xml(root: Element, name: str, part: str | None, movement: int | str | None) -> RawScore:
