@@ -74,8 +74,9 @@ def _prepare() -> None:
     signal.signal(signal.SIGTERM, _leave)
     sys.unraisablehook = _told_while_clearing
     gc.disable()
+    clear_of_dead()
     with suppress(OSError):  # a full disk; the work may do without
-        tempfile.tempdir = tempfile.mkdtemp(prefix=_OWN)
+        tempfile.tempdir = tempfile.mkdtemp(prefix=f"{_OWN}{os.getpid()}-")
         Finalize(None, _clear_temporary, exitpriority=0)
     Thread(target=_follow_parent, daemon=True).start()
 
@@ -85,6 +86,28 @@ def _clear_temporary() -> None:
     own = Path(tempfile.gettempdir())
     if own.name.startswith(_OWN):
         shutil.rmtree(own, ignore_errors=True)
+
+
+def clear_of_dead() -> None:
+    """Take away the folders of processes that were killed before they could."""
+    if os.name != "posix":
+        return  # elsewhere nobody can be asked without a signal that ends him
+    for folder in Path(tempfile.gettempdir()).glob(f"{_OWN}*-*"):
+        number = folder.name.removeprefix(_OWN).partition("-")[0]
+        with suppress(OSError):  # others clear, too
+            is_ours = folder.lstat().st_uid == os.getuid()
+            if is_ours and number.isdecimal() and _is_gone(int(number)):
+                shutil.rmtree(folder, ignore_errors=True)
+
+
+def _is_gone(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except (ProcessLookupError, OverflowError):
+        return True
+    except PermissionError:
+        return False
+    return False
 
 
 def _leave_now() -> NoReturn:
