@@ -80,12 +80,27 @@ def slip(text: str, found: Found) -> Slip:
         before = re.split(r"\r\n|\r|\n", text[: quote[0]])
         return len(before) - 1, len(before[-1]), quote[1], quote[2]
     return (
-        _open_bracket(text, lines, found)
+        _colon_in_braces(lines, found)
+        or _open_bracket(text, lines, found)
         or _colon(lines, found)
         or misplaced(text, found.line)
         or _second_colon(lines, found)
         or _by_words(lines, found)
     )
+
+
+def _colon_in_braces(lines: list[str], found: Found) -> Slip | None:
+    """A text with a colon between braces, where a comma would have to follow."""
+    line = lines[found.line] if found.line < len(lines) else ""
+    if "expected ',' or" not in found.problem or line[found.column : found.column + 1] != ":":
+        return None
+    before = re.split("[{,]", line[: found.column])[-1]
+    key, colon, value = before.partition(":")
+    if not colon or not value.strip():
+        return None
+    whole = value + re.split("[,}]", line[found.column :])[0]
+    hint = f"put a text that holds a colon in quotes: {key.strip()}: {_quoted(whole)}"
+    return found.line, found.column, "a second colon stands in this line", hint
 
 
 def _open_bracket(text: str, lines: list[str], found: Found) -> Slip | None:

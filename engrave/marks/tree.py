@@ -111,5 +111,5 @@ class _Reading:
 def _twice(key: Text, line: int) -> EngraveError:
     hint = f"first in line {line}"
     if key.source.column > 1:
-        hint += "; an entry of a list begins with a dash"
+        hint += ": delete one; where two entries of a list are meant, each begins with a dash"
     return EngraveError(f"the key {key.text!r} stands here twice", key.source, hint)

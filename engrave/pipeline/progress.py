@@ -103,8 +103,8 @@ def _filled(ladder: Ladder, attempts: Sequence[Attempt], told: _Told) -> Ladder:
     for mark in ladder.marks:
         ticked = top is not None and mark <= top
         first = first_day_at(attempts, mark * ladder.beat_unit) if ticked else None
-        if ticked and first is None and told.is_told and mark <= (ladder.reached or 0):
-            first = told.day
+        if first is None and told.is_told and mark == ladder.reached == top:
+            first = told.day  # of the boxes below only the log knows
         days.append(first)
     return replace(ladder, reached=top, days=tuple(days) if any(days) else ())
 
