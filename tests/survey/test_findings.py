@@ -66,7 +66,8 @@ def test_a_leap_is_named_by_the_hand_s_way() -> None:
     music = easy(12)
     music[5] = bar("C5:1", "C2:8=5 C4:8=5 C2:8=5 C4:8=5 C2:2=5", meter="4/4", name="6")
     said = " ".join(finding(hardest(music)))
-    assert "The left hand leaps again and again, the farthest up by two octaves, onto C" in said
+    assert "The left hand leaps again and again, the farthest up onto C (measure 6)" in said
+    assert "; it moves by two octaves." in said
 
 
 def test_leaps_of_repeated_notes_are_found() -> None:
