@@ -21,7 +21,6 @@ from engrave.desk.working import Work
 from engrave.errors import EngraveError
 from engrave.machine.loopback import Answer
 from engrave.marks.editing import Path
-from engrave.marks.spans import plain, read_spans
 from engrave.marks.yaml_text import Written
 from engrave.messages import in_language
 from engrave.words import TEMPLATES, words
@@ -145,7 +144,7 @@ class DeskSite:
 
     def _make(self, changes: Sequence[Change], base: int) -> None:
         """Make changes; where all passages are another file's, they are listed here first."""
-        tree = self._tree()
+        tree = self._work.tree()
         if "from" in tree and not passages_in(tree) and any(
             each.path[0] == "passages" for each in changes
         ):  # fmt: skip
@@ -158,10 +157,6 @@ class DeskSite:
             if len(listed) == len(theirs):
                 changes = [Change(("passages",), listed), *changes]
         self.manuscript.change(changes, base)
-
-    def _tree(self) -> dict[str, object]:
-        tree = plain(read_spans(self.manuscript.text, str(self.manuscript.path)))
-        return tree if isinstance(tree, dict) else {}
 
     def _finger(self, sent: Sent) -> None:
         """The word of one onset of one hand of a passage."""
@@ -185,7 +180,7 @@ class DeskSite:
 
     def _fingering(self, index: int, hand: str) -> tuple[Path, dict[str, str]]:
         """Where a hand's fingers stand in the file, and what stands there."""
-        found = passages_in(self._work.whole(self._tree()))[index:]
+        found = passages_in(self._work.whole(self._work.tree()))[index:]
         fields = found[0] if found and isinstance(found[0], dict) else {}
         held = fields.get("fingering")
         root: Path = ("passages", index, "fingering")

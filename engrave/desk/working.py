@@ -57,7 +57,7 @@ class Work:
     def language(self) -> str:
         """The language of the page: the marks', unless the command names one."""
         head = self.board.part("head")
-        language = (head if isinstance(head, dict) else self._tree()).get("language")
+        language = (head if isinstance(head, dict) else self.tree()).get("language")
         return self._job.language or (language if isinstance(language, str) else "en")
 
     def safely(self) -> None:
@@ -85,10 +85,11 @@ class Work:
         except EngraveError as error:
             self._tell_mistakes([error], text)
             return
-        self.board.put(text=None, head=_head(tree), base=_head(self.whole(tree)))
-        self._tell_passages(tree)
+        whole = self.whole(tree)
+        self.board.put(text=None, head=_head(tree), base=_head(whole))
+        self._tell_passages(tree, whole)
         if self.manuscript.is_there:
-            self._drill(tree, text)
+            self._drill(tree, whole, text)
         else:
             self.board.put(mistakes=[], drills=[])
         if not self._surveyed and version == self.manuscript.version:
@@ -110,7 +111,8 @@ class Work:
             }
         )
 
-    def _tree(self) -> dict[str, object]:
+    def tree(self) -> dict[str, object]:
+        """The marks as they stand, without what they take from elsewhere; {} for illegible ones."""
         try:
             tree = plain(read_spans(self.manuscript.text, str(self.manuscript.path)))
         except EngraveError:
@@ -141,12 +143,11 @@ class Work:
         if isinstance(shown, dict):
             self.board.put(score=shown | {"hands": shown["hands"] + 1})
 
-    def _tell_passages(self, tree: object) -> None:
+    def _tell_passages(self, tree: object, whole: object) -> None:
         if self.systems is None:
             return
-        whole, systems = self.whole(tree), self.systems
-        still = self._still_true(whole)
-        self.board.put(passages=shown_passages(tree, whole, systems.score, systems.beats, still))
+        score, beats, still = self.systems.score, self.systems.beats, self._still_true(whole)
+        self.board.put(passages=shown_passages(tree, whole, score, beats, still))
 
     def whole(self, tree: object) -> object:
         """The tree with what it takes from another file."""
@@ -169,7 +170,7 @@ class Work:
         }
         return {index: each for index, each in self.drilled.items() if index in same}
 
-    def _drill(self, tree: object, text: str) -> None:
+    def _drill(self, tree: object, whole: object, text: str) -> None:
         try:
             checked = check(self.manuscript.path, cache=self._cache)
         except Mistakes as mistakes:
@@ -182,7 +183,7 @@ class Work:
             for index, mark in enumerate(checked.marks.passages)
             if mark.id in by_id
         }
-        self._tell_passages(tree)
+        self._tell_passages(tree, whole)
         try:
             self._show_drills(checked)
         except Mistakes as mistakes:
@@ -237,7 +238,7 @@ class Work:
         if self.systems is None:
             return
         score = self.systems.score
-        marks = _for_the_score(self._tree(), self.manuscript.path)
+        marks = _for_the_score(self.tree(), self.manuscript.path)
         try:
             survey = survey_piece(marks, score, self._cache)
         except EngraveError:

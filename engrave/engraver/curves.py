@@ -10,14 +10,13 @@ from dataclasses import replace
 
 from engrave.engraver.crowding import Crowd
 from engrave.engraver.paths import Box
-from engrave.engraver.reading import RESTS, Ink
+from engrave.engraver.reading import RESTS, STAVES, Ink
 from engrave.engraver.shapes import Glyph, Shape
 from engrave.engraver.toolkit import SPACE
 
 _AVOIDED = frozenset({"accid", "artic", "dots", "tupletNum", *RESTS})
 _NEAR = frozenset({"beam", "flag", "notehead", "slur"})
 """What a slur may touch where verovio has it so, but must not be moved onto."""
-_STAVES = frozenset({"", "staff", "ledgerLines", "barLine", "grpSym"})
 _STEP, _FARTHEST = 0.2 * SPACE, 10
 
 
@@ -48,7 +47,7 @@ def _beyond(number: Ink, inks: Sequence[Ink], curves: Crowd) -> Ink:
     near = min(
         heads, key=lambda head: abs(head.left + head.right - middle) + abs(head.top - box.top)
     )
-    all_but_staves = (ink for ink in inks if ink is not number and ink.kind not in _STAVES)
+    all_but_staves = (ink for ink in inks if ink is not number and ink.kind not in STAVES)
     crowd = Crowd(each for ink in all_but_staves for each in ink.shape.boxes())
     free = crowd.free_above if box.top < near.top else crowd.free_below
     distance = free(box.widened(_STEP / 2, _STEP / 2))

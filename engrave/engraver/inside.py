@@ -11,13 +11,12 @@ from dataclasses import replace
 from engrave.engraver.crowding import Crowd
 from engrave.engraver.paths import Box, around
 from engrave.engraver.placed import PlacedNote, placed
-from engrave.engraver.reading import RESTS, Ink, System
+from engrave.engraver.reading import RESTS, STAVES, Ink, System
 from engrave.engraver.shapes import Glyph, Stroke
 from engrave.engraver.toolkit import SPACE, STAFF
 from engrave.music.sheet import Event, Sheet
 
-_STAVES = frozenset({"", "staff", "ledgerLines", "barLine", "grpSym"})
-_YIELDING = frozenset({"artic", "slur", "tie", *_STAVES})
+_YIELDING = frozenset({"artic", "slur", "tie", *STAVES})
 _CLEAR = 0.12 * SPACE
 _FARTHEST = 10
 """Spaces that a rest goes at most; where that is not enough it stays."""
@@ -32,7 +31,7 @@ def place_inside(sheet: Sheet, system: System) -> list[Ink]:
     rests = {ink.shape.boxes()[0]: ink.owner for ink in inks if ink.kind in RESTS}
     if not rests:
         return [*_articulated(inks)]
-    crowd = Crowd(_boxes(ink for ink in inks if ink.kind not in RESTS | _STAVES))
+    crowd = Crowd(_boxes(ink for ink in inks if ink.kind not in RESTS | STAVES))
     moves: dict[int, float] = {}
     for rest in placed(sheet, system):
         owner = rests.get(rest.box)

@@ -31,6 +31,8 @@ ORNAMENTS = ("trill", "mordent", "turn", "fermata")
 """Classes of signs that belong to one note, and give way to its slurs."""
 
 RESTS = frozenset({"rest", "mRest"})
+STAVES = frozenset({"", "staff", "ledgerLines", "barLine", "grpSym"})
+"""What signs stand on or cross without being in each other's way."""
 
 _KINDS = frozenset(
     {

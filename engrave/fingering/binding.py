@@ -10,9 +10,9 @@ from itertools import combinations
 from engrave.fingering.costs import weight
 from engrave.fingering.grips import Grip, left_by
 from engrave.fingering.keyboard import (
-    BESIDE_MIDDLE_MM,
     can_hold,
     hand_span_mm,
+    held_reach_mm,
     is_black,
     reach,
     signed_mm,
@@ -141,8 +141,7 @@ def _too_wide(grip: Grip, stretch_mm: float) -> bool:
         return False
     return any(
         1 < first < second
-        and signed_mm(low, high) - 2 * BESIDE_MIDDLE_MM
-        > reach(first, second, stretch_mm).max_prac + 1e-6
+        and signed_mm(low, high) > held_reach_mm(first, second, stretch_mm) + 1e-6
         for (low, first), (high, second) in combinations(grip.struck, 2)
     )
 

@@ -148,6 +148,12 @@ def reach(low_finger: int, high_finger: int, stretch_mm: float = DEFAULT_STRETCH
     return Reach(*least, *most)
 
 
+def held_reach_mm(low_finger: int, high_finger: int, stretch_mm: float) -> float:
+    """How far apart two fingers of a chord can be: long ones also a little beside the middle."""
+    beside = 0.0 if low_finger == 1 else 2 * BESIDE_MIDDLE_MM
+    return reach(low_finger, high_finger, stretch_mm).max_prac + beside
+
+
 def hand_span_mm(stretch_mm: float) -> float:
     """The widest centre-to-centre distance that thumb and little finger can take at once."""
     return reach(1, 5, stretch_mm).max_prac
@@ -185,9 +191,9 @@ def _obstacle(low: int, first: int, high: int, second: int, stretch_mm: float) -
         return f"finger {first} on two keys" if alone else ""
     if first > second:
         return f"fingers {second} and {first} crossed"
-    span, most = signed_mm(low, high), reach(first, second, stretch_mm).max_prac
-    beside = 0.0 if first == 1 else 2 * BESIDE_MIDDLE_MM
-    if span > most + beside + 1e-6:
+    span = signed_mm(low, high)
+    if span > held_reach_mm(first, second, stretch_mm) + 1e-6:
+        most = reach(first, second, stretch_mm).max_prac
         return f"fingers {first} and {second} {span:.0f} mm apart, they reach {most:.0f} mm"
     return ""
 

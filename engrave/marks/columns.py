@@ -1,11 +1,12 @@
 """Lines that stand in the wrong column: the commonest slip in a marks file, told as such.
 
-Enters: the text of a file that is no YAML, and the line at which its reader gave up. Leaves: which
+Enters: the lines of a file that is no YAML, and the line at which its reader gave up. Leaves: which
 line stands wrong and by how many spaces, if that is the cause. Knows keys and dashes, and nothing
 else of YAML.
 """
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from engrave.marks.tables import PASSAGE
@@ -31,10 +32,9 @@ class _Line:
     text: str
 
 
-def misplaced(text: str, number: int) -> Slip | None:
+def misplaced(texts: Sequence[str], number: int) -> Slip | None:
     """What is wrong with the column of line ``number`` (from 0), or of the one before it."""
-    texts = re.split(r"\r\n|\r|\n", text)[: number + 1]
-    lines = [_line(each, at) for at, each in enumerate(texts)]
+    lines = [_line(each, at) for at, each in enumerate(texts[: number + 1])]
     here = lines[-1] if number < len(lines) else None
     above = [each for each in lines[:-1] if each]
     if here is None or not above:

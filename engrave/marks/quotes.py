@@ -44,7 +44,7 @@ def faulty_quote(text: str) -> tuple[int, str, str] | None:
             whole = text[quoted.start + 1 : quoted.end] + _until_entry(rest, quoted)
             if mark == "'" and rest[0].isalnum() and text[quoted.end - 2].isalnum():
                 message = "an apostrophe ends this text in single quotation marks"
-                example = _in_quotes(whole.strip().removesuffix(mark), '"')
+                example = in_quotes(whole.strip().removesuffix(mark), '"')
                 hint = f"put it in double ones: {example}"
             else:
                 message = "this text goes on behind its quotation mark"
@@ -125,7 +125,7 @@ def _beginning(text: str, quoted: Quoted) -> str:
     words = _until_entry(line, quoted).strip().rstrip(mark)
     if text[: quoted.start].rpartition("\n")[2].strip(" -") == "":  # a key
         words = words.partition(": ")[0]
-    return f"{mark}{words[:LONGEST_EXAMPLE] + '…' * (len(words) > LONGEST_EXAMPLE)}{mark}"
+    return in_quotes(words, mark)
 
 
 def _around(text: str, mark: str) -> str:
@@ -133,9 +133,14 @@ def _around(text: str, mark: str) -> str:
     words = text.strip()
     if words.count(mark) % 2:
         words = words[:-1] if words.endswith(mark) else mark + words
-    return _in_quotes(words, other)
+    return in_quotes(words, other)
 
 
-def _in_quotes(words: str, mark: str) -> str:
-    short = words[:LONGEST_EXAMPLE] + "…" * (len(words) > LONGEST_EXAMPLE)
-    return f"{mark}{short}{mark}"
+def in_quotes(words: str, mark: str) -> str:
+    """The beginning of a text between quotation marks, as an example of what to write."""
+    return f"{mark}{beginning(words)}{mark}"
+
+
+def beginning(words: str) -> str:
+    """As much of a text as an example shows."""
+    return words[:LONGEST_EXAMPLE] + "…" * (len(words) > LONGEST_EXAMPLE)

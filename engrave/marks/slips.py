@@ -7,7 +7,7 @@ of the usual ones: a comma that cut a text in two, a colon left out, a line in t
 import re
 from collections.abc import Collection, Mapping
 
-from engrave.errors import EngraveError
+from engrave.errors import EngraveError, counted
 from engrave.marks.nodes import List, Node, Table, Text, is_empty
 from engrave.marks.tables import FILE, KEYS, PASSAGE, TABLES
 
@@ -61,7 +61,7 @@ def _spaces_of(entries: Mapping[str, Entry]) -> str:
     found = entries["passages"][1] if "passages" in entries else None
     item = found.items[0] if isinstance(found, List) and found.items else None
     count = item.source.column - 1 if isinstance(item, Table) else 4
-    return f"{count} space{'s' * (count != 1)}"
+    return counted(count, "space")
 
 
 def _shown(node: Node) -> str:

@@ -9,11 +9,10 @@ import re
 from dataclasses import dataclass
 
 from engrave.marks.columns import LINE, Slip, misplaced
-from engrave.marks.quotes import faulty_quote
+from engrave.marks.quotes import beginning, faulty_quote, in_quotes
 from engrave.marks.tables import KNOWN
 
-LONGEST_EXAMPLE = 40
-
+_LINE_END = re.compile(r"\r\n|\r|\n")
 _GLUED = re.compile(r"(?P<before> *(?:- +)?)(?P<key>[A-Za-z_]+):(?P<value>[^\s/:].*)")
 _NO_COLON = re.compile(r"(?P<before> *(?:- +)?)(?P<key>[A-Za-z_]+)(?: +(?P<value>[^#\s].*?))?")
 _EACH_LINE = "each line is a key, a colon, a space and a value: hand: right"
@@ -74,16 +73,16 @@ class Found:
 
 def slip(text: str, found: Found) -> Slip:
     """The slip behind what was ``found``: line and column from 0, what it is, what to do."""
-    lines = re.split(r"\r\n|\r|\n", text)
+    lines = _LINE_END.split(text)
     quote = faulty_quote(text)
     if quote and quote[0] <= found.index:
-        before = re.split(r"\r\n|\r|\n", text[: quote[0]])
+        before = _LINE_END.split(text[: quote[0]])
         return len(before) - 1, len(before[-1]), quote[1], quote[2]
     return (
         _colon_in_braces(lines, found)
         or _open_bracket(text, lines, found)
         or _colon(lines, found)
-        or misplaced(text, found.line)
+        or misplaced(lines, found.line)
         or _second_colon(lines, found)
         or _by_words(lines, found)
     )
@@ -114,7 +113,7 @@ def _open_bracket(text: str, lines: list[str], found: Found) -> Slip | None:
         return None
     sign = text[found.context_index]
     rest = lines[found.context_line][found.context_column :].partition(" #")[0].rstrip(" ,")
-    closed = _short(rest) + ("}" if sign == "{" else "]")
+    closed = beginning(rest) + ("}" if sign == "{" else "]")
     message = f"the bracket {sign} that opens here is not closed"
     return found.context_line, found.context_column, message, f"close it: {closed}"
 
@@ -128,14 +127,14 @@ def _colon(lines: list[str], found: Found) -> Slip | None:
     for number in (last, found.line, found.line - 1):
         line = lines[number].rstrip() if 0 <= number < len(lines) else ""
         if glued := _GLUED.fullmatch(line):
-            hint = f"write {glued['key']}: {_short(glued['value'])}"
+            hint = f"write {glued['key']}: {beginning(glued['value'])}"
             column = len(glued["before"]) + len(glued["key"])
             return number, column, "a space is missing behind the colon", hint
     for number in (last, found.line - 1):
         line = lines[number].partition(" #")[0].rstrip() if 0 <= number < len(lines) else ""
         bare = _NO_COLON.fullmatch(line)
         if bare and ("expected ':'" in found.problem or bare["key"] in KNOWN):
-            hint = f"write {bare['key']}: {_short(bare['value'] or '…')}"
+            hint = f"write {bare['key']}: {beginning(bare['value'] or '…')}"
             return number, len(bare["before"]), "a colon is missing in this line", hint
     return None
 
@@ -153,7 +152,7 @@ def _second_colon(lines: list[str], found: Found) -> Slip | None:
 def _by_words(lines: list[str], found: Found) -> Slip:
     line = lines[found.line] if found.line < len(lines) else ""
     value = line.partition(": ")[2] or line[found.column :] or "…"
-    single = "'" + _short(value.strip().strip('"').replace("'", "''")) + "'"
+    single = in_quotes(value.strip().strip('"').replace("'", "''"), "'")
     for words, said, hint in _PLAIN_WORDS:
         if words in found.problem:
             hint = hint.replace("{quoted}", _quoted(value)).replace("{single}", single)
@@ -163,8 +162,4 @@ def _by_words(lines: list[str], found: Found) -> Slip:
 
 def _quoted(value: str) -> str:
     words = value.strip().partition(" #")[0].strip()
-    return f"'{_short(words)}'" if '"' in words else f'"{_short(words)}"'
-
-
-def _short(text: str) -> str:
-    return text[:LONGEST_EXAMPLE] + "…" * (len(text) > LONGEST_EXAMPLE)
+    return in_quotes(words, "'" if '"' in words else '"')

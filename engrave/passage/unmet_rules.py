@@ -4,7 +4,7 @@ Enters: a fingered passage. Leaves: what is broken by hand, and notices of it fo
 words stand in the word lists, table ``fingering.unmet``.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from engrave.errors import Notice
 from engrave.fingering import FIGURE, Unmet, unmet
@@ -25,9 +25,9 @@ def unmet_rules(passage: Passage) -> Mapping[Hand, tuple[Unmet, ...]]:
     }
 
 
-def unmet_told(passage: Passage) -> Iterator[Notice]:
+def unmet_told(passage: Passage, broken: Mapping[Hand, Sequence[Unmet]]) -> Iterator[Notice]:
     """Each of them in words, with its place; figures that come again measure by measure."""
-    for hand, found in unmet_rules(passage).items():
+    for hand, found in broken.items():
         line = passage.lines[hand]
         told: set[tuple[str, str]] = set()
         for each in found:

@@ -3,11 +3,12 @@
 Enters: a ``Passage``. Leaves: its drills, and notices about what was refused. Knows no paper.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from engrave.errors import EngraveError, Mistakes, Notice
+from engrave.fingering import Unmet
 from engrave.marks.model import EVERYTHING, DrillRequest, MarkedTempo, Marks
 from engrave.messages import notice
 from engrave.music.drill import Drill, Remark
@@ -35,14 +36,15 @@ class Drilled:
 
     ``why`` says why it gets these drills, where nobody asked for them; ``dropped`` are family and
     variant of what was not made, and why. ``refused`` are the families that left something out,
-    and what they say of it; ``notes`` are the fingering notes; ``tempo`` is what the marks say of
-    its tempo.
+    and what they say of it; ``notes`` are the fingering notes; ``broken`` are the rules that its
+    suggested fingers break; ``tempo`` is what the marks say of its tempo.
     """
 
     passage: Passage
     drills: tuple[Drill, ...]
     refused: tuple[tuple[str, Remark], ...] = ()
     notes: tuple[Remark, ...] = ()
+    broken: Mapping[Hand, tuple[Unmet, ...]] = field(default_factory=dict)
     tempo: MarkedTempo = field(default_factory=MarkedTempo)
     why: tuple[Remark, ...] = ()
     dropped: tuple[tuple[str, str, Hand | None, Remark], ...] = ()
@@ -68,7 +70,7 @@ class Drilled:
         return (
             *self._tempo_notices(),
             *self._fingers_left_out(),
-            *unmet_told(self.passage),
+            *unmet_told(self.passage, self.broken),
             *refused,
         )
 
@@ -144,10 +146,9 @@ def _drilled(passage: Passage, drills: Sequence[Drill], chosen: "Chosen | None" 
     """The passage with what was chosen for it; raises ``Mistakes`` where that is endless."""
     every = (*drills, *(chosen.drills if chosen else ()))
     _refuse_endless(passage, every, [])
-    return Drilled(
+    return _noted(
         passage,
         every,
-        notes=_notes(passage),
         why=chosen.why if chosen else (),
         dropped=tuple(
             (each.drill.family, each.drill.variant, each.drill.suffix, each.why)
@@ -200,7 +201,7 @@ def _asked(
         (each.drill.family, Remark.of("drills.twin", name=each.drill.family, why=each.why))
         for each in sifted.dropped
     ]
-    return Drilled(passage, (drills[0], *sifted.kept), tuple(refused), _notes(passage))
+    return _noted(passage, (drills[0], *sifted.kept), refused=tuple(refused))
 
 
 def _refuse_endless(
@@ -236,8 +237,10 @@ def _beyond_goals(request: DrillRequest, drills: Sequence[Drill]) -> Iterator[En
             )
 
 
-def _notes(passage: Passage) -> tuple[Remark, ...]:
+def _noted(passage: Passage, drills: tuple[Drill, ...], **more: Any) -> Drilled:
+    """The passage with its drills, and what is to be said of its fingers."""
     from engrave.passage.fingering_notes import fingering_notes
 
-    lines = {hand: passage.lines[hand] for hand in passage.hands}
-    return fingering_notes(lines, passage.stretch_mm, unmet_rules(passage))
+    lines, broken = {hand: passage.lines[hand] for hand in passage.hands}, unmet_rules(passage)
+    notes = fingering_notes(lines, passage.stretch_mm, broken)
+    return Drilled(passage, drills, notes=notes, broken=broken, **more)

@@ -74,6 +74,6 @@ def _without(score: Score, heard_out: bool) -> TwiceRead:
 def _second_reader(held: Held) -> SecondReader | None:
     try:
         text = readable_text(held.data, held.name)
-    except (EngraveError, ValueError):  # ValueError: numbers of thousands of digits
+    except EngraveError:
         return None  # the first reading tells
     return SecondReader(text) if text is not None else None
