@@ -24,7 +24,7 @@ PHRASES = frozenset(
         *("asked", "beat", "beats", "by", "drills", "edition", "entries", "export", "files"),
         *("fingers", "found", "hand", "here", "hint", "keys", "message", "onsets", "pace", "range"),
         *("passages", "place", "reason", "said", "spaces", "staff", "wanted"),
-        *("what", "whose", "why"),
+        *("what", "where", "whose", "why"),
     )
 )
 """Places that hold words, to be looked up in turn; at others stands what is to be typed."""

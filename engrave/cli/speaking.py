@@ -5,8 +5,10 @@ the catalogue of messages. Knows no command.
 """
 
 import argparse
+import re
 import sys
 from collections.abc import Iterator, Sequence
+from difflib import get_close_matches
 from pathlib import Path
 from typing import NoReturn
 
@@ -16,6 +18,13 @@ from engrave.words import LANGUAGES
 FILES = {"bash": "_shtab_compgen_files", "zsh": "_files", "tcsh": "f"}
 HEADINGS = ("usage:", "positional arguments:", "options:")
 """What argparse itself writes above its lists."""
+
+
+_UNKNOWN = re.compile(
+    r"argument .*: invalid choice: '(?P<word>.*)' \(choose from (?P<choices>.*)\)"
+    r"|unrecognized arguments: (?P<option>--\S+).*"
+)
+"""What argparse says of words that it does not know."""
 
 
 class Parser(argparse.ArgumentParser):
@@ -35,11 +44,26 @@ class Parser(argparse.ArgumentParser):
         return _headed(super().format_usage(), language_of(self.words))
 
     def error(self, message: str) -> NoReturn:
-        """Say what is wrong with the words of a command, and end."""
+        """Say what is wrong with the words of a command, what may be meant, and end."""
         language = language_of(self.words)
+        if unknown := _UNKNOWN.fullmatch(message):
+            message += self._meant(unknown)
         self.print_usage(sys.stderr)
         sign = in_language("error:", language)
         self.exit(2, f"{self.prog}: {sign} {in_language(message, language)}\n")
+
+    def _meant(self, unknown: re.Match[str]) -> str:
+        """What a word that nobody knows is most like, as a question."""
+        word = (unknown["word"] or unknown["option"]).partition("=")[0]
+        known = set(re.findall(r"'([^']+)'", unknown["choices"] or ""))
+        if Path(word).suffix and not unknown["option"]:
+            command = "build" if word.endswith((".yaml", ".yml")) else "new"
+            return f": did you mean 'engrave {command} {word}'?"
+        if unknown["option"]:
+            of_command = [each for each in parsers(self) if each.prog.split()[-1] in self.words]
+            known = {name for each in of_command for name in each._option_string_actions}
+        near = get_close_matches(word, sorted(known), n=1, cutoff=0.5)
+        return f": did you mean {near[0]!r}?" if near else ""
 
 
 def listen(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:

@@ -178,6 +178,10 @@ def _expect_score(options: argparse.Namespace) -> None:
             hint="name one: engrave new rondo.musicxml writes rondo.yaml beside it; change that, "
             "then engrave build rondo.yaml",
         )
+    if not options.score.exists():
+        from engrave.score.held import absent
+
+        raise absent(options.score)
 
 
 def _read(options: argparse.Namespace) -> "TwiceRead":

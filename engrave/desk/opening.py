@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from engrave.errors import EngraveError, Source
+from engrave.machine.missing import instead
+from engrave.marks.text import MARKS_ENDINGS
+from engrave.score.held import ENDINGS
 
-MARKS_ENDINGS = (".yaml", ".yml")
 MOST_LOOKED_AT = 200
 """Marks files of one folder that are asked for their score."""
 
@@ -30,7 +32,7 @@ def opened(path: Path, part: str | None = None, movement: int | None = None) -> 
     the name that it would have is taken.
     """
     if not path.exists():
-        raise EngraveError("there is no such file", Source(str(path)), "name a score, or its marks")
+        raise EngraveError("there is no such file", Source(str(path)), _instead(path))
     if path.suffix.lower() in MARKS_ENDINGS:
         return Opened(path, "")
     named = [each for each in _marks_beside(path) if _score_of(each) == path.name]
@@ -51,6 +53,11 @@ def opened(path: Path, part: str | None = None, movement: int | None = None) -> 
             f"write score: {path.name} in it, or give it another name",
         )
     return Opened(marks, _first_text(path.name, part, movement))
+
+
+def _instead(path: Path) -> str:
+    is_marks = path.suffix.lower() in MARKS_ENDINGS
+    return instead(path, MARKS_ENDINGS if is_marks else ENDINGS)
 
 
 def _marks_beside(score: Path) -> list[Path]:

@@ -86,7 +86,7 @@ def own_log(path: Path) -> LogText:
 
 def read_log(path: Path) -> LogText:
     """The log at ``path``. Raises ``EngraveError`` for what is no log, or of another format."""
-    data = read_bytes(path, MOST_BYTES, "a log, ending in .log.yaml", "split it into two logs")
+    data = read_bytes(path, MOST_BYTES, (".log.yaml",), "split it into two logs")
     return read_log_bytes(data, str(path))
 
 

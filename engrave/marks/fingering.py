@@ -16,6 +16,7 @@ from engrave.marks.nodes import Node, Table, Text
 from engrave.marks.places import Order, end_of, order, parse_beat, start_of
 from engrave.marks.readers import Errors, Form, expect
 from engrave.marks.scalars import shown
+from engrave.marks.slips import with_pieces
 from engrave.music.notes import Hand
 from engrave.music.ranges import MeasureRange
 
@@ -77,8 +78,11 @@ def _of_one_hand(
     table: Table, hand: Hand | None, measures: Placed[MeasureRange] | None, errors: Errors
 ) -> Iterator[FingeringMark]:
     seen: dict[Order, int] = {}
-    for key, node in table.entries:
+    for key, node, pieces in with_pieces(table.entries):
         place = _place(key, measures, seen, errors)
+        if pieces and isinstance(node, Text):
+            errors.append(_unquoted(key, node, pieces))
+            continue
         words = _words(node, hand, errors)
         if place and words:
             taken, sources = zip(*words, strict=True)
@@ -103,6 +107,13 @@ def _place(
         errors.append(EngraveError(message, key.source, hint))
     seen[where] = key.source.line
     return measure, beat
+
+
+def _unquoted(key: Text, node: Text, pieces: Sequence[Text]) -> EngraveError:
+    """Fingers without quotation marks, which end at their first comma."""
+    fingers = " ".join((node.text, *(piece.text for piece in pieces)))
+    message = "fingers parted by commas need quotation marks around them"
+    return EngraveError(message, node.source, f'write "{key.text}": "{fingers}"')
 
 
 def _words(

@@ -38,7 +38,7 @@ class List:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A mapping; no key stands twice."""
+    """A mapping; no key with a value stands twice."""
 
     entries: "tuple[tuple[Text, Node], ...]"
     source: Source

@@ -10,10 +10,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 LONGEST_EXAMPLE = 40
+DOUBLE = '"'
 
 _QUOTED = re.compile(r""""(?:[^"\\]|\\.)*"|'(?:[^']|'')*'""", re.DOTALL)
 _KEY_BELOW = re.compile(r"[\r\n][ \t]*(?:- |[\w.-]+:(?:[ \r\n]|$))")
 _NEXT_ENTRY = re.compile(r",\s*[\w.\"'-]+:? |:(?:\s|$)|,\s|[\]}]")
+_ELIDED = re.compile(
+    r"'(?:tis|twas|twere|twill|em|til|till|cause|cos|round|neath|gainst|s|n|ne|nen|nem|ner"
+    r"|rauf|runter|rein|raus|rum|ran|rüber|\d\ds?)\b",
+    re.IGNORECASE,
+)
+"""Words that begin with an apostrophe, which is no quotation mark."""
 _SAME_LINE = re.compile(r"[^\r\n]*")
 _COMMENT = re.compile(r"\s+#.*")
 _BLOCK_TEXT = re.compile(r"[|>][-+0-9]*[ \t]*(?:#[^\r\n]*)?(?=[\r\n])")
@@ -36,6 +43,11 @@ def faulty_quote(text: str) -> tuple[int, str, str] | None:
     for quoted in quoted_texts(text):
         mark = text[quoted.start]
         if quoted.end is None or _swallows(text, quoted):
+            if mark == "'" and _ELIDED.match(text, quoted.start):
+                message = "an apostrophe at the beginning of a text opens a quotation mark"
+                words = _rest_of(text, quoted, quoted.start).strip().replace(DOUBLE, "")
+                hint = f"put it in double ones: {in_quotes(words, DOUBLE)}"
+                return quoted.start, message, hint
             example = _beginning(text, quoted)
             hint = f"close it where the text ends: {example}"
             return quoted.start, f"the quotation mark {mark} that opens here is not closed", hint
@@ -121,11 +133,16 @@ def _until_entry(rest: str, quoted: Quoted) -> str:
 def _beginning(text: str, quoted: Quoted) -> str:
     """The first words behind an opening mark, closed where they may have been meant to end."""
     mark = text[quoted.start]
-    line = _COMMENT.sub("", _SAME_LINE.match(text, quoted.start + 1)[0])  # type: ignore[index]
-    words = _until_entry(line, quoted).strip().rstrip(mark)
+    words = _rest_of(text, quoted, quoted.start + 1).strip().rstrip(mark)
     if text[: quoted.start].rpartition("\n")[2].strip(" -") == "":  # a key
         words = words.partition(": ")[0]
     return in_quotes(words, mark)
+
+
+def _rest_of(text: str, quoted: Quoted, start: int) -> str:
+    """What stands from ``start`` to the end of the line or of the entry."""
+    line = _COMMENT.sub("", _SAME_LINE.match(text, start)[0])  # type: ignore[index]
+    return _until_entry(line, quoted)
 
 
 def _around(text: str, mark: str) -> str:

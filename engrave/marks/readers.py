@@ -12,7 +12,7 @@ from engrave.errors import EngraveError, Source
 from engrave.marks.nodes import List, Node, Refused, Table, Text, is_empty
 from engrave.marks.placed import Placed
 from engrave.marks.scalars import closest, nearest, shown
-from engrave.marks.slips import cut_off, elsewhere
+from engrave.marks.slips import begins_with, cut_off, elsewhere, with_pieces
 from engrave.marks.tables import KEYS
 
 T = TypeVar("T")
@@ -110,7 +110,8 @@ class Form:
         self.source = node.source
         self._errors = errors
         self._usable = table is not None
-        self._entries = {key.text: (key, value) for key, value in table.entries} if table else {}
+        self._written = table.entries if table else ()
+        self._entries = {key.text: (key, value) for key, value in reversed(self._written)}
         self._asked: dict[str, None] = {}
         self._missing: dict[str, str] = {}
 
@@ -143,19 +144,25 @@ class Form:
         return self
 
     def __exit__(self, *_: object) -> None:
-        before: tuple[Text, Node] | None = None
-        for key, node in self._entries.values():
-            if key.text not in self._asked:
-                meant = KEYS.get(key.text.lower()) or closest(key.text, self._asked)
-                self._missing.pop(meant or "", None)
-                self._errors.append(
-                    cut_off(before, (key, node))
-                    or elsewhere(key, node, self._asked, self._entries)
-                    or self._unknown(key)
-                )
-            before = (key, node)
+        for key, node, pieces in with_pieces(self._written):
+            self._tell(key, node)
+            for piece in pieces:
+                if begins_with(piece, self._asked):
+                    self._tell(piece, Text("", piece.source))
+            cut = [piece for piece in pieces if not begins_with(piece, self._asked)]
+            if cut:
+                self._errors.append(cut_off(key, node, cut))
         for name, hint in self._missing.items():
             self._errors.append(EngraveError(f"{name!r} is missing", self.place(name), hint))
+
+    def _tell(self, key: Text, node: Node) -> None:
+        """That nobody asked for ``key``, and why it may stand there."""
+        if key.text in self._asked:
+            return
+        meant = KEYS.get(key.text.lower()) or closest(key.text, self._asked)
+        self._missing.pop(meant or "", None)
+        belongs = elsewhere(key, node, self._asked, self._entries)
+        self._errors.append(belongs or self._unknown(key))
 
     def _unknown(self, key: Text) -> EngraveError:
         meant = KEYS.get(key.text.lower())

@@ -5,7 +5,7 @@ of the usual ones: a comma that cut a text in two, a colon left out, a line in t
 """
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
 from engrave.errors import EngraveError, counted
 from engrave.marks.nodes import List, Node, Table, Text, is_empty
@@ -16,19 +16,44 @@ Entry = tuple[Text, Node]
 _PLACE = re.compile(r"\d{1,4}[a-z]?(\.\d+)?")
 
 
-def cut_off(before: Entry | None, here: Entry) -> EngraveError | None:
-    """A key without a value behind a text on one line: a comma has ended the text."""
-    key, node = here
-    if before is None or not is_empty(node):
-        return None
-    name, value = before
-    if not isinstance(value, Text) or is_empty(value) or value.source.line != key.source.line:
-        return None
-    if value.text.isdecimal() and key.text.isdecimal():
-        hint = f"decimals stand after a point: {name.text}: {value.text}.{key.text}"
+def with_pieces(entries: Iterable[Entry]) -> Iterator[tuple[Text, Node, tuple[Text, ...]]]:
+    """Each entry with what commas cut off its text: keys behind it on its line, without a value."""
+    held: Entry | None = None
+    pieces: list[Text] = []
+    for key, node in entries:
+        if can_be_cut(held, (key, node)):
+            pieces.append(key)
+            continue
+        if held:
+            yield *held, tuple(pieces)
+        held, pieces = (key, node), []
+    if held:
+        yield *held, tuple(pieces)
+
+
+def can_be_cut(before: Entry | None, here: Entry) -> bool:
+    """Whether a comma may have cut off ``here`` from the text at the key ``before`` it."""
+    if before is None or not is_empty(here[1]):
+        return False
+    value = before[1]
+    is_text = isinstance(value, Text) and not is_empty(value)
+    return is_text and value.source.line == here[0].source.line
+
+
+def begins_with(piece: Text, known: Collection[str]) -> bool:
+    """Whether what stands there begins as one of the ``known`` keys does, or is one."""
+    return piece.text.partition(" ")[0] in known
+
+
+def cut_off(key: Text, value: Node, pieces: Sequence[Text]) -> EngraveError:
+    """A text at ``key`` that commas have cut: one mistake, however many ``pieces``."""
+    text = value.text if isinstance(value, Text) else ""
+    if text.isdecimal() and len(pieces) == 1 and pieces[0].text.isdecimal():
+        hint = f"decimals stand after a point: {key.text}: {text}.{pieces[0].text}"
     else:
-        hint = f'put it in quotes: {name.text}: "{value.text}, {key.text}"'
-    return EngraveError("a comma ends what stands inside braces", key.source, hint)
+        whole = ", ".join((text, *(piece.text for piece in pieces)))
+        hint = f'put it in quotes: {key.text}: "{whole}"'
+    return EngraveError("a comma ends what stands inside braces", pieces[0].source, hint)
 
 
 def elsewhere(

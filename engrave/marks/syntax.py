@@ -15,6 +15,8 @@ from engrave.marks.tables import KNOWN
 _LINE_END = re.compile(r"\r\n|\r|\n")
 _GLUED = re.compile(r"(?P<before> *(?:- +)?)(?P<key>[A-Za-z_]+):(?P<value>[^\s/:].*)")
 _NO_COLON = re.compile(r"(?P<before> *(?:- +)?)(?P<key>[A-Za-z_]+)(?: +(?P<value>[^#\s].*?))?")
+_CURLED = re.compile("[“”„»«‘’‚‹›]([^“”„»«‘‚‹›]*)[“”«»‘’‹›]")
+"""A text in the quotation marks of a word processor, which YAML does not know as such."""
 _EACH_LINE = "each line is a key, a colon, a space and a value: hand: right"
 
 _PLAIN_WORDS = (
@@ -162,4 +164,6 @@ def _by_words(lines: list[str], found: Found) -> Slip:
 
 def _quoted(value: str) -> str:
     words = value.strip().partition(" #")[0].strip()
+    if (curled := _CURLED.fullmatch(words)) is not None:
+        words = curled[1]
     return in_quotes(words, "'" if '"' in words else '"')

@@ -10,8 +10,8 @@ from pathlib import Path
 
 from engrave.errors import EngraveError, Source
 from engrave.marks.events import Kind, YamlEvent, read_events
-from engrave.marks.nodes import List, Node, Refused, Table, Text
-from engrave.marks.slips import cut_off
+from engrave.marks.nodes import List, Node, Refused, Table, Text, is_empty
+from engrave.marks.slips import can_be_cut
 from engrave.marks.text import find_control, name_of, read_text
 
 MOST_NODES = 50_000
@@ -87,7 +87,10 @@ class _Reading:
             yield self.node(event, levels)
 
     def entries(self, levels: int) -> Iterator[tuple[Text, Node]]:
-        """The entries of the table that has begun, the first of each key."""
+        """The entries of the table that has begun, the first of each key.
+
+        A text that commas have cut leaves its pieces as keys without a value, some of them twice.
+        """
         first: dict[str, int] = {}
         before: tuple[Text, Node] | None = None
         while (event := next(self.events)).kind is not Kind.END:
@@ -95,12 +98,15 @@ class _Reading:
             value = self.node(next(self.events), levels)
             if isinstance(key, List | Table):
                 self.refuse(key.source, "a key must be plain text", "write key: value")
-            elif isinstance(key, Text) and key.text in first:
-                self.errors.append(cut_off(before, (key, value)) or _twice(key, first[key.text]))
+            elif (
+                isinstance(key, Text) and key.text in first and not can_be_cut(before, (key, value))
+            ):
+                self.errors.append(_twice(key, first[key.text]))
             elif isinstance(key, Text):
-                first[key.text] = key.source.line
+                first.setdefault(key.text, key.source.line)
                 yield key, value
-            before = (key, value) if isinstance(key, Text) else None
+            if isinstance(key, Text) and not is_empty(value):
+                before = key, value
 
     def refuse(self, source: Source, message: str, hint: str) -> Refused:
         """Tell a mistake, and leave ``Refused`` in its place."""

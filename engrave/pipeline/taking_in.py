@@ -165,7 +165,5 @@ def _not_ours(lines: Sequence[LogLine]) -> list[EngraveError]:
 
 
 def _nothing_taken(count: int) -> EngraveError:
-    return EngraveError(
-        "nothing was taken in",
-        hint=f"--rest takes in the {counted(count, 'entry', 'entries')} that can be read",
-    )
+    hint = f"--rest takes in the {counted(count, 'entry', 'entries')} that can be read"
+    return EngraveError("nothing was taken in", hint=hint if count else "")

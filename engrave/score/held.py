@@ -9,9 +9,16 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from engrave.errors import EngraveError
+from engrave.machine.missing import instead
 
 MAX_BYTES = 16 * 2**20
 """The largest file that is opened: a whole evening of piano music is a third of this."""
+
+XML_ENDINGS = (".musicxml", ".xml", ".mxl", ".mei")
+KERN_ENDINGS = (".krn", ".kern")
+MIDI_ENDINGS = (".mid", ".midi")
+ENDINGS = (*XML_ENDINGS, *KERN_ENDINGS, ".abc", *MIDI_ENDINGS)
+"""What the names of scores end in."""
 
 _MIB = 2**20
 
@@ -25,13 +32,18 @@ class Held:
     sha256: str
 
 
+def absent(path: Path) -> EngraveError:
+    """The error for a score that is not at ``path``: what lies there instead."""
+    return EngraveError(f"there is no score {path.name}", hint=instead(path, ENDINGS))
+
+
 def hold(path: Path) -> Held:
     """The file at ``path``. Raises ``EngraveError``."""
     try:
         with path.open("rb") as file:
             data = file.read(MAX_BYTES + 1)
     except FileNotFoundError:
-        raise EngraveError(f"there is no score {path.name}", hint=f"looked for {path}") from None
+        raise absent(path) from None
     except OSError as error:
         raise EngraveError(f"{path.name} cannot be read: {error.strerror}") from None
     if len(data) > MAX_BYTES:

@@ -50,7 +50,7 @@ def test_help_is_in_the_language_of_the_machine(
 @pytest.mark.parametrize(
     ("command", "said"),
     [
-        (["bild", "--language=de"], "den Befehl „bild“ gibt es nicht; es gibt"),
+        (["dudel", "--language=de"], "den Befehl „dudel“ gibt es nicht; es gibt"),
         (["build", "--edition", "x", "--language", "de"], "--edition: „x“ geht hier nicht;"),
         (["new", "--language", "de", "--count"], "unbekannt: --count"),
         (["check", "--language", "de"], "es fehlt: MARKS"),

@@ -36,11 +36,9 @@ from engrave.score.formats.mei import NAMESPACE, Mei, mei_scores
 from engrave.score.formats.musicxml import by_parts, read_music_xml
 from engrave.score.formats.raw import RawScore, RawTempo
 from engrave.score.formats.streams import read_stream
+from engrave.score.held import ENDINGS, KERN_ENDINGS, MIDI_ENDINGS, XML_ENDINGS
 from engrave.score.movements import movement_number
 
-_XML = (".musicxml", ".xml", ".mxl", ".mei")
-_KERN = (".krn", ".kern")
-_MIDI = (".mid", ".midi")
 _LETTERS_A_NOTE = 20
 """Text of a kern or ABC file for each note: more than it takes, so that no real file is refused."""
 _BYTES_A_NOTE = 8
@@ -53,9 +51,9 @@ LACKS = {
 def read_raw(data: bytes, name: str, part: str | None, movement: int | str | None) -> RawScore:
     """The keyboard part of a score file, as its format's reader leaves it."""
     suffix = PurePath(name).suffix.lower()
-    if suffix in _XML:
+    if suffix in XML_ENDINGS:
         return _read_xml(xml_root(data, name), name, part, movement)
-    if suffix in _KERN:
+    if suffix in KERN_ENDINGS:
         _mend_converter21()
         text = _checked(text_of(data), name)
         kern = read_kern(text, name)
@@ -72,22 +70,21 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
         if tunes > 1:
             raw.notes.append(f"the file holds {tunes} tunes: the first one is read")
         return raw
-    if suffix in _MIDI:
+    if suffix in MIDI_ENDINGS:
         refuse_endless(len(data) // _BYTES_A_NOTE, MOST_NOTES_ELSEWHERE, name)
         return _lacking(".mid", _as_played(read_stream(_midi(data), part, name)))
-    known = ", ".join((*_XML, *_KERN, ".abc", *_MIDI))
-    raise no_score(data, name, known)
+    raise no_score(data, name, ", ".join(ENDINGS))
 
 
 def readable_text(data: bytes, name: str) -> str | None:
     """The text of a score for another reader; None for what it cannot read."""
     suffix = PurePath(name).suffix.lower()
-    if suffix in (*_MIDI, ".abc"):
+    if suffix in (*MIDI_ENDINGS, ".abc"):
         return None  # verovio reads a single voice of ABC
     text = text_of(unpacked(data, name))
     if BEYOND_READERS.search(text):
         return None
-    if suffix not in _KERN:
+    if suffix not in KERN_ENDINGS:
         return text
     return without_odd(with_own_staves(plain(_checked(text, name))).text)[0]
 
