@@ -7,7 +7,7 @@ Knows no learned weights.
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
-from engrave.fingering.costs import weight
+from engrave.fingering.costs import FINGERING
 from engrave.fingering.grips import Grip, left_by
 from engrave.fingering.keyboard import (
     can_hold,
@@ -154,4 +154,4 @@ def own_charges(
     if wanted is None:
         return None
     rule, fingers = wanted
-    return [0.0 if grip.fingers[-1] in fingers else weight(rule) for grip in grips]
+    return [0.0 if grip.fingers[-1] in fingers else FINGERING[rule] for grip in grips]

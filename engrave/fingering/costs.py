@@ -142,9 +142,19 @@ RULES: dict[str, Rule] = {
 }  # fmt: skip
 """Every rule of the default model by name."""
 
-_WEIGHTS = {name: rule.start for name, rule in RULES.items()} | LEARNED
+
+class Weights(dict[str, float]):
+    """What one unit of each rule costs; what is less than nothing is liked.
+
+    Two tables of weights are two models, whatever stands in them: known by identity, so that costs
+    can be remembered for each.
+    """
+
+    __hash__ = object.__hash__  # type: ignore[assignment]
+
+    def __eq__(self, other: object) -> bool:
+        return self is other
 
 
-def weight(rule: str) -> float:
-    """What one unit of a rule costs; what is less than nothing is liked."""
-    return _WEIGHTS[rule]
+FINGERING = Weights({name: rule.start for name, rule in RULES.items()} | LEARNED)
+"""The weights by which lines are fingered for a player. The survey has its own."""

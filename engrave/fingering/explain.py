@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from engrave.fingering.binding import broken
-from engrave.fingering.costs import weight
+from engrave.fingering.costs import FINGERING
 from engrave.fingering.grips import grip_costs, left_by
 from engrave.fingering.moves import move_costs, skip_costs, skip_pace
 from engrave.fingering.solution import Solution
@@ -39,7 +39,7 @@ def explanations(solution: Solution) -> tuple[Explanation, ...]:
     """One explanation an onset; their costs add up to the cost of the path."""
     breaks: defaultdict[int, list[Cost]] = defaultdict(list)
     for now, rule in broken(solution.steps, solution.grips, solution.stretch_mm):
-        breaks[now].append((rule, weight(rule)))
+        breaks[now].append((rule, FINGERING[rule]))
     return tuple(_explanation(solution, now, breaks[now]) for now in range(len(solution.steps)))
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import combinations
 
+from engrave.fingering.costs import FINGERING, Weights
 from engrave.fingering.keyboard import can_hold, is_black, signed_mm, thumb_takes_both
 from engrave.fingering.line import Step
 from engrave.fingering.spans import Amount, Cost, priced, span_amounts, total
@@ -105,14 +106,14 @@ def _orders(keys: tuple[int, ...], thumb_asked: bool) -> Iterator[tuple[int, ...
 
 
 @lru_cache(maxsize=65536)
-def grip_cost(grip: Grip, stretch_mm: float) -> float:
+def grip_cost(grip: Grip, stretch_mm: float, weights: Weights = FINGERING) -> float:
     """The sum of ``grip_costs``."""
-    return total(grip_costs(grip, stretch_mm))
+    return total(grip_costs(grip, stretch_mm, weights))
 
 
-def grip_costs(grip: Grip, stretch_mm: float) -> tuple[Cost, ...]:
+def grip_costs(grip: Grip, stretch_mm: float, weights: Weights = FINGERING) -> tuple[Cost, ...]:
     """What a grip costs by rule, whatever comes before and after."""
-    return priced(grip_amounts(grip, stretch_mm))
+    return priced(grip_amounts(grip, stretch_mm), weights)
 
 
 def grip_amounts(grip: Grip, stretch_mm: float) -> Iterator[Amount]:

@@ -8,6 +8,7 @@ import math
 from collections.abc import Iterator
 from functools import lru_cache
 
+from engrave.fingering.costs import FINGERING, Weights
 from engrave.fingering.grips import Grip
 from engrave.fingering.keyboard import SEMITONE_MM, WHITE_MM, is_black, reach, signed_mm
 from engrave.fingering.line import Step
@@ -41,17 +42,23 @@ def skip_pace(middle: Step, last: Step) -> float:
 
 
 def finger_costs(
-    start: int, end: int, first: int, second: int, stretch_mm: float, chords: bool
+    start: int,
+    end: int,
+    first: int,
+    second: int,
+    stretch_mm: float,
+    chords: bool,
+    weights: Weights = FINGERING,
 ) -> tuple[Cost, ...]:
     """What it costs that ``first`` takes one key and ``second`` the next, by rule.
 
     ``chords``: both are parts of chords, between which the hand moves as one. Whatever would cost
     more than lifting the hand and setting it anew is done by lifting it.
     """
-    joined = priced(joined_amounts(start, end, first, second, stretch_mm, chords))
+    joined = priced(joined_amounts(start, end, first, second, stretch_mm, chords), weights)
     if start == end:
         return joined
-    return min(joined, priced(lifted_amounts(start, end)), key=total)
+    return min(joined, priced(lifted_amounts(start, end), weights), key=total)
 
 
 def lifted_amounts(start: int, end: int) -> tuple[Amount, ...]:
@@ -119,10 +126,15 @@ def slides(start: int, end: int) -> bool:
 
 
 def position_costs(
-    start: int, end: int, first: int, second: int, stretch_mm: float
+    start: int,
+    end: int,
+    first: int,
+    second: int,
+    stretch_mm: float,
+    weights: Weights = FINGERING,
 ) -> tuple[Cost, ...]:
     """What it costs that the hand has moved between an onset and the next but one, by rule."""
-    return priced(position_amounts(start, end, first, second, stretch_mm))
+    return priced(position_amounts(start, end, first, second, stretch_mm), weights)
 
 
 def position_amounts(
@@ -179,17 +191,19 @@ def move_costs(before: Grip, after: Grip, step: Step, stretch_mm: float) -> list
     return [*costs, *priced(own_amounts(before, after, step))]
 
 
-def move_cost(before: Grip, after: Grip, step: Step, stretch_mm: float) -> float:
+def move_cost(
+    before: Grip, after: Grip, step: Step, stretch_mm: float, weights: Weights = FINGERING
+) -> float:
     """The sum of ``move_costs``."""
     chords = len(before.struck) > 1 and len(after.struck) > 1
     cost = sum(
-        _finger_cost(*lowest(start, end), first, second, stretch_mm, chords)
+        _finger_cost(*lowest(start, end), first, second, stretch_mm, chords, weights)
         for start, first in before.struck
         for end, second in after.struck
     )
     share = pace(step) / (len(before.struck) * len(after.struck))
     if after.held or before.struck == after.struck or _strikes_again(before, after):
-        return cost * share + total(priced(own_amounts(before, after, step)))
+        return cost * share + total(priced(own_amounts(before, after, step), weights))
     return cost * share
 
 
@@ -204,10 +218,12 @@ def skip_costs(before: Grip, after: Grip, factor: float, stretch_mm: float) -> l
     ]
 
 
-def skip_cost(before: Grip, after: Grip, factor: float, stretch_mm: float) -> float:
+def skip_cost(
+    before: Grip, after: Grip, factor: float, stretch_mm: float, weights: Weights = FINGERING
+) -> float:
     """The sum of ``skip_costs``."""
     cost = sum(
-        _position_cost(*lowest(start, end), first, second, stretch_mm)
+        _position_cost(*lowest(start, end), first, second, stretch_mm, weights)
         for start, first in before.struck
         for end, second in after.struck
     )
@@ -222,14 +238,22 @@ def lowest(start: int, end: int) -> tuple[int, int]:
 
 @lru_cache(maxsize=65536)
 def _finger_cost(
-    start: int, end: int, first: int, second: int, stretch_mm: float, chords: bool
+    start: int,
+    end: int,
+    first: int,
+    second: int,
+    stretch_mm: float,
+    chords: bool,
+    weights: Weights,
 ) -> float:
-    return total(finger_costs(start, end, first, second, stretch_mm, chords))
+    return total(finger_costs(start, end, first, second, stretch_mm, chords, weights))
 
 
 @lru_cache(maxsize=65536)
-def _position_cost(start: int, end: int, first: int, second: int, stretch_mm: float) -> float:
-    return total(position_costs(start, end, first, second, stretch_mm))
+def _position_cost(
+    start: int, end: int, first: int, second: int, stretch_mm: float, weights: Weights
+) -> float:
+    return total(position_costs(start, end, first, second, stretch_mm, weights))
 
 
 def own_amounts(before: Grip, after: Grip, step: Step) -> Iterator[Amount]:

@@ -11,7 +11,7 @@ from math import exp
 from operator import add, mul
 
 from engrave.fingering.binding import is_beside, is_line, move_rules, own_charges
-from engrave.fingering.costs import weight
+from engrave.fingering.costs import FINGERING
 from engrave.fingering.grips import Grip, grip_cost, left_by
 from engrave.fingering.line import Step
 from engrave.fingering.moves import move_cost, skip_cost, skip_pace
@@ -73,7 +73,7 @@ def _moves(
     if is_line(here, there) or is_beside(here, there):
         for row, b in zip(matrix, after, strict=True):
             for j, a in enumerate(before):
-                row[j] += sum(map(weight, move_rules(here, there, a, b, stretch_mm)))
+                row[j] += sum(map(FINGERING.__getitem__, move_rules(here, there, a, b, stretch_mm)))
     return matrix
 
 

@@ -5,7 +5,7 @@ Enters: two fingers and the distance of their keys. Leaves: amounts and costs by
 
 from collections.abc import Iterable, Iterator
 
-from engrave.fingering.costs import weight
+from engrave.fingering.costs import FINGERING, Weights
 from engrave.fingering.keyboard import SEMITONE_MM, WHITE_MM, reach
 
 Cost = tuple[str, float]
@@ -17,9 +17,9 @@ _SPREAD_MM = 4 * WHITE_MM
 """So far beyond rest two fingers feel that they spread; further, only the reach matters."""
 
 
-def priced(amounts: Iterable[Amount]) -> tuple[Cost, ...]:
+def priced(amounts: Iterable[Amount], weights: Weights = FINGERING) -> tuple[Cost, ...]:
     """The costs of so many units of each rule, those that are nothing left out."""
-    return tuple((rule, amount * weight(rule)) for rule, amount in amounts if amount)
+    return tuple((rule, amount * weights[rule]) for rule, amount in amounts if amount)
 
 
 def total(costs: Iterable[Cost]) -> float:

@@ -1,15 +1,16 @@
 """Fingers for a whole piece, quickly: the cheapest path, without a second look at figures.
 
-Enters: onsets of one hand. Leaves: the onsets with a finger on every tone. The costs are those of
-``engrave.fingering``; what is left out is that figures are fingered alike wherever they come back,
-which a reader wants, and which takes as long again. Moves that were weighed once are not weighed
-again: music repeats itself.
+Enters: onsets of one hand. Leaves: the onsets with a finger on every tone. The rules are those of
+``engrave.fingering``, the weights the survey's own (``finger_weights``). What is left out is that
+figures are fingered alike wherever they come back, which a reader wants, and which takes as long
+again. Moves that were weighed once are not weighed again: music repeats itself.
 """
 
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from engrave.fingering.costs import RULES, Weights
 from engrave.fingering.grips import Grip, grip_cost, grips_of
 from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
 from engrave.fingering.line import Step, step_key, steps_of
@@ -17,8 +18,12 @@ from engrave.fingering.moves import move_cost, skip_cost, skip_pace
 from engrave.fingering.search import Lattice, Matrix, cheapest
 from engrave.music.notes import Finger, FingerOrigin, Hand
 from engrave.music.onset import Onset
+from engrave.survey.finger_weights import WEIGHTS
 
 MIDDLE_TEMPO = Fraction(96)
+_COSTS = Weights(
+    {name: WEIGHTS.get(name, rule.start if rule.binding else 0.0) for name, rule in RULES.items()}
+)
 
 
 def fingered(line: Sequence[Onset], hand: Hand) -> tuple[Onset, ...]:
@@ -54,7 +59,7 @@ def _lattice(steps: Sequence[Step], choices: Sequence[tuple[Grip, ...]]) -> Latt
     net = Lattice([], [[]], [[], []])
     for now, (step, here) in enumerate(zip(steps, choices, strict=True)):
         if here not in own:
-            own[here] = [grip_cost(grip, DEFAULT_STRETCH_MM) for grip in here]
+            own[here] = [grip_cost(grip, DEFAULT_STRETCH_MM, _COSTS) for grip in here]
         net.own.append(own[here])
         if now >= 1:
             key = (_key(steps[now - 1]), _key(step), step.seconds, step.silence)
@@ -75,11 +80,11 @@ def _key(step: Step) -> object:
 
 
 def _moves(before: Sequence[Grip], after: Sequence[Grip], step: Step) -> Matrix:
-    return [[move_cost(a, b, step, DEFAULT_STRETCH_MM) for a in before] for b in after]
+    return [[move_cost(a, b, step, DEFAULT_STRETCH_MM, _COSTS) for a in before] for b in after]
 
 
 def _skips(before: Sequence[Grip], after: Sequence[Grip], factor: float) -> Matrix:
-    return [[skip_cost(a, b, factor, DEFAULT_STRETCH_MM) for a in before] for b in after]
+    return [[skip_cost(a, b, factor, DEFAULT_STRETCH_MM, _COSTS) for a in before] for b in after]
 
 
 def _with_fingers(onset: Onset, hand: Hand, by_key: dict[int, int]) -> Onset:

@@ -7,7 +7,7 @@ Weights of time are ours, no source; the limit of eight strokes a second is from
 
 import pytest
 
-from engrave.fingering.costs import weight
+from engrave.fingering.costs import FINGERING
 from engrave.fingering.grips import Grip
 from engrave.fingering.line import Step
 from engrave.fingering.moves import (
@@ -153,16 +153,16 @@ def test_moves_between_chords_are_shared_out_among_their_fingers() -> None:
     other = Grip(((D, 1), (F, 3)), (), 0, False)
     costs = move_costs(one, other, step(0.25), 205.0)
     shift = [cost for rule, cost in costs if rule == "shift"]
-    assert shift == [pytest.approx(weight("shift") / 4)] * 2
+    assert shift == [pytest.approx(FINGERING["shift"] / 4)] * 2
 
 
 def test_the_thumb_is_dear_on_black_and_the_fifth_finger_next() -> None:
     """Parncutt 1997, rules 10 and 11; learned from prints, not to be turned round by learning."""
-    black = {finger: weight(f"black-{finger}") for finger in range(1, 6)}
+    black = {finger: FINGERING[f"black-{finger}"] for finger in range(1, 6)}
     assert sorted(black, key=black.__getitem__)[-2:] == [5, 1]
-    assert black[1] > weight("white-1") + 2
-    assert black[5] > weight("white-5") + 1
-    assert weight("pass-to-black") > weight("pass-level") + 5
+    assert black[1] > FINGERING["white-1"] + 2
+    assert black[5] > FINGERING["white-5"] + 1
+    assert FINGERING["pass-to-black"] > FINGERING["pass-level"] + 5
 
 
 def test_only_a_chord_goes_on_from_a_chord() -> None:

@@ -8,6 +8,8 @@ from math import sqrt
 
 import pytest
 
+from engrave.fingering import grips, moves
+from engrave.fingering.costs import FINGERING
 from engrave.music.notes import Hand
 from engrave.music.sheet import Bar
 from engrave.score import read_score
@@ -82,6 +84,19 @@ def test_ranks_agree_with_the_grades(capsys: pytest.CaptureFixture[str]) -> None
             print(f"{name} alone {alone[name]:.2f}, without {without[name]:.2f}", end="; ")
     assert whole > 0.75
     assert whole > max(alone.values())
+
+
+def test_better_fingers_for_players_do_not_move_the_level() -> None:
+    """The survey goes by weights of its own: it does without those of fingering altogether."""
+    music = planted(easy(16), {2: KINDS["runs"][1], 8: KINDS["leaps"][1]})
+    before, known = of(music), dict(FINGERING)
+    for costs in (grips.grip_cost, moves._finger_cost, moves._position_cost):
+        costs.cache_clear()
+    FINGERING.clear()
+    try:
+        assert of(music) == before
+    finally:
+        FINGERING.update(known)
 
 
 def of(bars: list[Bar], mark: int | None = 96) -> Level:
