@@ -4,11 +4,13 @@
 
 Needs ``pip install cosmic-ray``, whose operators make the changes; places are drawn evenly from a
 unit's modules by the seed. Each change lives in a copy of this process: the file is not touched,
-the libraries are loaded once, and only the unit's own tests are run, until the first failure. What
-survives is printed as a difference, to be read: it needs a test, or changes nothing that counts.
+the libraries are loaded once, and only the unit's own tests are run, until the first failure: first
+those that go through the changed function, the quickest first, then all others. What survives is
+printed as a difference, to be read: it needs a test, or changes nothing that counts.
 """
 
 import argparse
+import ast
 import contextlib
 import difflib
 import importlib
@@ -18,12 +20,15 @@ import os
 import random
 import signal
 import sys
+import tempfile
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Sequence
 from dataclasses import dataclass
 from importlib.machinery import ModuleSpec
 from pathlib import Path
-from types import ModuleType
+from types import FrameType, ModuleType
+
+import pytest
 
 from tests.works import ROOT
 
@@ -156,43 +161,120 @@ def sample(unit: str, seed: int, number: int) -> list[Mutant]:
     return sorted(mutants, key=lambda each: (each.path, each.line))
 
 
-def files_of(unit: str, path: Path | None) -> list[str]:
-    """The unit's test files, those named like the changed module first."""
-    files = [
-        file
+def tests_of(unit: str) -> list[str]:
+    """The unit's test files."""
+    return [
+        str(file)
         for each in UNITS[unit][1]
         for file in (sorted((ROOT / each).glob("test_*.py")) or [ROOT / each])
         if file.exists()
     ]
-    stems = {path.stem, path.parent.name} if path else set()
-    stems |= {stem.rstrip("s") for stem in stems}
-    files.sort(key=lambda file: not any(stem in file.stem for stem in stems))
-    return [str(file) for file in files]
 
 
-def passes(mutant: Mutant | None, tests: Sequence[str]) -> bool:
+Function = tuple[str, int]
+"""A file and the line on which a function in it begins."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trail:
+    """What one test went through of the project, and how many seconds it took."""
+
+    functions: frozenset[Function]
+    seconds: float
+
+
+class Following:
+    """Notes the trail of every test, and leaves them in a file for the process that asked."""
+
+    def __init__(self, to: Path) -> None:
+        self.to = to
+        self.trails: dict[str, tuple[list[Function], float]] = {}
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_protocol(self, item: pytest.Item) -> Generator[None, bool, bool]:
+        codes = set()
+
+        def note(frame: FrameType, event: str, _: object) -> None:
+            if event == "call":
+                codes.add(frame.f_code)
+
+        began = time.process_time()
+        sys.setprofile(note)
+        result = yield
+        sys.setprofile(None)
+        ours = [
+            (code.co_filename, code.co_firstlineno)
+            for code in codes
+            if code.co_filename.startswith(str(ROOT / "engrave"))
+        ]
+        self.trails[item.nodeid] = ours, time.process_time() - began
+        return result
+
+    def pytest_sessionfinish(self) -> None:
+        self.to.write_text(repr(self.trails), "utf-8")
+
+
+@dataclass(frozen=True, slots=True)
+class InOrder:
+    """Has the tests run in the order of a key."""
+
+    key: Callable[[str], tuple[bool, float]]
+
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        items.sort(key=lambda item: self.key(item.nodeid))
+
+
+def telling_first(mutant: Mutant, trails: dict[str, Trail]) -> InOrder:
+    """The tests that go through the changed function first, the quickest first."""
+    functions = [
+        range(
+            min([node.lineno, *(each.lineno for each in node.decorator_list)]), node.end_lineno + 1
+        )
+        for node in ast.walk(ast.parse(mutant.before))
+        if isinstance(node, ast.FunctionDef) and node.end_lineno
+    ]
+    around = [lines for lines in functions if mutant.line in lines]
+    lines = min(around, key=len, default=range(1, len(mutant.before.splitlines()) + 1))
+
+    def key(test: str) -> tuple[bool, float]:
+        trail = trails[test]
+        touched = any(file == str(mutant.path) and line in lines for file, line in trail.functions)
+        return not touched, trail.seconds
+
+    return InOrder(key)
+
+
+def passes(mutant: Mutant | None, tests: Sequence[str], how: InOrder | Following) -> bool:
     """Whether the tests pass with the change, in a copy of the process."""
     child = os.fork()
     if not child:
         code = 1
         try:
             os.setsid()
-            signal.alarm(SLOWEST)
+            signal.alarm(SLOWEST if mutant else 0)
             silent = os.open(os.devnull, os.O_WRONLY)
             os.dup2(silent, 1)
             os.dup2(silent, 2)
             os.environ["HYPOTHESIS_PROFILE"] = "once"
             if mutant:
                 sys.meta_path.insert(0, Changed(mutant))
-            import pytest
-
-            code = int(pytest.main(["-x", "-q", "-p", "no:cacheprovider", *tests]))
+            code = int(pytest.main(["-x", "-q", "-p", "no:cacheprovider", *tests], [how]))
         finally:
             os._exit(code)
     _, status = os.waitpid(child, 0)
     with contextlib.suppress(ProcessLookupError):
         os.killpg(child, signal.SIGKILL)
     return status == 0
+
+
+def trails_of(unit: str) -> dict[str, Trail]:
+    """What the tests of a unit go through, by their names, without any change."""
+    with tempfile.TemporaryDirectory() as folder:
+        to = Path(folder) / "trails"
+        if not passes(None, tests_of(unit), Following(to)):
+            raise SystemExit(f"{unit}: its tests fail without any change")
+        noted = ast.literal_eval(to.read_text("utf-8"))
+    return {test: Trail(frozenset(ours), seconds) for test, (ours, seconds) in noted.items()}
 
 
 def main() -> None:
@@ -207,12 +289,11 @@ def main() -> None:
         importlib.import_module(name)
     for unit in asked.unit or sorted(UNITS):
         began = time.monotonic()
-        if not passes(None, files_of(unit, None)):
-            raise SystemExit(f"{unit}: its tests fail without any change")
+        trails = trails_of(unit)
         mutants = sample(unit, asked.seed, asked.number)
         survived = 0
         for mutant in mutants:
-            if passes(mutant, files_of(unit, mutant.path)):
+            if passes(mutant, tests_of(unit), telling_first(mutant, trails)):
                 survived += 1
                 where = mutant.path.relative_to(ROOT)
                 print(f"{where}:{mutant.line}: {mutant.operator}\n{mutant.change}", flush=True)

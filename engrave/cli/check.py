@@ -1,164 +1,47 @@
-"""What ``engrave check`` prints: each passage with its drills, and the totals.
+"""The command ``check``: what would be made of a marks file, and what is wrong with it.
 
-Enters: ``Checked``. Leaves: lines of plain text, families and variants by the names that a marks
-file uses; in another language by theirs too. Makes nothing.
+Enters: the parser to add it to, and the options it found. Leaves: lines and an exit code.
 """
 
-from collections.abc import Iterator, Sequence
-from itertools import groupby
-from textwrap import shorten, wrap
-from typing import TYPE_CHECKING
+import argparse
+from pathlib import Path
 
-from engrave.errors import counted
-from engrave.messages import ENGLISH, in_language
-from engrave.music.ranges import measures_text
-from engrave.music.units import fraction_text
-
-if TYPE_CHECKING:
-    from engrave.music.drill import Drill, Ladder
-    from engrave.pipeline.checking import Checked
-    from engrave.pipeline.drilling import Drilled
-
-WIDTH = 96
-VARIANTS_WIDTH = 46
-INDENT = "  "
-
-Row = tuple[str, int, str, str]
-"""A family's drills on one ladder: its name, their number, their variants, the ladder."""
+from engrave.cli.exits import DONE
+from engrave.cli.listing import listing
+from engrave.cli.options import add_cache_option, add_language, cache_folder
+from engrave.cli.telling import Progress, tell
+from engrave.cli.terminal import shown
 
 
-def listing(checked: "Checked", language: str = "en", every_hand: bool = False) -> Iterator[str]:
-    """The lines, columns aligned over all passages.
-
-    ``every_hand``: hands are told of the whole score, not of the measures of the passages alone.
-    """
-    yield from _hands(checked, language, every_hand)
-    tables = [_rows(drilled.drills, language) for drilled in checked.passages]
-    width = max(len(row[0]) for rows in tables for row in rows)
-    for drilled, rows in zip(checked.passages, tables, strict=True):
-        yield _heading(drilled, language)
-        trouble = " ".join(drilled.passage.trouble.split())
-        if trouble:
-            yield INDENT + shorten(trouble, WIDTH - len(INDENT), placeholder=" …")
-        yield from _reasons(drilled, language)
-        for row in rows:
-            yield from _lines(row, width)
-        yield ""
-    yield _totals(checked, language)
+def add_check(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """``engrave check MARKS``."""
+    check = commands.add_parser("check", help="say what would be made, and what is wrong")
+    check.add_argument("marks", type=Path, metavar="MARKS", help="the marks file (YAML)")
+    check.add_argument(
+        "--why", metavar="ID", help="explain the fingering of one passage, rule by rule"
+    )
+    check.add_argument(
+        "--hands",
+        action="store_true",
+        help="tell of the whole score which notes the other staff's hand plays",
+    )
+    add_language(check)
+    add_cache_option(check)
 
 
-def _hands(checked: "Checked", language: str, every_hand: bool) -> Iterator[str]:
-    """The notes that go to another hand than their staff's, each kind in a paragraph."""
-    from engrave.hands import remarks
-    from engrave.music.drill import Remark
-    from engrave.words import say
+def run_check(options: argparse.Namespace) -> int:
+    """Say what would be made, or why one passage has its fingers."""
+    from engrave.machine.cache import Cache
+    from engrave.pipeline.checking import check
 
-    told = checked.taken if every_hand else checked.taken_in_passages
-    others = sum(each.count for each in checked.taken) - sum(each.count for each in told)
-    elsewhere = [Remark.of("hands.elsewhere", count=others)] if others else []
-    for remark in (*remarks(told, ()), *elsewhere):
-        yield from wrap(
-            say(remark, language), WIDTH, subsequent_indent=INDENT, break_on_hyphens=False
-        )
-    if checked.taken:
-        yield ""
+    progress = Progress(options.said_in)
+    checked = check(options.marks, progress, Cache(cache_folder(options)))
+    progress.clear()
+    tell(checked.notices, options.said_in)
+    if options.why:
+        from engrave.pipeline.explaining import why
 
-
-def _reasons(drilled: "Drilled", language: str) -> Iterator[str]:
-    """Why the passage gets these drills, where the tool chose them, and what it does not get."""
-    from engrave.words import say, say_family, words
-
-    chosen, left = (in_language(each, language) for each in ("Chosen", "Not made"))
-    if drilled.why:
-        yield from _wrapped(f"{chosen}: {'; '.join(say(why, language) for why in drilled.why)}.")
-    dropped: dict[tuple[str, str], list[str]] = {}
-    for family, variant, hand, why in drilled.dropped:
-        name = say_family(family, language)
-        name += f", {words(language)['hand'][hand]}" if hand else ""
-        said = _variant(family, variant, language)
-        dropped.setdefault((name, say(why, language)), []).append(said)
-    for (name, reason), variants in dropped.items():
-        yield from _wrapped(f"{left}: {name} ({', '.join(dict.fromkeys(variants))}), {reason}.")
-
-
-def _wrapped(text: str) -> list[str]:
-    return [INDENT + line for line in wrap(text, WIDTH - len(INDENT))]
-
-
-def _heading(drilled: "Drilled", language: str) -> str:
-    passage = drilled.passage
-    hands = f"{passage.hands[0]} hand" if len(passage.hands) == 1 else "both hands"
-    said = [f"{passage.id}: {in_language(measures_text(passage.label), language)}", hands]
-    if passage.status != "learning":
-        said.append(passage.status)
-    if drilled.numbered:
-        said.append(counted(len(drilled.numbered), "drill"))
-    if drilled.notices:
-        said.append(counted(len(drilled.notices), "warning"))
-    return ", ".join(in_language(each, language) for each in said)
-
-
-def _rows(drills: Sequence["Drill"], language: str) -> list[Row]:
-    """Drills that follow one another in family, hand and ladder share a row."""
-
-    from engrave.words import words
-
-    def kind(drill: "Drill") -> tuple[str, str]:
-        hand = f", {words(language)['hand-alone'][drill.suffix]}" if drill.suffix else ""
-        return f"{_family(drill.family, language)}{hand}", _ladder(drill.ladder, language)
-
-    rows = []
-    for (name, ladder), found in groupby(drills, kind):
-        variants = [_variant(drill.family, drill.variant, language) for drill in found]
-        rows.append((name, len(variants), ", ".join(variants), ladder))
-    return rows
-
-
-def _family(family: str, language: str) -> str:
-    """``rhythms``; in another language its name, and the one to be written: the key."""
-    from engrave.words import say_family
-
-    said = say_family(family, language)
-    return family if language == ENGLISH or said.lower() == family else f"{said} ({family})"
-
-
-def _variant(family: str, variant: str, language: str) -> str:
-    """``long-short``; in another language its name, and the key where one can be written."""
-    from engrave.drills import OPTIONS
-    from engrave.words import say_variant
-
-    if language == ENGLISH:
-        return variant
-    said = say_variant(family, variant, language)
-    return f"{said} ({variant})" if "variants" in OPTIONS[family].__slots__ else said
-
-
-def _ladder(ladder: "Ladder", language: str) -> str:
-    from engrave.words import words
-
-    beat = words(language)["beat"][fraction_text(ladder.beat_unit)]
-    marks = dict.fromkeys((ladder.marks[0], ladder.marks[-1]))
-    return f"{beat} {'–'.join(map(str, marks))}"
-
-
-def _lines(row: Row, width: int) -> Iterator[str]:
-    name, count, variants, ladder = row
-    first, *more = wrap(variants, VARIANTS_WIDTH, break_on_hyphens=False)
-    yield f"{INDENT}{name:<{width}}  {count:>3}  {first:<{VARIANTS_WIDTH}}  {ladder}"
-    for line in more:
-        yield f"{INDENT}{'':<{width}}  {'':>3}  {line}"
-
-
-def _totals(checked: "Checked", language: str) -> str:
-    from engrave.pipeline.checking import numbered
-
-    warnings = len(dict.fromkeys(checked.notices))
-    said = [
-        counted(len(checked.passages), "passage"),
-        counted(numbered(checked.passages), "drill"),
-        counted(warnings, "warning") if warnings else "no warnings",
-    ]
-    done = sum(mark.status == "done" for mark in checked.marks.passages)
-    if done:
-        said.append(f"{counted(done, 'passage')} done and left out")
-    return ", ".join(in_language(each, language) for each in said)
+        print(*map(shown, why(checked, options.why, options.said_in)), sep="\n")
+        return DONE
+    print(*map(shown, listing(checked, options.said_in, options.hands)), sep="\n")
+    return DONE

@@ -7,9 +7,9 @@ import argparse
 from collections.abc import Iterator
 from pathlib import Path
 
+from engrave.cli.options import add_language
 from engrave.errors import EngraveError
 from engrave.messages import in_language
-from engrave.words import LANGUAGES
 
 WHAT = "engrave marks passages of a piano score and binds practice drills for them in a booklet."
 STEPS = (
@@ -48,7 +48,7 @@ def add_help(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
     """``engrave help [marks]``."""
     help_ = commands.add_parser("help", help="say what to do first; help marks: all keys of a file")
     help_.add_argument("topic", nargs="?", choices=("marks",), help="the reference of marks files")
-    help_.add_argument("--language", choices=LANGUAGES, help="language of words")
+    add_language(help_, "language of words")
 
 
 def run_demo(options: argparse.Namespace) -> int:

@@ -18,6 +18,9 @@ from engrave.words import LANGUAGES
 FILES = {"bash": "_shtab_compgen_files", "zsh": "_files", "tcsh": "f"}
 HEADINGS = ("usage:", "positional arguments:", "options:")
 """What argparse itself writes above its lists."""
+OPTION = "--language"
+SHORTENED = {OPTION[:count] for count in range(len("--l"), len(OPTION) + 1)}
+"""argparse takes an option by its first letters too."""
 
 
 _UNKNOWN = re.compile(
@@ -108,7 +111,8 @@ def language_of(arguments: Sequence[str]) -> str:
     """The language that the words of a command ask for, else that of this machine."""
     for word, following in zip(arguments, (*arguments[1:], ""), strict=False):
         name, equals, value = word.partition("=")
-        if name == "--language" and (value if equals else following) in LANGUAGES:
-            return value if equals else following
+        asked = value if equals else following
+        if name in SHORTENED and asked in LANGUAGES:
+            return asked
     marks = next((Path(word) for word in arguments if word.endswith((".yaml", ".yml"))), None)
     return language_for(marks)

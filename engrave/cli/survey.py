@@ -9,6 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from engrave.cli.options import add_language, number_within
 from engrave.cli.telling import tell
 from engrave.cli.terminal import shown
 from engrave.errors import EngraveError, Notice, Source
@@ -76,9 +77,7 @@ def _add_score(command: argparse.ArgumentParser) -> None:
         metavar="CM",
         help="thumb to little finger of the student's hand, opened wide (20.5)",
     )
-    from engrave.words import LANGUAGES
-
-    command.add_argument("--language", choices=LANGUAGES, help="language of words")
+    add_language(command, "language of words")
 
 
 def _count(text: str) -> int:
@@ -93,17 +92,6 @@ def _percent(text: str) -> float:
 
 def _stretch(text: str) -> float:
     return number_within(text, 12, 30)
-
-
-def number_within(text: str, least: float, most: float) -> float:
-    """A number from ``least`` to ``most``, or what the command line says instead."""
-    try:
-        number = float(text)
-    except ValueError:
-        number = least - 1
-    if not least <= number <= most:
-        raise argparse.ArgumentTypeError(f"it is a number from {least:g} to {most:g}")
-    return number
 
 
 def run_survey(options: argparse.Namespace) -> int:

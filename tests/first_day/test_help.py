@@ -54,6 +54,7 @@ def test_help_is_in_the_language_of_the_machine(
         (["build", "--edition", "x", "--language", "de"], "--edition: „x“ geht hier nicht;"),
         (["new", "--language", "de", "--count"], "unbekannt: --count"),
         (["check", "--language", "de"], "es fehlt: MARKS"),
+        (["check", "--lang=de"], "es fehlt: MARKS"),
     ],
 )
 def test_mistakes_in_a_command_are_told_in_its_language(

@@ -1,0 +1,139 @@
+"""The command ``build``: one booklet, or several at a time.
+
+Enters: the parser to add it to, and the options it found. Leaves: lines and an exit code. What is
+made is the pipeline's affair.
+"""
+
+import argparse
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from engrave.cli.exits import DONE, INPUT_MISTAKE, TOOL_FAILURE
+from engrave.cli.options import (
+    EDITIONS,
+    add_cache_option,
+    add_page_options,
+    cache_folder,
+    job,
+    task,
+)
+from engrave.cli.telling import Progress, tell
+from engrave.cli.terminal import shown
+from engrave.errors import EngraveError
+from engrave.messages import in_language
+
+if TYPE_CHECKING:
+    from engrave.pipeline.batch import Outcome
+
+
+def add_build(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """``engrave build MARKS …``."""
+    build = commands.add_parser("build", help="make the booklets of marks files")
+    build.add_argument(
+        "marks", type=Path, nargs="*", metavar="MARKS", help="marks files (YAML), one or several"
+    )
+    add_page_options(build, EDITIONS)
+    build.add_argument(
+        "--imposed",
+        action="store_true",
+        help="add a second PDF, two pages a side in folding order",
+    )
+    build.add_argument(
+        "--sound",
+        action="store_true",
+        help="add a MIDI file of every drill and passage, with the metronome",
+    )
+    build.add_argument(
+        "--audio",
+        action="store_true",
+        help="add an MP3 file of every drill at today's marks (pip install numpy soundfile)",
+    )
+    build.add_argument(
+        "--jobs",
+        type=_jobs,
+        default=len(os.sched_getaffinity(0))
+        if hasattr(os, "sched_getaffinity")
+        else os.cpu_count(),
+        metavar="N",
+        help="of several marks files, how many to build at a time; all processors unless named",
+    )
+    add_cache_option(build)
+
+
+def _jobs(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= 64:
+        raise argparse.ArgumentTypeError("it is a number from 1 to 64")
+    return int(text)
+
+
+def run_build(options: argparse.Namespace) -> int:
+    """Make the booklet of each marks file."""
+    from engrave.machine.cache import Cache
+    from engrave.pipeline.stages import build
+
+    if not options.marks:
+        raise EngraveError(
+            "nothing to build",
+            hint="name a marks file: engrave build rondo.yaml; a first one for a score: "
+            "engrave new rondo.musicxml; to see what comes out: engrave demo",
+        )
+    if len(options.marks) > 1:
+        return _build_several(options)
+    (marks,) = options.marks
+    progress = Progress(options.said_in)
+    checked = build(marks, options.out, job(options), progress, Cache(cache_folder(options)))
+    progress.clear()
+    tell(checked.notices, options.said_in)
+    print(shown(in_language(checked.made, options.said_in)))
+    return DONE
+
+
+def _build_several(options: argparse.Namespace) -> int:
+    from engrave.pipeline.batch import build_all
+
+    bar = _Bar(len(options.marks))
+    outcomes = build_all(options.marks, task(options), options.jobs, bar.tell)
+    bar.clear()
+    failed = [outcome for outcome in outcomes if not outcome.is_built]
+    built = f"{len(outcomes) - len(failed)} of {len(outcomes)} booklets built"
+    print(in_language(built, options.said_in))
+    for outcome in failed:
+        print(f"not built: {outcome.marks}", file=sys.stderr)
+    if any(outcome.crash for outcome in failed):
+        return TOOL_FAILURE
+    return INPUT_MISTAKE if failed else DONE
+
+
+class _Bar:
+    """How far several builds have come, on one line of a terminal; elsewhere only what they say."""
+
+    def __init__(self, total: int) -> None:
+        self.total, self.done = total, 0
+        self._said: set[str] = set()
+        self.is_shown = sys.stderr.isatty()
+        self._draw("")
+
+    def tell(self, outcome: "Outcome") -> None:
+        """One has ended."""
+        self.done += 1
+        self.clear()
+        for line in (*outcome.notices, *outcome.mistakes):
+            if line not in self._said:  # what stands in the base of several marks is told once
+                print(shown(line), file=sys.stderr)
+                self._said.add(line)
+        if outcome.crash:
+            print(f"{outcome.marks}: the tool failed: {outcome.crash}", file=sys.stderr)
+        self._draw(outcome.marks.name)
+
+    def _draw(self, last: str) -> None:
+        if self.is_shown:
+            filled = 30 * self.done // self.total
+            bar = "█" * filled + "·" * (30 - filled)
+            print(f"{bar} {self.done} of {self.total} {last}", end="", file=sys.stderr, flush=True)
+
+    def clear(self) -> None:
+        """Leave the line to others."""
+        if self.is_shown:
+            print("\r\x1b[2K", end="", file=sys.stderr, flush=True)
