@@ -58,7 +58,7 @@ def read_score(
             for bar in raw.part.bars:
                 bar.name = bar.name[:LONGEST_NAME]
             without_unpitched(raw.part)
-            refuse_impossible(raw.part.bars, held.name)
+            refuse_impossible(raw.part.bars, len(raw.staves), held.name)
             score = _built(raw, held)
         return score if movement is None else choose_movement(score, movement)
     except EngraveError as error:

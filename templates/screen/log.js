@@ -1,7 +1,13 @@
 // The log as text, an entry a line, and back. Knows neither page nor storage.
 
+import { isEntry, isText } from "./entries.js";
+
 const HEAD = "log: 1\nentries:\n";
-const LINE = /^\s*-\s+\{(.*)\}\s*$/;
+const FIRST = /^log: *0{0,8}1[ \t]*(#.*)?$/;
+const OPENING = /^entries: *(\[ *\])?[ \t]*(#.*)?$/;
+const IGNORED = /^([ \t]*(#.*)?|---|\.\.\.)$/;
+const LONGEST_LINE = 20000;
+const LINE = /^[ \t]*- +\{(.*)\}[ \t]*$/;
 const PAIR = /([a-z]+): ("(?:[^"\\]|\\["\\/])*"|\[[\w.+/ ,-]*\]|[A-Za-z0-9][\w.+/-]*)(?:, |$)/y;
 const PLAIN = /^[A-Za-z0-9][\w.+/-]*$/;
 const ORDER = [
@@ -43,7 +49,7 @@ export function written(entries) {
 
 function parsed(text) {
   const found = LINE.exec(text);
-  if (!found) return null;
+  if (!found || text.length > LONGEST_LINE || !isText(text)) return null;
   const entry = {};
   PAIR.lastIndex = 0;
   while (PAIR.lastIndex < found[1].length) {
@@ -51,25 +57,30 @@ function parsed(text) {
     if (!pair || pair[1] in entry) return null;
     entry[pair[1]] = valueOf(pair[2]);
   }
-  const number = (key) => !(key in entry) || Number.isFinite(Number(entry[key]));
-  const known = Object.keys(entry).every((key) => ORDER.includes(key));
-  return known && entry.id && entry.day && ["mark", "clean", "minutes"].every(number) ? entry : null;
+  return isEntry(entry) ? entry : null;
 }
 
 function valueOf(text) {
-  if (text.startsWith('"')) return JSON.parse(text);
+  if (text.startsWith('"')) return text.slice(1, -1).replace(/\\(.)/g, "$1");
   if (!text.startsWith("[")) return text;
   return text === "[]" ? [] : text.slice(1, -1).split(", ");
 }
 
+// The text of a file: UTF-8, whatever its first bytes say.
+export function decoded(bytes) {
+  return new TextDecoder().decode(bytes);
+}
+
 // What a log file holds: its entries, and how many of its lines are not understood. null: no log.
 export function read(text) {
-  const lines = text.replace(/^\uFEFF/, "").split(/\r\n|\r|\n/);
-  const told = lines.filter((each) => each.trim() && !each.trim().startsWith("#"));
-  if (!/^log: *1\s*(#.*)?$/.test(told[0] ?? "")) return null;
-  const rest = told.slice(1).filter((each) => !/^entries:\s*(\[ *\])?\s*(#.*)?$/.test(each));
-  const entries = rest.map(parsed);
-  return { entries: entries.filter(Boolean), strange: entries.filter((each) => !each).length };
+  const lines = text.split(/\r\n|\r|\n/);
+  const told = lines.filter((each) => !IGNORED.test(each) || !isText(each));
+  if (!FIRST.test(told[0] ?? "")) return null;
+  const opening = told.findIndex((each) => OPENING.test(each));
+  const before = opening < 0 ? told.slice(1) : told.slice(1, opening);
+  const entries = opening < 0 ? [] : told.slice(opening + 1).map(parsed);
+  const strange = before.length + entries.filter((each) => !each).length;
+  return { entries: entries.filter(Boolean), strange };
 }
 
 // Two sets of entries as one.

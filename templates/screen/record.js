@@ -1,6 +1,7 @@
 // What was done: shown a line a passage over the days, sent as a log, loaded back.
 
-import { counting, freshId, read, today, union, written } from "./log.js";
+import { isText } from "./entries.js";
+import { counting, decoded, freshId, read, today, union, written } from "./log.js";
 import { CLEAN } from "./pace.js";
 
 // The days on which a passage was practised, and the best clean mark of each in parts of its goal.
@@ -79,7 +80,7 @@ export class Record {
     const [file] = input.files;
     input.value = "";
     if (!file) return;
-    const found = file.size < 20e6 ? read(await file.text()) : null;
+    const found = file.size < 20e6 ? read(decoded(await file.arrayBuffer())) : null;
     if (!found) {
       this.tell(this.data.says.noLog);
       return;
@@ -115,7 +116,8 @@ export class Record {
     button.textContent = note;
     button.setAttribute("aria-label", `${passage.heading}: ${note}`);
     const keep = () => {
-      const text = field.value.replace(/\s+/g, " ").trim();
+      const signs = [...field.value].filter(isText).join("");
+      const text = signs.replace(/\s+/g, " ").trim();
       if (!text) return;
       const { piece, student } = this.data.keys;
       this.store.add([{ id: freshId(), day: today(), piece, student, passage: passage.id, word: text }]);

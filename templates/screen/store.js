@@ -1,6 +1,7 @@
 // What is kept on the device. Storage is tried at opening; where it fails, the sitting is held in
 // memory. It is kept by piece and student, so that next week's file finds it.
 
+import { isEntry } from "./entries.js";
 import { union } from "./log.js";
 
 export class Store {
@@ -22,7 +23,9 @@ export class Store {
     if (!text) return;
     try {
       const kept = JSON.parse(text);
-      this.entries = union(this.entries, kept.entries ?? []);
+      const entries = kept.entries ?? [];
+      this.entries = union(this.entries, entries.filter(isEntry));
+      if (!entries.every(isEntry)) this.storage.setItem(`${this.name} unread`, text);
       this.states = { ...kept.states, ...this.states };
     } catch {
       this.storage.setItem(`${this.name} unread`, text);

@@ -11,7 +11,6 @@ from xml.etree.ElementTree import Element
 
 from engrave.errors import EngraveError
 from engrave.music.units import Quarters
-from engrave.score.formats.parts import MOST_STAVES
 from engrave.score.formats.raw import Item, RawBar
 
 LONGEST_BAR = 256
@@ -93,15 +92,18 @@ def _counts(source: Element | str) -> Iterable[str]:
     return (number for text in said for number in re.findall(r"\d+", text))
 
 
-def refuse_impossible(bars: Sequence[RawBar], name: str) -> None:
+def refuse_impossible(bars: Sequence[RawBar], staves: int, name: str) -> None:
     """Raise where there are no notes; a bar that cannot be meant is emptied and says why.
 
-    Where it is endless, a pitch lies beyond hearing, dots are a row.
+    Where it is endless, a pitch lies beyond hearing, dots are a row, a note is on none of the
+    part's ``staves``.
     """
     for bar in bars:
         if len(bar.items) > MOST_IN_BAR:
             bar.unread = f"it has more than {MOST_IN_BAR} notes"
-        bar.unread = bar.unread or next(filter(None, map(_problem, bar.items)), None)
+        bar.unread = bar.unread or next(
+            filter(None, (_problem(item, staves) for item in bar.items)), None
+        )
         if bar.unread:
             bar.items, bar.reach = [], Quarters(0)
             bar.signs = [sign for sign in bar.signs if sign.offset == 0]
@@ -114,10 +116,11 @@ def refuse_impossible(bars: Sequence[RawBar], name: str) -> None:
         )
 
 
-def _problem(item: Item) -> str | None:
+def _problem(item: Item, staves: int) -> str | None:
     duration = item.element.duration
-    if not 1 <= item.staff <= MOST_STAVES:
-        return f"a note stands on staff {item.staff}"
+    for staff in (item.staff, *item.staves):
+        if not 1 <= staff <= staves:
+            return f"a note stands on staff {staff}"
     if not item.offset + duration.quarterLength <= LONGEST_BAR:
         return f"it is longer than {LONGEST_BAR} quarters"
     if any(piece.dots > MOST_DOTS for piece in duration.components):
