@@ -8,6 +8,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import groupby
 
 from engrave.drills.clefs import suited
 from engrave.music.notes import Hand
@@ -148,11 +149,14 @@ def _labels(notes: list[Written], again: bool) -> dict[tuple[Quarters, Hand], st
     """Which notes carry a measure number, by time and hand; the upper staff goes first."""
     labels: dict[tuple[Quarters, Hand], str] = {}
     seen: set[str] = set()
-    for note in sorted(notes, key=lambda n: (n.time, n.hand.staff)):
-        if note.measure is None or note.measure in seen:
-            continue
-        labels[note.time, note.hand] = note.measure
-        seen = {note.measure} if again else seen | {note.measure}
+    notes = sorted(notes, key=lambda note: (note.time, note.hand.staff))
+    for time, together in groupby(notes, key=lambda note: note.time):
+        here = {note.hand: note.measure for note in together if note.measure is not None}
+        for hand, measure in here.items():
+            if measure not in seen:
+                labels[time, hand] = measure
+                seen.add(measure)
+        seen = set(here.values()) or seen if again else seen
     return labels
 
 
