@@ -93,13 +93,11 @@ def _sent(action: str, chance: random.Random) -> Tree:
 
 
 def _edit(chance: random.Random) -> Tree:
-    path = [chance.choice(_STEPS) for _ in range(chance.choice((0, 1, 2, 3, 3, 3, 7)))]
     if chance.random() < 0.5:
-        path = [
-            "passages",
-            0,
-            chance.choice(("hand", "measures", "drills", "trouble", "tempo", "id")),
-        ]
+        key = chance.choice(tuple(_SOUND))
+        odd = chance.choice((*VALUES, None, {"goal": 90}, ["rhythms"], _deep(20)))
+        return [["passages", 0, key], odd if chance.random() < 0.4 else chance.choice(_SOUND[key])]
+    path = [chance.choice(_STEPS) for _ in range(chance.choice((0, 1, 2, 3, 3, 3, 7)))]
     return [path, chance.choice((*VALUES, None, {"goal": 90}, ["rhythms"], _deep(20)))]
 
 

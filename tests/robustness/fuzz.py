@@ -17,6 +17,8 @@ from collections import Counter
 from tests.robustness.trial import Case
 from tests.robustness.worker import Result, Worker
 
+_TOLD_EACH = 1000
+
 
 def main() -> int:
     """Run as many cases as asked, print what failed and the counts."""
@@ -45,6 +47,8 @@ def main() -> int:
             results.append(worker.run(case, with_more=case.seed % options.build_each == 0))
             if results[-1].wrong:
                 print(f"{case.kind} {case.seed}: {results[-1].wrong}", flush=True)
+            if len(results) % _TOLD_EACH == 0:
+                print(f"{len(results)} cases so far, the last: {case}", flush=True)
     except KeyboardInterrupt:
         pass
     worker.end()
