@@ -30,7 +30,7 @@ PHRASES = frozenset(
 """Places that hold words, to be looked up in turn; at others stands what is to be typed."""
 LISTS = frozenset(("inherited", "kinds", "listed", "missing", "packages", "parts", "reasons"))
 """Places that hold several things, parted by semicolons or with a word before the last."""
-TYPED = frozenset(("choices", "example", "mark", "sign", "typed"))
+TYPED = frozenset(("choices", "example", "mark", "meant", "sign", "typed"))
 """Places that hold what is to be typed to the letter, quotation marks too."""
 _PLACE = re.compile(r"\{([a-z_]+)\}")
 _QUOTED = re.compile(r"(['\"])(.*)\1", re.DOTALL)

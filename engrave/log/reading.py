@@ -14,9 +14,10 @@ from pathlib import Path
 
 from engrave.errors import EngraveError, Mistakes, Source
 from engrave.log.model import Adoption, Entry, Lesson, Practised, What, Withdrawal
+from engrave.marks.days import day
 from engrave.marks.nodes import List, Node, Table, Text
 from engrave.marks.readers import Errors, Form, Reader, list_of, value
-from engrave.marks.scalars import day, identifier, line, number, shown, whole
+from engrave.marks.scalars import identifier, line, number, shown, whole
 from engrave.marks.text import find_control, name_of, read_bytes
 from engrave.marks.tree import read_tree_of
 from engrave.music.tempo import BEAT_UNITS

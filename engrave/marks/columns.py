@@ -71,6 +71,8 @@ def _open(lines: list[_Line]) -> list[_Line]:
 
 def _key_slip(here: _Line, above: list[_Line]) -> Slip | None:
     last, column = above[-1], here.indent
+    if here.key.startswith("-"):
+        last = here
     if last.key.startswith("-"):
         message, hint = "a space is missing behind the dash", f"write - {last.text[1:]}"
         return last.number, last.indent + 1, message, hint

@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from engrave.errors import EngraveError, Source
 from engrave.marks.model import FingeringMark, Placed
-from engrave.marks.nodes import Node, Table, Text
+from engrave.marks.nodes import List, Node, Table, Text
 from engrave.marks.places import Order, end_of, order, parse_beat, start_of
 from engrave.marks.readers import Errors, Form, expect
 from engrave.marks.scalars import shown
@@ -41,6 +41,9 @@ def fingering(
     Where the passage's own hand or measures could not be read (no ``hands``, None), the fingers are
     checked as far as they can be.
     """
+    if isinstance(node, Text | List):
+        errors.append(_without_place(node, measures))
+        return ()
     table = expect(Table, node, errors, _HINT)
     if table is None:
         return ()
@@ -109,6 +112,20 @@ def _place(
     return measure, beat
 
 
+def _without_place(node: Text | List, measures: Placed[MeasureRange] | None) -> EngraveError:
+    """Fingers that do not say where they begin."""
+    first = (measures.value.first, measures.value.first_beat or 1) if measures else (41, 1)
+    hint = f'write fingering: {{"{first[0]}.{first[1]}": "{_in_a_row(node)}"}}'
+    return EngraveError("fingers need the place at which they begin", node.source, hint)
+
+
+def _in_a_row(node: Text | List) -> str:
+    """Fingers as they are written: ``1 2 3``."""
+    nodes = node.items if isinstance(node, List) else (node,)
+    texts = [each.text for each in nodes if isinstance(each, Text)]
+    return " ".join(re.findall(_WORD, " ".join(texts))) or "1 2 3"
+
+
 def _unquoted(key: Text, node: Text, pieces: Sequence[Text]) -> EngraveError:
     """Fingers without quotation marks, which end at their first comma."""
     fingers = " ".join((node.text, *(piece.text for piece in pieces)))
@@ -119,6 +136,11 @@ def _unquoted(key: Text, node: Text, pieces: Sequence[Text]) -> EngraveError:
 def _words(
     node: Node, hand: Hand | None, errors: Errors
 ) -> list[tuple[tuple[Fingers, Fingers], Source]]:
+    if isinstance(node, List) and node.items:
+        message = "fingers stand in quotation marks, not in brackets"
+        hint = f'write "{_in_a_row(node)}" in a row; a chord has hyphens, as in "1-3-5"'
+        errors.append(EngraveError(message, node.source, hint))
+        return []
     text = expect(Text, node, errors, _HINT)
     if text is None:
         return []

@@ -3,9 +3,13 @@
 The text of a scalar is what stands in the file; nothing here guesses numbers, dates or truth.
 """
 
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from engrave.errors import Source
+
+BETWEEN_COMMAS = r"[^\s,][^,]*(?<!\s)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,3 +61,9 @@ Node = Text | List | Table | Refused
 def is_empty(node: Node) -> bool:
     """Whether nothing stands here, as where a key has nothing after its colon."""
     return isinstance(node, Text) and not node.text
+
+
+def words_of(text: Text, word: str = BETWEEN_COMMAS) -> Iterator[Text]:
+    """What fits ``word`` in a text: each a text at its own place."""
+    for found in re.finditer(word, text.text):
+        yield Text(found[0], text.at(found.start()))

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from engrave.marks.days import day
 from engrave.marks.nodes import Node, Table
 from engrave.marks.placed import Placed
 from engrave.marks.readers import Errors, Form, placed, value
-from engrave.marks.scalars import day
 from engrave.marks.schema import mark
 
 _mark = placed(mark)

@@ -11,13 +11,14 @@ from pathlib import Path
 
 from engrave.errors import EngraveError, Mistakes, Notice, Source
 from engrave.marks import schema
+from engrave.marks.days import day
 from engrave.marks.hands import hand_marks
 from engrave.marks.model import MarkedTempo, Marks, PassageMark, Piece, Placed, Practice, Student
-from engrave.marks.nodes import List, Node, Table, Text
+from engrave.marks.nodes import List, Node, Table, Text, words_of
 from engrave.marks.options import Families
 from engrave.marks.passages import UNREAD, numbered, passage, with_ids
 from engrave.marks.readers import Errors, Form, Reader, list_of, placed, value
-from engrave.marks.scalars import choice, day, line, name, number, to_the_letter, whole, yes_or_no
+from engrave.marks.scalars import choice, line, name, number, to_the_letter, whole, yes_or_no
 from engrave.marks.score_path import log_path, score_path
 from engrave.marks.studio import FROM, with_base
 from engrave.marks.tables import WEEKDAYS
@@ -63,7 +64,9 @@ def read_marks(path: Path, families: Families) -> Marks:
     try:
         marks = _marks(path, with_base(path, read_tree(path, errors), errors), families, errors)
     except EngraveError as error:
-        raise MarksMistakes([*errors, error]) from error
+        told = {each.source.line for each in errors if each.source}
+        once = error.source and error.source.line in told  # a sign refused there ends the reading
+        raise MarksMistakes([*errors, *([] if once else [error])]) from error
     if errors:
         raise MarksMistakes(errors, _legible(marks))
     return marks
@@ -218,6 +221,8 @@ def _passages(tempo: MarkedTempo, families: Families) -> Reader[tuple[PassageMar
     items = list_of(read, most=MOST_PASSAGES, repeats=True)
 
     def read_all(node: Node, errors: Errors) -> tuple[PassageMark, ...] | None:
+        if isinstance(node, Text):  # ranges in a row, without brackets
+            return items(List(tuple(words_of(node)), node.source), errors)
         if not isinstance(node, Table):
             return items(node, errors)
         hint = "- measures: 41-44"

@@ -150,7 +150,8 @@ class Form:
                 if begins_with(piece, self._asked):
                     self._tell(piece, Text("", piece.source))
             cut = [piece for piece in pieces if not begins_with(piece, self._asked)]
-            if cut:
+            if cut:  # what is left of the value may be a mistake of its own, by the comma alone
+                self._errors[:] = [each for each in self._errors if each.source != node.source]
                 self._errors.append(cut_off(key, node, cut))
         for name, hint in self._missing.items():
             self._errors.append(EngraveError(f"{name!r} is missing", self.place(name), hint))

@@ -4,13 +4,12 @@ Enters: the list at ``drills:``, family names and mappings that give a family it
 each family takes. Leaves: ``DrillRequest`` values.
 """
 
-import re
 from collections.abc import Iterator
 from fractions import Fraction
 
 from engrave.errors import EngraveError
 from engrave.marks.model import EVERYTHING, DrillRequest, Placed
-from engrave.marks.nodes import List, Node, Table, Text, is_empty
+from engrave.marks.nodes import BETWEEN_COMMAS, List, Node, Table, Text, is_empty, words_of
 from engrave.marks.options import Families, Options, read_options
 from engrave.marks.readers import Errors, Form, Reader, expect, value
 from engrave.marks.scalars import name
@@ -59,8 +58,8 @@ def _meant(text: str) -> str:
 
 def _words_of(text: Text) -> tuple[Node, ...]:
     """``rhythms, chain`` without brackets: each word a family, at its own place."""
-    words = r"[^\s,][^,]*(?<!\s)" if "," in text.text else r"\S+"
-    return tuple(Text(word[0], text.at(word.start())) for word in re.finditer(words, text.text))
+    words = BETWEEN_COMMAS if "," in text.text else r"\S+"
+    return tuple(words_of(text, words))
 
 
 def _families(item: Node, errors: Errors) -> Iterator[tuple[Text, Node | None]]:

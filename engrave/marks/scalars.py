@@ -9,7 +9,6 @@ function.
 
 import re
 from collections.abc import Callable, Collection, Iterable, Mapping
-from datetime import date
 from difflib import get_close_matches
 from fractions import Fraction
 from types import MappingProxyType
@@ -24,14 +23,13 @@ N = TypeVar("N", int, Fraction)
 LONGEST_LINE = 300
 LONGEST_TEXT = 20_000
 LONGEST_ID = 60
-YEARS = 1900, 2999
 LONGEST_SHOWN = 60
 
+CURLED = re.compile("[“”„»«‘’‚‹›]([^“”„»«‘‚‹›]*)[“”«»‘’‹›]")
+_ONE_NUMBER = re.compile(r"[^0-9]*?(?P<number>[0-9]{1,3})[^0-9]*")
 _NUMBER = re.compile(r"[0-9]{1,9}(\.[0-9]{1,9})?")
 _MEASURED = re.compile(r"(?P<number>[0-9]{1,6}([.,][0-9]{1,6})?) ?(?P<unit>[^0-9,\s]{0,8})")
 _WHOLE = re.compile(r"[0-9]{1,9}")
-_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-_DOTTED = re.compile(r"(\d{1,2})\. ?(\d{1,2})\. ?(\d{4})")
 _ID = re.compile(r"[A-Za-z0-9]+([-_][A-Za-z0-9]+)*")
 _RESERVED = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]", re.IGNORECASE)
 """Names that Windows keeps for devices, with any ending."""
@@ -40,7 +38,15 @@ _RESERVED = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]", re.IGNORECASE)
 def shown(text: str) -> str:
     """``text`` in quotes, as a message shows it: on one line and not too long."""
     flat = " ".join(text.split())
-    return repr(flat if len(flat) <= LONGEST_SHOWN else flat[:LONGEST_SHOWN] + "…")
+    flat = flat if len(flat) <= LONGEST_SHOWN else flat[:LONGEST_SHOWN] + "…"
+    quote = '"' if "'" in flat else "'"
+    return f"{quote}{flat}{quote}" if flat.isprintable() and quote not in flat else repr(flat)
+
+
+def uncurled(text: str) -> str:
+    """``text`` without the quotation marks of a word processor around all of it."""
+    found = CURLED.fullmatch(text.strip())
+    return found[1] if found else text
 
 
 def closest(text: str, known: Iterable[str]) -> str | None:
@@ -48,9 +54,15 @@ def closest(text: str, known: Iterable[str]) -> str | None:
     return next(iter(get_close_matches(text[:LONGEST_SHOWN].lower(), list(known), n=1)), None)
 
 
-def nearest(text: str, known: Collection[str]) -> str:
-    """A hint that names what ``text`` may have been meant to be, or all that is ``known``."""
-    near = closest(text, known)
+def nearest(
+    text: str, known: Collection[str], also: Mapping[str, str] = MappingProxyType({})
+) -> str:
+    """A hint that names what ``text`` may have been meant to be, or all that is ``known``.
+
+    ``also`` are other words for what is known.
+    """
+    near = closest(text, (*known, *also))
+    near = also.get(near, near) if near else None
     return f"did you mean {near!r}?" if near else f"known here: {', '.join(known)}"
 
 
@@ -87,11 +99,11 @@ def choice(
 
     def read(text: str) -> T:
         if text not in known:
-            word = " ".join(text.lower().split())
+            word = " ".join(uncurled(text).lower().split())
             meant = word if word in known else also.get(word, text)
             text = meant if meant in known else text
         if text not in known:
-            raise EngraveError(f"unknown {what} {shown(text)}", hint=nearest(text, known))
+            raise EngraveError(f"unknown {what} {shown(text)}", hint=nearest(text, known, also))
         return known[text]
 
     return read
@@ -114,9 +126,10 @@ def whole(what: str, least: int, most: int) -> Callable[[str], int]:
         if not _WHOLE.fullmatch(text):
             raise EngraveError(
                 f"{what} must be a whole number, not {shown(text)}",
-                hint=_meant(text, "", "min") or f"a number from {least} to {most}",
+                hint=_meant(text, "", "min", "minuten", "minute")
+                or f"a number from {least} to {most}",
             )
-        return _within(int(text), what, least, most)
+        return within(int(text), what, least, most)
 
     return read
 
@@ -130,7 +143,7 @@ def number(what: str, least: int, most: int, unit: str = "") -> Callable[[str], 
                 f"a number from {least} to {most}{unit}, decimals after a point"
             )
             raise EngraveError(f"{what} must be a number, not {shown(text)}", hint=hint)
-        return _within(Fraction(text), what, least, most, unit)
+        return within(Fraction(text), what, least, most, unit)
 
     return read
 
@@ -151,34 +164,30 @@ def _meant(text: str, *units: str) -> str:
     return ""
 
 
-def _within(value: N, what: str, least: int, most: int, unit: str = "") -> N:
+def metronome_mark(least: int, most: int) -> Callable[[str], Fraction]:
+    """Beats a minute; of ``ca. 110`` or ``quarter = 110`` the number alone is wanted."""
+    read_number = number("a metronome mark", least, most)
+
+    def read(text: str) -> Fraction:
+        try:
+            return read_number(text)
+        except EngraveError as error:
+            found = None if _NUMBER.fullmatch(text) else _ONE_NUMBER.fullmatch(uncurled(text))
+            if found is None:
+                raise
+            beat = "; its beat stands by itself, beat: quarter" if "=" in text else ""
+            raise EngraveError(error.message, hint=f"only {found['number']}{beat}") from None
+
+    return read
+
+
+def within(value: N, what: str, least: int, most: int, unit: str = "") -> N:
+    """``value``, if it lies between the least and the most."""
     if not least <= value <= most:
         raise EngraveError(
             f"{what} cannot be {float(value):g}{unit}", hint=f"from {least} to {most}{unit}"
         )
     return value
-
-
-def day(text: str) -> date:
-    """A date as ISO 8601 writes it, ``2027-03-14``, in a year in which somebody may play."""
-    hint = f"write year, month and day: {_dated(text)}"
-    if not _DATE.fullmatch(text):
-        raise EngraveError(f"{shown(text)} is not a date", hint=hint)
-    try:
-        found = date.fromisoformat(text)
-    except ValueError:
-        raise EngraveError(f"there is no {text} in the calendar", hint=hint) from None
-    _within(found.year, "the year", *YEARS)
-    return found
-
-
-def _dated(text: str) -> str:
-    """``20.2.2027`` as it is to be written; an example where it is no date with dots."""
-    found = _DOTTED.fullmatch(text.strip())
-    if not found:
-        return "2027-03-14"
-    number, month, year = map(int, found.groups())
-    return f"{year}-{month:02}-{number:02}"
 
 
 def identifier(text: str) -> str:

@@ -5,7 +5,7 @@ of the file hold where they are read: ``reader``, ``passages``, ``tempos``, ``fi
 """
 
 from engrave.marks.readers import value
-from engrave.marks.scalars import number, whole
+from engrave.marks.scalars import metronome_mark, whole
 
 STATUSES = ("learning", "warm-up", "done")
 STAFF_MM = 5, 12
@@ -16,5 +16,5 @@ WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", 
 SLOWEST, FASTEST = 10, 600
 """Beats a minute that a tempo can have; a ladder moves to another unit long before either."""
 
-mark = value(number("a metronome mark", SLOWEST, FASTEST))
+mark = value(metronome_mark(SLOWEST, FASTEST))
 step = value(whole("the step", 1, 10))

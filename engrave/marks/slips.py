@@ -9,7 +9,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
 from engrave.errors import EngraveError, counted
 from engrave.marks.nodes import List, Node, Table, Text, is_empty
-from engrave.marks.tables import FILE, KEYS, PASSAGE, TABLES
+from engrave.marks.tables import FILE, KEYS, LISTS, PASSAGE, TABLES
 
 Entry = tuple[Text, Node]
 
@@ -53,6 +53,8 @@ def cut_off(key: Text, value: Node, pieces: Sequence[Text]) -> EngraveError:
     else:
         whole = ", ".join((text, *(piece.text for piece in pieces)))
         hint = f'put it in quotes: {key.text}: "{whole}"'
+        if key.text in LISTS:
+            hint = f"put it in brackets: {key.text}: [{whole}]"
     return EngraveError("a comma ends what stands inside braces", pieces[0].source, hint)
 
 

@@ -10,13 +10,18 @@ from dataclasses import dataclass
 
 from engrave.marks.columns import LINE, Slip, misplaced
 from engrave.marks.quotes import beginning, faulty_quote, in_quotes
+from engrave.marks.scalars import uncurled
 from engrave.marks.tables import KNOWN
 
 _LINE_END = re.compile(r"\r\n|\r|\n")
 _GLUED = re.compile(r"(?P<before> *(?:- +)?)(?P<key>[A-Za-z_]+):(?P<value>[^\s/:].*)")
 _NO_COLON = re.compile(r"(?P<before> *(?:- +)?)(?P<key>[A-Za-z_]+)(?: +(?P<value>[^#\s].*?))?")
-_CURLED = re.compile("[“”„»«‘’‚‹›]([^“”„»«‘‚‹›]*)[“”«»‘’‹›]")
-"""A text in the quotation marks of a word processor, which YAML does not know as such."""
+_HARD_SPACE = re.compile(" *(?:-|(?:- +)?[A-Za-z_]+:)?[\u00a0\u2007\u202f]")
+_OTHER_DASH = re.compile("(?P<before> *)[–—•·*] +(?=[A-Za-z_]+: |[0-9])")
+_OTHER_COMMENT = re.compile(r"(?P<before> *)(?://|;|--(?!-))")
+_LAST_WORD = re.compile(r"[{,][^{,]*[\s;](?P<key>[A-Za-z_]+)$")
+NEAR = 3
+"""Lines: so far above the one at which a reader gives up a sign may have misled it."""
 _EACH_LINE = "each line is a key, a colon, a space and a value: hand: right"
 
 _PLAIN_WORDS = (
@@ -76,18 +81,49 @@ class Found:
 def slip(text: str, found: Found) -> Slip:
     """The slip behind what was ``found``: line and column from 0, what it is, what to do."""
     lines = _LINE_END.split(text)
+    if odd := _odd_sign(lines, found.line):
+        return odd
     quote = faulty_quote(text)
     if quote and quote[0] <= found.index:
         before = _LINE_END.split(text[: quote[0]])
         return len(before) - 1, len(before[-1]), quote[1], quote[2]
     return (
-        _colon_in_braces(lines, found)
+        _no_comma(lines, found)
+        or _colon_in_braces(lines, found)
         or _open_bracket(text, lines, found)
         or _colon(lines, found)
         or misplaced(lines, found.line)
         or _second_colon(lines, found)
         or _by_words(lines, found)
     )
+
+
+def _odd_sign(lines: list[str], last: int) -> Slip | None:
+    """A sign that looks like one of YAML's, or is one elsewhere: near the ``last`` line."""
+    for number, line in list(enumerate(lines[: last + 1]))[-NEAR:]:
+        if found := _HARD_SPACE.match(line):
+            message = "this space is not a plain one, as copied texts have them"
+            hint = "delete it, and press the space bar instead"
+            return number, found.end() - 1, message, hint
+        if found := _OTHER_DASH.match(line):
+            hint = f"write - {line[found.end() :].strip()}"
+            return number, found.end("before"), "a list is marked by plain hyphens", hint
+        if found := _OTHER_COMMENT.match(line):
+            hint = f"write # {line[found.end() :].strip()}"
+            return number, found.end("before"), "remarks of your own begin with #", hint
+    return None
+
+
+def _no_comma(lines: list[str], found: Found) -> Slip | None:
+    """A key between braces that nothing, or a semicolon, parts from the text before it."""
+    line = lines[found.line] if found.line < len(lines) else ""
+    if "expected ',' or" not in found.problem or line[found.column : found.column + 1] != ":":
+        return None
+    before = _LAST_WORD.search(line[: found.column])
+    if not before or before["key"] not in KNOWN:
+        return None
+    hint = f"entries in braces are parted by commas: …, {before['key']}: …"
+    return found.line, before.start("key"), "a comma is missing before this", hint
 
 
 def _colon_in_braces(lines: list[str], found: Found) -> Slip | None:
@@ -105,16 +141,20 @@ def _colon_in_braces(lines: list[str], found: Found) -> Slip | None:
 
 
 def _open_bracket(text: str, lines: list[str], found: Found) -> Slip | None:
-    """A bracket that is still open where the next line begins something of its own."""
+    """A bracket still open where another one is closed, or the next line begins its own."""
     if "expected ',' or" not in found.problem or found.context_index is None:
         return None
     here = lines[found.line] if found.line < len(lines) else ""
-    if found.line == found.context_line and "<stream end>" not in found.problem:
-        return None
-    if here.strip() and not LINE.fullmatch(here.rstrip()) and not here.lstrip().startswith("- "):
-        return None
     sign = text[found.context_index]
-    rest = lines[found.context_line][found.context_column :].partition(" #")[0].rstrip(" ,")
+    is_last = "<stream end>" in found.problem
+    end = None
+    if found.line == found.context_line and not is_last:
+        if here[found.column : found.column + 1] != ("]" if sign == "{" else "}"):
+            return None
+        end = found.column
+    elif here.strip() and not LINE.fullmatch(here.rstrip()) and not here.lstrip().startswith("- "):
+        return None
+    rest = lines[found.context_line][found.context_column : end].partition(" #")[0].rstrip(" ,")
     closed = beginning(rest) + ("}" if sign == "{" else "]")
     message = f"the bracket {sign} that opens here is not closed"
     return found.context_line, found.context_column, message, f"close it: {closed}"
@@ -136,7 +176,8 @@ def _colon(lines: list[str], found: Found) -> Slip | None:
         line = lines[number].partition(" #")[0].rstrip() if 0 <= number < len(lines) else ""
         bare = _NO_COLON.fullmatch(line)
         if bare and ("expected ':'" in found.problem or bare["key"] in KNOWN):
-            hint = f"write {bare['key']}: {beginning(bare['value'] or '…')}"
+            value = (bare["value"] or "").lstrip("= ")
+            hint = f"write {bare['key']}: {beginning(value or '…')}"
             return number, len(bare["before"]), "a colon is missing in this line", hint
     return None
 
@@ -164,6 +205,5 @@ def _by_words(lines: list[str], found: Found) -> Slip:
 
 def _quoted(value: str) -> str:
     words = value.strip().partition(" #")[0].strip()
-    if (curled := _CURLED.fullmatch(words)) is not None:
-        words = curled[1]
+    words = uncurled(words)
     return in_quotes(words, "'" if '"' in words else '"')

@@ -25,14 +25,17 @@ TABLES = {
 }
 """Keys of the smaller tables, by the key at which such a table stands."""
 
+LISTS = frozenset(("drills", "rest_days", "variants", "steps", "sizes", "at"))
+"""Keys at which a list in brackets can stand."""
+
 KNOWN = frozenset((*FILE, *PASSAGE, *TABLES, *sum(TABLES.values(), ()), "hands", "left", "right"))
 """All keys that are words."""
 
 _ALSO = {
     "measures": ("bars", "bar", "measure", "takte", "takt"),
-    "hand": ("hands",),
-    "trouble": ("problem", "mühe", "schwierigkeit"),
-    "drills": ("exercises", "exercise", "drill", "übungen", "übung"),
+    "hand": ("hands", "hände", "haende"),
+    "trouble": ("problem", "mühe", "schwierigkeit", "schwierig"),
+    "drills": ("exercises", "exercise", "drill", "übungen", "übung", "uebungen", "uebung"),
     "fingering": ("fingers", "fingersatz", "finger"),
     "remarks": ("notes", "remark", "comment", "anmerkung", "anmerkungen", "bemerkung"),
     "private": ("privat",),
@@ -47,7 +50,10 @@ _ALSO = {
     "composer": ("komponist", "komponistin"),
     "student": ("schüler", "schülerin"),
     "teacher": ("lehrer", "lehrerin"),
-    "practice": ("üben",),
+    "practice": ("üben", "ueben"),
+    "minutes_a_day": ("minuten", "minutes"),
+    "rest_days": ("ruhetage", "ruhetag", "frei"),
+    "stretch_cm": ("spanne", "spannweite"),
     "language": ("sprache",),
     "paper": ("papier",),
     "pages": ("seiten",),
@@ -97,20 +103,23 @@ WEEKDAYS = _turned(
         "sunday": ("sonntag", "sonntags", "sun", "so"),
     }
 )
-ANSWERS = _turned({"yes": ("ja",), "no": ("nein",)})
+ANSWERS = _turned({"yes": ("ja", "on", "an"), "no": ("nein", "off", "aus")})
 FAMILIES = _turned(
     {
         "as-written": ("wie notiert",),
-        "hands-apart": ("hände getrennt", "hands separately", "hands apart"),
+        "hands-apart": (
+            *("hände getrennt", "haende getrennt", "getrennt", "hände einzeln"),
+            *("hands separately", "hands apart"),
+        ),
         "against": ("gegeneinander",),
-        "voices": ("stimmen",),
-        "rhythms": ("rhythmen", "rhythm"),
-        "accents": ("akzente", "accent"),
+        "voices": ("stimmen", "stimme"),
+        "rhythms": ("rhythmen", "rhythmus", "punktiert", "rhythmusvarianten", "rhythm"),
+        "accents": ("akzente", "akzent", "accent"),
         "bursts": ("schnelle gruppen", "burst"),
-        "blocks": ("griffe", "block"),
-        "leaps": ("sprünge", "leap"),
-        "chain": ("kette", "chains"),
-        "outline": ("gerüst",),
+        "blocks": ("griffe", "griff", "block"),
+        "leaps": ("sprünge", "spruenge", "sprung", "leap"),
+        "chain": ("kette", "ketten", "chains"),
+        "outline": ("gerüst", "geruest"),
         "other-hand": ("andere hand", "other hand"),
         "everything": ("alle", "alles", "all"),
     }

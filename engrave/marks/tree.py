@@ -49,8 +49,11 @@ class _Reading:
         self.errors = errors
         self.count = 0
 
-    def node(self, event: YamlEvent, levels: int) -> Node:
-        """The node that begins with ``event``; below it there are ``levels`` more."""
+    def node(self, event: YamlEvent, levels: int, is_item: bool = False) -> Node:
+        """The node that begins with ``event``; below it there are ``levels`` more.
+
+        ``is_item``: it stands in a list.
+        """
         source = event.source
         self.count += 1
         if self.count > MOST_NODES:
@@ -66,7 +69,7 @@ class _Reading:
         if event.kind is Kind.LIST:
             node = List(tuple(self.items(levels - 1)), source)
         elif event.kind is Kind.TABLE:
-            node = Table(tuple(self.entries(levels - 1)), source)
+            node = Table(tuple(self.entries(levels - 1, is_item and not event.flow)), source)
         else:
             node = self.text(event)
         if event.tagged:
@@ -84,15 +87,19 @@ class _Reading:
     def items(self, levels: int) -> Iterator[Node]:
         """The items of the list that has begun."""
         while (event := next(self.events)).kind is not Kind.END:
-            yield self.node(event, levels)
+            yield self.node(event, levels, True)
 
-    def entries(self, levels: int) -> Iterator[tuple[Text, Node]]:
+    def entries(self, levels: int, has_dash: bool) -> Iterator[tuple[Text, Node]]:
         """The entries of the table that has begun, the first of each key.
+
+        Where one that begins with a dash has its first key again, another one was to begin there:
+        what it says twice is told once.
 
         A text that commas have cut leaves its pieces as keys without a value, some of them twice.
         """
         first: dict[str, int] = {}
         before: tuple[Text, Node] | None = None
+        is_another = False
         while (event := next(self.events)).kind is not Kind.END:
             key = self.node(event, levels)
             value = self.node(next(self.events), levels)
@@ -101,7 +108,11 @@ class _Reading:
             elif (
                 isinstance(key, Text) and key.text in first and not can_be_cut(before, (key, value))
             ):
-                self.errors.append(_twice(key, first[key.text]))
+                if has_dash and key.text == next(iter(first)):
+                    self.errors.append(_no_dash(key, value))
+                    is_another = True
+                elif not is_another:
+                    self.errors.append(_twice(key, first[key.text]))
             elif isinstance(key, Text):
                 first.setdefault(key.text, key.source.line)
                 yield key, value
@@ -114,8 +125,12 @@ class _Reading:
         return Refused(source)
 
 
+def _no_dash(key: Text, value: Node) -> EngraveError:
+    said = value.text if isinstance(value, Text) else "…"
+    hint = f"an entry of this list begins with a dash: - {key.text}: {said}"
+    return EngraveError("a dash is missing before this", key.source, hint)
+
+
 def _twice(key: Text, line: int) -> EngraveError:
-    hint = f"first in line {line}"
-    if key.source.column > 1:
-        hint += ": delete one; where two entries of a list are meant, each begins with a dash"
+    hint = f"first in line {line}: delete one"
     return EngraveError(f"the key {key.text!r} stands here twice", key.source, hint)

@@ -1,0 +1,98 @@
+"""What teachers write who never saw YAML, many of them German: one mistake, told once, in place."""
+
+from pathlib import Path
+
+import pytest
+
+from engrave.drills import OPTIONS
+from engrave.errors import Mistakes
+from engrave.marks import Marks, read_marks
+
+FILE = """\
+piece: {title: Rondo, composer: Ada Holm}
+score: score.musicxml
+practice: {minutes_a_day: 30, rest_days: [sunday]}
+performance: 2027-03-14
+passages:
+  - measures: 12.3-14
+    hand: left
+    drills: [leaps]
+  - measures: 22-24
+"""
+
+
+def read(tmp_path: Path, before: str, after: str) -> Marks:
+    assert before in FILE
+    (tmp_path / "score.musicxml").touch()
+    marks = tmp_path / "marks.yaml"
+    marks.write_text(FILE.replace(before, after, 1), "utf-8")
+    return read_marks(marks, OPTIONS)
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "place", "message", "hint"),
+    [
+        ("hand: left", "hand = left", (7, 5), "a colon is missing in this line", "hand: left"),
+        ("hand: left", "hand:\u00a0left", (7, 10), "not a plain one", "press the space bar"),
+        ("  - measures: 22", "  \u00a0- measures: 22", (9, 3), "not a plain one", "space bar"),
+        ("  - measures: 22", "  – measures: 22", (9, 3), "plain hyphens", "write - measures: 22"),
+        ("  - measures: 22", "  -measures: 22", (9, 4), "behind the dash", "- measures: 22"),
+        ("performance", "// soon\nperformance", (4, 1), "begin with #", "write # soon"),
+        ("30, rest", "30 rest", (3, 30), "a comma is missing", "…, rest_days: …"),
+        ("Rondo, comp", "Rondo; comp", (1, 23), "a comma is missing", "…, composer: …"),
+        ("[sunday]}", "[sunday}", (3, 42), "the bracket [ that opens here", "close it: [sunday]"),
+        ("[sunday]", "So, Mi", (3, 46), "a comma ends", "rest_days: [So, Mi]"),
+        ("sunday", "Sontag", (3, 43), "unknown weekday 'Sontag'", "did you mean 'sunday'?"),
+        ("left", "linke hnad", (7, 11), "unknown hand", "did you mean 'left'?"),
+        ("30,", "30 Minuten,", (3, 27), "must be a whole number", "only 30"),
+        ("2027-03-14", "14.3.27", (4, 14), "is not a date", "2027-03-14"),
+        ("2027-03-14", "Sonntag, 7. März 2027", (4, 14), "is not a date", "2027-03-07"),
+        ("2027-03-14", "May 9th, 2027", (4, 14), "is not a date", "2027-05-09"),
+        ("2027-03-14", "2027/03/21", (4, 14), "is not a date", "2027-03-21"),
+        ("2027-03-14", "2027-02-29", (4, 14), "in the calendar", "that month has 28 days"),
+        ("drills", "tempo: ca. 96\n    drills", (8, 12), "must be a number", "only 96"),
+        ("drills", "tempo: Viertel = 96\n    drills", (8, 12), "must be", "only 96; its beat"),
+        ("drills: [leaps]", "fingering: 1, 2, 3", (8, 16), "need the place", '{"12.3": "1 2 3"}'),
+        (
+            "drills: [leaps]",
+            'fingering: {"12.3": [5, 2, 1]}',
+            *((8, 25), "not in brackets", 'write "5 2 1" in a row'),
+        ),
+        ("drills: [leaps]", "trouble: *here it is late", (8, 14), "aliases", "in quotes"),
+        ("drills: [leaps]", "tempo: {step: 0,5}", (8, 21), "a comma ends", "step: 0.5"),
+    ],
+)
+def test_a_slip(
+    tmp_path: Path, before: str, after: str, place: tuple[int, int], message: str, hint: str
+) -> None:
+    with pytest.raises(Mistakes) as caught:
+        read(tmp_path, before, after)
+    (error,) = caught.value.errors
+    assert error.source is not None
+    assert message in error.message
+    assert hint in error.hint
+    assert (error.source.line, error.source.column) == place
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        ("[leaps]", "[Spruenge]"),
+        ("[leaps]", "punktiert"),
+        ("[sunday]", "[„Sonntag“]"),
+        ("hand: left", "hand: “left”"),
+    ],
+)
+def test_what_has_one_meaning_is_taken(tmp_path: Path, before: str, after: str) -> None:
+    marks = read(tmp_path, before, after)
+    assert marks.practice.rest_days == (6,)
+    assert [each.value for each in marks.passages[0].hands] == ["left"]
+    requests = marks.passages[0].drills or ()
+    assert [each.family for each in requests] == ["rhythms" if "punkt" in after else "leaps"]
+
+
+def test_passages_in_a_row_need_no_brackets(tmp_path: Path) -> None:
+    at = FILE.index("passages:")
+    marks = read(tmp_path, FILE[at:], "passages: 12-14, 22\n")
+    assert [str(each.measures.value) for each in marks.passages] == ["12-14", "22"]
+    assert marks.passages[1].measures.source.column == 18
