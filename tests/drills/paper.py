@@ -4,13 +4,24 @@
 ``C4:1+E4:3``, ``~`` a tie on the side it comes from or goes to, ``-`` a rest (``.`` a hidden one,
 ``--`` one of a whole bar), ``>`` an accent, ``'`` a dot, ``_`` a line, ``*`` a grace note. Before a
 bar stands its meter where it is printed anew, and in brackets its length where that is not the
-meter's; voices are parted by ``//``, systems by ``¶``.
+meter's; voices are parted by ``//``, systems by ``¶``; a voice that is not the first of its staff
+has its number, ``v2:``.
+
+``written`` reads such bars, their voices named by staff and voice: ``1.2: L C5:1+E5 1/2, - 1/2``;
+``L`` and ``R`` are hands where they are not the staff's.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from fractions import Fraction
 
 from engrave.music.drill import Drill, Remark
-from engrave.music.sheet import Bar, Event, Sheet
+from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch, Value
+from engrave.music.sheet import BASS, TREBLE, Bar, ClefChange, Event, Key, Meter, Sheet, Tone
+from engrave.music.values import single
+from engrave.passage.model import Passage
+from engrave.passage.onsets import onsets
+from tests.drills.builders import passage
 
 SIGNS = {"accent": ">", "strong-accent": "^", "staccato": "'", "tenuto": "_"}
 BARLINES = {None: "|", "light-light": "||", "light-heavy": "|]"}
@@ -54,7 +65,8 @@ def _voices(bar: Bar) -> Iterator[str]:
             mine = [each for each in mine if each[0] > event.offset]
             words.append(" ".join([*due, _event(event)]))
         assert not mine, mine
-        yield ", ".join(words)
+        number = "" if (staff, voice) in ((1, 1), (2, 5)) else f"v{voice}: "
+        yield number + ", ".join(words)
 
 
 def _event(event: Event) -> str:
@@ -82,7 +94,9 @@ def told(remarks: tuple[Remark, ...]) -> list[str]:
 
 
 def _value(value: object) -> str:
-    return f"({told((value,))[0]})" if isinstance(value, Remark) else str(value)
+    if isinstance(value, list):
+        return f"[{', '.join(map(_value, value))}]"
+    return told((value,))[0] if isinstance(value, Remark) else str(value)
 
 
 def paper(drills: Iterable[Drill]) -> str:
@@ -101,3 +115,57 @@ def paper(drills: Iterable[Drill]) -> str:
 def lines(text: str) -> str:
     """A text of ``paper`` as it is broken into lines in a test."""
     return " ".join(text.split())
+
+
+def written(meter: Meter, *bars: Sequence[str], hands: tuple[Hand, ...] = tuple(Hand)) -> Passage:
+    """A passage of such bars, for both hands unless others are marked."""
+    clefs = (ClefChange(Fraction(0), 1, TREBLE), ClefChange(Fraction(0), 2, BASS))
+    sheet = Sheet(
+        tuple(
+            Bar(
+                str(number),
+                max(event.end for event in events),
+                meter,
+                Key(0),
+                events,
+                clefs if number == 41 else (),
+                implicit=max(event.end for event in events) != meter.length,
+            )
+            for number, voices in enumerate(bars, 41)
+            if (events := tuple(event for voice in voices for event in _read(voice)))
+        )
+    )
+    lines = {hand: onsets(sheet, hand) for hand in Hand}
+    return replace(passage([("C4", "1")], hands=hands), sheet=sheet, lines=lines)
+
+
+def _read(voice: str) -> Iterator[Event]:
+    where, words = voice.split(": ", 1)
+    staff, number = map(int, where.split("."))
+    now = Fraction(0)
+    for word in words.split(", "):
+        *hand, keys, length = word.split()
+        quarters = Fraction(length)
+        grace = keys.startswith("*")
+        yield Event(
+            offset=now,
+            length=quarters,
+            value=single(quarters) or Value("eighth"),
+            tones=() if keys in "-." else tuple(map(_tone, keys.lstrip("*").split("+"))),
+            hand={"L": Hand.LEFT, "R": Hand.RIGHT}[hand[0] if hand else "RL"[staff - 1]],
+            staff=staff,
+            voice=number,
+            grace=grace,
+            silent=keys == ".",
+        )
+        now += quarters
+
+
+def _tone(text: str) -> Tone:
+    name, _, finger = text.strip("~").partition(":")
+    return Tone(
+        Pitch.parse(name),
+        Finger(int(finger), FingerOrigin.MARKS) if finger else None,
+        tie_in=text.startswith("~"),
+        tie_out=text.endswith("~"),
+    )

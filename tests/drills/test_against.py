@@ -1,5 +1,6 @@
 """Two rhythms at once: the composite by the arithmetic of least common multiples, and the steps."""
 
+from dataclasses import replace
 from fractions import Fraction
 from math import gcd
 from pathlib import Path
@@ -8,8 +9,9 @@ import pytest
 
 from engrave.drills.against import FAMILY
 from engrave.drills.against.composite import strokes
-from engrave.drills.against.meeting import meetings
+from engrave.drills.against.meeting import meetings, principal
 from engrave.errors import EngraveError
+from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.sheet import Meter
 from engrave.notation import musicxml
@@ -57,6 +59,95 @@ def test_the_tapped_step_is_written_on_a_grid_of_sixteenths(right: int, left: in
     times = [event.offset for event in drill.sheet.bars[0].events if event.source]
     parts = {Fraction(n, right) for n in range(right)} | {Fraction(n, left) for n in range(left)}
     assert times == sorted(part * drill.meter.length for part in parts)
+
+
+@pytest.mark.parametrize(
+    ("right", "left", "beamed"),
+    [
+        (3, 2, "8 begin, 16 end backward, 16 begin forward, 8 end"),
+        (4, 3, "8. begin, 16 end backward, 8 begin, 8 end, 16 begin forward, 8. end"),
+        (
+            *(5, 3),
+            "8. begin, 8 end, 16 begin forward, 8. continue, 16 end backward, 8 begin, 8. end",
+        ),
+        (5, 4, "4, 16, 8. begin, 8 end, 8 begin, 8. end, 16, 4"),
+    ],
+)
+def test_the_composite_is_beamed_by_the_slower_hand(right: int, left: int, beamed: str) -> None:
+    """A beam over each of its notes; a sixteenth beside longer ones has a hook towards them."""
+    (drill,) = FAMILY.make(against(right, left), FAMILY.options(steps=(1,))).drills
+    types = {"quarter": "4", "eighth": "8", "16th": "16"}
+    assert beamed.split(", ") == [
+        " ".join(
+            [
+                types[event.value.type] + "." * event.value.dots,
+                *(sign.removesuffix(" hook") for sign in event.beams or ()),
+            ]
+        )
+        for event in drill.sheet.bars[0].events
+    ]
+
+
+def test_chords_are_played_on_their_outer_keys() -> None:
+    upper = [("C5 G5", "1/3"), ("D5", "1/3"), ("E5", "1/3"), ("C5", "1")]
+    lower = [("C3 G3", "1/2"), ("D3", "1/2"), ("C3", "1")]
+    source = suggested(passage(upper, lower, hands=(Hand.RIGHT, Hand.LEFT)))
+    (drill,) = FAMILY.make(source, FAMILY.options(steps=(2,))).drills
+    assert {name for name, _, _ in heard(drill)} == {"G5", "C3"}
+
+
+def struck(source: Passage, right: int, left: int) -> Passage:
+    """The passage with so many even onsets of each hand in its first quarter."""
+    lines = {}
+    for hand, count in ((Hand.RIGHT, right), (Hand.LEFT, left)):
+        first = source.lines[hand][0]
+        lines[hand] = tuple(replace(first, time=Fraction(n, count)) for n in range(count))
+    return replace(source, lines=lines)
+
+
+@pytest.mark.parametrize(
+    ("right", "left", "counted"), [(12, 5, True), (4, 15, True), (7, 9, False)]
+)
+def test_nobody_counts_more_than_sixty_steps(right: int, left: int, counted: bool) -> None:
+    """12 and 5, 4 and 15 meet on a grid of 60, 7 and 9 on one of 63 (a judgement, no source)."""
+    assert len(meetings(struck(against(3, 2), right, left))) == counted
+
+
+def test_where_the_hands_meet_again() -> None:
+    """Three against two once, four against three twice: the latter is the one to begin with."""
+    upper = [*even("C5 D5 E5", "1/3"), ("C5", "1"), *even("C5 D5 E5 F5 C5 D5 E5 F5", "1/4")]
+    lower = [*even("C3 G3", "1/2"), ("C3", "1"), *even("C3 D3 E3 C3 D3 E3", "1/3")]
+    source = passage(upper, lower, hands=(Hand.RIGHT, Hand.LEFT))
+    found = meetings(source)
+    assert [(each.start, each.end, each.bar, each.ratio) for each in found] == [
+        (0, 1, 0, (3, 2)), (2, 3, 1, (4, 3)), (3, 4, 1, (4, 3)),
+    ]  # fmt: skip
+    assert principal(found) == found[1]
+    need = FAMILY.need(source)
+    assert need is not None
+    assert (need.share, need.urgency) == (Fraction(3, 4), 5)
+    assert need.why == Remark.of("why.against", right=4, left=3, measure="42")
+    assert [drill.remarks[0] for drill in FAMILY.unasked(source).drills] == [
+        Remark.of(f"against.step-{step}", right=4, left=3) for step in (1, 2, 3, 4)
+    ]
+
+
+def test_a_stretch_of_two_beats_is_found_where_no_beat_is_divided() -> None:
+    """Quarter triplets over quarters: three in two beats, twice in a bar."""
+    source = passage(
+        even("C5 D5 E5 C5 D5 E5", "2/3"), even("C3 G3 C3 G3", "1"), Meter(4, 4),
+        hands=(Hand.RIGHT, Hand.LEFT),
+    )  # fmt: skip
+    assert [(each.start, each.span) for each in meetings(source)] == [(0, 2), (2, 2)]
+
+
+def test_step_four_of_a_single_meeting_is_refused() -> None:
+    source = against(3, 2, times=1)
+    assert [drill.variant for drill in FAMILY.unasked(source).drills] == [
+        "step-1", "step-2", "step-3",
+    ]  # fmt: skip
+    with pytest.raises(EngraveError, match="step 4 needs several"):
+        FAMILY.make(source, FAMILY.options(steps=(4,)))
 
 
 def test_three_against_two_on_one_key() -> None:

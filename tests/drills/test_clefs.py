@@ -11,23 +11,23 @@ from hypothesis import strategies as st
 from engrave.drills import hands_apart
 from engrave.drills.clefs import MOST_LEDGERS, ledgers, suited
 from engrave.music.notes import Hand, Pitch
-from engrave.music.sheet import BASS, TREBLE, ClefChange, Moment, Sheet
+from engrave.music.sheet import BASS, TREBLE, Clef, ClefChange, Meter, Moment, Sheet, Span
 from tests.drills.builders import even, passage, sheet
 
 Clefs = list[tuple[int, Fraction, str]]
 
 
-def upper(music: Sheet) -> Sheet:
-    """The upper staff alone."""
+def upper(music: Sheet, staff: int = 1) -> Sheet:
+    """The upper staff alone, or the one that is named."""
     bars = tuple(
         replace(
             bar,
-            events=tuple(event for event in bar.events if event.staff == 1),
-            clefs=tuple(change for change in bar.clefs if change.staff == 1),
+            events=tuple(event for event in bar.events if event.staff == staff),
+            clefs=tuple(change for change in bar.clefs if change.staff == staff),
         )
         for bar in music.bars
     )
-    return replace(music, bars=bars, staves=(1,))
+    return replace(music, bars=bars, staves=(staff,))
 
 
 def clefs(music: Sheet) -> Clefs:
@@ -42,12 +42,82 @@ def line(*groups: str) -> Sheet:
     return upper(sheet([note for group in groups for note in even(group, "1/4")]))
 
 
+def lower(*groups: str) -> Sheet:
+    """A line of the left hand."""
+    return upper(sheet(left=[note for group in groups for note in even(group, "1/4")]), 2)
+
+
+def octaves(music: Sheet) -> list[tuple[str, Fraction, Fraction]]:
+    """Octave lines: their kind, their first and their last moment in quarters."""
+    return [
+        (
+            span.kind,
+            music.starts[span.start.bar] + span.start.offset,
+            music.starts[span.end.bar] + span.end.offset,
+        )
+        for span in music.spans
+    ]
+
+
 LOW, HIGH = "C3 D3 E3 F3", "C5 D5 E5 F5"
 WAY_UP = "C7 D7 E7 F7"
 
 
 def test_four_low_notes_from_a_beat_on_get_the_bass_clef() -> None:
     assert clefs(suited(line(HIGH, LOW, LOW, HIGH))) == [(0, 0, "G"), (0, 1, "F"), (1, 1, "G")]
+
+
+def test_four_low_notes_are_enough_and_four_not_so_low_are_not() -> None:
+    """Two changes for four notes pay where they save four ledger lines twice and three twice."""
+    assert clefs(suited(line(HIGH, LOW, HIGH, HIGH))) == [(0, 0, "G"), (0, 1, "F"), (1, 0, "G")]
+    assert clefs(suited(line(HIGH, "C3 D3 E3 G3", HIGH, HIGH))) == [(0, 0, "G")]
+    five = line(HIGH, "C3 D3 E3 G3 G3 C5 D5 E5", HIGH)
+    assert clefs(suited(five)) == [(0, 0, "G")]
+
+
+def test_the_left_hand_is_a_mirror() -> None:
+    """Its own clef is the bass clef, also where no clef stands at the beginning."""
+    above = lower(LOW, "B4 C5 D5 E5", "F5 E5 D5 C5", LOW)
+    assert clefs(suited(above)) == [(0, 0, "F"), (0, 1, "G"), (1, 1, "F")]
+    bare = replace(above, bars=tuple(replace(bar, clefs=()) for bar in above.bars))
+    assert clefs(suited(bare)) == [(0, 0, "F"), (0, 1, "G"), (1, 1, "F")]
+    silent = replace(bare, bars=tuple(replace(bar, events=()) for bar in bare.bars))
+    assert clefs(suited(silent)) == [(0, 0, "F")]
+    assert clefs(suited(replace(silent, staves=(1,)))) == [(0, 0, "G")]
+
+
+def test_no_clef_changes_at_a_note_that_is_held() -> None:
+    seven = even("C5 D5 E5 F5 C5 D5 E5", "1/4")
+    rest = even("D3 E3 F3 C3 D3 E3 F3", "1/4")
+    held = upper(sheet([*seven, ("C3", "1/2"), *rest]))
+    assert clefs(suited(held)) == [(0, 0, "G"), (1, 1, "F")]
+    struck = upper(sheet([*seven, ("F5", "1/4"), ("C3", "1/4"), *rest]))
+    assert clefs(suited(struck)) == [(0, 0, "G"), (1, 0, "F")]
+
+
+def test_beats_of_a_pickup_count_from_the_full_bar() -> None:
+    pickup = Fraction(1, 4)
+    on_beat = upper(sheet(even("C5 C5 D5 E5 F5 C3 D3 E3 F3 C3 D3 E3 F3", "1/4"), pickup=pickup))
+    assert clefs(suited(on_beat)) == [(0, 0, "G"), (1, 1, "F")]
+    inside = sheet(even(f"C5 {HIGH} {LOW} {LOW}", "1/4"), meter=Meter(4, 4), pickup=pickup * 9)
+    assert clefs(suited(upper(inside))) == [(0, 0, "G"), (0, Fraction(5, 4), "F")]
+
+
+@pytest.mark.parametrize(
+    ("clef", "names", "counts"),
+    [
+        (TREBLE, "D4 E4 F5 G5", (0, 0, 0, 0)),
+        (TREBLE, "C4 B3 A3 G3 F3 E3 D3 C3 B2", (1, 1, 2, 2, 3, 3, 4, 4, 5)),
+        (TREBLE, "A5 B5 C6 D6 E6 F6 G6 A6 B6", (1, 1, 2, 2, 3, 3, 4, 4, 5)),
+        (BASS, "F2 G2 A3 B3", (0, 0, 0, 0)),
+        (BASS, "E2 D2 C2 B1 A1 G1 F1 E1 D1", (1, 1, 2, 2, 3, 3, 4, 4, 5)),
+        (BASS, "C4 D4 E4 F4 G4 A4 B4 C5 D5", (1, 1, 2, 2, 3, 3, 4, 4, 5)),
+    ],
+)
+def test_ledger_lines(clef: Clef, names: str, counts: tuple[int, ...]) -> None:
+    """Middle C has one in either clef (any primer of notation)."""
+    heights = [Pitch.parse(name).diatonic for name in names.split()]
+    assert tuple(ledgers(height, height, clef) for height in heights) == counts
 
 
 def test_fewer_than_four_do_not() -> None:
@@ -74,6 +144,37 @@ def test_three_notes_beyond_four_ledger_lines_get_an_octave_line() -> None:
     assert suited(line(HIGH, "B6 C7 A6 G6")).spans == ()
 
 
+def test_an_octave_line_takes_in_its_phrase() -> None:
+    """E6, with three ledger lines, on either side; not C6, with two."""
+    up = suited(line("C6 E6 B6 C7 D7 E6 C6 C6", HIGH))
+    assert octaves(up) == [("octave-up", Fraction(1, 4), Fraction(3, 2))]
+    down = suited(lower("C2 A1 D1 C1 B0 A1 C2 C2", LOW))
+    assert octaves(down) == [("octave-down", Fraction(1, 4), Fraction(3, 2))]
+    whole = suited(line("E6 B6 C7 E6 D7 E6 E6 E6"))
+    assert octaves(whole) == [("octave-up", 0, 2)]
+
+
+def test_what_would_leave_the_staff_below_gets_no_octave_line() -> None:
+    """The low notes of these chords would stand under the staff: C5, an octave down, is C4."""
+    chords = upper(sheet([("C5 C7", "1/2"), ("D5 D7", "1/2"), ("C5 C7", "1/2"), ("D5 D7", "1/2")]))
+    assert suited(chords).spans == ()
+    near = upper(sheet([("E5 C7", "1/2"), ("E5 D7", "1/2"), ("E5 C7", "1/2"), ("E5 D7", "1/2")]))
+    assert octaves(suited(near)) == [("octave-up", 0, 2)]
+
+
+def test_octave_lines_of_the_score_stay_and_count() -> None:
+    """What stands under one is read where it is printed: C4 under 8va as C3."""
+    at = Moment(0, Fraction(1)), Moment(0, Fraction(2))
+    printed_low = replace(line(HIGH, "C4 D4 E4 F4", HIGH), spans=(Span("octave-up", *at),))
+    assert clefs(suited(printed_low)) == [(0, 0, "G"), (0, 1, "F"), (1, 0, "G")]
+    high = replace(line(HIGH, "C7 D7 E7 C7"), spans=(Span("octave-up", *at, size=15),))
+    assert octaves(suited(high)) == [("octave-up", 1, 2)]
+    deep = replace(lower(LOW, "A1 G1 A1 G1"), spans=(Span("octave-down", *at, staff=2),))
+    assert octaves(suited(deep)) == [("octave-down", 1, 2)]
+    treble = replace(line(HIGH, "C2 D2 E2 F2", HIGH), spans=(Span("octave-down", *at),))
+    assert clefs(suited(treble)) == [(0, 0, "G"), (0, 1, "F"), (1, 0, "G")]
+
+
 def test_a_clef_of_the_score_is_kept_where_both_read_well() -> None:
     middle = line("C4 D4 E4 D4", "C4 D4 E4 D4")
     assert clefs(suited(middle)) == [(0, 0, "G")]
@@ -90,6 +191,14 @@ def test_a_low_chord_before_a_line_in_the_treble_has_its_own_clef() -> None:
     assert clefs(suited(low)) == [(0, 0, "F"), (0, 1, "G")]
     near = upper(sheet([("A3 C4", "1"), *even("E5 G5 E5 D5 F5 D5 C5 E5", "1/4")]))
     assert clefs(suited(near)) == [(0, 0, "G")]
+
+
+def test_a_low_chord_at_the_end_has_its_own_clef_and_one_in_the_middle_has_not() -> None:
+    treble = even("E5 G5 E5 D5 F5 D5 C5 E5", "1/4")
+    end = upper(sheet([*treble, ("F#1 C#2", "1"), ("F#1 C#2", "1")]))
+    assert clefs(suited(end)) == [(0, 0, "G"), (1, 0, "F")]
+    middle = upper(sheet([*treble, ("F#2 C#3", "1"), *treble]))
+    assert clefs(suited(middle)) == [(0, 0, "G")]
 
 
 PITCHES = st.sampled_from([f"{step}{octave}" for octave in range(1, 8) for step in "CDEFGAB"])
