@@ -5,22 +5,24 @@ meets HTML; how a page looks is the templates' affair, and how a sentence reads 
 """
 
 import unicodedata
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from types import MappingProxyType
 from typing import TypeVar
 
 from engrave.booklet import page_numbers
 from engrave.booklet.book import Book, Bound, Place
-from engrave.booklet.press import Layout, MissingCharactersError, lay_out
+from engrave.booklet.galley import galley
+from engrave.booklet.makeup import MakeUp, as_it_stands, make_up, spread
+from engrave.booklet.press import Box, Layout, MissingCharactersError, lay_out
 from engrave.booklet.setting import Setting
-from engrave.booklet.spread import spread
 from engrave.booklet.style import PageStyle
-from engrave.booklet.turning import boxes_alone, turned_over
 
 T = TypeVar("T")
 
-MOST_TURNS = 12
-"""Drills longer than a page that are moved to a left page, one after the other."""
+SLACKS_MM = (1.6, 4.0, 9.0)
+"""Kept free of every page, more where blocks came out higher there than they were measured."""
+WORTH = 30.0
+"""What a make-up must be better than pages as they come to be worth laying out again."""
 STAND_IN = "◊"
 """Printed for a character that no font of the machine has; every face of the text font has it."""
 
@@ -48,6 +50,11 @@ class LaidOut:
     def pages(self) -> int:
         """How many there are."""
         return self._layout.pages
+
+    @property
+    def boxes(self) -> Mapping[str, Sequence[Box]]:
+        """Where every named element of a page stands."""
+        return self._layout.boxes
 
     def printed(self) -> Bound:
         """The file, and where the drills stand in it."""
@@ -78,25 +85,24 @@ class LaidOut:
                     self._layout = self._tried(self._laid_out)
 
     def _laid_out(self) -> Layout:
-        book, style = self._book, self._style
-        setting = Setting(book, style, f'"{page_numbers.STAND_IN}"')
+        """As it comes where that is well; else as it is made up from what was measured so."""
+        setting = Setting(self._book, self._style, f'"{page_numbers.STAND_IN}"')
         layout = self._set_up(setting)
-        begins: set[str] = set()
-        stays: set[str] = set()
-        for _ in range(MOST_TURNS):
-            turned = turned_over(book, layout.boxes) - begins
-            alone = boxes_alone(layout.boxes) - stays
-            if not turned and not alone:
-                break
-            stays |= alone
-            if turned:
-                begins |= {min(turned, key=lambda block: _place_of(block, layout))}
+        is_spread = self._style.edition.traits.is_spread
+        spaces: dict[str, float] = {}
+        for slack in SLACKS_MM:
+            blocks = galley(layout.boxes, spaces)
+            if not blocks:
+                return layout
+            height = self._style.text_height_mm - slack
+            best = make_up(blocks, height, blocks[0].page)
+            if as_it_stands(blocks, height).cost <= best.cost + WORTH and not is_spread:
+                return layout
+            spaces = spread(blocks, best.begins, height) if is_spread else {}
             del layout  # two would be too much to hold
-            layout = self._set_up(setting, begins=begins, stays=stays)
-        if style.edition.traits.is_spread:
-            spaces = spread(layout.boxes, style)
-            del layout
-            layout = self._set_up(setting, spaces, begins, stays)
+            layout = self._set_up(setting, spaces, best.begins)
+            if _stands(best, blocks[0].page, layout):
+                return layout
         return layout
 
     def _set_up(
@@ -104,9 +110,8 @@ class LaidOut:
         setting: Setting,
         spaces: Mapping[str, float] = MappingProxyType({}),
         begins: Collection[str] = (),
-        stays: Collection[str] = (),
     ) -> Layout:
-        html = setting.html(spaces, begins, stays)
+        html = setting.html(spaces, begins)
         if not self._missing:
             return lay_out(html, setting.pictures)
         stand_ins = {ord(each): _stand_in(each) for each in self._missing}
@@ -117,8 +122,11 @@ class LaidOut:
         return lay_out(html.translate(stand_ins), pictures)
 
 
-def _place_of(block: str, layout: Layout) -> tuple[float, ...]:
-    return min(layout.boxes.get(block, [(0,)]))
+def _stands(made_up: MakeUp, first_page: int, layout: Layout) -> bool:
+    """Whether the pages begin where they were to."""
+    return all(
+        layout.boxes[name][0][0] == page for page, name in enumerate(made_up.begins, first_page)
+    )
 
 
 def _stand_in(character: str) -> str:

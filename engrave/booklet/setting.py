@@ -62,15 +62,14 @@ class Setting:
         self,
         spread: Mapping[str, float] = MappingProxyType({}),
         begins: Collection[str] = (),
-        stays: Collection[str] = (),
     ) -> str:
         """The whole booklet as one page of HTML.
 
-        ``spread`` is space above blocks, in mm; ``begins`` are blocks that begin a page, ``stays``
-        tables of boxes that stay with their last drill.
+        ``spread`` is space above blocks, in mm; ``begins`` are all blocks that begin a page. With
+        none pages break as they come.
         """
         template = f"{self.style.edition}.html"
-        return self.fill(template, spread=spread, begins=begins, stays=stays)
+        return self.fill(template, spread=spread, begins=begins)
 
     def fill(self, template: str, **values: object) -> str:
         """A template of the booklet's, filled with the book."""
@@ -113,7 +112,12 @@ class Setting:
             tempo_words=self._tempo_words,
             day_of_box=lambda day: self.t("tempo.day", date=day),
         )
+        made.tests.update(over=self._is_over)
         return made
+
+    def _is_over(self, page: DrillPage) -> bool:
+        """Whether a drill is longer than a page."""
+        return sum(each.height_mm for each in page.pictures) > self.style.text_height_mm - 30
 
     def _marks_over_days(self) -> Drawn | None:
         """The marks over the days, where the log has any and the student is named."""

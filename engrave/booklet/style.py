@@ -94,8 +94,12 @@ class PageStyle:
 
     @property
     def music_height_mm(self) -> float:
-        """The most that one picture of music may take of a page: headings and boxes go with it."""
-        return self.text_height_mm - 45
+        """The most that one picture of music may take of a page: headings and boxes go with it.
+
+        On folded paper nothing: each system is a picture, so that a drill may go on across an
+        opening, whose two pages are sure to lie side by side.
+        """
+        return 0 if self.small else self.text_height_mm - 45
 
     @property
     def tempo_box(self) -> TempoBox:

@@ -34,11 +34,12 @@ class FinishedSystem:
 
 
 def stack(lines: Sequence[FinishedSystem], style: Style) -> list[Picture]:
-    """The pictures of all ``lines``, the fewest that fit, of heights as even as may be."""
+    """The pictures of all ``lines``, of one width: the fewest that fit, as even as may be."""
     mm = style.staff_height_mm / STAFF
     heights = [line.box.bottom - line.box.top for line in lines]
     edges = (0, *_divide(heights, style.max_height_mm / mm - 2 * EDGE), len(lines))
-    return [_picture(lines[start:end], style) for start, end in pairwise(edges)]
+    sides = min(line.box.left for line in lines), max(line.box.right for line in lines)
+    return [_picture(lines[start:end], sides, style) for start, end in pairwise(edges)]
 
 
 def _divide(heights: Sequence[float], limit: float) -> tuple[int, ...]:
@@ -56,7 +57,7 @@ def _divide(heights: Sequence[float], limit: float) -> tuple[int, ...]:
     return best[-1][2][1:]
 
 
-def _picture(lines: Sequence[FinishedSystem], style: Style) -> Picture:
+def _picture(lines: Sequence[FinishedSystem], sides: tuple[float, float], style: Style) -> Picture:
     shapes: list[Shape] = []
     tops: list[float] = []
     notes: list[tuple[int, int, PlacedNote]] = []
@@ -67,7 +68,7 @@ def _picture(lines: Sequence[FinishedSystem], style: Style) -> Picture:
         tops += [top + down for top in line.staff_tops]
         notes += [(system, down, note) for note in line.notes]
         now = line.box.bottom + down + GAP
-    left, right = min(line.box.left for line in lines), max(line.box.right for line in lines)
+    left, right = sides
     whole = Box(floor(left - EDGE), floor(first - EDGE), ceil(right + EDGE), ceil(now - GAP + EDGE))
     mm = style.staff_height_mm / STAFF
     return Picture(

@@ -8,8 +8,6 @@ import pytest
 
 from engrave.booklet import TerrainStrip, bind, page_style
 from engrave.booklet.setting import Setting
-from engrave.booklet.spread import spread
-from engrave.booklet.turning import boxes_alone
 from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.words import say
@@ -191,19 +189,6 @@ def test_fingering_notes_stand_on_one_page() -> None:
         assert [count for count in found if count] == [12], n
 
 
-def test_drills_side_by_side_move_down_as_one() -> None:
-    """The second of a row has no block above it but the row's."""
-    boxes = {
-        "first-1-1": [(1, 18.0, 14.0, 80.0, 30.0)],
-        "drill-1-2": [(1, 100.0, 14.0, 80.0, 25.0)],
-        "drill-1-3": [(1, 18.0, 60.0, 80.0, 30.0)],
-        "drill-1-4": [(1, 100.0, 60.0, 80.0, 25.0)],
-        "return-1-1": [(1, 18.0, 100.0, 80.0, 20.0)],
-        "first-2-1": [(2, 18.0, 14.0, 80.0, 30.0)],
-    }
-    assert spread(boxes, page_style("stand")) == {"drill-1-3": 11.0, "drill-1-4": 11.0}
-
-
 def test_the_hand_is_said_where_a_passage_has_two() -> None:
     _, bound = printed("masterclass", "a4", "en")
     marks = [title for _, title, _ in pdf.bookmarks(bound.pdf)]
@@ -212,16 +197,3 @@ def test_the_hand_is_said_where_a_passage_has_two() -> None:
     one = replace(both.drills[0], drill=replace(both.drills[0].drill, hands=(Hand.RIGHT,)))
     html = Setting(book(passages=(replace(both, drills=(one,)),)), page_style()).html()
     assert "<b>long–short</b> <i>right hand</i>" in html
-
-
-def test_boxes_alone_on_a_page_are_found() -> None:
-    """Those of the first family have page 3 to themselves; those of the second stand below it."""
-    boxes = {
-        "passage-1": [(2, 18.0, 14.0, 80.0, 250.0), (3, 18.0, 14.0, 80.0, 60.0)],
-        "first-1-1": [(2, 18.0, 14.0, 80.0, 200.0)],
-        "return-1-1": [(3, 18.0, 14.0, 80.0, 60.0)],
-        "first-1-2": [(4, 18.0, 14.0, 80.0, 100.0)],
-        "return-1-2": [(4, 18.0, 114.0, 80.0, 60.0)],
-    }
-    assert boxes_alone(boxes) == {"return-1-1"}
-    assert boxes_alone({**boxes, "log": [(3, 18.0, 90.0, 80.0, 100.0)]}) == set()

@@ -1,0 +1,139 @@
+"""Make-up: which blocks begin a page, and what space is left between them.
+
+Enters: a galley, the height of a page. Leaves: a ``MakeUp``. The cheapest of all ways to break the
+column into pages, as Knuth and Plass 1981 break a paragraph into lines: fewer pages before fuller
+ones, and what belongs together on one page, or at least on one opening, where both are seen at
+once. A left page has an even number.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from math import inf
+
+from engrave.booklet.galley import Block, Kind
+
+LARGEST_GAP_MM = 11.0
+"""Between blocks; more than twelve are a hole."""
+SHARE = 0.97
+"""Of what is left; the rest is for rounding."""
+LEAST = 0.42
+"""Of a page's height is used, unless a passage ends there."""
+
+_PAGE = 100.0
+_EMPTY = 60.0
+"""For the square of the share of a page that is left, unless a passage ends there."""
+_EMPTY_END = 20.0
+"""The same where a passage ends."""
+_NEAR_EMPTY = 300.0
+
+_TURNED: Mapping[Kind, float] = {
+    Kind.PASSAGE: 0,
+    Kind.LOG: 0,
+    Kind.FAMILY: 4,
+    Kind.DRILL: 8,
+    Kind.ROW: 8,
+    Kind.AFTER_TABLE: 25,
+    Kind.SAID: 80,
+    Kind.BOXES: 120,
+    Kind.GOES_ON: 2000,
+}
+"""What it costs to turn the page before a block. Music goes on overleaf where an opening does not
+hold it, and nowhere else."""
+_ACROSS = 0.25
+"""Of it, where the eye goes on to the right page instead."""
+_GOES_ON_ACROSS = 15.0
+
+_SPREAD = (Kind.PASSAGE, Kind.FAMILY, Kind.AFTER_TABLE, Kind.DRILL, Kind.ROW)
+"""Space may be put above them."""
+
+
+@dataclass(frozen=True, slots=True)
+class MakeUp:
+    """The names of the blocks that begin pages, the space added above others, and the cost."""
+
+    begins: tuple[str, ...] = ()
+    spaces: Mapping[str, float] = field(default_factory=dict)
+    cost: float = 0.0
+
+
+def as_it_stands(blocks: Sequence[Block], height_mm: float) -> MakeUp:
+    """The pages of the layout that the galley was read from."""
+    if any(block.page != block.last_page for block in blocks):
+        return MakeUp(cost=inf)
+    starts = [0, *(n for n, (a, b) in enumerate(pairwise(blocks), 1) if a.page != b.page)]
+    cost = 0.0
+    for start, end in pairwise((*starts, len(blocks))):
+        page = blocks[start:end]
+        cost += _page(_used(page), height_mm, blocks[end : end + 1])
+        cost += _break(page[0], page[0].page) if start else 0
+    return MakeUp(tuple(blocks[start].name for start in starts), cost=cost)
+
+
+def make_up(blocks: Sequence[Block], height_mm: float, first_page: int) -> MakeUp:
+    """The best pages of ``height_mm`` for ``blocks``, the first of them being ``first_page``."""
+    best: list[dict[int, tuple[float, int, int]]] = [{} for _ in range(len(blocks) + 1)]
+    best[0][first_page] = (0.0, 0, 0)
+    for start in range(len(blocks)):
+        for number, (cost, _, _) in best[start].items():
+            before = cost + (_break(blocks[start], number) if start else 0)
+            used = 0.0
+            for end in range(start + 1, len(blocks) + 1):
+                last = blocks[end - 1]
+                used += last.height_mm + (last.space_mm if end - 1 > start else 0)
+                if used > height_mm and end - 1 > start:
+                    break
+                total = before + _page(used, height_mm, blocks[end : end + 1])
+                if total < best[end].get(number + 1, (inf, 0, 0))[0]:
+                    best[end][number + 1] = (total, start, number)
+    return _traced(blocks, best)
+
+
+def _traced(
+    blocks: Sequence[Block], best: Sequence[Mapping[int, tuple[float, int, int]]]
+) -> MakeUp:
+    end, number = len(blocks), min(best[-1], key=lambda number: best[-1][number])
+    cost = best[end][number][0]
+    begins: list[str] = []
+    while end:
+        _, end, number = best[end][number]
+        begins.append(blocks[end].name)
+    return MakeUp(tuple(reversed(begins)), cost=cost)
+
+
+def _break(block: Block, number: int) -> float:
+    """What it costs that ``block`` begins page ``number``."""
+    turned = _TURNED[block.kind]
+    if number % 2 == 0:
+        return turned
+    return _GOES_ON_ACROSS if block.kind is Kind.GOES_ON else _ACROSS * turned
+
+
+def _page(used_mm: float, height_mm: float, following: Sequence[Block]) -> float:
+    """What a page costs that is filled so far, with the block that begins the next one."""
+    if not following:
+        return _PAGE
+    fill = min(1.0, used_mm / height_mm)
+    if following[0].kind in (Kind.PASSAGE, Kind.LOG):
+        return _PAGE + _EMPTY_END * (1 - fill) ** 2
+    return _PAGE + _EMPTY * (1 - fill) ** 2 + (_NEAR_EMPTY if fill < LEAST else 0)
+
+
+def _used(page: Sequence[Block]) -> float:
+    return sum(block.height_mm + block.space_mm for block in page) - page[0].space_mm
+
+
+def spread(blocks: Sequence[Block], begins: Sequence[str], height_mm: float) -> dict[str, float]:
+    """Millimetres to add above blocks, so that pages are filled to their foot, but the last."""
+    starts = [n for n, block in enumerate(blocks) if block.name in begins]
+    added: dict[str, float] = {}
+    for start, end in pairwise(starts):
+        page = blocks[start:end]
+        movable = [block for block in page[1:] if block.kind in _SPREAD]
+        if movable:
+            left = height_mm - _used(page)
+            gap = max(0.0, SHARE * left / len(movable))
+            added |= {
+                each.name: min(gap, max(0.0, LARGEST_GAP_MM - each.space_mm)) for each in movable
+            }
+    return added

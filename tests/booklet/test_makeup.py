@@ -1,0 +1,123 @@
+"""Pages are made up as cheaply as can be, and stand as they were made up."""
+
+from itertools import combinations, pairwise
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from engrave.booklet import LaidOut, page_style
+from engrave.booklet.galley import Block, Kind, galley
+from engrave.booklet.makeup import LARGEST_GAP_MM, as_it_stands, make_up, spread
+from tests.booklet.samples import book, passage_pages
+
+HEIGHT_MM = 180.0
+
+
+def block(number: int, kind: Kind, height_mm: float, page: int = 1) -> Block:
+    return Block(f"{kind}-{number}", kind, height_mm, 4.0, page, page)
+
+
+COLUMNS = st.lists(
+    st.tuples(st.sampled_from(list(Kind)), st.floats(5, 120)), min_size=1, max_size=8
+).map(
+    lambda found: [
+        block(n, kind if n else Kind.PASSAGE, height) for n, (kind, height) in enumerate(found)
+    ]
+)
+
+
+def paged(blocks: list[Block], starts: tuple[int, ...], first_page: int) -> list[Block]:
+    """The blocks as they stand where pages begin at ``starts``."""
+    pages = [first_page + sum(start <= n for start in starts) for n in range(len(blocks))]
+    return [
+        block(n, each.kind, each.height_mm, page)
+        for n, (each, page) in enumerate(zip(blocks, pages, strict=True))
+    ]
+
+
+@given(COLUMNS, st.integers(2, 3))
+def test_no_other_pages_are_cheaper(blocks: list[Block], first_page: int) -> None:
+    """Against every way there is."""
+    costs = []
+    for count in range(len(blocks)):
+        for starts in combinations(range(1, len(blocks)), count):
+            ends = (0, *starts, len(blocks))
+            heights = [
+                sum(each.height_mm + 4.0 for each in blocks[a:b]) - 4.0 for a, b in pairwise(ends)
+            ]
+            if max(heights) <= HEIGHT_MM:
+                costs.append(as_it_stands(paged(blocks, starts, first_page), HEIGHT_MM).cost)
+    assert make_up(blocks, HEIGHT_MM, first_page).cost == pytest.approx(min(costs))
+
+
+@pytest.mark.parametrize(
+    ("first_page", "begins"),
+    [(2, ("passage-0", "music-3")), (3, ("passage-0", "family-1", "music-4"))],
+    ids=["across an opening", "over the page"],
+)
+def test_music_goes_on_beside_it_not_overleaf(first_page: int, begins: tuple[str, ...]) -> None:
+    blocks = [
+        block(0, Kind.PASSAGE, 100),
+        block(1, Kind.FAMILY, 30),
+        block(2, Kind.DRILL, 30),
+        block(3, Kind.GOES_ON, 60),
+        block(4, Kind.GOES_ON, 40),
+        block(5, Kind.BOXES, 40),
+    ]
+    assert make_up(blocks, HEIGHT_MM, first_page).begins == begins
+
+
+def test_boxes_stay_with_their_last_drill() -> None:
+    blocks = [
+        block(0, Kind.PASSAGE, 60),
+        block(1, Kind.FAMILY, 50),
+        block(2, Kind.DRILL, 50),
+        block(3, Kind.BOXES, 20),
+        block(4, Kind.PASSAGE, 90),
+    ]
+    assert make_up(blocks, HEIGHT_MM, 3).begins == ("passage-0", "drill-2")
+
+
+def test_what_is_left_goes_between_blocks() -> None:
+    blocks = [block(0, Kind.PASSAGE, 80), block(1, Kind.FAMILY, 90), block(2, Kind.PASSAGE, 90)]
+    ((name, gap),) = spread(blocks, ("passage-0", "passage-2"), HEIGHT_MM).items()
+    assert name == "family-1"
+    assert 5 < gap < 6
+    assert gap + blocks[1].space_mm <= LARGEST_GAP_MM
+
+
+@pytest.mark.parametrize("edition", ["student", "stand", "masterclass"])
+def test_pages_stand_as_they_were_made_up(edition: str) -> None:
+    style = page_style(edition, "a5")
+    passages = tuple(
+        passage_pages(n, f"{n}0-{n}4", width_mm=style.music_width_mm, systems=3) for n in (1, 2, 3)
+    )
+    blocks = galley(LaidOut(book(passages=passages), style).boxes)
+    assert [each.name for each in blocks if each.page != each.last_page] == []
+    best = make_up(blocks, style.text_height_mm, blocks[0].page)
+    assert as_it_stands(blocks, style.text_height_mm).cost <= best.cost + 40
+
+
+def test_a_galley_has_a_row_of_drills_once_and_boxes_at_their_foot() -> None:
+    """Of what stands side by side the lower end counts; music overleaf belongs to its drill."""
+    boxes = {
+        "passage-1": [(3, 15.0, 14.0, 120.0, 180.0), (4, 11.0, 14.0, 120.0, 150.0)],
+        "1-0-1": [(3, 15.0, 25.0, 110.0, 40.0)],
+        "family-1-1": [(3, 15.0, 70.0, 120.0, 120.0), (4, 11.0, 14.0, 120.0, 150.0)],
+        "head-1-1": [(3, 15.0, 70.0, 120.0, 8.0)],
+        "1-1-1": [(3, 15.0, 85.0, 50.0, 30.0)],
+        "row-1-2": [(3, 15.0, 120.0, 120.0, 40.0)],
+        "1-2-1": [(3, 15.0, 126.0, 50.0, 34.0)],
+        "1-3-1": [(3, 75.0, 126.0, 50.0, 24.0)],
+        "drill-1-4": [(3, 15.0, 165.0, 120.0, 10.0), (4, 11.0, 14.0, 120.0, 30.0)],
+        "1-4-1": [(4, 15.0, 14.0, 120.0, 30.0)],
+        "return-1-1": [(4, 15.0, 50.0, 120.0, 20.0)],
+    }
+    assert galley(boxes, {"row-1-2": 2.0}) == [
+        Block("passage-1", Kind.PASSAGE, 51.0, 12.0, 3, 3),
+        Block("family-1-1", Kind.FAMILY, 45.0, 5.0, 3, 3),
+        Block("row-1-2", Kind.ROW, 38.0, 5.0, 3, 3),
+        Block("drill-1-4", Kind.DRILL, 30.0, 5.0, 3, 4),
+        Block("return-1-1", Kind.BOXES, 20.0, 6.0, 4, 4),
+    ]
