@@ -98,8 +98,16 @@ def outer_wanted(
 
 
 def _is_bass(steps: Sequence[Step], now: int, stretch_mm: float) -> bool:
-    """Whether the hand leaps inwards from this key to a chord, or came from one and stops."""
+    """Whether the hand leaps inwards from this key to a chord, or came from one and stops.
+
+    A key within the hand of one that lies further out, struck just before, is none: the hand is on
+    its way inwards already, and the bass was the key before.
+    """
     span = hand_span_mm(stretch_mm) + 1e-6
+    if now and len(steps[now - 1].struck) == 1 and steps[now].joined:
+        outwards = signed_mm(steps[now].struck[0], steps[now - 1].struck[0])
+        if 0 < outwards <= span:
+            return False
 
     def inwards(other: Step) -> bool:
         return len(other.struck) > 1 and signed_mm(other.struck[0], steps[now].struck[0]) > span

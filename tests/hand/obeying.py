@@ -1,7 +1,8 @@
 """Whether fingers keep the rules that bind whatever the model; shares no code with the model.
 
-``python -m tests.hand.obeying`` fingers the works of the sweep, eight measures by eight, counts
-what breaks a rule, and names what the tool itself does not tell; ``… SCORE …`` takes whole scores.
+``python -m tests.hand.obeying`` fingers the works of the sweep and some more, eight measures by
+eight, counts and shows what breaks a rule, and names what the tool itself does not tell;
+``… SCORE …`` takes whole scores.
 Rules of the keyboard, common practice; reaches in semitones as published by Parncutt, Sloboda,
 Clarke, Raekallio and Desain 1997 (MaxPrac), for a stretch of 21 cm.
 """
@@ -27,8 +28,20 @@ from engrave.passage.onsets import onsets as lines_of
 from engrave.score import read_score
 from tests.checks import sources
 from tests.hand.lines import onsets_fingered
-from tests.works import SWEPT, Work
+from tests.works import EVERYTHING, SWEPT, Work, corpus
 
+FURTHER = tuple(
+    Work(path.replace("/", "-").partition(".")[0], corpus() / path, EVERYTHING, part)
+    for path, part in (
+        ("schumann_clara/opus17/movement3.xml", "Piano"),
+        ("schubert/Lindenbaum.xml", "Piano"),
+        ("schumann_robert/opus48no2.mxl", ""),
+        ("liliuokalani/aloha_oe.mxl", ""),
+        ("beach/prayer_of_a_tired_child.musicxml", "Piano"),
+        ("weber/concertino_clarinet.mxl", "Piano"),
+    )
+)
+"""Works of the corpus beside those of the sweep."""
 STRETCH_MM, TEMPO, MEASURES = 205.0, 100, 8
 
 FARTHEST = {(1, 2): 10, (1, 3): 12, (1, 4): 14, (1, 5): 15, (2, 3): 5, (2, 4): 7, (2, 5): 10,
@@ -74,7 +87,9 @@ def violations(
             yield number, "long fingers struck together beyond their reach"
         outer = taken[-1] if hand is Hand.RIGHT else taken[0]
         allowed = (4, 5) if here[0] % 12 in _BLACK else (5,)
-        if _is_bass(keys, held, number, hand, stretch_mm) and outer not in allowed:
+        on_the_way = number > 0 and _comes_inwards(onsets, keys, number, hand, stretch_mm)
+        bass = not on_the_way and _is_bass(keys, held, number, hand, stretch_mm)
+        if bass and outer not in allowed:
             yield number, "bass of a leap without the fifth finger"
         if 3 <= len(here) <= 5 and not _legato(onsets, number) and outer != 5:
             yield number, "top of a chord by itself without the fifth finger"
@@ -193,6 +208,21 @@ def _is_bass(
     return inwards and mm(here, inner) > most_mm(1, 5, stretch_mm)
 
 
+def _comes_inwards(
+    onsets: Sequence[Onset],
+    keys: Sequence[list[int]],
+    number: int,
+    hand: Hand,
+    stretch_mm: float,
+) -> bool:
+    """Whether a single key further out, within the hand, is struck just before and joined."""
+    before, here = keys[number - 1], keys[number]
+    if len(before) > 1 or not _follows(onsets, number):
+        return False
+    further = before[0] > here[0] if hand is Hand.RIGHT else before[0] < here[0]
+    return further and mm(before[0], here[0]) <= most_mm(1, 5, stretch_mm)
+
+
 def unlike_figures(onsets: Sequence[Onset], fingers: Fingers) -> Iterator[tuple[int, int]]:
     """Pairs of onsets that stand alike in a figure that comes again, and are fingered otherwise.
 
@@ -244,6 +274,7 @@ class Obeyed:
     onsets: int = 0
     broken: Counter[str] = field(default_factory=Counter)
     untold: list[str] = field(default_factory=list)
+    places: list[str] = field(default_factory=list)
 
     def add(self, onsets: Sequence[Onset], hand: Hand, stretch_mm: float, where: str) -> None:
         """Count what the fingers of a line break; ``where`` names the line."""
@@ -252,6 +283,10 @@ class Obeyed:
         told = {each.onset for each in unmet(onsets, hand, stretch_mm, TEMPO)}
         self.onsets += len(onsets)
         self.broken.update(rule for _, rule in found)
+        self.places += [
+            f"{where}, {hand} hand, {rule}: {shown(onsets, fingers, number)}"
+            for number, rule in found
+        ]
         self.untold += [
             f"{where}, {hand} hand, measure {onsets[number].measure}: {rule}"
             for number, rule in found
@@ -259,6 +294,11 @@ class Obeyed:
         ]
         unlike = list(unlike_figures(onsets, fingers))
         self.broken["figure fingered otherwise"] += len(unlike)
+        self.places += [
+            f"{where}, {hand} hand, figure fingered otherwise: {shown(onsets, fingers, there)};"
+            f" first {shown(onsets, fingers, here)}"
+            for here, there in unlike
+        ]
         figures = [each for each in unmet(onsets, hand, stretch_mm, TEMPO) if each.rule == FIGURE]
         if (
             unlike
@@ -266,6 +306,16 @@ class Obeyed:
             and not all(_given(onsets, each, 0) for pair in unlike for each in pair)
         ):
             self.untold.append(f"{where}, {hand} hand: figures fingered otherwise")
+
+
+def shown(onsets: Sequence[Onset], fingers: Fingers, number: int, around: int = 3) -> str:
+    """The measure, and keys with fingers around an onset, which stands between bars."""
+    words = []
+    for at in range(max(number - around, 0), min(number + around + 1, len(onsets))):
+        keys = "-".join(tone.pitch.spelling for tone in onsets[at].tones)
+        word = f"{keys} {'-'.join(map(str, fingers[at]))}"
+        words.append(f"| {word} |" if at == number else word)
+    return f"m. {onsets[number].measure}: {', '.join(words)}"
 
 
 def _given(onsets: Sequence[Onset], number: int, before: int = 1) -> bool:
@@ -323,12 +373,13 @@ def main() -> None:
     total, untold = Counter[str](), 0
     for name, counts in (
         *((path.name, bare(path)) for path in given),
-        *((work.name, obeyed(work)) for work in (() if given else SWEPT)),
+        *((work.name, obeyed(work)) for work in (() if given else (*SWEPT, *FURTHER))),
     ):
         total.update(counts.broken)
         untold += len(counts.untold)
         print(f"{name}: {counts.onsets} onsets, {dict(+counts.broken) or 'nothing broken'}")
-        print(*(f"  untold: {each}" for each in counts.untold), sep="\n", end="")
+        print(*(f"  {each}\n" for each in counts.places), sep="", end="")
+        print(*(f"  untold: {each}\n" for each in counts.untold), sep="", end="")
     print(dict(+total) or "no rule is broken", f"{untold} untold", sep="; ")
 
 

@@ -10,9 +10,10 @@ import pytest
 from engrave.fingering.binding import broken, held_breaks, move_breaks, outer_wanted
 from engrave.fingering.grips import Grip, grip_amounts, grips_of
 from engrave.fingering.keyboard import hand_span_mm
-from engrave.fingering.line import Step
+from engrave.fingering.line import Step, steps_of
 from engrave.fingering.reach import excess_mm, holds, let_go
 from engrave.music.notes import Hand
+from tests.hand.lines import line
 
 STRETCH_MM = 205.0
 C, CIS, D, DIS, E, F, FIS, G, A, H = 60, 61, 62, 63, 64, 65, 66, 67, 69, 71
@@ -179,3 +180,18 @@ def test_what_a_grip_meets_in_itself() -> None:
     }  # fmt: skip
     two = dict(grip_amounts(Grip(((C, 1), (D, 1)), (), 0, True), STRETCH_MM))
     assert (two["thumb-on-two"], two["two-outer-2"], two["rolled"]) == (1.0, 1.0, 1.0)
+
+
+def test_the_bass_is_the_key_from_which_the_hand_comes_in() -> None:
+    """Clara Schumann, op. 17, third movement, measure 62: from A1 over B2 to a chord.
+
+    B2 lies within the hand of A1, so A1 is the bass; two octaves below, or alone, B2 would be.
+    """
+
+    def wanted(text: str) -> object:
+        steps = steps_of(line(text, Hand.LEFT), Hand.LEFT, 90)
+        return outer_wanted(steps, len(steps) - 2, 205.0)
+
+    assert wanted("A1 B2 E3-G#3-D4") is None
+    assert wanted("A0 B2 E3-G#3-D4") == wanted("B2 E3-G#3-D4") == ("bass", frozenset({5}))
+    assert wanted("C3 B2 E3-G#3-D4") == ("bass", frozenset({5}))
