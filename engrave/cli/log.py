@@ -127,5 +127,5 @@ def _standing(story: "Story", language: str) -> str:
     else:
         said.append(say("not in the log"))
     if story.word:
-        said.append(f"“{story.word}”")
+        said.append(say(f"“{story.word}”"))
     return "; ".join(said)

@@ -6,7 +6,11 @@ Enters: scenes, in the order in which one page is shown them. Leaves: JSON text.
 import json
 from dataclasses import asdict
 
+from engrave.messages import in_language
 from engrave.watch.stage import Scene
+
+_ONE_MISTAKE = "There is a mistake in the marks"
+_WAITING = "waiting for engrave watch …"
 
 
 class News:
@@ -18,10 +22,16 @@ class News:
 
     def of(self, scene: Scene) -> str:
         """``scene`` for this page; a passage that it shows already comes without HTML."""
+        count = len(scene.mistakes)
+        heading = f"There are {count} mistakes in the marks" if count > 1 else _ONE_MISTAKE
+        said = in_language(scene.pdf.said, scene.language)
         news: dict[str, object] = {
             "version": scene.version,
+            "language": scene.language,
+            "waiting": in_language(_WAITING, scene.language),
+            "heading": in_language(heading, scene.language),
             "mistakes": [asdict(mistake) for mistake in scene.mistakes],
-            "pdf": asdict(scene.pdf),
+            "pdf": {"file": scene.pdf.file, "said": said},
             "passages": [
                 {"id": id, "html": None if self._passages.get(id) == html else html}
                 for id, html in scene.passages

@@ -7,6 +7,8 @@ what it has not seen; a scene that another has followed meanwhile is passed over
 from dataclasses import dataclass, field, replace
 from threading import Condition
 
+from engrave.messages import ENGLISH
+
 
 @dataclass(frozen=True, slots=True)
 class TextLine:
@@ -39,7 +41,7 @@ class Pdf:
 class Scene:
     """All that a page shows, either ``passages``, ids and HTML in order, or ``mistakes``.
 
-    ``version`` counts the scenes.
+    ``version`` counts the scenes; ``language`` is the one in which the page speaks of them.
     """
 
     title: str = ""
@@ -48,6 +50,7 @@ class Scene:
     mistakes: tuple[Mistake, ...] = ()
     pdf: Pdf = field(default_factory=Pdf)
     version: int = 0
+    language: str = ENGLISH
 
 
 class Stage:

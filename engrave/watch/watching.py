@@ -5,6 +5,7 @@ Enters: a marks file. Leaves: nothing but scenes on a stage, until it is interru
 
 import gc
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from threading import Event
 
@@ -65,6 +66,13 @@ class _SceneMaker:
         self.content: tuple[Marks, str, tuple[Entry, ...]] | None = None
 
     def scene(self) -> Scene:
+        """What is to be seen of the marks as they are now, in their language."""
+        return replace(self._scene(), language=self._language())
+
+    def _language(self) -> str:
+        return language_for(self._marks, self._task.job.language)
+
+    def _scene(self) -> Scene:
         try:
             return self._booklet()
         except Mistakes as mistakes:
@@ -87,8 +95,7 @@ class _SceneMaker:
         return Scene(seen.title, seen.css, seen.passages)
 
     def _mistake(self, error: EngraveError) -> Mistake:
-        source = error.source
-        language = language_for(self._marks, self._task.job.language)
+        source, language = error.source, self._language()
         return Mistake(
             in_language(error.message, language),
             str(source or ""),

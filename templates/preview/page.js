@@ -9,16 +9,19 @@ document.adoptedStyleSheets = [sheet];
 
 const source = new EventSource("events");
 source.onmessage = (event) => show(JSON.parse(event.data));
-source.onerror = () => tell("waiting for engrave watch …");
+let waiting = "waiting for engrave watch …";
+source.onerror = () => tell(waiting);
 
 function show(news) {
   if (news.title !== undefined) document.title = news.title;
   if (news.css !== undefined) sheet.replaceSync(news.css);
+  document.documentElement.lang = news.language;
+  waiting = news.waiting;
   const isWrong = news.mistakes.length > 0;
   mistakes.hidden = !isWrong;
   booklet.hidden = isWrong;
   if (isWrong) {
-    mistakes.replaceChildren(heading(news.mistakes.length), ...news.mistakes.map(mistake));
+    mistakes.replaceChildren(element("h1", news.heading), ...news.mistakes.map(mistake));
     window.scrollTo(0, 0);
   } else {
     reveal(arrange(news.passages));
@@ -57,10 +60,6 @@ function reveal(changed) {
   for (const each of booklet.querySelectorAll(".changed")) each.classList.remove("changed");
   for (const each of changed) each.classList.add("changed");
   changed[0].scrollIntoView({ block: "start" });
-}
-
-function heading(count) {
-  return element("h1", count === 1 ? "There is a mistake in the marks" : `There are ${count} mistakes in the marks`);
 }
 
 function mistake({ place, message, hint, lines }) {

@@ -109,7 +109,7 @@ def test_hands_are_told_where_passages_are_unless_all_are_asked_for(
     told = " ".join(capsys.readouterr().out.split())
     assert "The left hand takes 4 notes of the upper staff, as marked: 1.1" in told
     assert "6.1" not in told
-    assert "6 more notes outside the passages: check --hands says where." in told
+    assert "Outside the passages 6 notes go to the other staff’s hand" in told
     assert main(["check", "--no-cache", "--hands", str(marks)]) == 0
     told = " ".join(capsys.readouterr().out.split())
     assert "notes of the lower staff, as marked: 6.1" in told

@@ -58,7 +58,7 @@ def test_a_german_file_is_explained_in_german(
     )
     hand, *lines = why("kette", capsys, marks)
     assert hand.startswith("rechte Hand (")
-    assert all("T. " in line or "Schlag " in line for line in lines)
+    assert all("T. " in line or "Zählzeit " in line for line in lines)
     assert not any(word in line for line in lines for word in ("beat", "finger ", "the "))
 
 
