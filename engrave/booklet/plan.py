@@ -4,12 +4,12 @@ Enters: passages with what they need, in the order of the booklet, dates, minute
 rest. Leaves: a ``Plan``. It never asks what day it is: without a stated beginning the rows are
 counted back from the performance, and the student steps in at the row of the day. Knows no music.
 
-What is new or stuck comes every day; what is on its way every second; what goes well after two days
-of practice, then four, then eight; what is done once more before the performance. Run-throughs grow
-from three weeks before. Short sittings spread over days, with nights between, rest on moderate
-evidence (Simmons 2012, Allen 2013); mixing passages on mixed evidence (Abushanab and Bishara 2013,
-Carter and Grahn 2016, and the meta-analyses of 2024). The gaps themselves are common practice, no
-source.
+What is new or stuck comes every day, though a day's last block is the others'; what is on its way
+every second; what goes well after two days of practice, then four, then eight; what is done once
+more before the performance. Run-throughs grow from three weeks before. Short sittings spread over
+days, with nights between, rest on moderate evidence (Simmons 2012, Allen 2013); mixing passages on
+mixed evidence (Abushanab and Bishara 2013, Carter and Grahn 2016, and the meta-analyses of 2024).
+The gaps themselves are common practice, no source.
 """
 
 from collections.abc import Collection, Sequence
@@ -94,13 +94,7 @@ def plan(
     running; the last three belong to the whole piece. Raises ``EngraveError`` when the performance
     is not after ``begin``.
     """
-    if begin is not None and begin >= performance:
-        raise EngraveError(
-            f"the performance ({performance}) is not after the beginning ({begin})",
-            hint="begin on an earlier day, or leave the beginning out",
-        )
-    if minutes_a_day < 1:
-        raise EngraveError(f"{minutes_a_day} minutes a day are no practice", hint="at least 1")
+    _refuse_no_time(begin, performance, minutes_a_day)
     first = begin or performance - timedelta(days=DEFAULT_DAYS)
     dates = [first + timedelta(days=n) for n in range((performance - first).days)]
     practice = [day for day in dates if WEEKDAYS[day.weekday()] not in rest_days]
@@ -123,6 +117,16 @@ def plan(
     return Plan(performance, tuple(days))
 
 
+def _refuse_no_time(begin: date | None, performance: date, minutes_a_day: int) -> None:
+    if begin is not None and begin >= performance:
+        raise EngraveError(
+            f"the performance ({performance}) is not after the beginning ({begin})",
+            hint="begin on an earlier day, or leave the beginning out",
+        )
+    if minutes_a_day < 1:
+        raise EngraveError(f"{minutes_a_day} minutes a day are no practice", hint="at least 1")
+
+
 def _whole_share(days_left: int) -> float:
     """How much of a day is the whole piece's, so many days before the performance."""
     return 0.5 * max(0.0, 1 - (days_left - LAST_DAYS) / (RUN_THROUGH_DAYS - LAST_DAYS))
@@ -140,6 +144,11 @@ class _Waiting:
     tops: int = 0
     seen: int = -1
     drill: int = 0
+
+    @property
+    def is_daily(self) -> bool:
+        """Whether it is to come every day: it is new or stuck, and has not come often yet."""
+        return self.item.need is Need.OFTEN and self.times < NEW_TIMES
 
     @property
     def urgency(self) -> tuple[int, int, int, int]:
@@ -175,7 +184,8 @@ class _Dealer:
         due = sorted(
             (each for each in self.waiting if each.due <= self.today), key=lambda e: e.urgency
         )
-        chosen = due[:count]
+        daily = [each for each in due if each.is_daily][: count - 1]
+        chosen = [*daily, *(each for each in due if each not in daily)][:count]
         if count == 1 and len(due) > 1 and due[0].item.passage == self.last_top:
             chosen = due[1:2]
         others = [each for each in self.waiting if each not in chosen]
@@ -194,7 +204,7 @@ class _Dealer:
     def _count(self, each: _Waiting) -> None:
         each.times += 1
         each.seen = self.today
-        if each.item.need is Need.OFTEN and each.times >= NEW_TIMES:
+        if each.item.need is Need.OFTEN and not each.is_daily:
             each.gap = 2
         each.due = self.today + each.gap
         if each.item.need is Need.WELL:

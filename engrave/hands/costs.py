@@ -55,7 +55,7 @@ class Step(NamedTuple):
 def play(state: State, step: Step, hands: Sequence[Hand], who: Player) -> tuple[float, State]:
     """The points of the stroke with its notes in these hands, and the state that it leads to."""
     stroke, time = step.stroke, step.stroke.time
-    cost, lines = line_cost(state.lines, stroke.notes, hands, who, state)
+    cost, lines = line_cost(state.lines, stroke.notes, hands, state)
     mine: dict[Hand, list[Note]] = {Hand.RIGHT: [], Hand.LEFT: []}
     for note, hand in zip(stroke.notes, hands, strict=True):
         mine[hand].append(note)
@@ -95,7 +95,6 @@ def line_cost(
     before: tuple[tuple[int, Hand, int], ...],
     notes: Sequence[Note],
     hands: Sequence[Hand],
-    who: Player,
     state: State,
 ) -> tuple[float, tuple[tuple[int, Hand, int], ...]]:
     """What it costs that notes leave their hands, and lines are broken; the lines then away."""
@@ -104,43 +103,45 @@ def line_cost(
     cost, departed = 0.0, False
     for note, hand in zip(notes, hands, strict=True):
         was = away.get(note.line)
-        joined = was is not None and was[1] >= note.start
+        broken = was is not None and was[1] >= note.start and was[0] is not hand
         if note.home is None:
             cost += _farther(note, hand, state)
-            if joined and was and was[0] is not hand:
+            if broken:
                 cost += PRICES.line_broken
             now[note.line] = hand, note.end
-            continue
-        if note.bound is not None:
+        elif note.bound is not None:
             if hand is not note.home:
                 now[note.line] = hand, note.end
-            continue
-        if hand is note.home:
-            if joined and was and was[0] is not hand and now.get(note.line) == was:
+        elif hand is note.home:
+            if broken and now.get(note.line) == was:
                 cost += PRICES.line_broken
                 del now[note.line]
             if note.beamed:
                 cost += PRICES.beam_away
-            continue
-        if was is not None and was[0] is hand and (joined or was[1] + _NEAR >= note.start):
-            cost += PRICES.away
-        elif departed:
-            cost += PRICES.with_chord
         else:
-            cost += _leaving(note)
-        departed = True
-        now[note.line] = hand, note.end
-    time = notes[0].start
+            cost += _leaving(note, hand, was, departed)
+            departed = True
+            now[note.line] = hand, note.end
     if len(notes) > 1:
-        whole = {(note.event, hand) for note, hand in zip(notes, hands, strict=True)}
-        divided = len(whole) - len({note.event for note in notes})
-        cost += PRICES.chord_divided * divided
+        cost += PRICES.chord_divided * _divided(notes, hands)
+    start = notes[0].start
     return cost, tuple(
-        sorted((line, hand, end) for line, (hand, end) in now.items() if end + _NEAR >= time)
+        sorted((line, hand, end) for line, (hand, end) in now.items() if end + _NEAR >= start)
     )
 
 
-def _leaving(note: Note) -> float:
+def _divided(notes: Sequence[Note], hands: Sequence[Hand]) -> int:
+    """How many chords the hands share."""
+    whole = {(note.event, hand) for note, hand in zip(notes, hands, strict=True)}
+    return len(whole) - len({note.event for note in notes})
+
+
+def _leaving(note: Note, hand: Hand, was: tuple[Hand, int] | None, departed: bool) -> float:
+    """For a note away from its staff's hand: less where its line, or its chord, is away already."""
+    if was is not None and was[0] is hand and was[1] + _NEAR >= note.start:
+        return PRICES.away
+    if departed:
+        return PRICES.with_chord
     if note.beamed:
         return PRICES.beam
     if note.blank:

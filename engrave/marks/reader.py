@@ -85,18 +85,7 @@ def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
             file=path,
             source=Source(str(path)),
             score=form.require("score", _score, hint="score: rondo.musicxml") or nowhere,
-            passages=numbered(
-                with_ids(
-                    form.require(
-                        "passages",
-                        _passages(tempo, families),
-                        hint="passages: [{measures: 41-44}]",
-                    )
-                    or (),
-                    errors,
-                ),
-                errors,
-            ),
+            passages=_passages_of(form, tempo, families, errors),
             part=form.get("part", placed(_line), None),
             piece=form.get("piece", _piece, Piece()),
             student=form.get("student", _student, Student()),
@@ -121,6 +110,15 @@ def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
     errors.extend(_lesson_too_late(marks.lesson, marks.performance, marks.begin))
     errors.extend(_reached_too_late(marks))
     return marks
+
+
+def _passages_of(
+    form: Form, tempo: MarkedTempo, families: Families, errors: Errors
+) -> tuple[PassageMark, ...]:
+    """The passages with their ids and numbers, which the file may leave out."""
+    hint = "passages: [{measures: 41-44}]"
+    named = form.require("passages", _passages(tempo, families), hint=hint) or ()
+    return numbered(with_ids(named, errors), errors)
 
 
 def _reached_too_late(marks: Marks) -> Iterator[EngraveError]:

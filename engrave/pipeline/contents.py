@@ -4,7 +4,7 @@ Enters: marks, score, passages and their pictures. Leaves: a ``Book``. Knows nei
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 
 from engrave.booklet import Book, DrillPage, PassagePages, Progress, TerrainStrip
 from engrave.engraver import Engraving
@@ -27,18 +27,7 @@ def book(
 
     ``progress`` is what is known of the time before it.
     """
-
-    told: set[Remark] = set()
-
-    def page(each: Drill) -> DrillPage:
-        """Why a ladder counts in another unit is said once in a booklet."""
-        moved, shown = each.ladder.moved, each
-        if moved in told:
-            shown = replace(each, ladder=replace(each.ladder, moved=None))
-        elif moved:
-            told.add(moved)
-        return DrillPage(shown, engravings[each.id].pictures)
-
+    pages = _Pages(engravings)
     return Book(
         title=marks.piece.title or score.title,
         composer=marks.piece.composer or score.composer,
@@ -49,16 +38,33 @@ def book(
         begin=marks.begin.value if marks.begin else None,
         minutes_a_day=marks.practice.minutes_a_day or 30,
         rest_days=tuple(WEEKDAYS[day] for day in marks.practice.rest_days),
-        passages=tuple(
-            PassagePages(
-                number=number_of(marks, drilled),
-                passage=drilled.passage,
-                written=page(drilled.written),
-                drills=tuple(page(each) for each in drilled.drills[1:]),
-                notes=drilled.notes,
-            )
-            for drilled in passages
-        ),
+        passages=tuple(pages.of_passage(each, number_of(marks, each)) for each in passages),
         terrain=terrain,
         progress=progress or Progress(),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Pages:
+    """Drills with their pictures; why a ladder counts in another unit is said once in a booklet."""
+
+    engravings: Mapping[str, Engraving]
+    said: set[Remark] = field(default_factory=set)
+
+    def of_passage(self, drilled: Drilled, number: int) -> PassagePages:
+        """The passage as written and its drills."""
+        return PassagePages(
+            number=number,
+            passage=drilled.passage,
+            written=self._page(drilled.written),
+            drills=tuple(self._page(each) for each in drilled.drills[1:]),
+            notes=drilled.notes,
+        )
+
+    def _page(self, drill: Drill) -> DrillPage:
+        moved, shown = drill.ladder.moved, drill
+        if moved in self.said:
+            shown = replace(drill, ladder=replace(drill.ladder, moved=None))
+        elif moved:
+            self.said.add(moved)
+        return DrillPage(shown, self.engravings[drill.id].pictures)

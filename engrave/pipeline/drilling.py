@@ -24,6 +24,7 @@ from engrave.passage.unmet_rules import unmet_rules, unmet_told
 if TYPE_CHECKING:
     from engrave.drills import Family
     from engrave.drills.choosing import Chosen
+    from engrave.drills.family import Made
 
 
 MOST_ONSETS = 20_000
@@ -176,23 +177,15 @@ def _asked(
     refused: list[tuple[str, Remark]] = []
     errors: list[EngraveError] = []
     for name, request in asked.items():
-        family = by_name[name]
         try:
-            made = family.make(passage, request.options)
-        except EngraveError as error:
-            errors.append(error.at(request.source or passage.source))
-            continue
+            made = _made(passage, request, by_name[name])
         except Mistakes as mistakes:
-            errors += [each.at(request.source or passage.source) for each in mistakes.errors]
-            continue
-        except UnprintableError as reason:
-            told = Remark.of("drills.unprintable", name=family.name, reason=reason.told)
-            refused.append((family.name, told))
+            errors += mistakes.errors
             continue
         errors += _beyond_goals(request, made.drills)
         drills += made.drills
         _refuse_endless(passage, drills, errors)
-        refused += [(family.name, remark) for remark in made.refused]
+        refused += [(name, remark) for remark in made.refused]
     if errors:
         raise Mistakes(errors)
     # A hand alone that the teacher names is none of the passage, which is printed with both.
@@ -202,6 +195,21 @@ def _asked(
         for each in sifted.dropped
     ]
     return _noted(passage, (drills[0], *sifted.kept), refused=tuple(refused))
+
+
+def _made(passage: Passage, request: DrillRequest, family: "Family[Any]") -> "Made":
+    """What a family makes as it is asked to; ``Mistakes`` with the place of the request."""
+    from engrave.drills.family import Made
+
+    try:
+        return family.make(passage, request.options)
+    except (EngraveError, Mistakes) as mistake:
+        errors = mistake.errors if isinstance(mistake, Mistakes) else [mistake]
+        place = request.source or passage.source
+        raise Mistakes([error.at(place) for error in errors]) from None
+    except UnprintableError as reason:
+        told = Remark.of("drills.unprintable", name=family.name, reason=reason.told)
+        return Made((), (told,))
 
 
 def _refuse_endless(

@@ -107,7 +107,7 @@ def _midi(drilled: Drilled, files: Mapping[str, DrillFiles]) -> str:
 def _drill(
     drill: Drill, files: DrillFiles, places: Mapping[str, Mapping[str, Sequence[Place]]]
 ) -> Json:
-    entry: dict[str, object] = {
+    return {
         "id": drill.id,
         "passage": drill.passage,
         "family": drill.family,
@@ -137,16 +137,18 @@ def _drill(
         "pitches": drill.pitches,
         "stretch": fraction_text(drill.stretch),
         "complete": drill.complete,
+        **{name: figures for name, figures in _figures(drill).items() if figures},
     }
-    if drill.pattern:
-        entry["pattern"] = list(drill.pattern)
-    if drill.octaves:
-        entry["octaves"] = drill.octaves
-    if drill.leaps:
-        entry["leaps"] = [_leap(leap) for leap in drill.leaps]
-    if drill.blocks:
-        entry["blocks"] = [_block(block) for block in drill.blocks]
-    return entry
+
+
+def _figures(drill: Drill) -> Json:
+    """What only the drills of some families have."""
+    return {
+        "pattern": list(drill.pattern),
+        "octaves": drill.octaves,
+        "leaps": [_leap(leap) for leap in drill.leaps],
+        "blocks": [_block(block) for block in drill.blocks],
+    }
 
 
 def _source(note: SourceNote) -> Json:

@@ -189,18 +189,27 @@ def before(days: int) -> date:
 
 
 def test_a_month_of_mixed_needs() -> None:
-    """Two blocks a day. New: at once and then often, after six times every other day; well: on the
-    second day at the earliest, then after 2, 4 and 8 days or more; done: once, five days of
-    practice before the last three; the whole piece in more and more of the blocks."""
+    """Two blocks a day. New: six days running, then every other day; well: on the second day at
+    the earliest, then after 2, 4 and 8 days or more; done: once, five days of practice before the
+    last three; the whole piece in more and more of the blocks."""
     steady = [Item(f"s{n}", (f"s{n}.1",), Need.STEADY) for n in (1, 2, 3, 4)]
     needs = [Item("new", ("n1",), Need.OFTEN), *steady, Item("well", ("w1",), Need.WELL)]
     made = plan([*needs, Item("done", ("d1",), Need.DONE)], PERFORMANCE, 16, before(26))
     assert [told(day).replace(" 8", "") for day in made.days] == [
-        "new, s1", "s2, s3", "s4, new", "s1, well", "new, s2", "s3, s4", "s1, new",
-        "well, s2", "s3, new", "s4, s1", "s2, new", "s3, whole", "s1, s4", "well, whole",
-        "new, s2", "s3, whole", "s4, s1", "new, whole", "s2, whole", "s1, s3", "s4, whole",
+        "new, s1", "s2, new", "s3, new", "s4, new", "well, new", "s1, new", "s2, s3",
+        "s4, well", "new, s1", "s3, s2", "new, s4", "s1, whole", "s2, s3", "well, whole",
+        "s4, new", "s1, whole", "s3, s2", "new, whole", "s4, whole", "s1, s2", "s3, whole",
         "done, whole", "new, whole",
-        "whole 11, s2 5", "whole 11, s1 5", "whole 16",
+        "whole 11, s4 5", "whole 11, s1 5", "whole 16",
+    ]  # fmt: skip
+
+
+def test_what_is_new_leaves_a_block_to_the_others() -> None:
+    """Three new ones in two blocks take turns in the first; the longest due has the other."""
+    new = [Item(f"n{n}", need=Need.OFTEN) for n in (1, 2, 3)]
+    made = plan([*new, *items(2)], PERFORMANCE, 16, before(40))
+    assert [told(day).replace(" 8", "") for day in made.days[:8]] == [
+        "n1, n2", "n3, 0", "1, n1", "n2, n3", "0, n1", "n2, n3", "n1, 1", "n3, n2",
     ]  # fmt: skip
 
 
