@@ -94,8 +94,8 @@ class Stretch:
 
     ``hands`` are those that have the trouble; ``height`` is that of the hardest beats; ``parts``
     the loads that make it, heaviest first; ``others`` the same music elsewhere, ``like`` the
-    same figure on other steps; ``finding`` what is hard in plain sentences; ``drills`` the families
-    that answer it, best first.
+    same figure on other steps, ``varied`` most of it with other notes in it; ``finding`` what is
+    hard in plain sentences; ``drills`` the families that answer it, best first.
     """
 
     first: int
@@ -107,8 +107,14 @@ class Stretch:
     parts: tuple[Part, ...]
     others: tuple[str, ...] = ()
     like: tuple[str, ...] = ()
+    varied: tuple[str, ...] = ()
     finding: tuple[Remark, ...] = ()
     drills: tuple[str, ...] = ()
+
+    @property
+    def span(self) -> range:
+        """Its cells."""
+        return range(self.first, self.last + 1)
 
     @property
     def beats(self) -> int:

@@ -3,7 +3,8 @@
 Enters: cells. Leaves: a ``MeasureRange``. Knows no difficulty.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from itertools import takewhile
 
 from engrave.music.ranges import MeasureRange
 from engrave.music.units import Quarters
@@ -19,3 +20,8 @@ def range_of(cells: Sequence[Cell], first: int, last: int) -> MeasureRange:
         end.measure,
         None if end.closes else Quarters(end.beat),
     )
+
+
+def in_order(labels: Iterable[str]) -> tuple[str, ...]:
+    """Labels of ranges by the number they begin with."""
+    return tuple(sorted(labels, key=lambda name: int("".join(takewhile(str.isdigit, name)) or 0)))

@@ -17,7 +17,7 @@ from engrave.music.tempo import BEAT_UNITS
 from engrave.music.units import Quarters
 from engrave.score import Score, tempo_at
 from engrave.survey.model import Stretch, Survey
-from engrave.survey.words import finding
+from engrave.survey.words import again, finding
 from engrave.words import say
 
 WIDTH = 100
@@ -137,10 +137,7 @@ def _passage(
 ) -> Iterator[str]:
     cell = survey.terrain.cells[stretch.first]
     yield ""
-    sentences = finding(stretch, language)
-    for kind, places in (("again", stretch.others), ("like", stretch.like)):
-        if places:
-            sentences.append(_new(kind, language, places=list(places)))
+    sentences = [*finding(stretch, language), *again(stretch, language)]
     for index, sentence in enumerate(sentences):
         start = f"  # {number}. " if index == 0 else "  #    "
         yield from wrap(sentence, WIDTH, initial_indent=start, subsequent_indent="  #    ")

@@ -4,14 +4,14 @@ Enters: a ``Survey``. Leaves: lines of text, or JSON. Knows no terminal.
 """
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from textwrap import wrap
 from typing import Any
 
 from engrave.music.drill import Remark
 from engrave.survey.model import Stretch, Survey
 from engrave.survey.table import LOADS
-from engrave.survey.words import TOLD, figures, finding
+from engrave.survey.words import TOLD, again, figures, finding
 from engrave.words import say, words
 
 WIDTH = 96
@@ -47,8 +47,7 @@ def _rows(number: int, stretch: Stretch, language: str, measured: bool) -> Itera
     if stretch.drills:
         families = [str(words(language)["family"][family]) for family in stretch.drills]
         told.append(_say("drills", language, families=families))
-    if stretch.others:
-        told.append(_say("again", language, places=list(stretch.others)))
+    told += again(stretch, language)
     hand = str(words(language)["hand-alone"][stretch.hand])
     head = f"{number:>3} {stretch.label:<{_PLACE}}{hand:<{_HAND}}"
     if measured:
@@ -138,5 +137,11 @@ def _stretch(rank: int, stretch: Stretch) -> dict[str, Any]:
         ],
         "finding": [say(remark) for remark in stretch.finding],
         "drills": list(stretch.drills),
-        "again_in": [place.replace("–", "-") for place in stretch.others],
+        "again_in": _ranges(stretch.others),
+        "same_figure_in": _ranges(stretch.like),
+        "nearly_in": _ranges(stretch.varied),
     }
+
+
+def _ranges(labels: Sequence[str]) -> list[str]:
+    return [label.replace("–", "-") for label in labels]

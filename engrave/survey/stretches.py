@@ -18,8 +18,9 @@ from engrave.survey.cells import cell_at
 from engrave.survey.findings import Scene, findings
 from engrave.survey.lines import HandLine
 from engrave.survey.model import Cell, Part, Side, Stretch, Terrain
-from engrave.survey.naming import range_of
+from engrave.survey.naming import in_order, range_of
 from engrave.survey.recurrence import Contents
+from engrave.survey.variation import Variants
 from engrave.survey.weighing import Weighed
 
 SHOULDER = 0.75
@@ -37,6 +38,12 @@ run; a run without end is left at a bar line, on the beat where it lands."""
 
 AS_HARD = 0.9
 """The share of a place's height from which the same figure elsewhere is as hard."""
+
+VARIED = 0.6
+"""The part of a place that a harder one has already, from which it is no place of its own."""
+
+HELD_AGAINST = 10
+"""The hardest places, with which the others are compared: there are not more in a booklet."""
 
 SHORTEST = 3
 """Beats, or the measure if it has fewer: less is no passage, and grows to its bar lines."""
@@ -67,6 +74,7 @@ class Searched:
     terrain: Terrain
     weighed: Weighed
     contents: Contents
+    variants: Variants
     meters: Sequence[Meter]
     leaping: Mapping[Hand, Sequence[bool]]
     """For every hand and onset, whether the hand leaps to it."""
@@ -86,30 +94,45 @@ def stretches_of(piece: Searched, wanted: Wanted) -> tuple[Stretch, ...]:
         enough = wanted.count is not None and len(found) >= wanted.count
         if enough or (found and stretch.beats / 2 > left):
             break
-        known = next(
-            (n for n, each in enumerate(found) if _same_figure(piece, each, stretch)), None
-        )
-        if known is not None:
-            found[known] = _one_figure(found[known], stretch)
-            continue
-        found.append(stretch)
-        left -= stretch.beats
+        if not _joined(piece, found, stretch):
+            found.append(stretch)
+            left -= stretch.beats
     return tuple(found)
 
 
-def _one_figure(known: Stretch, other: Stretch) -> Stretch:
-    """The earlier of two places with one figure, unless it is much easier; the other is named."""
+def _joined(piece: Searched, found: list[Stretch], other: Stretch) -> bool:
+    """Whether a harder place is this one too, on other steps or but for some notes; it is named."""
+    for place, known in enumerate(found):
+        if known.hands == other.hands and piece.contents.is_like(
+            known.span, other.span, other.hands
+        ):
+            found[place] = _one_place(known, other, nearly=False)
+            return True
+    for place, known in enumerate(found[:HELD_AGAINST]):
+        if (
+            set(other.hands) <= set(known.hands)
+            and piece.variants.share(known.span, other.span, other.hands) >= VARIED
+        ):
+            found[place] = _one_place(known, other, nearly=True)
+            return True
+    return False
+
+
+def _one_place(known: Stretch, other: Stretch, nearly: bool) -> Stretch:
+    """The earlier of two places, unless it is much easier or one hand's alone; other is named."""
     stays, named = known, other
-    if other.first < known.first and other.height >= AS_HARD * known.height:
-        stays, named = replace(other, height=known.height), known
-    like = (*known.like, named.label, *named.others)
-    return replace(stays, like=like)
-
-
-def _same_figure(piece: Searched, one: Stretch, other: Stretch) -> bool:
-    return one.hands == other.hands and piece.contents.is_like(
-        range(one.first, one.last + 1), range(other.first, other.last + 1), one.hands
-    )
+    if (
+        known.hands == other.hands
+        and other.first < known.first
+        and other.height >= AS_HARD * known.height
+    ):
+        like, varied = known.like, known.varied
+        stays = replace(other, height=known.height, like=like, varied=varied)
+        named = known
+    names = (named.label, *named.others)
+    if nearly:
+        return replace(stays, varied=in_order((*stays.varied, *names)))
+    return replace(stays, like=in_order((*stays.like, *names)))
 
 
 def _hardest(piece: Searched) -> Iterator[Stretch]:

@@ -20,6 +20,7 @@ from engrave.survey.pace import pace_of
 from engrave.survey.recurrence import Contents
 from engrave.survey.stretches import SIX, Searched, Wanted, stretches_of
 from engrave.survey.terrain import terrain_of
+from engrave.survey.variation import Variants
 from engrave.survey.weighing import weighed
 
 
@@ -45,6 +46,7 @@ def survey(
         terrain,
         weighed(terrain),
         contents,
+        Variants(lines, cells),
         meters=[bar.meter for bar in score.sheet.bars],
         leaping={hand: [load > 0 for load in leaps(line)] for hand, line in lines.items()},
     )

@@ -20,6 +20,16 @@ def finding(stretch: Stretch, language: str = "en") -> list[str]:
     return [say(remark, language) for remark in stretch.finding or (BUSY,)]
 
 
+def again(stretch: Stretch, language: str = "en") -> list[str]:
+    """Where the same music stands too: sentences."""
+    told = {"again": stretch.others, "like": stretch.like, "varied": stretch.varied}
+    return [
+        say(Remark.of(f"survey.report.{kind}", places=list(places)), language)
+        for kind, places in told.items()
+        if places
+    ]
+
+
 def figures(stretch: Stretch, language: str = "en") -> str:
     """The stretch's heaviest parts in figures, side by side: ``Right hand: 8.0 notes a second.``"""
     told = sorted(stretch.parts[:TOLD], key=lambda part: list(Side).index(part.side))
