@@ -4,8 +4,9 @@ Enters: the list at ``drills:``, family names and mappings that give a family it
 each family takes. Leaves: ``DrillRequest`` values.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from functools import cached_property
 
 from engrave.errors import EngraveError
 from engrave.marks.model import EVERYTHING, DrillRequest, Placed
@@ -15,16 +16,18 @@ from engrave.marks.readers import Errors, Form, Reader, expect, value
 from engrave.marks.scalars import name
 from engrave.marks.tables import FAMILIES
 from engrave.marks.tempos import below_goal, not_below_start
+from engrave.words import LANGUAGES, say_family
 
 
 def drills(families: Families) -> Reader[tuple[DrillRequest, ...]]:
     """The requests in the order of the file; no family twice."""
-    known = value(name("drill family", families, FAMILIES))
+    called = _Called(families)
+    known = value(name("drill family", families, called))
 
     def read(node: Node, errors: Errors) -> tuple[DrillRequest, ...] | None:
-        if isinstance(node, Text) and _meant(node.text) == EVERYTHING:
+        if isinstance(node, Text) and called.meant(node.text) == EVERYTHING:
             return (DrillRequest(EVERYTHING, source=node.source),)
-        if isinstance(node, Text) and _meant(node.text) not in families:  # several in a row
+        if isinstance(node, Text) and called.meant(node.text) not in families:  # several in a row
             node = List(_words_of(node), node.source)
         elif isinstance(node, Text | Table):  # one family; families with their options, no dash
             node = List((node,), node.source)
@@ -51,9 +54,37 @@ def drills(families: Families) -> Reader[tuple[DrillRequest, ...]]:
     return read
 
 
-def _meant(text: str) -> str:
-    word = " ".join(text.lower().split())
-    return FAMILIES.get(word, word)
+class _Called(Mapping[str, str]):
+    """Families by other words, and by their names in every language, in lower case.
+
+    The words of all languages are read when a word is met that is no family's own.
+    """
+
+    def __init__(self, families: Families) -> None:
+        self._families = families
+
+    @cached_property
+    def _names(self) -> dict[str, str]:
+        said = {
+            say_family(family, language).lower(): family
+            for language in LANGUAGES
+            for family in self._families
+        }
+        return said | FAMILIES
+
+    def __getitem__(self, word: str) -> str:
+        return self._names[word]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._names)
+
+    def __len__(self) -> int:
+        return len(self._names)
+
+    def meant(self, text: str) -> str:
+        """The family, or the word for all of them, that a text names; else the text."""
+        word = " ".join(text.lower().split())
+        return word if word in self._families or word == EVERYTHING else self.get(word, word)
 
 
 def _words_of(text: Text) -> tuple[Node, ...]:

@@ -106,24 +106,23 @@ WEEKDAYS = _turned(
 ANSWERS = _turned({"yes": ("ja", "on", "an"), "no": ("nein", "off", "aus")})
 FAMILIES = _turned(
     {
-        "as-written": ("wie notiert",),
         "hands-apart": (
-            *("hände getrennt", "haende getrennt", "getrennt", "hände einzeln"),
+            *("haende getrennt", "getrennt", "hände einzeln", "haende einzeln"),
             *("hands separately", "hands apart"),
         ),
-        "against": ("gegeneinander",),
-        "voices": ("stimmen", "stimme"),
-        "rhythms": ("rhythmen", "rhythmus", "punktiert", "rhythmusvarianten", "rhythm"),
-        "accents": ("akzente", "akzent", "accent"),
-        "bursts": ("schnelle gruppen", "burst"),
-        "blocks": ("griffe", "griff", "block"),
-        "leaps": ("sprünge", "spruenge", "sprung", "leap"),
-        "chain": ("kette", "ketten", "chains"),
-        "outline": ("gerüst", "geruest"),
-        "other-hand": ("andere hand", "other hand"),
+        "voices": ("stimme",),
+        "rhythms": ("rhythmus", "punktiert", "rhythmusvarianten", "rhythm"),
+        "accents": ("akzent", "accent"),
+        "bursts": ("burst",),
+        "blocks": ("griff", "block"),
+        "leaps": ("spruenge", "sprung", "leap"),
+        "chain": ("ketten", "chains"),
+        "outline": ("geruest",),
+        "other-hand": ("other hand",),
         "everything": ("alle", "alles", "all"),
     }
 )
+"""Beside their names, which are taken in every language."""
 RHYTHMS = _turned(
     {
         "long-short": ("lang-kurz", "lang–kurz", "long–short"),

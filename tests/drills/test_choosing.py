@@ -18,6 +18,7 @@ from engrave.pipeline.checking import check
 from engrave.words import LANGUAGES, say
 from tests.drills.builders import even, passage
 from tests.drills.fingers import fingered, suggested
+from tests.sweep import SHORT
 from tests.works import corpus
 
 AS_WRITTEN, *OTHERS = FAMILIES
@@ -83,7 +84,7 @@ def test_everything_is_without_twins_and_fragments(source: Passage) -> None:
     played = [heard(drill.sheet, both) for drill in (written(source), *made.drills)]
     assert len(set(played)) == len(played)
     for drill in made.drills:
-        if drill.family in ("rhythms", "accents", "bursts", "staccato", "outline", "other-hand"):
+        if drill.family in SHORT:
             assert len(drill.source) >= 6
     assert all(say(each.why, language) for each in made.dropped for language in LANGUAGES)
 

@@ -64,7 +64,7 @@ def environment(copy: Path) -> dict[str, str]:
 
 
 def test_the_recipe_touches_a_module_and_the_words() -> None:
-    assert [Path(name).suffix for name in BLOCKS] == [".py"] + 4 * [".toml"]
+    assert [Path(name).suffix for name in BLOCKS] == [".py"] + 5 * [".toml"]
 
 
 def test_a_family_added_by_the_recipe_is_built(copy: Path) -> None:
@@ -85,6 +85,9 @@ def test_a_mistake_in_its_options_is_told_where_it_stands(copy: Path) -> None:
     done = subprocess.run(command, cwd=copy, env=environment(copy), capture_output=True, text=True)
     assert done.returncode == 2
     assert "wrong.yaml:6:34: error: the part cannot be 9" in done.stderr
+    (copy / "wrong.yaml").write_text(text.replace("language: en", "language: de"), "utf-8")
+    done = subprocess.run(command, cwd=copy, env=environment(copy), capture_output=True, text=True)
+    assert "Fehler: der Teiler kann nicht 9 sein" in done.stderr
 
 
 def test_the_reference_explains_its_options(copy: Path) -> None:
