@@ -4,14 +4,14 @@ All of it is finished music and unsaid remarks; nothing here knows paper, langua
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from itertools import groupby
 from typing import Protocol
 
 from engrave.booklet.leap_rows import LeapRow, leap_rows
 from engrave.booklet.news import Progress
-from engrave.booklet.said import Said, said_of, said_of_all
+from engrave.booklet.said import Said, gathered, said_alone, said_of_all
 from engrave.music.drill import Drill, Remark
 from engrave.music.ranges import MeasureRange, parse_range
 from engrave.passage.model import Passage
@@ -62,15 +62,25 @@ class DrillPage:
 
 @dataclass(frozen=True, slots=True)
 class FamilyPages:
-    """The drills of one family in a passage, and what is said of all of them."""
+    """The drills of one family in a passage, and what is said of all of them.
+
+    ``numbers`` are the drills' own, ``3.2`` say.
+    """
 
     name: str
     drills: tuple[DrillPage, ...]
+    numbers: tuple[str, ...]
 
     @property
     def said(self) -> Said:
-        """What every drill says, if there are several."""
-        return said_of_all([page.drill for page in self.drills])
+        """What every drill says, if there are several, or several say with other numbers."""
+        common = said_of_all([page.drill for page in self.drills])
+        return replace(common, remarks=(*common.remarks, *self._gathered.remarks))
+
+    @property
+    def _gathered(self) -> Said:
+        drills = [page.drill for page in self.drills]
+        return gathered(list(zip(self.numbers, drills, strict=True)))
 
     @property
     def said_by_hand(self) -> list[tuple[str, Said]]:
@@ -85,7 +95,7 @@ class FamilyPages:
     def own(self, page: DrillPage) -> Said:
         """What is left to say of one drill."""
         by_hand = dict(self.said_by_hand).get(page.whose, Said())
-        return said_of(page.drill).but(self.said).but(by_hand)
+        return said_alone(page.drill, self._gathered).but(self.said).but(by_hand)
 
     @property
     def leap_tables(self) -> list[tuple[str, tuple[LeapRow, ...]]]:
@@ -127,10 +137,12 @@ class PassagePages:
     @property
     def families(self) -> list[FamilyPages]:
         """The drills by family, families in the order of their first drill."""
-        return [
-            FamilyPages(family, tuple(drills))
-            for family, drills in groupby(self.drills, lambda page: page.drill.family)
-        ]
+        numbered = [(page, f"{self.number}.{n}") for n, page in enumerate(self.drills, 1)]
+        families = []
+        for family, found in groupby(numbered, lambda each: each[0].drill.family):
+            drills, numbers = zip(*found, strict=True)
+            families.append(FamilyPages(family, drills, numbers))
+        return families
 
 
 @dataclass(frozen=True, slots=True)

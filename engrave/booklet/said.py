@@ -3,11 +3,18 @@
 Enters: drills. Leaves: ``Said``. Knows neither language nor page.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import reduce
 
 from engrave.music.drill import Drill, Remark
+
+COUNTED = {
+    "rhythms.cycle": "cycle-in",
+    "rhythms.accent-cycle": "accent-cycle-in",
+    "rhythms.anew": "anew-in",
+}
+"""What several drills of a family say alike but for a number of notes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,3 +57,31 @@ def said_of(drill: Drill) -> Said:
 def said_of_all(drills: Sequence[Drill]) -> Said:
     """What each of several drills says; nothing where there is but one, which says it itself."""
     return reduce(Said.shared, map(said_of, drills)) if len(drills) > 1 else Said()
+
+
+def gathered(drills: Sequence[tuple[str, Drill]]) -> Said:
+    """What is ``COUNTED``, each in one sentence that names its drills: several, but not all of
+    which say it with one number."""
+    common = said_of_all([drill for _, drill in drills])
+    return Said(tuple(each for key in COUNTED for each in _gathered(key, drills, common)))
+
+
+def _gathered(key: str, drills: Sequence[tuple[str, Drill]], common: Said) -> Iterator[Remark]:
+    names: dict[Remark, list[str]] = {}
+    for name, drill in drills:
+        for each in drill.remarks:
+            if each.key == key and each not in common.remarks:
+                names.setdefault(each, []).append(name)
+    if sum(map(len, names.values())) > 1:
+        places = [
+            Remark.of("rhythms.after", count=dict(each.values)["count"], drills=saying)
+            for each, saying in names.items()
+        ]
+        yield Remark.of(f"rhythms.{COUNTED[key]}", places=places)
+
+
+def said_alone(drill: Drill, told: Said) -> Said:
+    """All that is said of a drill, but what is ``gathered`` in ``told``."""
+    keys = {each.key.partition(".")[2] for each in told.remarks}
+    said = said_of(drill)
+    return replace(said, remarks=tuple(r for r in said.remarks if COUNTED.get(r.key) not in keys))

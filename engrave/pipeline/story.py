@@ -227,7 +227,7 @@ def advice(story: Story, passage: Passage) -> Remark:
         at = max((kind.index(name) for name in families if name in kind), default=-1)
         for name in kind[at + 1 :]:
             if name not in given and name in suiting:
-                return Remark.of("news.try-family", family=Remark.of(f"family.{name}"))
+                return Remark.of(f"news.try.{name}")
     first = min(each.drill.ladder.marks[0] for each in story.stuck)
     lower = [mark for mark in SCALE if mark < first][-2:]
     if lower:

@@ -79,6 +79,26 @@ def test_what_all_drills_of_a_hand_say_is_said_once_for_the_hand() -> None:
     assert [family.own(page).sentences for page in family.drills] == [(), (), (SPEED,), ()]
 
 
+def test_what_several_say_with_other_numbers_is_one_sentence() -> None:
+    def cycle(count: int) -> Remark:
+        return Remark.of("rhythms.cycle", count=count)
+
+    drills = [
+        rhythm("long-short", remarks=(cycle(6),)),
+        rhythm("short-long", remarks=(cycle(6),)),
+        rhythm("short-short-long"),
+        rhythm("in-fours-1", remarks=(cycle(12), GRACES)),
+    ]
+    (family,) = pages_of(*drills).families
+    assert [say(sentence) for sentence in family.said.sentences] == [
+        "The long note moves through the group; after 6 notes (1.1 and 1.2) and 12 notes (1.4) "
+        "each of its notes has been long and short."
+    ]
+    assert [family.own(page).remarks for page in family.drills] == [(), (), (), (GRACES,)]
+    (family,) = pages_of(*drills[2:]).families
+    assert [family.own(page).remarks for page in family.drills] == [(), (cycle(12), GRACES)]
+
+
 def pages_of(*drills: Drill) -> PassagePages:
     """A passage with these drills, all of the same picture."""
     pages = tuple(DrillPage(each, (drawing(100),)) for each in drills)

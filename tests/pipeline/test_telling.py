@@ -35,7 +35,7 @@ def test_the_second_week_of_the_demo(marks: Path) -> None:
     assert "1 Measures 46–48 (beat 1): from 52 to 60" in [say(each) for each in news.moved]
     (stuck,) = map(say, news.stuck)
     assert stuck.startswith("2.1 ")
-    assert "in 3 days of trying. Instead, try: " in stuck
+    assert "in 3 days of trying. Instead, take it beat by beat" in stuck
     assert [say(each) for each in news.new] == ["4 Measures 91–92 (beat 1)"]
     needs = {item.passage: item.need for item in progress.items}
     assert needs == {"1": Need.STEADY, "2": Need.OFTEN, "3": Need.STEADY, "4": Need.OFTEN}
