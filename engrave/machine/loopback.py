@@ -156,7 +156,13 @@ class _Handler(BaseHTTPRequestHandler):
                 self._answer(self.server.site.post(path, body))
 
     def _path(self) -> str | None:
-        """The path below the secret; None where the request has been refused."""
+        """The path below the secret; None where the request has been refused.
+
+        A request of HTTP/0.9 has no head to be judged by, nor has its answer: no browser sends it.
+        """
+        if self.request_version == "HTTP/0.9":
+            self._refuse(HTTPStatus.HTTP_VERSION_NOT_SUPPORTED)
+            return None
         if self.headers.get_all("Host") not in [[name] for name in self.server.names]:
             self._refuse(HTTPStatus.MISDIRECTED_REQUEST)
             return None

@@ -1,7 +1,8 @@
 """Builds killed at random moments: what stood there stays whole, and the next build succeeds.
 
 ``python -m tests.pipeline.killing --times 100 --logs 50 --desk 50 --seed 1`` kills so many builds,
-logs that are taken in and saves of a desk, and prints how far the killed ones had come.
+logs that are taken in and saves of a desk, and prints how far the killed ones had come. One that
+ended before it could be killed does not count.
 """
 
 import argparse
@@ -11,10 +12,12 @@ import sys
 import tempfile
 import time
 from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 
 from tests.pipeline.demo import NAME, edit, files_of, lay_out
-from tests.pipeline.killing_saves import DeskSaves, KillingSaves, LogSaves, any_moment
+from tests.pipeline.killing_saves import DeskSaves, KillingSaves, LogSaves
+from tests.pipeline.striking import Moment, struck
 
 BEFORE, AFTER = "Neither early nor late.", "Both hands at once."
 
@@ -36,21 +39,17 @@ class Killing:
         self.wholes.append(self._standing())
         assert self.wholes[0] != self.wholes[1]
 
-    def kill(self, moment: float) -> str:
-        """Kill a build after ``moment`` seconds; returns what it left: ``old``, ``new``, ``ended``.
+    def kill(self, moment: Moment) -> str:
+        """Kill a build at ``moment``; returns what it left: ``old``, ``new``, ``ended``.
 
         Raises ``AssertionError`` where anything else stands there.
         """
         old = self._standing()
         self._turn_over()
-        build = self._start()
-        try:
-            build.wait(moment)
-            left = "ended"
-        except subprocess.TimeoutExpired:
-            build.kill()
-            build.wait()
+        if struck(self._start(), moment, self.out):
             left = "old" if self._standing() == old else "new"
+        else:
+            left = "ended"
         assert self._standing() in self.wholes
         return left
 
@@ -76,27 +75,33 @@ class Killing:
         )
 
 
-def moments(times: int, seconds: float, seed: int) -> list[float]:
-    """Half of them anywhere, half of them in the last tenth, when it writes."""
+def moments(seconds: float, seed: int) -> Iterator[Moment]:
+    """Half of them anywhere, half of them while it writes, which takes a moment."""
     chance = random.Random(seed)
-    return [
-        chance.uniform(0, seconds) if number % 2 else chance.uniform(0.9 * seconds, 1.05 * seconds)
-        for number in range(times)
-    ]
+    while True:
+        yield Moment(chance.uniform(0, seconds))
+        yield Moment(chance.uniform(0, seconds / 10), once_written=True)
 
 
 def _kill_builds(folder: Path, times: int, seed: int) -> None:
     killing = Killing(folder)
-    left = Counter(killing.kill(moment) for moment in moments(times, killing.seconds, seed))
+    left: Counter[str] = Counter()
+    for moment in moments(killing.seconds, seed):
+        if left.total() - left["ended"] >= times:
+            break
+        left[killing.kill(moment)] += 1
     killing.build_again()
     print(f"{times} builds of {killing.seconds:.1f} s killed; they left", dict(left), flush=True)
 
 
 def _kill_saves(killing: KillingSaves, times: int, seed: int) -> None:
-    moment = any_moment(random.Random(seed))
-    steps = Counter(killing.kill(moment) for _ in range(times))
+    steps: Counter[int | None] = Counter()
+    for moment in moments(killing.seconds, seed):
+        if steps.total() - steps[None] >= times:
+            break
+        steps[killing.kill(moment)] += 1
     killing.step_again()
-    counts = ", ".join(f"{step}: {steps[step]}" for step in sorted(steps))
+    counts = ", ".join(f"{step}: {n}" for step, n in sorted(steps.items(), key=str))
     print(f"{times} of {killing.saves.name} killed; whole after step {counts}", flush=True)
 
 

@@ -5,11 +5,9 @@ a desk's marks, until it is killed at a random moment; what it leaves must be wh
 makes, to the byte, and the next step must succeed.
 """
 
-import random
 import subprocess
 import sys
 import time
-from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -18,6 +16,7 @@ from engrave.desk.manuscript import Change, Manuscript
 from engrave.log import Entry, Practised, entry_line
 from tests.log.entries import id_of
 from tests.pipeline.demo import lay_out
+from tests.pipeline.striking import Moment, struck
 from tests.robustness.log_trial import MARKS
 
 STEPS = 6
@@ -99,21 +98,21 @@ class KillingSaves:
         self.seconds = time.monotonic() - begun
         assert len(set(self.wholes)) == STEPS + 1
 
-    def kill(self, moment: Callable[[float], float]) -> int:
-        """Kill one; returns how many steps it had made. Raises where the file is none of them."""
+    def kill(self, moment: Moment) -> int | None:
+        """Kill one; returns how many steps it had made, None where it had made them all before.
+
+        Raises ``AssertionError`` where the file is none of them.
+        """
         saves = self.saves
         saves.file.write_bytes(self.wholes[0])
         command = [sys.executable, "-c", _CHILD, saves.name, str(saves.folder), "0", str(STEPS)]
         with subprocess.Popen(command, stdout=subprocess.PIPE) as child:
             assert child.stdout
             child.stdout.readline()
-            try:
-                child.wait(moment(self.seconds))
-            except subprocess.TimeoutExpired:
-                child.kill()
+            hit = struck(child, moment, saves.folder)
         left = saves.file.read_bytes()
         assert left in self.wholes, f"{saves.name}: {len(left)} bytes that no step made"
-        return self.wholes.index(left)
+        return self.wholes.index(left) if hit else None
 
     def step_again(self) -> None:
         """The next step succeeds, and a log's clears away what killed ones left."""
@@ -123,8 +122,3 @@ class KillingSaves:
         assert again.file.read_bytes() == self.wholes[1]
         if isinstance(again, LogSaves):  # a desk waits a minute: the half may be another desk's
             assert not [each for each in again.folder.iterdir() if each.name.startswith(".")]
-
-
-def any_moment(chance: random.Random) -> Callable[[float], float]:
-    """A moment while the steps are made."""
-    return lambda seconds: chance.uniform(0, seconds)

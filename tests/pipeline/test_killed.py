@@ -1,17 +1,17 @@
 """A few of the kills that ``python -m tests.pipeline.killing`` makes by the hundred."""
 
-import random
+from itertools import islice
 from pathlib import Path
 
 import pytest
 
 from tests.pipeline.killing import Killing, moments
-from tests.pipeline.killing_saves import DeskSaves, KillingSaves, LogSaves, any_moment
+from tests.pipeline.killing_saves import DeskSaves, KillingSaves, LogSaves
 
 
 def test_a_killed_build_leaves_what_was_there(tmp_path: Path) -> None:
     killing = Killing(tmp_path)
-    left = [killing.kill(moment) for moment in moments(4, killing.seconds, seed=7)]
+    left = [killing.kill(moment) for moment in islice(moments(killing.seconds, seed=7), 4)]
     assert "old" in left
     killing.build_again()
 
@@ -21,7 +21,6 @@ def test_a_killed_save_leaves_the_file_whole(
     tmp_path: Path, kind: type[LogSaves] | type[DeskSaves]
 ) -> None:
     killing = KillingSaves(tmp_path / kind.name, kind)
-    moment = any_moment(random.Random(3))
-    for _ in range(2):
+    for moment in islice(moments(killing.seconds, seed=3), 2):
         killing.kill(moment)
     killing.step_again()

@@ -193,3 +193,11 @@ def test_a_line_that_is_reset_says_nothing_and_the_page_answers_on(
     assert desk.get("words.json")[0] == 200
     told = capfd.readouterr()
     assert told.out + told.err == ""
+
+
+def test_a_request_without_a_version_is_not_kept_waiting(desk: Desk) -> None:
+    with socket.create_connection(("127.0.0.1", desk.server.port), 5) as line:
+        secret = desk.server.address.rstrip("/").rpartition("/")[2]
+        head = f"GET /{secret}/events\r\nHost: 127.0.0.1:{desk.server.port}\r\n\r\n"
+        line.sendall(head.encode())
+        assert line.recv(1000) == b""
