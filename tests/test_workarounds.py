@@ -6,8 +6,11 @@ Seen in music21 10.5.1 and WeasyPrint 70.0.
 import json
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
+
+from tests.robustness.without_rights import begin
 
 _LOAD = """
 import ctypes.util, json, sys
@@ -37,6 +40,14 @@ def test_music21_loads_its_tests_and_a_network_library(
 ) -> None:
     """``score/formats/library.py`` puts them off."""
     assert module in plain["loaded"]
+
+
+def test_music21_falls_over_a_home_that_may_not_be_searched(tmp_path: Path) -> None:
+    """``score/formats/library.py`` gives it none."""
+    home = tmp_path / "home"
+    home.mkdir(mode=0o600)
+    process = begin(["-c", "import music21"], tmp_path, {"HOME": str(home)})
+    assert ".music21rc" in process.communicate()[1]
 
 
 @pytest.mark.parametrize("module", ["fontTools.subset", "fontTools.varLib.instancer"])

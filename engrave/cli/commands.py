@@ -25,6 +25,7 @@ from engrave.cli.survey import add_new, add_survey, run_new, run_survey
 from engrave.cli.telling import tell
 from engrave.cli.terminal import refuse_gone, to_a_reader
 from engrave.errors import EngraveError, Mistakes
+from engrave.machine.missing import out_of_reach
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -63,6 +64,9 @@ def _run(options: argparse.Namespace) -> int:
         except EngraveError as error:
             code = INPUT_MISTAKE
             tell([error], options.said_in)
+        except OSError as error:
+            code = INPUT_MISTAKE
+            tell([out_of_reach(error)], options.said_in)
         except KeyboardInterrupt:
             code = INTERRUPTED
     return code

@@ -31,7 +31,7 @@ def opened(path: Path, part: str | None = None, movement: int | None = None) -> 
     the score is begun at the first mark. Raises ``EngraveError`` where there are several, or where
     the name that it would have is taken.
     """
-    if not path.exists():
+    if not path.is_file():
         raise EngraveError("there is no such file", Source(str(path)), _instead(path))
     if path.suffix.lower() in MARKS_ENDINGS:
         return Opened(path, "")

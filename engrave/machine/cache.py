@@ -106,7 +106,7 @@ class Cache:
 
     def has(self, key: str) -> bool:
         """Whether something is kept under ``key``, whole or not."""
-        return self._folder is not None and _path(self._folder, key).exists()
+        return self._folder is not None and os.path.exists(_path(self._folder, key))
 
     def _keep(self, path: Path, content: bytes) -> None:
         with suppress(OSError):

@@ -1,14 +1,29 @@
-"""A file that is not there, and what may be meant instead.
+"""A file that is not there or is out of reach, and what may be meant instead.
 
 Enters: the path that was named, and the endings that fit. Leaves: a hint for whoever named it.
 Looks at the names in one folder, never into a file.
 """
 
+import os
 from collections.abc import Collection
 from difflib import get_close_matches
 from pathlib import Path
 
+from engrave.errors import EngraveError, Source
+
 MOST_LISTED = 5
+
+
+def out_of_reach(error: OSError) -> EngraveError:
+    """What the system says of a path, as a mistake at that path; raises what is of no path."""
+    if error.filename is None:
+        raise error
+    reason = error.strerror or type(error).__name__
+    return EngraveError(
+        f"it cannot be reached: {reason}",
+        Source(os.fsdecode(error.filename)),
+        "look at its permissions and at those of the folders above it",
+    )
 
 
 def instead(path: Path, endings: Collection[str]) -> str:
@@ -18,12 +33,19 @@ def instead(path: Path, endings: Collection[str]) -> str:
     if (near := _near(path, names)) is not None:
         return f"did you mean {str(folder / near)!r}?"
     where = "this folder" if str(folder) == "." else f"the folder {folder}"
-    if not folder.is_dir():
+    if not _is_folder(folder):
         return f"there is no folder {folder}"
     if not names:
         return f"no file in {where} ends in {', '.join(endings)}"
     more = " …" if len(names) > MOST_LISTED else ""
     return f"in {where} lie: {', '.join(names[:MOST_LISTED])}{more}"
+
+
+def _is_folder(folder: Path) -> bool:
+    try:
+        return folder.is_dir()
+    except OSError:
+        return False
 
 
 def _names(folder: Path, endings: Collection[str]) -> list[str]:

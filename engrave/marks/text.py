@@ -28,9 +28,9 @@ def read_bytes(
 ) -> bytes:
     """What the file at ``path`` holds; raises ``EngraveError`` where it cannot be read."""
     whole = Source(str(path))
-    if not path.is_file():
-        raise EngraveError("there is no such file", whole, instead(path, endings))
     try:
+        if not path.is_file():
+            raise EngraveError("there is no such file", whole, instead(path, endings))
         with path.open("rb") as file:
             data = file.read(most + 1)
     except OSError as error:

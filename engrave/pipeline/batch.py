@@ -14,6 +14,7 @@ from pathlib import Path
 
 from engrave.errors import EngraveError, Mistakes
 from engrave.machine.cache import Cache
+from engrave.machine.missing import out_of_reach
 from engrave.machine.workers import ending_early, new_pool, until_told
 from engrave.messages import language_for, told
 from engrave.pipeline.stages import build
@@ -100,6 +101,8 @@ def _build_one(path: Path, task: Task) -> Outcome:
     except EngraveError as error:
         return Outcome(path, mistakes=(told(error, language),))
     except Exception as error:
+        if isinstance(error, OSError) and error.filename is not None:
+            return Outcome(path, mistakes=(told(out_of_reach(error), language),))
         return Outcome(path, crash=f"{type(error).__name__}: {error}")
     finally:
         gc.collect()

@@ -3,6 +3,7 @@
 Enters: folders. Leaves: a moment for every save. Knows nothing of what is saved.
 """
 
+import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from threading import Event
@@ -22,8 +23,8 @@ def saves(folders: Callable[[], set[Path]], ended: Event) -> Iterator[None]:
 
     while not ended.is_set():
         yield
-        watched = {folder for folder in folders() if folder.is_dir()}
-        if not watched:  # gone, but may come again
+        watched = {folder for folder in folders() if _is_open(folder)}
+        if not watched:  # gone or closed, but may come again
             ended.wait(LOOK_MS / 1000)
             continue
         is_missed = True  # a save between the last moment and the first look
@@ -41,8 +42,12 @@ def saves(folders: Callable[[], set[Path]], ended: Event) -> Iterator[None]:
             if changed or is_missed:
                 yield
             is_missed = False
-            if not folders() <= watched or not all(folder.is_dir() for folder in watched):
+            if not folders() <= watched or not all(map(_is_open, watched)):
                 break
+
+
+def _is_open(folder: Path) -> bool:
+    return os.access(folder, os.R_OK | os.X_OK) and folder.is_dir()
 
 
 def _is_in_sight(_: object, path: str) -> bool:

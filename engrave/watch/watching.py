@@ -13,6 +13,7 @@ from engrave.booklet.preview import page_files, preview
 from engrave.errors import EngraveError, Mistakes, Source
 from engrave.log import Entry
 from engrave.machine.cache import Cache
+from engrave.machine.missing import out_of_reach
 from engrave.marks import Marks
 from engrave.messages import in_language, language_for
 from engrave.pipeline.batch import Task
@@ -79,6 +80,8 @@ class _SceneMaker:
             return Scene(mistakes=tuple(self._mistake(error) for error in mistakes.errors))
         except EngraveError as error:
             return Scene(mistakes=(self._mistake(error),))
+        except PermissionError as error:
+            return Scene(mistakes=(self._mistake(out_of_reach(error)),))
         except Exception as error:  # the tool's own: the next save may go round it
             return Scene(mistakes=(Mistake(f"the tool failed: {type(error).__name__}: {error}"),))
 
