@@ -37,6 +37,7 @@ DOORS = {
     "verovio": {"engraver", "score"},
     "jinja2": {"booklet"},
     "weasyprint": {"booklet"},
+    "pydyf": {"booklet"},
     "cffi": {"booklet"},
     "pikepdf": {"booklet"},
     "font_source_serif_pro": {"booklet"},

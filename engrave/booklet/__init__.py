@@ -3,6 +3,7 @@
 from engrave.booklet.binding import STAND_IN, LaidOut, bind
 from engrave.booklet.book import Book, Bound, DrillPage, PassagePages, Picture, Place, TerrainStrip
 from engrave.booklet.editions import Edition
+from engrave.booklet.guarding import swept
 from engrave.booklet.imposition import impose
 from engrave.booklet.library import load_weasyprint as load_press
 from engrave.booklet.need import Item, Need
@@ -14,5 +15,5 @@ from engrave.booklet.style import FOLDED, PAPERS, PageStyle, page_style
 __all__ = [
     "FOLDED", "PAPERS", "SIZES", "STAND_IN", "Book", "Bound", "DrillPage", "Edition", "Item",
     "LaidOut", "Need", "News", "PageStyle", "PassagePages", "Picture", "Place", "Progress",
-    "TerrainStrip", "bind", "heard_values", "impose", "load_press", "page_style", "screen",
+    "TerrainStrip", "bind", "heard_values", "impose", "load_press", "page_style", "screen", "swept",
 ]  # fmt: skip

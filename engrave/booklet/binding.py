@@ -12,10 +12,12 @@ from typing import TypeVar
 from engrave.booklet import page_numbers
 from engrave.booklet.book import Book, Bound, Place
 from engrave.booklet.galley import galley
+from engrave.booklet.guarding import MissingCharactersError
 from engrave.booklet.makeup import MakeUp, as_it_stands, make_up, spread
-from engrave.booklet.press import Box, Layout, MissingCharactersError, lay_out
+from engrave.booklet.press import Box, Layout, Press
 from engrave.booklet.setting import Setting
 from engrave.booklet.style import PageStyle
+from engrave.machine.cache import NO_CACHE, Cache
 
 T = TypeVar("T")
 
@@ -27,12 +29,12 @@ STAND_IN = "◊"
 """Printed for a character that no font of the machine has; every face of the text font has it."""
 
 
-def bind(book: Book, style: PageStyle) -> Bound:
+def bind(book: Book, style: PageStyle, cache: Cache = NO_CACHE) -> Bound:
     """Print ``book`` in ``style``; the same book and style give the same bytes.
 
     Raises ``EngraveError`` where the plan cannot be made or the language has no words.
     """
-    return LaidOut(book, style).printed()
+    return LaidOut(book, style, cache).printed()
 
 
 class LaidOut:
@@ -42,8 +44,9 @@ class LaidOut:
     what ``bind`` does.
     """
 
-    def __init__(self, book: Book, style: PageStyle) -> None:
+    def __init__(self, book: Book, style: PageStyle, cache: Cache = NO_CACHE) -> None:
         self._book, self._style, self._missing = book, style, ""
+        self._press = Press(cache)
         self._layout = self._tried(self._laid_out)
 
     @property
@@ -87,7 +90,7 @@ class LaidOut:
     def _laid_out(self) -> Layout:
         """As it comes where that is well; else as it is made up from what was measured so."""
         setting = Setting(self._book, self._style, f'"{page_numbers.STAND_IN}"')
-        layout = self._set_up(setting)
+        layout = self._set_up(setting, draw=False)
         is_spread = self._style.edition.traits.is_spread
         spaces: dict[str, float] = {}
         for slack in SLACKS_MM:
@@ -100,7 +103,7 @@ class LaidOut:
                 return layout
             spaces = spread(blocks, best.begins, height) if is_spread else {}
             del layout  # two would be too much to hold
-            layout = self._set_up(setting, spaces, best.begins)
+            layout = self._set_up(setting, True, spaces, best.begins)
             if _stands(best, blocks[0].page, layout):
                 return layout
         return layout
@@ -108,18 +111,19 @@ class LaidOut:
     def _set_up(
         self,
         setting: Setting,
+        draw: bool,
         spaces: Mapping[str, float] = MappingProxyType({}),
         begins: Collection[str] = (),
     ) -> Layout:
         html = setting.html(spaces, begins)
         if not self._missing:
-            return lay_out(html, setting.pictures)
+            return self._press.lay_out(html, setting.pictures, draw)
         stand_ins = {ord(each): _stand_in(each) for each in self._missing}
         pictures = {
             name: svg.decode().translate(stand_ins).encode()
             for name, svg in setting.pictures.items()
         }
-        return lay_out(html.translate(stand_ins), pictures)
+        return self._press.lay_out(html.translate(stand_ins), pictures, draw)
 
 
 def _stands(made_up: MakeUp, first_page: int, layout: Layout) -> bool:

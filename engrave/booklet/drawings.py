@@ -1,33 +1,41 @@
 """Pictures as the press draws them: the SVG of music and tempo boxes, without WeasyPrint's detours.
 
-Enters: the HTML of a booklet and the SVG of its pictures. Leaves: images in WeasyPrint's sense.
-What our own pictures hold is drawn by ``painting``; a picture with anything else is left to
-WeasyPrint. A picture that stands in several places is drawn once and called up there (a form
-XObject, ISO 32000-1, 8.10).
+Enters: the SVG of pictures by name. Leaves: images in WeasyPrint's sense. What our own pictures
+hold is drawn by ``painting``; a picture with anything else is left to WeasyPrint. Tempo boxes may
+stand in several places of a page: they are drawn once and called up there (a form XObject, ISO
+32000-1, 8.10).
 """
 
-import re
-from collections import Counter
 from collections.abc import Mapping
 from functools import cache
+from io import BytesIO
 from typing import Any
 from xml.etree import ElementTree
 
 from engrave.booklet.painting import Kept, is_ours, paint
 
+SHARED = ("boxes-", "tempo-")
+"""What the names of pictures begin with that may stand in several places."""
 
-def drawings(html: str, pictures: Mapping[str, bytes], fonts: Any) -> dict[str, Any]:
-    """The images by their addresses; ``fonts`` is the ``FontConfiguration`` of the document.
 
-    ``pictures`` gives the SVG of every ``picture:NAME`` in ``html``.
-    """
-    image, kept = _image_class(), Kept({}, {})
-    places = Counter(re.findall(r'"(picture:[^"]+)"', html))
-    return {
-        address: image(address, pictures[name], fonts, kept, places[address] > 1)
-        for name in pictures
-        if (address := f"picture:{name}")
-    }
+class Drawings:
+    """The pictures of a document; ``fonts`` is its ``FontConfiguration``."""
+
+    def __init__(self, fonts: Any) -> None:
+        self._fonts, self._kept = fonts, Kept({}, {}, {})
+
+    def of(self, pictures: Mapping[str, bytes]) -> dict[str, Any]:
+        """Images by their addresses, ``picture:NAME``."""
+        image = _image_class()
+        return {
+            f"picture:{name}": image(name, svg, self._fonts, self._kept)
+            for name, svg in pictures.items()
+        }
+
+    def next_page(self) -> None:
+        """Forget what can be called up: it is to be drawn anew."""
+        self._kept.forms.clear()
+        self._kept.pictures.clear()
 
 
 @cache
@@ -36,35 +44,35 @@ def _image_class() -> Any:
     from weasyprint.svg import SVG
 
     class Image(SVGImage):  # type: ignore[misc]
-        """A picture; if it is ``shared``, its first place draws it and the others call it up."""
+        """A picture; if it is shared, its first place draws it and the others call it up."""
 
-        def __init__(self, address: str, svg: bytes, fonts: Any, kept: Kept, shared: bool) -> None:
-            self._address, self._shared = address, shared
-            self._source, self._fonts, self._kept = svg, fonts, kept
-            root = ElementTree.fromstring(svg)
-            self._is_ours = is_ours(root)
+        def __init__(self, name: str, svg: bytes, fonts: Any, kept: Kept) -> None:
+            self._name, self._source, self._fonts, self._kept = name, svg, fonts, kept
+            self._shared = name.startswith(SHARED)
             # Its size is all that the layout asks for: the trees of all pictures are much to hold.
-            self._svg = SVG(ElementTree.Element(root.tag, root.attrib), address, fonts)
-            self._forms: dict[tuple[float, float], str] = {}
+            for _, root in ElementTree.iterparse(BytesIO(svg), ("start",)):
+                self._svg = SVG(ElementTree.Element(root.tag, root.attrib), name, fonts)
+                break
 
         def draw(self, stream: Any, width: float, height: float, style: Any) -> None:
             if not self._shared:
                 self._draw(stream, width, height)
                 return
-            if (width, height) not in self._forms:
+            known, forms = (self._name, width, height), self._kept.pictures
+            if known not in forms:
                 form = stream.add_group(0, 0, width, height)
                 del form.extra["Group"]  # nothing in it is transparent
                 self._draw(form, width, height)
-                self._forms[width, height] = form.id
-            stream.draw_x_object(self._forms[width, height])
+                forms[known] = form.id
+            stream.draw_x_object(forms[known])
 
         def _draw(self, stream: Any, width: float, height: float) -> None:
             root = ElementTree.fromstring(self._source)
-            if self._is_ours:
+            if is_ours(root):
                 size = (width, height)
                 paint(root, stream, size, self._fonts, self._kept, not self._shared)
             else:
-                svg = SVG(root, self._address, self._fonts)
-                svg.draw(stream, width, height, self._address, None)
+                svg = SVG(root, self._name, self._fonts)
+                svg.draw(stream, width, height, self._name, None)
 
     return Image

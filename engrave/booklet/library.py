@@ -6,9 +6,12 @@ library's file, which needs no asking. And it loads a second subsetter of fonts,
 variable fonts, in case there is a font that needs them.
 """
 
+import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from hashlib import blake2b
+from typing import Any
 
 from engrave.booklet.declarations import kept_declarations
 from engrave.machine.later import put_off
@@ -37,3 +40,28 @@ def _unasked() -> Iterator[None]:
         yield
     finally:
         ctypes.util.find_library = find_library
+
+
+def surroundings(config: Any) -> str:
+    """What of this machine pages depend on: the libraries that set text, and the fonts.
+
+    ``config`` is WeasyPrint's ``FontConfiguration``.
+    """
+    from weasyprint.text.ffi import ffi, fontconfig, harfbuzz, pango
+
+    version: list[int] = []
+    for _ in range(3):
+        step = 0
+        while harfbuzz.hb_version_atleast(*[*version, step + 1, 0, 0][:3]):
+            step += 1
+        version.append(step)
+    digest = blake2b(f"{pango.pango_version()} {version}".encode(), digest_size=20)
+    fonts, name = fontconfig.FcConfigGetFonts(config._config, 0), ffi.new("FcChar8 **")
+    files = set()
+    for index in range(fonts.nfont):
+        fontconfig.FcPatternGetString(fonts.fonts[index], b"file", 0, name)
+        files.add(ffi.string(name[0]))
+    for file in sorted(files):
+        with suppress(OSError):
+            digest.update(file + str(os.stat(file).st_mtime_ns).encode())
+    return digest.hexdigest()

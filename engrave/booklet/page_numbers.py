@@ -1,7 +1,7 @@
-"""The page of what a link leads to, set when all pages stand.
+"""The page of what a link leads to, set when that page stands.
 
-Enters: WeasyPrint's pages, laid out with ``STAND_IN`` for the number of every page. Leaves: the
-same pages with the numbers. CSS has ``target-counter()`` for it, and WeasyPrint lays out every page
+Enters: a page of WeasyPrint's, laid out with ``STAND_IN`` for the number of every page. Leaves: the
+same page with the numbers. CSS has ``target-counter()`` for it, and WeasyPrint lays out every page
 that has one three times: as if all numbers were 0, with the numbers, and again to see that they
 stay. But a number no wider than its stand-in moves nothing else, if its link ends the line and has
 it to itself where lines end at the right; so it can be set afterwards.
@@ -17,16 +17,10 @@ AS_CSS = "target-counter(attr(href), page)"
 """The same for a style sheet, worked out by whoever lays out the pages."""
 
 
-def set_page_numbers(document: Any, pages: Mapping[str, int]) -> None:
-    """Amend ``document`` in place; ``pages`` has the page of every anchor."""
-    from weasyprint.document import Page
-
-    for index, page in enumerate(document.pages):
-        numbers = list(_numbers(page._page_box, ()))
-        for text, link in numbers:
-            _set(text, link, str(pages[text.element.get("href").removeprefix("#")]))
-        if numbers:
-            document.pages[index] = Page(page._page_box)  # its links end where their numbers do
+def set_page_numbers(page_box: Any, pages: Mapping[str, int]) -> None:
+    """Amend a page in place; ``pages`` has the page of every anchor that it links to."""
+    for text, link in list(_numbers(page_box, ())):
+        _set(text, link, str(pages[text.element.get("href").removeprefix("#")]))
 
 
 def _numbers(box: Any, link: tuple[Any, ...]) -> Iterator[tuple[Any, tuple[Any, ...]]]:

@@ -61,10 +61,11 @@ _CURVE = 0.5522847498
 
 
 class Kept(NamedTuple):
-    """What pictures of one document share: forms by their outline, texts by what they look like."""
+    """What pictures share: forms by their outline, texts by what they look like, whole pictures."""
 
     forms: dict[str, str]
     texts: dict[tuple[str, ...], tuple[Any, float]]
+    pictures: dict[tuple[str, float, float], str]
 
 
 def is_ours(root: Element) -> bool:

@@ -1,141 +1,77 @@
 """HTML to PDF: the only door to WeasyPrint.
 
-Enters: HTML, the pictures it names, the font. Leaves: PDF bytes and the boxes of named elements.
-Whatever else the page asks for is refused: no file, no network. Knows nothing of drills.
+Enters: HTML, the pictures it names. Leaves: PDF bytes and the boxes of named elements. Whatever
+else the page asks for is refused: no file, no network. Knows nothing of drills.
+
+A page that was laid out before, from the same beginning and with the same to come, is not laid out
+again; and no page is held longer than it takes to draw it.
 """
 
-import gc
-import logging
-import os
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
-from pathlib import Path
-from typing import Any
+from collections.abc import Callable, Mapping
 
-from engrave.booklet.drawings import drawings
+from engrave.booklet.assembly import assemble
+from engrave.booklet.faces import Faces, LostFaceError
+from engrave.booklet.guarding import fixed_dates, no_complaints, swept
 from engrave.booklet.library import load_weasyprint
-from engrave.booklet.page_numbers import set_page_numbers
-from engrave.booklet.tidying import tidy
+from engrave.booklet.page_run import PageRun
+from engrave.booklet.parts import Parts, parts_of
+from engrave.booklet.workshop import Workshop
+from engrave.machine.cache import NO_CACHE, Cache
 from engrave.music.units import MM_PER_CSS_PIXEL
 
 Box = tuple[int, float, float, float, float]
 """Page from 1, then x, y, width and height in millimetres from the page's top left."""
 
 
-_MANY = 500_000
-"""Objects made and kept from which on those that only hold each other are worth looking for."""
-
-VARIANT = "pdf/ua-1"
-"""Tagged for reading aloud: ISO 14289-1."""
-
-
-class MissingCharactersError(Exception):
-    """No font of this machine has these ``characters``."""
-
-    def __init__(self, characters: str) -> None:
-        super().__init__(characters)
-        self.characters = characters
-
-
-def font_file(name: str) -> Path:
-    """A face of the packaged text font, ``Regular`` say."""
-    import font_source_serif_pro
-
-    return Path(font_source_serif_pro.font_directory) / f"SourceSerifPro-{name}.otf"
-
-
 class Layout:
-    """Pages laid out, not yet written: where every element with an id stands."""
+    """Pages laid out: where every element with an id stands."""
 
-    def __init__(self, document: Any) -> None:
-        self._document = document
-        self.pages: int = len(document.pages)
-        self.boxes = _boxes(document)
-        set_page_numbers(document, {name: found[0][0] for name, found in self.boxes.items()})
+    def __init__(
+        self, parts: Parts, run: PageRun, faces: Faces, again: Callable[[], "Layout"]
+    ) -> None:
+        self._parts, self._run, self._faces, self._again = parts, run, faces, again
+        self.pages: int = len(run.folios)
+        self.boxes: dict[str, list[Box]] = {}
+        for number, folio in enumerate(run.folios, start=1):
+            for name, (x1, y1, x2, y2) in folio.anchors:
+                x, y, width, height = (n * MM_PER_CSS_PIXEL for n in (x1, y1, x2 - x1, y2 - y1))
+                self.boxes.setdefault(name, []).append((number, x, y, width, height))
 
     def pdf(self) -> bytes:
         """The file, of the same bytes on any day."""
-        _sweep()
-        with _no_complaints(), _fixed_dates():
-            return bytes(self._document.write_pdf(pdf_variant=VARIANT, finisher=tidy))
+        with no_complaints() as heard, fixed_dates():
+            inks = self._run.inks(heard)
+        with no_complaints(), fixed_dates():
+            try:
+                return assemble(self._parts, self._run.folios, inks, self._faces)
+            except LostFaceError:
+                return self._again().pdf()
 
 
-def lay_out(html: str, pictures: Mapping[str, bytes]) -> Layout:
-    """Lay ``html`` out on its pages; ``pictures`` gives the SVG of every ``picture:NAME`` in it.
+class Press:
+    """Lays out the same booklet, more or less, as often as it takes.
 
-    Raises, here or in ``Layout.pdf``, ``MissingCharactersError`` for characters that cannot be
-    drawn, and ``RuntimeError`` when WeasyPrint reports anything else that it could not draw, rather
-    than printing less than was asked.
+    What is the same is laid out once, and looked for in ``cache``.
     """
-    _sweep()
-    load_weasyprint()
-    import weasyprint
-    from weasyprint.text.fonts import FontConfiguration
 
-    class Fetcher(weasyprint.urls.URLFetcher):  # type: ignore[misc]
-        def fetch(self, url: str, headers: Any = None) -> Any:
-            scheme, _, name = url.partition(":")
-            if scheme != "font":
-                raise ValueError(f"the booklet may not fetch {url}")
-            face = font_file(name).read_bytes()
-            return weasyprint.urls.URLFetcherResponse(url, face, {"Content-Type": "font/otf"})
+    def __init__(self, cache: Cache = NO_CACHE) -> None:
+        self._cache, self._shop = cache, Workshop(cache)
 
-    with _no_complaints():
-        page = weasyprint.HTML(string=html, base_url="booklet:", url_fetcher=Fetcher())
-        fonts = FontConfiguration()
-        images = drawings(html, pictures, fonts)
-        return Layout(page.render(font_config=fonts, pdf_variant=VARIANT, cache=images))
+    def lay_out(self, html: str, pictures: Mapping[str, bytes], draw: bool = True) -> Layout:
+        """Lay ``html`` out on its pages. ``draw``: they are sure to be wanted in a file.
 
-
-def _sweep() -> None:
-    """Free what a long layout left behind, also while Python is told not to look for it."""
-    if gc.get_count()[0] > _MANY:
-        gc.collect()
-
-
-def _boxes(document: Any) -> dict[str, list[Box]]:
-    boxes: dict[str, list[Box]] = {}
-    for number, page in enumerate(document.pages, start=1):
-        for name, (x1, y1, x2, y2) in page.anchors.items():
-            x, y, width, height = (n * MM_PER_CSS_PIXEL for n in (x1, y1, x2 - x1, y2 - y1))
-            boxes.setdefault(name, []).append((number, x, y, width, height))
-    return boxes
-
-
-@contextmanager
-def _no_complaints() -> Iterator[None]:
-    """A warning or an error that WeasyPrint logs meanwhile is raised; it raises none itself."""
-    found: list[str] = []
-    missing: set[str] = set()
-
-    class Listener(logging.Handler):
-        def emit(self, record: logging.LogRecord) -> None:
-            if str(record.msg).startswith(".notdef glyph") and isinstance(record.args, tuple):
-                missing.add(str(record.args[0]))
-            else:
-                found.append(record.getMessage())
-
-    logger, listener = logging.getLogger("weasyprint"), Listener(logging.WARNING)
-    logger.addHandler(listener)
-    try:
-        yield
-    finally:
-        logger.removeHandler(listener)
-    if found:
-        raise RuntimeError("; ".join(found))
-    if missing:
-        raise MissingCharactersError("".join(sorted(missing)))
-
-
-@contextmanager
-def _fixed_dates() -> Iterator[None]:
-    """The subset fonts carry a date; the same input is to give the same bytes on any day."""
-    before = os.environ.get("SOURCE_DATE_EPOCH")
-    os.environ["SOURCE_DATE_EPOCH"] = "0"
-    try:
-        yield
-    finally:
-        if before is None:
-            del os.environ["SOURCE_DATE_EPOCH"]
-        else:
-            os.environ["SOURCE_DATE_EPOCH"] = before
+        ``pictures`` gives the SVG of every ``picture:NAME`` in it. Raises, here or in
+        ``Layout.pdf``, ``MissingCharactersError`` for characters that cannot be drawn, and
+        ``RuntimeError`` when WeasyPrint reports anything else that it could not draw, rather than
+        printing less than was asked.
+        """
+        load_weasyprint()
+        parts = parts_of(html, pictures)
+        if not parts.parts:
+            raise ValueError("there is nothing to be laid out")
+        shop = self._shop
+        shop.next_layout()
+        with no_complaints() as heard, swept():
+            run = PageRun(shop, parts, pictures, draw, heard)
+        faces = Faces(shop.inking.fonts, lambda: shop.fonts_of(parts.css), self._cache)
+        return Layout(parts, run, faces, lambda: Press().lay_out(html, pictures))

@@ -8,9 +8,9 @@ import re
 from dataclasses import dataclass
 
 from engrave.booklet.book import Book
-from engrave.booklet.press import font_file
 from engrave.booklet.setting import Setting
 from engrave.booklet.style import PageStyle
+from engrave.booklet.workshop import font_file
 from engrave.words import TEMPLATES
 
 FACES = ("Regular", "It", "Semibold")

@@ -24,7 +24,11 @@ from typing import Any, TypeVar
 T = TypeVar("T")
 
 MOST_BYTES = 256 * 2**20
-LIBRARIES = ("converter21", "music21", "verovio")
+LIBRARIES = (
+    *("converter21", "music21", "verovio"),
+    *("cssselect2", "font_source_serif_pro", "fonttools", "pydyf", "pyphen", "tinycss2"),
+    *("tinyhtml5", "weasyprint"),
+)
 """Libraries whose results are kept; another version of one makes everything anew."""
 
 _DIGEST_BYTES = 32

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from engrave.booklet import Book, LaidOut, PageStyle, Place, TerrainStrip, impose
+from engrave.booklet import Book, LaidOut, PageStyle, Place, TerrainStrip, impose, swept
 from engrave.machine.beside import Beside
 from engrave.machine.cache import Cache
 from engrave.pipeline.checking import Checked, Tell
@@ -52,7 +52,7 @@ class Booklets:
     missing: frozenset[str]
 
 
-def fit(checked: Checked, drawn: Engraved) -> tuple[Checked, LaidOut | None]:
+def fit(checked: Checked, drawn: Engraved, cache: Cache) -> tuple[Checked, LaidOut | None]:
     """With so few drills that the first edition keeps to the pages that the marks allow it.
 
     And that edition as it was laid out, if it had to be.
@@ -68,7 +68,7 @@ def fit(checked: Checked, drawn: Engraved) -> tuple[Checked, LaidOut | None]:
 
     def pages_of(less: Checked) -> int:
         last.clear()  # two would be too much to hold
-        last.append(LaidOut(drawn.content(less, style), style))
+        last.append(LaidOut(drawn.content(less, style), style, cache))
         return last[0].pages
 
     less = fitted(checked, checked.marks.pages, style.text_height_mm, heights, pages_of)
@@ -89,12 +89,11 @@ def bind_all(
     files: dict[str, bytes] = {}
     places: dict[str, Mapping[str, Sequence[Place]]] = {}
     missing: set[str] = set()
-    with Beside(
-        partial(screens_of, checked, cache), alone or SCREEN not in job.editions
-    ) as screens:
+    beside = Beside(partial(screens_of, checked, cache), alone or SCREEN not in job.editions)
+    with beside as screens, swept():
         for (edition, folded), style in drawn.styles.printed.items():
             tell(f"booklet, {edition}")
-            bound = (first or LaidOut(drawn.content(checked, style), style)).printed()
+            bound = (first or LaidOut(drawn.content(checked, style), style, cache)).printed()
             first = None
             missing.update(bound.missing)
             if folded:

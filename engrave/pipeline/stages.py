@@ -49,7 +49,7 @@ def build(
         with engraving(checked, styles.all, cache, alone) as music:
             files = write(checked, job, cache)
             drawn = engrave(checked, styles, music, terrain, cache)
-    checked, first = fit(checked, drawn)
+    checked, first = fit(checked, drawn, cache)
     booklets = bind_all(checked, drawn, first, name, job, tell, cache, alone)
     tell("writing")
     made = exchange(checked, to, files, drawn, booklets, job)

@@ -14,8 +14,8 @@ from pathlib import Path
 from typing import Any
 
 from engrave.booklet import page_style
-from engrave.booklet.press import VARIANT, font_file
 from engrave.booklet.setting import Setting
+from engrave.booklet.workshop import font_file
 from engrave.drills import OPTIONS
 from engrave.machine.cache import NO_CACHE
 from engrave.marks import read_marks
@@ -70,7 +70,7 @@ def direct(path: Path, pdf: Path) -> None:
     setting = Setting(book(marks, score, passages, engravings, strip), style)
     html = inlined(setting.html(), setting.pictures)
     page = weasyprint.HTML(string=html, base_url="booklet:", url_fetcher=_fetcher())
-    pdf.write_bytes(page.write_pdf(pdf_variant=VARIANT))
+    pdf.write_bytes(page.write_pdf(pdf_variant="pdf/ua-1"))
 
 
 def exported(sheet: Sheet) -> bytes:

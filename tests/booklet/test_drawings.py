@@ -11,7 +11,7 @@ import pytest
 import weasyprint
 from weasyprint.text.fonts import FontConfiguration
 
-from engrave.booklet.drawings import drawings
+from engrave.booklet.drawings import Drawings
 from engrave.booklet.operators import operators
 from engrave.booklet.painting import is_ours
 from tests.booklet import pdf
@@ -60,27 +60,24 @@ def html(address: str, copies: int) -> str:
 
 
 @pytest.mark.parametrize("name", PICTURES)
-@pytest.mark.parametrize("copies", [1, 3])
-def test_a_picture_looks_as_weasyprint_draws_it(name: str, copies: int) -> None:
-    address, fonts = f"picture:{name}", FontConfiguration()
-    images = drawings(html(address, copies), {name: PICTURES[name].encode()}, fonts)
+@pytest.mark.parametrize(("kind", "copies"), [("", 1), ("tempo-", 3)])
+def test_a_picture_looks_as_weasyprint_draws_it(name: str, kind: str, copies: int) -> None:
+    address, fonts = f"picture:{kind}{name}", FontConfiguration()
+    images = Drawings(fonts).of({f"{kind}{name}": PICTURES[name].encode()})
     ours = pdf.pages(printed(address, images, fonts, copies))[0].astype(int)
-    theirs = pdf.pages(printed(address, None, FontConfiguration(), copies))[0].astype(int)
+    whole = printed(f"picture:{name}", None, FontConfiguration(), copies)
+    theirs = pdf.pages(whole)[0].astype(int)
     assert is_ours(ElementTree.fromstring(PICTURES[name]))
     ink = int((theirs < pdf.INK).sum())
     assert ink > 200
     assert int((np.abs(ours - theirs) > 64).sum()) <= 0.05 * ink  # edges, by half a pixel
 
 
-def test_a_picture_in_several_places_is_drawn_once() -> None:
-    address = "picture:curves"
-    sizes = {}
-    for copies in (1, 3):
-        fonts = FontConfiguration()
-        images = drawings(html(address, copies), {"curves": PICTURES["curves"].encode()}, fonts)
-        printed_pdf = printed(address, images, fonts, copies)
-        sizes[copies] = printed_pdf.count(b"/Form")
-    assert sizes == {1: 0, 3: 1}
+@pytest.mark.parametrize(("name", "forms"), [("curves", 0), ("boxes-curves", 1)])
+def test_a_picture_that_may_stand_in_several_places_is_drawn_once(name: str, forms: int) -> None:
+    fonts = FontConfiguration()
+    images = Drawings(fonts).of({name: PICTURES["curves"].encode()})
+    assert printed(f"picture:{name}", images, fonts, copies=3).count(b"/Form") == forms
 
 
 def test_path_data_becomes_operators() -> None:
@@ -113,7 +110,7 @@ def test_outlines_that_come_again_are_drawn_once() -> None:
     body = "".join(f"M{x} 50{note}" for x in range(0, 700, 150))
     svg = f'{HEAD}><path d="{body}"/></svg>'
     fonts = FontConfiguration()
-    images = drawings(html("picture:notes", 1), {"notes": svg.encode()}, fonts)
+    images = Drawings(fonts).of({"notes": svg.encode()})
     with pikepdf.open(BytesIO(printed("picture:notes", images, fonts))) as document:
         (page,) = document.pages
         assert list(page.Resources.XObject.keys()) == ["/x0"]

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from engrave.booklet import Book, News, Progress, bind, page_style
-from engrave.booklet.press import lay_out
+from engrave.booklet.press import Press
 from engrave.booklet.setting import Setting
 from engrave.errors import EngraveError
 from engrave.log.picture import Curve, Point
@@ -93,7 +93,7 @@ def test_markup_in_the_book_is_text() -> None:
 )
 def test_a_page_can_fetch_nothing_else(url: str) -> None:
     with pytest.raises(RuntimeError, match="Failed to load image"):
-        lay_out(f'<html lang="en"><title>x</title><img alt="x" src="{url}">', {})
+        Press().lay_out(f'<html lang="en"><title>x</title><body><img alt="x" src="{url}">', {})
 
 
 def test_the_same_book_gives_the_same_bytes_on_another_day() -> None:

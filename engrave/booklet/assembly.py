@@ -1,0 +1,156 @@
+"""Drawn pages put together into one file: what points from page to page is set here.
+
+Enters: the pages of a booklet, ``Folio``s and their ink. Leaves: PDF bytes. Their objects get
+numbers, what several pages draw alike stands once, and the file gets its fonts, its bookmarks, the
+places that links lead to, and the structure by which it is read aloud (ISO 14289-1: PDF/UA-1).
+"""
+
+from collections.abc import Iterator, Sequence
+from io import BytesIO
+from types import SimpleNamespace
+from typing import Any
+
+from engrave.booklet.faces import Faces
+from engrave.booklet.folio import FIRST_NOTE, FONTS, PAGES, STRUCTURE, Folio, Ink, Item
+from engrave.booklet.inking import SCALE
+from engrave.booklet.parts import Parts
+
+VERSION = "1.7"
+
+
+def assemble(parts: Parts, folios: Sequence[Folio], inks: Sequence[Ink], faces: Faces) -> bytes:
+    """The file of all ``folios``; raises ``RuntimeError`` for links that lead nowhere."""
+    import pydyf
+    from weasyprint import VERSION as PRINTER
+    from weasyprint.document import DocumentMetadata
+
+    pdf = pydyf.PDF()
+    named = _named(folios)
+    fonts = faces.add(pdf, (face for ink in inks for face in ink.faces))
+    structure = pydyf.Dictionary({"Type": "/StructElem", "S": "/Document"})
+    for shared in (fonts, structure):
+        pdf.add_object(shared)
+    outside = {
+        PAGES: pdf.pages.reference,
+        FONTS: fonts.reference,
+        STRUCTURE: structure.reference,
+    }
+    _add_pages(pdf, inks, outside, structure)
+    _add_bookmarks(pdf, folios)
+    pages = pdf.page_references
+    names = pydyf.Array()
+    for name, (page, x, y) in sorted(named.items()):
+        place = (pages[page], "/XYZ", x * SCALE, (folios[page].height - y) * SCALE, 0)
+        names.extend((pydyf.String(name), pydyf.Array(place)))
+    if names:
+        pdf.catalog["Names"] = pydyf.Dictionary({"Dests": pydyf.Dictionary({"Names": names})})
+    pdf.info["Producer"] = pydyf.String(f"WeasyPrint {PRINTER}")
+    pdf.info["Title"] = pydyf.String(parts.title)
+    if parts.author:
+        pdf.info["Author"] = pydyf.String(parts.author)
+    pdf.catalog["Lang"] = pydyf.String(parts.language)
+    pdf.catalog["ViewerPreferences"] = pydyf.Dictionary({"DisplayDocTitle": "true"})
+    pdf.catalog["MarkInfo"] = pydyf.Dictionary({"Marked": "true"})
+    metadata = DocumentMetadata(title=parts.title, authors=[parts.author] if parts.author else [])
+    metadata.include_in_pdf(pdf, "ua", 1, conformance=None, compress=True)
+    written = BytesIO()
+    pdf.write(written, VERSION, None, True)
+    return written.getvalue()
+
+
+def _named(folios: Sequence[Folio]) -> dict[str, tuple[int, float, float]]:
+    """The page from 0 and the place of every anchor, where it is first."""
+    named: dict[str, tuple[int, float, float]] = {}
+    for page, folio in enumerate(folios):
+        for name, (x, y, _, _) in folio.anchors:
+            named.setdefault(name, (page, x, y))
+    if lost := sorted({link for folio in folios for link in folio.links} - named.keys()):
+        raise RuntimeError(f"links lead nowhere: {', '.join(lost)}")
+    return named
+
+
+def _add_pages(pdf: Any, inks: Sequence[Ink], outside: dict[int, bytes], structure: Any) -> None:
+    import pydyf
+
+    class Written(pydyf.Object):  # type: ignore[misc]
+        """What is written already; streams stand by themselves."""
+
+        def __init__(self, data: bytes, is_stream: bool) -> None:
+            super().__init__()
+            self.written, self.is_stream = data, is_stream
+
+        @property
+        def data(self) -> bytes:
+            return self.written
+
+        @property
+        def compressible(self) -> bool:
+            return not self.is_stream
+
+    kids, mapping, annotated = pydyf.Array(), pydyf.Array(), list[bytes]()
+    shared: dict[str, bytes] = {}
+    for index, ink in enumerate(inks):
+        first_note = len(inks) + len(annotated)
+        numbers = dict(outside)
+        numbers.update(
+            (FIRST_NOTE - note, str(first_note + note).encode()) for note in range(len(ink.notes))
+        )
+        fresh = []
+        for item in ink.items:
+            if item.digest in shared:
+                numbers[item.number] = shared[item.digest]
+                continue
+            written = Written(b"", item.stream is not None)
+            pdf.add_object(written)
+            numbers[item.number] = written.reference
+            fresh.append((item, written))
+            if item.digest:
+                shared[item.digest] = written.reference
+        for item, written in fresh:
+            written.written = b"".join(_data(item, numbers))
+        pdf.pages["Kids"].extend([int(numbers[ink.page].split()[0]), 0, "R"])
+        kids.extend(numbers[element] for element in ink.elements)
+        mapping.extend((index, pydyf.Array(numbers[mark] for mark in ink.marks)))
+        annotated.extend(numbers[element] for element in ink.notes)
+    pdf.pages["Count"] = len(inks)
+    for index, element in enumerate(annotated, len(inks)):
+        mapping.extend((index, element))
+    content = pydyf.Dictionary({"Nums": mapping})
+    pdf.add_object(content)
+    root = pydyf.Dictionary(
+        {
+            "Type": "/StructTreeRoot",
+            "ParentTree": content.reference,
+            "K": pydyf.Array([structure.reference]),
+        }
+    )
+    pdf.add_object(root)
+    structure.update({"K": kids, "P": root.reference})
+    pdf.catalog["StructTreeRoot"] = root.reference
+
+
+def _data(item: Item, numbers: dict[int, bytes]) -> Iterator[bytes]:
+    for piece in item.text:
+        yield numbers[piece] if isinstance(piece, int) else piece
+    if item.stream is not None:
+        yield from (b"\nstream\n", item.stream, b"\nendstream")
+
+
+def _add_bookmarks(pdf: Any, folios: Sequence[Folio]) -> None:
+    from weasyprint.anchors import make_page_bookmark_tree
+    from weasyprint.matrix import Matrix
+    from weasyprint.pdf.anchors import add_outlines
+
+    root: list[Any] = []
+    skipped: list[int] = []
+    last_by_depth, level = [root], 0
+    for page, folio in enumerate(folios):
+        marks = [
+            (mark.level, mark.title, (mark.x, mark.y), "open" if mark.is_open else "closed")
+            for mark in folio.bookmarks
+        ]
+        matrix = Matrix(a=SCALE, d=-SCALE, f=folio.height * SCALE)
+        level = make_page_bookmark_tree(
+            SimpleNamespace(bookmarks=marks), skipped, last_by_depth, level, page, matrix
+        )
+    add_outlines(pdf, root)

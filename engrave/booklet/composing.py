@@ -1,0 +1,208 @@
+"""One page after the other: the door to how WeasyPrint lays out (70.0).
+
+Enters: the parts of a booklet, and where a page begins. Leaves: that page, laid out, and where the
+next one begins. WeasyPrint's own ``layout_document`` wants the boxes of a whole document and keeps
+all pages; but what it asks for a page are the boxes from its beginning to its end. So a part
+becomes boxes when a page comes to it, and they go when it is passed.
+"""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from engrave.booklet.drawings import Drawings
+from engrave.booklet.folio import State
+from engrave.booklet.parts import Parts
+
+_NOTHING: dict[str, Any] = {
+    "content_changed": False,
+    "pages_wanted": False,
+    "anchors": [],
+    "content_lookups": [],
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Composed:
+    """``page`` is WeasyPrint's. ``is_whole``: nothing of it but ``following`` matters to the next.
+
+    ``last_part`` is the last that was looked at. ``is_forced``: the one after it would begin a page
+    after whatever stands before it.
+    """
+
+    page: Any
+    following: State | None
+    last_part: int
+    is_forced: bool
+    is_whole: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Built:
+    """A part as boxes: what stands in the body, and all around it."""
+
+    html: Any
+    context: Any
+    root: Any
+    body: Any
+    boxes: tuple[Any, ...]
+
+
+class Composer:
+    """Lays out the pages of ``parts``; ``fonts`` is WeasyPrint's ``FontConfiguration``."""
+
+    def __init__(
+        self,
+        parts: Parts,
+        pictures: Mapping[str, bytes],
+        drawings: Drawings,
+        fonts: Any,
+        sheet: Callable[[str], Any],
+        fetcher: Any,
+    ) -> None:
+        self._parts, self._pictures, self._drawings = parts, pictures, drawings
+        self._fonts, self._sheet, self._fetcher = fonts, sheet, fetcher
+        self._built: dict[int, _Built] = {}
+        self._broken: dict[Any, Any] = {}
+
+    def page(self, state: State, number: int) -> Composed:
+        """The page ``number``, from 1, that begins at ``state``."""
+        from weasyprint.layout.page import remake_page
+
+        for passed in [part for part in self._built if part < state.part]:
+            del self._built[passed]
+        last = min(state.part + 1, len(self._parts.parts) - 1)
+        while True:
+            first = self._part(state.part)
+            shown = [self._part(part) for part in range(state.part, last + 1)]
+            first.body.children = [box for part in shown for box in part.boxes]
+            context = first.context
+            _begin(context, first.root, state, number, dict(self._broken))
+            page, resume_at = remake_page(number - 1, context, first.root, first.html)
+            if resume_at is not None or last == len(self._parts.parts) - 1:
+                break
+            last += 1
+        self._broken = context.broken_out_of_flow if resume_at is not None else {}
+        strings = _finish(context, page, number, state, first.root)
+        if resume_at is None:
+            return Composed(page, None, last, is_forced=False, is_whole=True)
+        _, next_page, is_right, *_ = context.page_maker[number]
+        part, resume = _rebased(resume_at, state.part, [len(each.boxes) for each in shown])
+        following = State(part, resume, next_page["break"], next_page["page"], is_right, strings)
+        begun = shown[part - state.part].boxes[0] if part > state.part else None
+        is_forced = (
+            begun is not None
+            and resume == {0: {0: None}}
+            and begun.style["break_before"] not in ("auto", "avoid")
+        )
+        looked_at = part - 1 if is_forced else part
+        return Composed(page, following, looked_at, is_forced, is_whole=not self._broken)
+
+    def _part(self, number: int) -> _Built:
+        if number not in self._built:
+            self._built[number] = self._made(number)
+        return self._built[number]
+
+    def _made(self, number: int) -> _Built:
+        import weasyprint
+        from weasyprint.css.counters import CounterStyle
+        from weasyprint.formatting_structure.build import build_formatting_structure
+
+        html = weasyprint.HTML(
+            string=self._parts.html(number), base_url="booklet:", url_fetcher=self._fetcher
+        )
+        part = self._parts.parts[number]
+        counters = CounterStyle()
+        options = {
+            **weasyprint.DEFAULT_OPTIONS,
+            "stylesheets": [self._sheet(self._parts.css)],
+            "cache": self._drawings.of({name: self._pictures[name] for name in part.pictures}),
+        }
+        context = weasyprint.Document._build_layout_context(
+            html, self._fonts, counters, {}, options
+        )
+        context.rendered_notes = []
+        root = build_formatting_structure(
+            html.etree_element,
+            context.style_for,
+            context.get_image_from_uri,
+            html.base_url,
+            context.target_collector,
+            counters,
+            context.footnotes,
+        )
+        (body,) = root.children
+        boxes = tuple(body.children[1 if part.before else 0 :])
+        return _Built(html, context, root, body, boxes)
+
+
+def _begin(context: Any, root: Any, state: State, number: int, broken: dict[Any, Any]) -> None:
+    """Have ``context`` as it is when all pages before ``number`` are laid out."""
+    page_name = root.page_values()[0] if state.page_name is None else state.page_name
+    counters = {"pages": [0]} if number == 1 else {"pages": [0], "page": [number - 1]}
+    page_state: tuple[Any, ...] = ([0], counters, [set(counters)], [])
+    next_page = {"break": state.page_break, "page": page_name}
+    before = (None, None, None, None, _NOTHING)
+    own = (state.resume, next_page, state.is_right, page_state, {**_NOTHING, "anchors": []})
+    context.page_maker = [*[before] * (number - 1), own]
+    context.broken_out_of_flow = broken
+    context.reported_footnotes = []
+    context.string_set = defaultdict(lambda: defaultdict(list))
+    for name, text in state.strings:
+        context.string_set[name][number - 1].append(text)
+
+
+def _finish(
+    context: Any, page: Any, number: int, state: State, root: Any
+) -> tuple[tuple[str, str], ...]:
+    """Add running heads and backgrounds; the strings in force at the end of ``page``.
+
+    A heading that goes on from the page before has its bookmark there.
+    """
+    from weasyprint.layout import layout_backgrounds, make_margin_boxes
+
+    marked = list(_going_on(root, state.resume))
+    for box in page.descendants():
+        if box.bookmark_label:
+            if box.element in marked:
+                box.bookmark_label = ""
+            else:
+                marked.append(box.element)
+        if box.string_set and box.string_set != "none":
+            for name, text in box.string_set:
+                context.string_set[name][number].append(text)
+    flow, *notes = page.children
+    context.current_page = number
+    page.children = (
+        flow,
+        *(area for area in notes if area.children),
+        *make_margin_boxes(context, page, context.page_maker[number][3]),
+    )
+    layout_backgrounds(page, context.get_image_from_uri)
+    return tuple(
+        (name, texts[max(texts)][-1]) for name, texts in sorted(context.string_set.items()) if texts
+    )
+
+
+def _going_on(box: Any, resume: Any) -> Iterator[Any]:
+    """The elements that a page begins in the midst of."""
+    while resume:
+        ((index, resume),) = list(resume.items())[-1:]
+        if not resume or index >= len(getattr(box, "children", ())):
+            return
+        box = box.children[index]
+        yield box.element
+
+
+def _rebased(resume_at: Any, part: int, lengths: list[int]) -> tuple[int, Any]:
+    """The part in which a path of WeasyPrint's ends, and the path in it alone."""
+    ((body, inside),) = resume_at.items()
+    if inside is None:
+        return part, resume_at
+    ((index, rest),) = inside.items()
+    for length in lengths[:-1]:
+        if index < length:
+            break
+        index, part = index - length, part + 1
+    return part, {body: {index: rest}}

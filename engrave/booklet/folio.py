@@ -1,0 +1,106 @@
+"""A page of a booklet as plain data: what it takes to bind it, and to lay out the next one.
+
+Enters: nothing. Leaves: values that can be kept and compared. Knows no library.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+Anchors = tuple[tuple[str, tuple[float, float, float, float]], ...]
+"""Elements with an id, as they follow: two opposite corners in CSS pixels."""
+
+PAGES, FONTS, STRUCTURE = -1, -2, -3
+"""What an object may refer to that belongs to no page: all pages, all fonts, the document."""
+FIRST_NOTE = -10
+"""The number, in the tree of parents, of a page's first annotation; then -11, and so on."""
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """Where in a booklet a page begins: in which of its parts, and where in that.
+
+    ``resume`` is WeasyPrint's path below the part's root, None at its beginning. ``page_break`` and
+    ``page_name`` are what the page before asked for; ``strings`` the running heads in force.
+    """
+
+    part: int = 0
+    resume: Any = None
+    page_break: str = "any"
+    page_name: str | None = None
+    is_right: bool = True
+    strings: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """An object of a PDF: text with the local numbers of others between, and a stream.
+
+    ``digest`` names what may stand in a file once for all pages that have it; else it is empty.
+    """
+
+    number: int
+    text: tuple[bytes | int, ...]
+    stream: bytes | None = None
+    digest: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """What a page uses of a font: ``widths`` and ``texts`` by glyph.
+
+    ``file`` is the digest of the font's file; ``name`` what PDF calls it.
+    """
+
+    hash: str
+    name: bytes
+    family: str
+    weight: int
+    style: int
+    flags: int
+    ascent: int
+    descent: int
+    file: str
+    is_bitmap: bool
+    widths: tuple[tuple[int, int], ...]
+    texts: tuple[tuple[int, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Ink:
+    """A page drawn. ``page`` is the number of its own object among ``items``.
+
+    ``elements`` are the outermost of the structure tree; ``marks`` the elements that hold marked
+    contents, in the order of their numbers; ``notes`` those that hold annotations.
+    """
+
+    items: tuple[Item, ...]
+    page: int
+    elements: tuple[int, ...]
+    marks: tuple[int, ...]
+    notes: tuple[int, ...]
+    faces: tuple[Face, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Bookmark:
+    """A heading in the table of contents of the file; ``x`` and ``y`` in CSS pixels."""
+
+    level: int
+    title: str
+    x: float
+    y: float
+    is_open: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Folio:
+    """A page laid out. ``following`` is where the next one begins, None after the last.
+
+    ``links`` are the anchors that links lead to.
+    """
+
+    following: State | None
+    height: float
+    anchors: Anchors
+    links: tuple[str, ...]
+    bookmarks: tuple[Bookmark, ...]

@@ -1,0 +1,145 @@
+"""The pages of a booklet, one after the other, each laid out and drawn where it is not known.
+
+Enters: parts, and a workshop. Leaves: ``Folio``s and their ``Ink``. A page is known by where it
+begins and by the parts that it takes in: the same comes of the same, whatever stands before and
+behind; drawn it is known by the pages that it links to besides. It is held no longer than it takes
+to draw it, unless it links to what follows, or nobody has said yet that it is to be drawn.
+"""
+
+from collections.abc import Mapping, MutableSequence
+from dataclasses import replace
+from typing import Any
+
+from engrave.booklet.composing import Composer
+from engrave.booklet.folio import Bookmark, Folio, Ink, State
+from engrave.booklet.guarding import sweep
+from engrave.booklet.page_numbers import set_page_numbers
+from engrave.booklet.parts import Parts
+from engrave.booklet.workshop import Workshop
+from engrave.machine.cache import key_of
+
+FAR = 8
+"""Parts that a page that was laid out before may take in."""
+HELD = 24
+"""Pages of a booklet that are held until it is said whether they are to be drawn."""
+
+
+class PageRun:
+    """All pages of ``parts``; ``draw``: they are to be drawn as they come.
+
+    What WeasyPrint complains of goes to ``heard`` while it works.
+    """
+
+    def __init__(
+        self,
+        shop: Workshop,
+        parts: Parts,
+        pictures: Mapping[str, bytes],
+        draw: bool,
+        heard: MutableSequence[str],
+    ) -> None:
+        self._shop, self._parts, self._heard = shop, parts, heard
+        self._composer = Composer(
+            parts, pictures, shop.drawings, shop.fonts, shop.sheet, shop.fetcher
+        )
+        self._begins: list[tuple[State, str]] = []
+        self._held: dict[int, Any] = {}
+        self._first: dict[str, int] = {}
+        self._inks: dict[int, Ink] = {}
+        self.folios: list[Folio] = []
+        state: State | None = State()
+        while state is not None:
+            state = self._next(state, draw)
+            sweep()
+
+    def inks(self, heard: MutableSequence[str]) -> list[Ink]:
+        """Every page drawn."""
+        self._heard = heard
+        for number in range(1, len(self.folios) + 1):
+            if number not in self._inks:
+                self._draw(number)
+        return [self._inks[number] for number in range(1, len(self.folios) + 1)]
+
+    def _next(self, state: State, draw: bool) -> State | None:
+        """Lay out the page that begins at ``state``; where the next one begins."""
+        number = len(self.folios) + 1
+        key, folio = self._found(state, number)
+        if folio is None:
+            heard = len(self._heard)
+            composed = self._composer.page(state, number)
+            folio = _folio(composed.page, composed.following)
+            key = self._key(state, number, composed.last_part, composed.is_forced)
+            if composed.is_whole and len(self._heard) == heard:
+                self._shop.keep(key, _moved(folio, -state.part))
+            else:
+                key = ""
+            if draw or number <= HELD:
+                self._held[number] = composed.page
+        self.folios.append(folio)
+        self._begins.append((state, key))
+        for name, _ in folio.anchors:
+            self._first.setdefault(name, number)
+        if draw and self._first.keys() >= set(folio.links):
+            self._draw(number)
+        return folio.following
+
+    def _found(self, state: State, number: int) -> tuple[str, Folio | None]:
+        for last in range(state.part, min(state.part + FAR, len(self._parts.parts))):
+            for is_forced in (True, False)[last == len(self._parts.parts) - 1 :]:
+                key = self._key(state, number, last, is_forced)
+                if isinstance(found := self._shop.found(key), Folio):
+                    return key, _moved(found, state.part)
+        return "", None
+
+    def _key(self, state: State, number: int, last: int, is_forced: bool) -> str:
+        """What a page is known by that takes in parts up to ``last``, or ends there by force."""
+        parts = self._parts.parts
+        digests = [part.digest for part in parts[state.part : last + 1]]
+        then = parts[last + 1].opening if is_forced else last == len(parts) - 1
+        beginning = replace(state, part=0)
+        return key_of("page", self._shop.surroundings, number, beginning, digests, then)
+
+    def _draw(self, number: int) -> None:
+        """Draw a page that is laid out, with the numbers of the pages that it links to."""
+        from weasyprint.document import Page
+
+        page, folio = self._held.pop(number, None), self.folios[number - 1]
+        state, key = self._begins[number - 1]
+        links = [(link, self._first.get(link, 0)) for link in folio.links]
+        known = key_of("ink", key, links)
+        if key and isinstance(found := self._shop.found(known), Ink):
+            self._inks[number] = found
+            return
+        heard = len(self._heard)
+        if page is None:
+            page = self._composer.page(state, number).page
+        set_page_numbers(page, dict(links))
+        self._shop.drawings.next_page()
+        self._inks[number] = ink = self._shop.inking.ink(Page(page), number)
+        if key and len(self._heard) == heard:
+            self._shop.keep(known, ink)
+
+
+def _folio(page_box: Any, following: State | None) -> Folio:
+    """What is to be known of a page of WeasyPrint's."""
+    from weasyprint.document import Page
+
+    page = Page(page_box)
+    return Folio(
+        following,
+        page.height,
+        tuple(page.anchors.items()),
+        tuple(dict.fromkeys(target for kind, target, *_ in page.links if kind == "internal")),
+        tuple(
+            Bookmark(level, title, x, y, state == "open")
+            for level, title, (x, y), state in page.bookmarks
+        ),
+    )
+
+
+def _moved(folio: Folio, parts: int) -> Folio:
+    """``folio`` where its parts are so many further."""
+    following = folio.following
+    if following is not None:
+        following = replace(following, part=following.part + parts)
+    return replace(folio, following=following)
