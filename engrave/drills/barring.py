@@ -12,19 +12,7 @@ from itertools import groupby
 
 from engrave.drills.clefs import suited
 from engrave.music.notes import Hand
-from engrave.music.sheet import (
-    BASS,
-    TREBLE,
-    Bar,
-    Clef,
-    ClefChange,
-    Direction,
-    Event,
-    Key,
-    Meter,
-    Sheet,
-    Tone,
-)
+from engrave.music.sheet import Bar, Clef, ClefChange, Direction, Event, Key, Meter, Sheet, Tone
 from engrave.music.units import Quarters
 from engrave.music.values import PrintedValue, single, spell
 
@@ -108,13 +96,12 @@ def bar_up(
         list(_with_rests(line, sum((bar.length for bar in bars), Fraction(0)))) for line in lines
     ]
     labels = _labels([note for track in tracks for note in track], label_again)
-    clefs = _opening_clefs(tracks, staves)
-    opening = [ClefChange(Fraction(0), staff, clef) for staff, clef in sorted(clefs.items())]
+    clefs: dict[int, Clef] = {}
     result, start = [], Fraction(0)
     for number, room in enumerate(bars, 1):
         events: list[Event] = []
         signs: list[Direction] = []
-        changes = list(opening) if number == 1 else []
+        changes: list[ClefChange] = []
         for line in tracks:
             inside = _inside(line, start, start + room.length)
             events += _events(inside, start, room, labels)
@@ -211,19 +198,12 @@ def _whole_bar_rest(note: Written, room: Room) -> Event:
     )
 
 
-def _opening_clefs(tracks: Iterable[Sequence[Written]], staves: tuple[int, ...]) -> dict[int, Clef]:
-    clefs: dict[int, Clef] = {}
-    for note in (note for line in tracks for note in line if note.clef):
-        clefs.setdefault(_staff(note), note.clef or TREBLE)
-    return {staff: clefs.get(staff, TREBLE if staff == 1 else BASS) for staff in staves}
-
-
 def _clef_changes(
     inside: Sequence[Written], start: Quarters, clefs: dict[int, Clef]
 ) -> Iterator[ClefChange]:
     for note in inside:
         staff = _staff(note)
-        if note.clef and note.time >= start and clefs[staff] != note.clef:
+        if note.clef and note.time >= start and clefs.get(staff) != note.clef:
             clefs[staff] = note.clef
             yield ClefChange(note.time - start, staff, note.clef)
 

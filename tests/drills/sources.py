@@ -1,14 +1,16 @@
 """Passages that many tests of the drills share, and what a family makes of one."""
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-from engrave.drills.family import Family
+from engrave.drills.family import Family, Made
 from engrave.music.drill import Drill
 from engrave.music.notes import Hand
-from engrave.music.sheet import Meter
+from engrave.music.sheet import Direction, Meter, Moment, Span
 from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
+from engrave.passage.onsets import onsets
 from tests.drills.builders import even, passage
 from tests.drills.fingers import fingered, suggested
 from tests.drills.paper import written
@@ -82,5 +84,36 @@ def meeting(right: str, each: str, left: str, other: str) -> Passage:
     return passage(upper, lower, hands=BOTH)
 
 
+def signed(source: Passage) -> Passage:
+    """The passage with an accented, a short and a held note, dynamics, words, a slur, a hairpin."""
+    first, *others = source.sheet.bars
+    signs = {1: ("accent", "tenuto"), 2: ("staccato",)}
+    at = Fraction(1)
+    bar = replace(
+        first,
+        directions=(
+            Direction(Fraction(0), 1, "dynamic", "p"),
+            Direction(at, 1, "dynamic", "f"),
+            Direction(at, 1, "words", "dolce"),
+            Direction(at, 2, "dynamic", "mf"),
+        ),
+        events=tuple(
+            replace(event, articulations=signs.get(number, ()))
+            for number, event in enumerate(first.events)
+        ),
+    )
+    middle = Moment(0, at)
+    spans = (
+        Span("slur", Moment(0, Fraction(0)), middle),
+        Span("crescendo", middle, Moment(1, Fraction(0))),
+    )
+    sheet_ = replace(source.sheet, bars=(bar, *others), spans=spans)
+    return replace(source, sheet=sheet_, lines={hand: onsets(sheet_, hand) for hand in Hand})
+
+
+def all_made(family: Family[Any], source: Passage, **options: Any) -> Made:
+    return family.make(source, family.options(**options))
+
+
 def made(family: Family[Any], source: Passage, **options: Any) -> tuple[Drill, ...]:
-    return family.make(source, family.options(**options)).drills
+    return all_made(family, source, **options).drills

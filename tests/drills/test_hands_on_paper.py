@@ -3,6 +3,7 @@
 Each text was worked out from the rules named above it; ``paper`` says how to read it.
 """
 
+from dataclasses import replace
 from fractions import Fraction
 from types import ModuleType
 
@@ -25,6 +26,7 @@ from engrave.drills import (
 from engrave.music.notes import Hand
 from engrave.music.ranges import parse_range
 from engrave.music.sheet import Key, Meter
+from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
 from tests.drills.builders import even, passage
 from tests.drills.fingers import fingered
@@ -597,3 +599,23 @@ def test_what_is_said_beside_the_first_drill(
 ) -> None:
     first, *_ = made(family.FAMILY, source)
     assert (told(first.remarks), told(first.left_out)) == (said, left_out)
+
+
+def test_blocks_at_another_beat() -> None:
+    """A bar a position at half = 60 is 120 quarters a minute: as at quarter = 120."""
+    assert paper(
+        made(blocks.FAMILY, replace(ALBERTI, goal=Goal(Fraction(2), Fraction(60))), steps=(1,))
+    ) == lines(
+        """
+        step-1, 40–80 of 1/2: 4/4 {F} [41] C3:5+E3:3+G3:1 1, [42] F3:5+A3:3+C4:1 3 |]
+        """
+    )
+    assert paper(
+        made(blocks.FAMILY, replace(ARPEGGIO, goal=Goal(Fraction(1, 2), Fraction(240))))
+    ) == lines(
+        """
+        step-1, 80–160 of 1: 2/4 {G} [41] C4:1+E4:2+G4:3 1, C5:1+E5:2+G5:3+C6:5 1 |]
+        step-2, 60–120 of 1: (2/4) {G} [41] C4:1+E4:2+G4:3 1, C4:1 1/4, E4:2 1/4, G4:3 1/2 |
+        (3/4) C5:1+E5:2+G5:3+C6:5 1, C5:1 1/4, E5:2 1/4, G5:3 1/4, C6:5~ 1/4, ~C6 1 |]
+        """
+    )

@@ -5,6 +5,8 @@ Each text was worked out from the rules named above it; ``paper`` says how to re
 
 from fractions import Fraction
 
+import pytest
+
 from engrave.drills import (
     accents,
     as_written,
@@ -15,9 +17,10 @@ from engrave.drills import (
     staccato,
 )
 from engrave.drills.patterns import PATTERNS
+from engrave.errors import EngraveError
 from engrave.music.sheet import Meter
 from tests.drills.builders import even, passage
-from tests.drills.paper import lines, paper
+from tests.drills.paper import lines, paper, told
 from tests.drills.sources import (
     BETWEEN,
     CROSSING,
@@ -29,7 +32,9 @@ from tests.drills.sources import (
     OFF_BEAT,
     RUN,
     TWO_HANDS,
+    all_made,
     made,
+    signed,
 )
 
 
@@ -364,5 +369,150 @@ def test_as_written() -> None:
         """
         whole, 60–120 of 1: 2/4 {G} [41] G4 1/4, A4 1/4, B4 1/4, C5 1/4, D5 1/4, E5 1/4, F#5
         1/4, G5 1/4 // {F} G3 1, B3+D4 1 | [42] A5 2 // A3 2 |
+        """
+    )
+
+
+def test_rhythms_keep_the_signs_that_they_can() -> None:
+    """Dynamics go with their note; an accent of the score would hide the pattern's. A drill that
+    moves the notes apart has no slurs and no hairpins, and says so; words are no sign of a note."""
+    first, *_ = made(rhythms.FAMILY, signed(LANDED), variants=("in-threes",))
+    assert paper(made(rhythms.FAMILY, signed(LANDED), variants=("in-threes",))) == lines(
+        """
+        in-threes, 80–160 of 1: 2/4 {G} "p" [41] G4> 1/3, A4_ 1/3, B4' 1/3, C5> 1/3, "f" D5 1/3,
+        E5 1/3 | F#5 1/2, G5 1/2, [42] A5> 1 |]
+        """
+    )
+    assert told(first.left_out) == ["left-out.slurs", "left-out.hairpins"]
+
+
+def test_signs_of_what_stands_as_it_was_written() -> None:
+    assert paper(made(accents.FAMILY, signed(LANDED), variants=("accent-2",))) == lines(
+        """
+        accent-2, 60–120 of 1: 2/4 {G} "p" [41] G4 1/4, A4> 1/4, B4' 1/4, C5 1/4, "f" "dolce" D5
+        1/4, E5> 1/4, F#5 1/4, G5 1/4 | [42] A5 2 |
+        """
+    )
+    (short,) = made(staccato.FAMILY, signed(LANDED))
+    assert paper(made(staccato.FAMILY, signed(LANDED))) == lines(
+        """
+        in-time, 60–120 of 1: 2/4 {G} "p" [41] G4' 1/4, A4>' 1/4, B4' 1/4, C5' 1/4, "f" "dolce"
+        D5' 1/4, E5' 1/4, F#5' 1/4, G5' 1/4 | [42] A5' 2 |
+        """
+    )
+    assert told(short.left_out) == ["left-out.slurs"]
+    assert [span.kind for span in short.sheet.spans] == ["crescendo"]
+
+
+def test_an_accent_that_is_asked_for() -> None:
+    asked = all_made(accents.FAMILY, IN_THREES, variants=("accent-3", "accent-4"))
+    assert [drill.variant for drill in asked.drills] == ["accent-3"]
+    assert told(asked.refused) == ["accents.refused count=3 hand=right"]
+    most = all_made(accents.FAMILY, IN_THREES, variants=("accent-3",))
+    assert not most.refused
+    with pytest.raises(EngraveError) as caught:
+        made(accents.FAMILY, IN_THREES, variants=("accent-4",))
+    assert caught.value.message.endswith("its groups have 3 notes, and accent-4 asks for another")
+    assert caught.value.hint == "ask for accent-1 to accent-3"
+
+
+def test_bursts_of_the_runs_own_groups() -> None:
+    """Two, four, eight; three and six; five and ten."""
+    threes = passage(
+        even("G4 A4 B4 C5 D5 E5 F5 E5 D5 C5 B4 A4", "1/2"), meter=Meter(6, 8), goal=DOTTED
+    )
+    fives = passage([*even("G4 A4 B4 C5 D5 E5 F5 G5 A5 B5 C6 B5", "1/5"), ("C6", "8/5")])
+    long = passage([*RUN, *DOWN, ("A4", "2")])
+    sizes = [
+        [drill.variant for drill in made(bursts.FAMILY, source)] for source in (long, threes, fives)
+    ]
+    assert sizes == [
+        ["burst-2", "burst-4", "burst-8"], ["burst-3", "burst-6"], ["burst-5", "burst-10"],
+    ]  # fmt: skip
+    asked = all_made(bursts.FAMILY, LANDED, sizes=(1, 7, 8))
+    assert [drill.variant for drill in asked.drills] == ["burst-7"]
+    assert told(asked.refused) == [
+        "bursts.refused hand=right longest=8 size=1", "bursts.refused hand=right longest=8 size=8",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("beats", "by"), [(2, "beat"), (8, "beat"), (9, "measure")])
+def test_a_passage_of_eight_beats_is_chained_by_the_beat(beats: int, by: str) -> None:
+    """A longer one by the measure (a judgement, no source)."""
+    source = passage(even("G4 A4 " * beats, "1/2"), meter=Meter(1, 4))
+    assert [drill.variant for drill in made(chain.FAMILY, source)] == [f"by-{by}-forward"]
+    assert chain.FAMILY.steps_in(source)
+
+
+def test_what_is_too_short_for_a_chain() -> None:
+    one = passage(even("G4 A4", "1/2"), meter=Meter(1, 4))
+    assert not chain.FAMILY.steps_in(one)
+    with pytest.raises(EngraveError) as caught:
+        made(chain.FAMILY, passage(RUN), by="measure")
+    assert caught.value.message.endswith("it is one measure long, and a chain needs two links")
+    assert caught.value.hint.startswith("make its links smaller")
+    with pytest.raises(EngraveError) as caught:
+        made(chain.FAMILY, one, by="measure")
+    assert caught.value.hint.startswith("drop chain from this passage's drills")
+
+
+def test_links_that_strike_nothing_new() -> None:
+    """A beat of rest is none, nor the last note, to which the link before it leads already; after
+    a rest it is one. What is tied over a bar line is struck anew where its link begins."""
+    assert paper(
+        made(
+            chain.FAMILY,
+            passage([*even("G4 A4 B4 C5", "1/2"), ("D5", "1")], meter=Meter(3, 4)),
+            by="beat",
+        )
+    ) == lines(
+        """
+        by-beat-forward, 60–120 of 1: 2/4 {G} [41] G4 1/2, A4 1/2, B4 1 | B4 1/2, C5 1/2, D5 1
+        |]
+        """
+    )
+    assert paper(
+        made(
+            chain.FAMILY,
+            passage(
+                [
+                    *even("G4 A4", "1/2"),
+                    ("rest", "1"),
+                    *even("B4 C5", "1/2"),
+                    ("rest", "1"),
+                    ("D5", "1"),
+                ],
+                meter=Meter(5, 4),
+            ),
+            by="beat",
+        )
+    ) == lines(
+        """
+        by-beat-forward, 60–120 of 1: 2/4 {G} [41] G4 1/2, A4 1/2, - 1 | B4 1/2, C5 1/2, - 1 |
+        D5 2 |]
+        """
+    )
+    assert paper(
+        made(
+            chain.FAMILY,
+            passage(even("G4 A4 B4 C5 D5 E5 F5 G5 A5", "1/2"), pickup=Fraction(1, 2)),
+            by="measure",
+        )
+    ) == lines(
+        """
+        by-measure-forward, 60–120 of 1: 2/4 {G} [41] G4 1/2, [42] A4~ 1/2, ~A4 1 | A4 1/2, B4
+        1/2, C5 1/2, D5 1/2 | [43] E5 2 | E5 1/2, F5 1/2, G5 1/2, A5 1/2 |]
+        """
+    )
+    assert paper(
+        made(
+            chain.FAMILY,
+            passage(even("G4 A4 B4 C5 D5 E5 F5 G5 A5", "1/2"), meter=Meter(3, 8)),
+            by="measure",
+        )
+    ) == lines(
+        """
+        by-measure-forward, 60–120 of 1: 3/8 {G} [41] G4 1/2, A4 1/2, B4 1/2 | [42] C5 3/2 | C5
+        1/2, D5 1/2, E5 1/2 | [43] F5 3/2 | F5 1/2, G5 1/2, A5 1/2 |]
         """
     )
