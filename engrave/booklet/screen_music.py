@@ -14,7 +14,7 @@ from engrave.engraver import Style
 from engrave.log.writing import beat_text
 from engrave.music.drill import Drill
 from engrave.music.notes import Hand
-from engrave.sound import Head, Stroke, Timeline, timeline
+from engrave.sound import Head, Stress, Timeline, timeline
 
 Json = dict[str, Any]
 
@@ -127,12 +127,12 @@ def _sign(drill: Drill) -> str:
 
 def _heard(heard: Timeline, heads: Sequence[Head]) -> Json:
     numbers = {head: number for number, head in enumerate(heads)}
-    beats = [click.stroke for click in heard.clicks if click.stroke is not Stroke.BETWEEN]
+    beats = [click.stress for click in heard.clicks if click.stress is not Stress.BETWEEN]
     return {
         "unit": float(heard.unit),
         "countIn": float(heard.count_in),
         "end": float(heard.end),
-        "beats": "".join("B" if stroke is Stroke.BAR else "b" for stroke in beats),
+        "beats": "".join("B" if stress is Stress.BAR else "b" for stress in beats),
         "notes": [
             [
                 round(float(each.onset), 7),

@@ -53,14 +53,14 @@ def _hands(checked: "Checked", language: str, every_hand: bool) -> Iterator[str]
     from engrave.music.drill import Remark
     from engrave.words import say
 
-    told = checked.taken if every_hand else checked.taken_in_passages
-    others = sum(each.count for each in checked.taken) - sum(each.count for each in told)
+    told = checked.handovers if every_hand else checked.handovers_in_passages
+    others = sum(each.count for each in checked.handovers) - sum(each.count for each in told)
     elsewhere = [Remark.of("hands.elsewhere", count=others)] if others else []
     for remark in (*remarks(told, ()), *elsewhere):
         yield from wrap(
             say(remark, language), WIDTH, subsequent_indent=INDENT, break_on_hyphens=False
         )
-    if checked.taken:
+    if checked.handovers:
         yield ""
 
 

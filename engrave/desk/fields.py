@@ -6,10 +6,10 @@ Enters: the text of a marks file and a place in it. Leaves: the path of what sta
 import re
 
 from engrave.errors import EngraveError
-from engrave.marks.spans import Branch, Path, Spanned, Step, read_spans
+from engrave.marks.spans import Branch, KeyPath, Spanned, Step, read_spans
 
 
-def path_at(text: str, line: int, column: int, file: str = "marks") -> Path:
+def path_at(text: str, line: int, column: int, file: str = "marks") -> KeyPath:
     """The innermost key or item that holds the character at ``line`` and ``column`` (from 1).
 
     Empty for a place that belongs to nothing, or where the text is no YAML.

@@ -7,13 +7,13 @@ change meanwhile is taken over as it is, never overwritten. Knows nothing of sco
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from pathlib import Path as FilePath
+from pathlib import Path
 from threading import RLock
 
 from engrave.errors import EngraveError, Source
 from engrave.machine.saving import Changed, save
 from engrave.marks.editing import Splice, with_value, without
-from engrave.marks.spans import Path
+from engrave.marks.spans import KeyPath
 from engrave.marks.yaml_text import Written
 
 BOM = b"\xef\xbb\xbf"
@@ -25,14 +25,14 @@ MOST_STEPS = 1000
 class Change:
     """At ``path``, ``value`` is to stand; None takes away what stands there."""
 
-    path: Path
+    path: KeyPath
     value: Written | None
 
 
 class Manuscript:
     """A marks file that is being edited; ``path`` need not exist before the first change."""
 
-    def __init__(self, path: FilePath, first_text: str = "") -> None:
+    def __init__(self, path: Path, first_text: str = "") -> None:
         self.path = path
         self.version = 0
         self._lock = RLock()

@@ -20,7 +20,7 @@ from engrave.desk.systems import System, checked_width
 from engrave.desk.working import Work
 from engrave.errors import EngraveError
 from engrave.machine.loopback import Answer
-from engrave.marks.editing import Path
+from engrave.marks.editing import KeyPath
 from engrave.marks.yaml_text import Written
 from engrave.messages import in_language
 from engrave.words import TEMPLATES, words
@@ -178,12 +178,12 @@ class DeskSite:
         if changes:
             self._make(changes, _number(sent, "base"))
 
-    def _fingering(self, index: int, hand: str) -> tuple[Path, dict[str, str]]:
+    def _fingering(self, index: int, hand: str) -> tuple[KeyPath, dict[str, str]]:
         """Where a hand's fingers stand in the file, and what stands there."""
         found = passages_in(self._work.whole(self._work.tree()))[index:]
         fields = found[0] if found and isinstance(found[0], dict) else {}
         held = fields.get("fingering")
-        root: Path = ("passages", index, "fingering")
+        root: KeyPath = ("passages", index, "fingering")
         by_hand = isinstance(held, dict) and any(key in ("right", "left") for key in held)
         if by_hand or (not held and fields.get("hand", "both") == "both"):
             root = (*root, hand)

@@ -24,7 +24,7 @@ from engrave.music.units import Quarters
 from engrave.passage.model import Passage
 from engrave.passage.runs import Run, runs
 
-Taken = TypeVar("Taken", bound=Options)
+Own = TypeVar("Own", bound=Options)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ class Made:
 
 
 @dataclass(frozen=True, slots=True)
-class Family(Generic[Taken]):
+class Family(Generic[Own]):
     """One way to practise, and all that the rest of the program knows of it.
 
     ``options`` is the class of what the marks file can say of it, its defaults what holds where
@@ -47,8 +47,8 @@ class Family(Generic[Taken]):
     """
 
     name: str
-    make: Callable[[Passage, Taken], Made]
-    options: type[Taken]
+    make: Callable[[Passage, Own], Made]
+    options: type[Own]
     need: Callable[[Passage], Need | None] = lambda _: None
     never: Callable[[Drill], Remark | None] = lambda _: None
     steps_in: Callable[[Passage], bool] = lambda _: False

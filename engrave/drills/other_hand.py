@@ -26,7 +26,7 @@ from engrave.passage.model import Passage
 OWN_HALF = {Hand.RIGHT: (60, 84), Hand.LEFT: (36, 60)}
 """Where each hand's music mostly lies, as MIDI keys: the two octaves above and below middle C."""
 
-Fingers = Mapping[tuple[Quarters, Pitch], Finger]
+OwnFingers = Mapping[tuple[Quarters, Pitch], Finger]
 """A finger for every key that goes down, by time in quarters and the pitch as the drill has it."""
 
 
@@ -77,7 +77,7 @@ def _moved(onset: Onset, other: Hand, octaves: int) -> Onset:
     return replace(onset, hand=other, tones=tones)
 
 
-def _fingers(passage: Passage, moved: Sequence[Onset], other: Hand) -> Fingers:
+def _fingers(passage: Passage, moved: Sequence[Onset], other: Hand) -> OwnFingers:
     tempo = passage.goal.quarters_per_minute
     return {
         (onset.time, tone.pitch): Finger(number, FingerOrigin.COMPUTED)
@@ -88,7 +88,7 @@ def _fingers(passage: Passage, moved: Sequence[Onset], other: Hand) -> Fingers:
     }
 
 
-def _bar(bar: Bar, start: Quarters, hand: Hand, octaves: int, fingers: Fingers) -> Bar:
+def _bar(bar: Bar, start: Quarters, hand: Hand, octaves: int, fingers: OwnFingers) -> Bar:
     """The bar on the other hand's staff; one in which the hand is silent gets a rest."""
     other = hand.other
     events = tuple(_event(event, start, hand, octaves, fingers) for event in bar.events)
@@ -106,7 +106,7 @@ def _rest(bar: Bar, hand: Hand) -> Event:
     return Event(Fraction(0), bar.length, value, (), hand, hand.staff, 1, whole_bar=is_whole)
 
 
-def _event(event: Event, start: Quarters, hand: Hand, octaves: int, fingers: Fingers) -> Event:
+def _event(event: Event, start: Quarters, hand: Hand, octaves: int, fingers: OwnFingers) -> Event:
     def moved(tone: Tone) -> Tone:
         pitch = tone.pitch.shifted(octaves)
         struck = not event.grace and not tone.tie_in

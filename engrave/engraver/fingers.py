@@ -1,4 +1,4 @@
-"""Fingers beside their notes: one column an onset, in the order of the keys, clear of all ink.
+"""Placing beside their notes: one column an onset, in the order of the keys, clear of all ink.
 
 Enters: the sheet and a system of its music without fingers. Leaves: the figures as text. The right
 hand's stand above its staff, the left hand's below; the nearest place that touches nothing is
@@ -44,14 +44,14 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
-class Fingers:
+class Placing:
     """The figures, and whether all found room without going beyond the other staff."""
 
     figures: tuple[Text, ...]
     have_room: bool
 
 
-def place_fingers(sheet: Sheet, system: System, crowd: Crowd) -> Fingers:
+def place_fingers(sheet: Sheet, system: System, crowd: Crowd) -> Placing:
     """The fingers of the notes that stand in ``system``; they join the ``crowd``."""
     figures: list[Text] = []
     have_room = True
@@ -63,7 +63,7 @@ def place_fingers(sheet: Sheet, system: System, crowd: Crowd) -> Fingers:
         ink = box.widened(-_CLEAR, -_CLEAR)
         crowd.add([ink])
         figures += _figures(column, ink)
-    return Fingers(tuple(figures), have_room)
+    return Placing(tuple(figures), have_room)
 
 
 def _columns(sheet: Sheet, system: System) -> Iterator[Column]:

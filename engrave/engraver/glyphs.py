@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from xml.etree import ElementTree
 
-from engrave.engraver.paths import Box, Path, parse
+from engrave.engraver.paths import Box, Contour, parse
 from engrave.engraver.toolkit import font_folder
 
 FONT = "Leipzig"
@@ -24,7 +24,7 @@ _SERIF = 1.16
 class Outline:
     """A glyph: outline and box with y downwards, and the advance to the next one, in font units."""
 
-    path: Path
+    path: Contour
     box: Box
     advance: float
 

@@ -12,7 +12,7 @@ from engrave.engraver.crowding import Crowd
 from engrave.engraver.paths import Box, around
 from engrave.engraver.placed import PlacedNote, placed
 from engrave.engraver.reading import RESTS, STAVES, Ink, System
-from engrave.engraver.shapes import Glyph, Stroke
+from engrave.engraver.shapes import Glyph, Polyline
 from engrave.engraver.toolkit import SPACE, STAFF
 from engrave.music.sheet import Event, Sheet
 
@@ -98,7 +98,7 @@ def _moved(inks: Iterable[Ink], moves: Mapping[int, float], system: System) -> I
         ):
             box = shape.boxes()[0]
             ends = (box.left - _LEDGER_WIDTH, shape.y), (box.right + _LEDGER_WIDTH, shape.y)
-            yield replace(ink, shape=Stroke(ends, _LEDGER), kind="ledgerLines")
+            yield replace(ink, shape=Polyline(ends, _LEDGER), kind="ledgerLines")
 
 
 def _is_outside(y: float, system: System) -> bool:

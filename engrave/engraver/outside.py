@@ -13,7 +13,7 @@ from engrave.engraver.crowding import Crowd
 from engrave.engraver.paths import Box, around
 from engrave.engraver.placed import placed
 from engrave.engraver.reading import Ink, System
-from engrave.engraver.shapes import Stroke, Text
+from engrave.engraver.shapes import Polyline, Text
 from engrave.engraver.toolkit import SPACE, STAFF
 from engrave.music.sheet import Sheet
 
@@ -92,7 +92,7 @@ def _trim(hairpin: list[Ink], letters: list[Box]) -> list[Ink]:
                 points=tuple((left + (x - whole.left) * scale, y) for x, y in ink.shape.points),
             ),
         )
-        if isinstance(ink.shape, Stroke)
+        if isinstance(ink.shape, Polyline)
         else ink
         for ink in hairpin
     ]

@@ -56,14 +56,14 @@ class Segment:
 
 
 @dataclass(frozen=True, slots=True)
-class Path:
-    """An outline in absolute coordinates."""
+class Contour:
+    """Lines and curves in absolute coordinates."""
 
     segments: tuple[Segment, ...]
 
-    def mapped(self, change: Callable[[Point], Point]) -> "Path":
+    def mapped(self, change: Callable[[Point], Point]) -> "Contour":
         """The outline with every point changed."""
-        return Path(
+        return Contour(
             tuple(Segment(s.command, tuple(change(p) for p in s.points)) for s in self.segments)
         )
 
@@ -127,7 +127,7 @@ def _curve(control: tuple[Point, ...]) -> Iterator[Point]:
         yield (a * ax + b * bx + c * cx + d * dx, a * ay + b * by + c * cy + d * dy)
 
 
-def polygon(points: list[Point]) -> Path:
+def polygon(points: list[Point]) -> Contour:
     """A closed outline through ``points``, always turning the same way.
 
     Outlines that overlap in one SVG path would cancel each other if they turned in opposite ways.
@@ -135,12 +135,12 @@ def polygon(points: list[Point]) -> Path:
     area = sum(ax * by - bx * ay for (ax, ay), (bx, by) in pairwise([*points, points[0]]))
     if area < 0:
         points = points[::-1]
-    return Path(
+    return Contour(
         (Segment("M", (points[0],)), *(Segment("L", (p,)) for p in points[1:]), Segment("Z"))
     )
 
 
-def ellipse(x: float, y: float, rx: float, ry: float) -> Path:
+def ellipse(x: float, y: float, rx: float, ry: float) -> Contour:
     """An ellipse around ``x``, ``y`` as four curves."""
     kx, ky = 0.5523 * rx, 0.5523 * ry  # the usual approximation, 0.03 % off
     top, right, bottom, left = (x, y - ry), (x + rx, y), (x, y + ry), (x - rx, y)
@@ -150,10 +150,10 @@ def ellipse(x: float, y: float, rx: float, ry: float) -> Path:
         ((x - kx, y + ry), (x - rx, y + ky), left),
         ((x - rx, y - ky), (x - kx, y - ry), top),
     )
-    return Path((Segment("M", (top,)), *(Segment("C", curve) for curve in curves), Segment("Z")))
+    return Contour((Segment("M", (top,)), *(Segment("C", curve) for curve in curves), Segment("Z")))
 
 
-def parse(data: str) -> Path:
+def parse(data: str) -> Contour:
     """The outline that SVG path ``data`` describes."""
     reader = _Reader()
     command = ""
@@ -170,7 +170,7 @@ def parse(data: str) -> Path:
             numbers = []
             if command in "Mm":
                 command = "L" if command == "M" else "l"
-    return Path(tuple(reader.segments))
+    return Contour(tuple(reader.segments))
 
 
 class _Reader:

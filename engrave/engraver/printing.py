@@ -11,7 +11,7 @@ from functools import cache
 from html import escape
 
 from engrave.engraver.paths import Box
-from engrave.engraver.shapes import Fill, Glyph, Shape, Stroke, Text
+from engrave.engraver.shapes import Fill, Glyph, Polyline, Shape, Text
 
 FAMILY = "Source Serif Pro"
 
@@ -25,12 +25,12 @@ _Hand = tuple[float, str, bool, bool, str]
 def svg(shapes: Iterable[Shape], box: Box, mm: float) -> bytes:
     """The drawing of ``shapes`` inside ``box`` (whole units), one unit being ``mm`` millimetres."""
     width, height = box.right - box.left, box.bottom - box.top
-    strokes: dict[_Pen, list[Stroke]] = defaultdict(list)
+    strokes: dict[_Pen, list[Polyline]] = defaultdict(list)
     fills: dict[float, list[str]] = defaultdict(list)
     glyphs: list[str] = []
     texts: dict[_Hand, list[Text]] = defaultdict(list)
     for shape in shapes:
-        if isinstance(shape, Stroke):
+        if isinstance(shape, Polyline):
             strokes[shape.width, shape.cap, shape.dash].append(shape)
         elif isinstance(shape, Fill):
             fills[shape.edge].append(shape.path.data())
@@ -53,7 +53,7 @@ def svg(shapes: Iterable[Shape], box: Box, mm: float) -> bytes:
     return "".join(parts).encode()
 
 
-def _stroke(pen: _Pen, lines: list[Stroke]) -> str:
+def _stroke(pen: _Pen, lines: list[Polyline]) -> str:
     width, cap, dash = pen
     more = f' stroke-linecap="{cap}"' if cap != "butt" else ""
     more += f' stroke-dasharray="{dash}"' if dash else ""
@@ -61,7 +61,7 @@ def _stroke(pen: _Pen, lines: list[Stroke]) -> str:
     return f'<path fill="none" stroke="#000" stroke-width="{width:g}"{more} d="{data}"/>'
 
 
-def _joined(lines: list[Stroke]) -> Iterator[Stroke]:
+def _joined(lines: list[Polyline]) -> Iterator[Polyline]:
     """The lines, those that go on from bar to bar or from staff to staff in one piece."""
     level: dict[tuple[int, float], list[tuple[float, float]]] = defaultdict(list)
     for line in lines:
@@ -76,7 +76,7 @@ def _joined(lines: list[Stroke]) -> Iterator[Stroke]:
     for (upright, place), pieces in level.items():
         for start, end in _merged(sorted(pieces)):
             a, b = ((place, start), (place, end)) if upright else ((start, place), (end, place))
-            yield Stroke((a, b), width)
+            yield Polyline((a, b), width)
 
 
 def _merged(pieces: list[tuple[float, float]]) -> list[tuple[float, float]]:

@@ -12,7 +12,7 @@ from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
 
 from engrave.engraver.paths import Box, Point, around, ellipse, parse, polygon
-from engrave.engraver.shapes import Fill, Glyph, Shape, Stroke
+from engrave.engraver.shapes import Fill, Glyph, Polyline, Shape
 from engrave.engraver.text import read_text
 
 _SVG = "{http://www.w3.org/2000/svg}"
@@ -211,8 +211,8 @@ def _glyph(element: Element, where: _Where) -> Glyph:
     return Glyph(code, x, y, scale, turned=where.turn is not None)
 
 
-def _stroke(element: Element, points: tuple[Point, ...]) -> Stroke:
-    return Stroke(
+def _stroke(element: Element, points: tuple[Point, ...]) -> Polyline:
+    return Polyline(
         points,
         float(element.get("stroke-width", "1")),
         element.get("stroke-linecap", "butt"),

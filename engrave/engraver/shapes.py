@@ -6,14 +6,14 @@ Every shape knows the small boxes that cover its ink, and itself elsewhere.
 from dataclasses import dataclass, replace
 
 from engrave.engraver.glyphs import glyph, text_width
-from engrave.engraver.paths import Box, Path, Point, Segment
+from engrave.engraver.paths import Box, Contour, Point, Segment
 
 GREY = "#6b6b6b"
 """Of what is only suggested: 5.3 : 1 on white (WCAG 2.2 asks for 4.5 : 1)."""
 
 
 @dataclass(frozen=True, slots=True)
-class Stroke:
+class Polyline:
     """A line through points, of even width; ``cap`` as in SVG, ``dash`` its dashes."""
 
     points: tuple[Point, ...]
@@ -22,16 +22,16 @@ class Stroke:
     dash: str = ""
 
     @property
-    def path(self) -> Path:
+    def path(self) -> Contour:
         """The line as an open path."""
         first, *rest = self.points
-        return Path((Segment("M", (first,)), *(Segment("L", (point,)) for point in rest)))
+        return Contour((Segment("M", (first,)), *(Segment("L", (point,)) for point in rest)))
 
     def boxes(self) -> list[Box]:
         """Boxes that cover the ink."""
         return self.path.boxes(self.width)
 
-    def moved(self, dx: float, dy: float) -> "Stroke":
+    def moved(self, dx: float, dy: float) -> "Polyline":
         """The same, elsewhere."""
         return replace(self, points=tuple((x + dx, y + dy) for x, y in self.points))
 
@@ -40,7 +40,7 @@ class Stroke:
 class Fill:
     """A filled outline; ``edge`` is the width of the line around it."""
 
-    path: Path
+    path: Contour
     edge: float = 0
 
     def boxes(self) -> list[Box]:
@@ -63,7 +63,7 @@ class Glyph:
     turned: bool = False
 
     @property
-    def outline(self) -> Path:
+    def outline(self) -> Contour:
         """The outline around the glyph's own origin, in units."""
         return glyph(self.code).path.mapped(self._place)
 
@@ -112,4 +112,4 @@ class Text:
         return replace(self, x=self.x + dx, y=self.y + dy)
 
 
-Shape = Stroke | Fill | Glyph | Text
+Shape = Polyline | Fill | Glyph | Text

@@ -6,6 +6,6 @@ the witnesses.
 """
 
 from engrave.hands.dividing import Division, divide
-from engrave.hands.telling import Beyond, Taken, in_bars, remarks
+from engrave.hands.telling import Beyond, Handover, in_bars, remarks
 
-__all__ = ["Beyond", "Division", "Taken", "divide", "in_bars", "remarks"]
+__all__ = ["Beyond", "Division", "Handover", "divide", "in_bars", "remarks"]

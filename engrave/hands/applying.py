@@ -7,12 +7,12 @@ is two events on one stem. Where it is printed, and how, stays as it is.
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
-from engrave.hands.strokes import Part
+from engrave.hands.strokes import ToneIndex
 from engrave.music.notes import Hand
 from engrave.music.sheet import Bar, Event, Sheet
 
 
-def applied(sheet: Sheet, hands: Mapping[Part, Hand]) -> Sheet:
+def applied(sheet: Sheet, hands: Mapping[ToneIndex, Hand]) -> Sheet:
     """``sheet`` with those printed tones in those hands; what is not named stays."""
     bars = {part[0] for part in hands}
     return replace(
@@ -24,7 +24,7 @@ def applied(sheet: Sheet, hands: Mapping[Part, Hand]) -> Sheet:
     )
 
 
-def _bar(number: int, bar: Bar, hands: Mapping[Part, Hand]) -> Bar:
+def _bar(number: int, bar: Bar, hands: Mapping[ToneIndex, Hand]) -> Bar:
     events = [
         piece
         for index, event in enumerate(bar.events)

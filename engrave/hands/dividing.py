@@ -20,8 +20,8 @@ from engrave.hands.hand_words import bind_by_words
 from engrave.hands.orders import bind_by_marks
 from engrave.hands.questions import questions, state_before, stretches
 from engrave.hands.search import Hands, cheapest, expected
-from engrave.hands.strokes import TICKS, Part, Strokes, strokes_of
-from engrave.hands.telling import Beyond, Taken, remarks, told
+from engrave.hands.strokes import TICKS, Strokes, ToneIndex, strokes_of
+from engrave.hands.telling import Beyond, Handover, remarks, told
 from engrave.marks.model import HandMark
 from engrave.messages import notice
 from engrave.music.notes import Hand
@@ -35,12 +35,12 @@ USUAL_PER_MINUTE = 100
 class Division:
     """A score with every note in the hand that plays it, and what is to be told of that.
 
-    ``taken`` are the notes that go to another hand than their staff's, ``beyond`` the places where
-    no division of ten fingers reaches; the score's notices tell of these.
+    ``handovers`` are the notes that go to another hand than their staff's, ``beyond`` the places
+    where no division of ten fingers reaches; the score's notices tell of these.
     """
 
     score: Score
-    taken: tuple[Taken, ...] = ()
+    handovers: tuple[Handover, ...] = ()
     beyond: tuple[Beyond, ...] = ()
 
 
@@ -59,18 +59,18 @@ def divide(
     bind_by_words(score.sheet, strokes)
     bind_by_marks(marks, score, strokes)
     hands = _hands(strokes, _seconds(score, strokes), who)
-    parts: dict[Part, Hand] = {
+    parts: dict[ToneIndex, Hand] = {
         part: hand
         for stroke, chosen in zip(strokes.all, hands, strict=True)
         for note, hand in zip(stroke.notes, chosen, strict=True)
         for part in note.parts
         if score.sheet.bars[part[0]].events[part[1]].hand is not hand
     }
-    taken, beyond = told(score.sheet, strokes, hands, who)
+    handovers, beyond = told(score.sheet, strokes, hands, who)
     sheet = applied(score.sheet, parts) if parts else score.sheet
     notices = (notice(remark, Source(score.file)) for remark in remarks((), beyond))
     divided = replace(score, sheet=sheet, notices=(*score.notices, *notices))
-    return Division(divided, taken, beyond)
+    return Division(divided, handovers, beyond)
 
 
 def _hands(strokes: Strokes, seconds: Sequence[float], who: Player) -> list[Hands]:

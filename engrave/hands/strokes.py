@@ -16,7 +16,7 @@ from engrave.music.units import Quarters
 TICKS = 10080
 """Of a quarter: whole for all values down to the 64th, in tuplets of 3, 5, 7 and 9."""
 
-Part = tuple[int, int, int]
+ToneIndex = tuple[int, int, int]
 """A printed tone: the index of its bar, of the event in it, of the tone in that."""
 
 
@@ -37,7 +37,7 @@ class Note:
     end: int
     home: Hand | None
     rolled: bool
-    parts: list[Part]
+    parts: list[ToneIndex]
     bound: Hand | None = None
     why: str = ""
     beamed: bool = False

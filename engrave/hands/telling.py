@@ -1,6 +1,6 @@
 """What a teacher is told of the hands: notes that go to another hand than their staff's, and why.
 
-Enters: a sheet, its strokes, the hands that were found. Leaves: ``Taken`` and ``Beyond``, and
+Enters: a sheet, its strokes, the hands that were found. Leaves: ``Handover`` and ``Beyond``, and
 ``Remark``s of them; the words stand in the word lists, table ``hands``.
 """
 
@@ -19,7 +19,7 @@ from engrave.score import place_name
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class Handover:
     """Notes of one staff that the hand of another one plays, all for the same reason.
 
     ``places`` are ranges of measures and beats as a marks file names them; ``moments`` has one for
@@ -47,9 +47,9 @@ class Beyond:
     bar: int
 
 
-def remarks(taken: Iterable[Taken], beyond: Sequence[Beyond]) -> Iterator[Remark]:
+def remarks(handovers: Iterable[Handover], beyond: Sequence[Beyond]) -> Iterator[Remark]:
     """The sentences: one for notes of one kind, one for all that is beyond reach."""
-    for each in taken:
+    for each in handovers:
         yield Remark.of(
             "hands.taken",
             hand=each.hand,
@@ -65,7 +65,7 @@ def remarks(taken: Iterable[Taken], beyond: Sequence[Beyond]) -> Iterator[Remark
 
 def told(
     sheet: Sheet, strokes: Strokes, hands: Sequence[Hands], who: Player
-) -> tuple[tuple[Taken, ...], tuple[Beyond, ...]]:
+) -> tuple[tuple[Handover, ...], tuple[Beyond, ...]]:
     """What is to be told of a division."""
     names = staff_names(strokes.staves)
     kinds: dict[tuple[Hand, int, str], list[Note]] = {}
@@ -82,23 +82,29 @@ def told(
             place = place_name(sheet, moment_of(stroke.notes[0], sheet))
             beyond.append(Beyond(place, stroke.bar))
         sounding += zip(stroke.notes, chosen, strict=True)
-    taken = tuple(
-        _taken(hand, names[staff - 1], why, [moment_of(note, sheet) for note in notes], sheet)
+    handovers = tuple(
+        _handover(hand, names[staff - 1], why, [moment_of(note, sheet) for note in notes], sheet)
         for (hand, staff, why), notes in kinds.items()
     )
-    return taken, tuple(beyond)
+    return handovers, tuple(beyond)
 
 
-def in_bars(taken: Iterable[Taken], bars: Container[int], sheet: Sheet) -> tuple[Taken, ...]:
+def in_bars(
+    handovers: Iterable[Handover], bars: Container[int], sheet: Sheet
+) -> tuple[Handover, ...]:
     """Those of the notes that stand in some of the bars."""
-    found = ((each, [moment for moment in each.moments if moment.bar in bars]) for each in taken)
+    found = (
+        (each, [moment for moment in each.moments if moment.bar in bars]) for each in handovers
+    )
     return tuple(
-        _taken(each.hand, each.staff, each.why, here, sheet) for each, here in found if here
+        _handover(each.hand, each.staff, each.why, here, sheet) for each, here in found if here
     )
 
 
-def _taken(hand: Hand, staff: str, why: str, moments: Sequence[Moment], sheet: Sheet) -> Taken:
-    return Taken(hand, staff, why, tuple(moments), tuple(_ranges(moments, sheet)))
+def _handover(
+    hand: Hand, staff: str, why: str, moments: Sequence[Moment], sheet: Sheet
+) -> Handover:
+    return Handover(hand, staff, why, tuple(moments), tuple(_ranges(moments, sheet)))
 
 
 def _why(

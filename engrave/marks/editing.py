@@ -14,7 +14,7 @@ from difflib import SequenceMatcher
 
 from engrave.errors import EngraveError, Source
 from engrave.marks import layout
-from engrave.marks.spans import Branch, Path, Spanned, Step, child, plain, read_spans
+from engrave.marks.spans import Branch, KeyPath, Spanned, Step, child, plain, read_spans
 from engrave.marks.yaml_text import Written
 
 FILE = "marks"
@@ -61,7 +61,7 @@ class Splice:
         return text[: self.start] + self.inserted + text[end:]
 
 
-def with_value(text: str, path: Path, value: Written, file: str = FILE) -> str:
+def with_value(text: str, path: KeyPath, value: Written, file: str = FILE) -> str:
     """``text`` with ``value`` at ``path``; what is missing on the way there is made.
 
     ``("passages", 1, "hand")`` is the hand of the second passage; an index one beyond the end of a
@@ -70,12 +70,12 @@ def with_value(text: str, path: Path, value: Written, file: str = FILE) -> str:
     return _checked(text, path, value, file)
 
 
-def without(text: str, path: Path, file: str = FILE) -> str:
+def without(text: str, path: KeyPath, file: str = FILE) -> str:
     """``text`` without what stands at ``path``; a table that is left empty goes as well."""
     return _checked(text, path, None, file)
 
 
-def _checked(text: str, path: Path, value: Written | None, file: str) -> str:
+def _checked(text: str, path: KeyPath, value: Written | None, file: str) -> str:
     wanted = _as_data(plain(read_spans(text, file)), path, value)
     changed = _change(text, path, value, file)
     if _read(plain(read_spans(changed, file))) != _read(wanted):
@@ -84,7 +84,7 @@ def _checked(text: str, path: Path, value: Written | None, file: str) -> str:
     return changed
 
 
-def _change(text: str, path: Path, value: Written | None, file: str) -> str:
+def _change(text: str, path: KeyPath, value: Written | None, file: str) -> str:
     root = read_spans(text, file)
     if root is None:
         return layout.first_entries(text, _nested(path, value)) if value is not None else text
@@ -106,13 +106,13 @@ def _change(text: str, path: Path, value: Written | None, file: str) -> str:
     return layout.with_other(text, _branch(parent), step, value)
 
 
-def _order(path: Path) -> tuple[str, ...]:
+def _order(path: KeyPath) -> tuple[str, ...]:
     if len(path) == 1:
         return FILE_ORDER
     return PASSAGE_ORDER if len(path) == 3 and path[0] == "passages" else ()
 
 
-def _removed(text: str, parent: Spanned, path: Path, file: str) -> str:
+def _removed(text: str, parent: Spanned, path: KeyPath, file: str) -> str:
     held = _branch(parent)
     if len(held.children) > 1 or len(path) == 1:
         return layout.without_child(text, held, path[-1])
@@ -121,7 +121,7 @@ def _removed(text: str, parent: Spanned, path: Path, file: str) -> str:
     return _change(text, path[:-1], None, file)
 
 
-def _reconciled(text: str, path: Path, there: Branch, value: Written, file: str) -> str:
+def _reconciled(text: str, path: KeyPath, there: Branch, value: Written, file: str) -> str:
     """Only what differs is changed, from the end to the beginning, so that places stay true."""
     if isinstance(value, Mapping):
         have = {key.text for key, _value in there.children if key}
@@ -149,7 +149,7 @@ def _reconciled(text: str, path: Path, there: Branch, value: Written, file: str)
     return text
 
 
-def _parent_of(text: str, path: Path, file: str) -> Branch:
+def _parent_of(text: str, path: KeyPath, file: str) -> Branch:
     node = read_spans(text, file)
     for step in path:
         node = child(node, step) if node else None
@@ -168,7 +168,7 @@ def _alike(there: Branch, value: Written) -> bool:
     return there.is_list != isinstance(value, Mapping)
 
 
-def _nested(path: Path, value: Written | None) -> Written:
+def _nested(path: KeyPath, value: Written | None) -> Written:
     """``value`` inside the tables and lists that lead to it."""
     made: Written = value if value is not None else ""
     for step in reversed(path):
@@ -193,7 +193,7 @@ def _read(tree: object) -> object:
     return [_read(each) for each in tree] if isinstance(tree, list) else tree
 
 
-def _as_data(tree: object, path: Path, value: Written | None) -> object:
+def _as_data(tree: object, path: KeyPath, value: Written | None) -> object:
     """What the file is to hold afterwards, said once more without any text."""
     if not path:
         return None if value is None else _data(value)
@@ -215,4 +215,4 @@ def _as_data(tree: object, path: Path, value: Written | None) -> object:
     return table
 
 
-__all__ = ["Path", "Splice", "Step", "with_value", "without"]
+__all__ = ["KeyPath", "Splice", "Step", "with_value", "without"]

@@ -23,7 +23,7 @@ from engrave.music.ranges import MeasureRange
 _WORD = r"[^\s,“”„‟\"'‘’]+"
 """A word ends at a space; a comma, or quotes that a word processor has curled, say nothing."""
 
-Fingers = tuple[int | None, ...]
+Digits = tuple[int | None, ...]
 _FINGERS = ("1", "2", "3", "4", "5")
 
 MOST_WORDS = 1000
@@ -135,7 +135,7 @@ def _unquoted(key: Text, node: Text, pieces: Sequence[Text]) -> EngraveError:
 
 def _words(
     node: Node, hand: Hand | None, errors: Errors
-) -> list[tuple[tuple[Fingers, Fingers], Source]]:
+) -> list[tuple[tuple[Digits, Digits], Source]]:
     if isinstance(node, List) and node.items:
         message = "fingers stand in quotation marks, not in brackets"
         hint = f'write "{_in_a_row(node)}" in a row; a chord has hyphens, as in "1-3-5"'
@@ -160,7 +160,7 @@ def _words(
     return words
 
 
-def parse_word(word: str, hand: Hand | None = None) -> tuple[Fingers, Fingers]:
+def parse_word(word: str, hand: Hand | None = None) -> tuple[Digits, Digits]:
     """The fingers of one onset, low to high: ``1-3-5``; a dot leaves a key or an onset open.
 
     Beside them those that take a key over silently: of ``4>5`` the fifth, else None. With a

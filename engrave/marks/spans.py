@@ -13,7 +13,8 @@ from engrave.marks.events import Kind, YamlEvent, read_events
 
 Step = str | int
 """A key of a table, or the number of an item of a list, from 0."""
-Path = tuple[Step, ...]
+KeyPath = tuple[Step, ...]
+"""From the root of the file to a value."""
 
 
 @dataclass(frozen=True, slots=True)

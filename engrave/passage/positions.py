@@ -43,7 +43,8 @@ class Position:
         return range(self.first, self.last + 1)
 
 
-Taken = dict[Pitch, int]
+Hold = dict[Pitch, int]
+"""The keys that a hand holds, each with its finger."""
 
 
 Agree = Callable[[Collection[Pitch]], bool]
@@ -71,10 +72,10 @@ def positions_at(
     ends = [*starts[1:], len(onsets)]
     found = []
     for first, end in zip(starts, ends, strict=False):
-        taken = dict[Pitch, int]()
+        hold = dict[Pitch, int]()
         for onset in onsets[first:end]:
-            taken = _taken(onset) | taken
-        found.append(_position(first, end - 1, taken, hand, stretch_mm))
+            hold = _hold_of(onset) | hold
+        found.append(_position(first, end - 1, hold, hand, stretch_mm))
     shifts = (_shifted(a, b, hand) for a, b in pairwise(found))
     return (*found[:1], *shifts)
 
@@ -90,15 +91,15 @@ def _starts(onsets: Sequence[Onset], hand: Hand, stretch_mm: float, agree: Agree
         for number, onset in enumerate(onsets)
         if number == 0 or onset.pitches != onsets[number - 1].pitches
     ]
-    held = [_taken(onsets[number]) for number in moves]
+    held = [_hold_of(onsets[number]) for number in moves]
 
     def end(first: int, step: int) -> int:
-        taken, now = held[first], first + step
+        hold, now = held[first], first + step
         while 0 <= now < len(held):
-            both = _joined(taken, held[now])
+            both = _joined(hold, held[now])
             if both is None or not _holds(both, hand, stretch_mm) or not agree(both):
                 break
-            taken, now = both, now + step
+            hold, now = both, now + step
         return now
 
     latest, start = [], 0
@@ -123,37 +124,37 @@ def _strength(onset: Onset) -> int:
     return -onset.metric.denominator if onset.metric else 1
 
 
-def _taken(onset: Onset) -> Taken:
+def _hold_of(onset: Onset) -> Hold:
     if any(tone.finger is None for tone in onset.tones):
         raise ValueError(f"onset {onset.index} has a tone without a finger")
     return {tone.pitch: tone.finger.number for tone in onset.tones if tone.finger}
 
 
-def _joined(taken: Taken, own: Taken) -> Taken | None:
+def _joined(hold: Hold, own: Hold) -> Hold | None:
     """Both together, None where a key would change its finger, or a finger its key.
 
     A thumb that strikes two keys at once holds both; one that goes to a second key has moved.
     """
     for pitch, finger in own.items():
-        others = (key for key in taken if taken[key] == finger and key not in own)
-        if taken.get(pitch, finger) != finger or (pitch not in taken and any(others)):
+        others = (key for key in hold if hold[key] == finger and key not in own)
+        if hold.get(pitch, finger) != finger or (pitch not in hold and any(others)):
             return None
-    return taken | own
+    return hold | own
 
 
-def _holds(taken: Taken, hand: Hand, stretch_mm: float) -> bool:
-    letters = {(pitch.step, pitch.octave) for pitch in taken}
-    return len(letters) == len(taken) and not _obstacles(taken, hand, stretch_mm)
+def _holds(hold: Hold, hand: Hand, stretch_mm: float) -> bool:
+    letters = {(pitch.step, pitch.octave) for pitch in hold}
+    return len(letters) == len(hold) and not _obstacles(hold, hand, stretch_mm)
 
 
-def _obstacles(taken: Taken, hand: Hand, stretch_mm: float) -> tuple[str, ...]:
-    return obstacles(tuple(taken), tuple(taken.values()), hand, stretch_mm)
+def _obstacles(hold: Hold, hand: Hand, stretch_mm: float) -> tuple[str, ...]:
+    return obstacles(tuple(hold), tuple(hold.values()), hand, stretch_mm)
 
 
-def _position(first: int, last: int, taken: Taken, hand: Hand, stretch_mm: float) -> Position:
-    keys = tuple(sorted(taken, key=lambda pitch: (pitch.midi, pitch.diatonic)))
-    why = _obstacles(taken, hand, stretch_mm)
-    fingers = tuple(taken[key] for key in keys)
+def _position(first: int, last: int, hold: Hold, hand: Hand, stretch_mm: float) -> Position:
+    keys = tuple(sorted(hold, key=lambda pitch: (pitch.midi, pitch.diatonic)))
+    why = _obstacles(hold, hand, stretch_mm)
+    fingers = tuple(hold[key] for key in keys)
     return Position(first, last, keys, fingers, held=not why, why=why)
 
 
@@ -167,8 +168,6 @@ def _thumb_place(position: Position, hand: Hand) -> tuple[float, int]:
 
     A finger at rest lies over the next white key.
     """
-    finger, pitch = min(
-        zip(position.fingers, position.keys, strict=True), key=lambda taken: taken[0]
-    )
+    finger, pitch = min(zip(position.fingers, position.keys, strict=True), key=lambda pair: pair[0])
     back = (finger - 1) * (-1 if hand is Hand.RIGHT else 1)
     return centre_mm(pitch) + back * WHITE_MM, pitch.diatonic + back

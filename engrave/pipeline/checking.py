@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from engrave.errors import EngraveError, Mistakes, Notice
-from engrave.hands import Taken, divide, in_bars
+from engrave.hands import Handover, divide, in_bars
 from engrave.log.progress import Diary
 from engrave.machine.cache import NO_CACHE, Cache
 from engrave.marks import Marks, PassageMark
@@ -32,14 +32,14 @@ MOST_ONSETS = 200_000
 class Read:
     """A marks file and its score, divided between the hands, and where two readers of it differ.
 
-    ``taken`` are notes that go to another hand than their staff's, ``mistakes`` what is wrong with
-    the marks for hands.
+    ``handovers`` are notes that go to another hand than their staff's, ``mistakes`` what is wrong
+    with the marks for hands.
     """
 
     marks: Marks
     score: Score
     differences: tuple[Difference, ...]
-    taken: tuple[Taken, ...] = ()
+    handovers: tuple[Handover, ...] = ()
     mistakes: tuple[EngraveError, ...] = ()
 
 
@@ -54,13 +54,13 @@ class Checked:
     score: Score
     passages: tuple[Drilled, ...]
     notices: tuple[Notice, ...] = field(default=())
-    taken: tuple[Taken, ...] = ()
+    handovers: tuple[Handover, ...] = ()
     kept: Kept | None = None
     made: str = ""
 
     @property
-    def taken_in_passages(self) -> tuple[Taken, ...]:
-        """Those of the notes in ``taken`` that stand in measures of a passage."""
+    def handovers_in_passages(self) -> tuple[Handover, ...]:
+        """Those of the notes in ``handovers`` that stand in measures of a passage."""
         from engrave.score import locate
 
         bars = {
@@ -69,7 +69,7 @@ class Checked:
             for start, end in [locate(self.score, mark.measures.value)]
             for bar in range(start.bar, end.bar + 1)
         }
-        return in_bars(self.taken, bars, self.score.sheet)
+        return in_bars(self.handovers, bars, self.score.sheet)
 
     @property
     def drills(self) -> tuple[Drill, ...]:
@@ -100,7 +100,7 @@ def read(path: Path, tell: Tell, cache: Cache) -> Read:
         division = divide(score, marks.all_hand_marks, marks.student.stretch_mm)
     except Mistakes as mistakes:
         return Read(marks, score, differences, mistakes=mistakes.errors)
-    return Read(marks, division.score, differences, division.taken)
+    return Read(marks, division.score, differences, division.handovers)
 
 
 def drill(found: Read, tell: Tell, cache: Cache, may_be_done: bool = False) -> Checked:
@@ -142,7 +142,7 @@ def drill(found: Read, tell: Tell, cache: Cache, may_be_done: bool = False) -> C
         *(notices_of(marks, log, passages) if log else ()),
     )
     filled = with_progress(passages, marks, log.diary if log else Diary())
-    return Checked(marks, score, filled, notices, found.taken, log)
+    return Checked(marks, score, filled, notices, found.handovers, log)
 
 
 def _untitled(marks: Marks, score: Score) -> Iterator[Notice]:

@@ -34,7 +34,7 @@ _ALWAYS = date(2000, 1, 1)
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class Intake:
     """What was taken in: how many entries were new and how many known, and what was refused."""
 
     new: int
@@ -52,7 +52,7 @@ def log_path(marks: Marks) -> Path:
 
 def take_in(
     marks: Marks, keys: Keys, files: Sequence[Path], rest: bool = False, others: bool = False
-) -> Taken:
+) -> Intake:
     """Take the entries of ``files`` into the log of ``marks``.
 
     ``others``: also those of another piece or student. Raises ``Mistakes`` with all that is wrong
@@ -75,7 +75,7 @@ def take_in(
         new = {entry for entry in entries if entry not in before}
         if new:
             replace_file(path, joined(log, new).encode(), is_alone=True)
-    return Taken(len(new), len({*entries}) - len(new), tuple(refused))
+    return Intake(len(new), len({*entries}) - len(new), tuple(refused))
 
 
 def note_lesson(marks: Marks, keys: Keys) -> bool:

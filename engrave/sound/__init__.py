@@ -8,14 +8,14 @@ from engrave.sound.audio import mp3, refuse_without_audio
 from engrave.sound.climbing import Climb, Take, climb, mark_to_play, marks_ahead
 from engrave.sound.in_time import timeline, unplayed
 from engrave.sound.midi_file import midi
-from engrave.sound.model import Click, Head, Sounding, Stroke, Timeline
+from engrave.sound.model import Click, Head, Sounding, Stress, Timeline
 
 __all__ = [
     "Click",
     "Climb",
     "Head",
     "Sounding",
-    "Stroke",
+    "Stress",
     "Take",
     "Timeline",
     "climb",

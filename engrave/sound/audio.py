@@ -50,8 +50,8 @@ def samples(played: Climb) -> Any:
     for begin, take in zip(begins, played.takes, strict=True):
         heard, quarter = take.heard, _quarter(take.heard)
         zero = begin + float(heard.count_in) * quarter
-        for stroke in heard.clicks:
-            _add(mixed, _CLICK * click(stroke.stroke), zero + float(stroke.time) * quarter)
+        for struck in heard.clicks:
+            _add(mixed, _CLICK * click(struck.stress), zero + float(struck.time) * quarter)
         for each in heard.soundings:
             wave = _held(string(each.key), float(each.length) * quarter)
             loud = _STRING * (each.loudness / 127) ** 1.5

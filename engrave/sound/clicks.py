@@ -10,7 +10,7 @@ from math import ceil
 
 from engrave.music.sheet import Sheet
 from engrave.music.units import Quarters
-from engrave.sound.model import Click, Stroke
+from engrave.sound.model import Click, Stress
 
 SLOW = 50
 """Under this mark a soft click stands between (common practice, no source)."""
@@ -47,9 +47,9 @@ def clicks(sheet: Sheet, grid: Grid, mark: int) -> tuple[Click, ...]:
     found = []
     time = grid.start
     while time < grid.end:
-        found.append(Click(time, Stroke.BAR if time in bars else Stroke.BEAT))
+        found.append(Click(time, Stress.BAR if time in bars else Stress.BEAT))
         if mark < SLOW:
-            found.append(Click(time + grid.unit / 2, Stroke.BETWEEN))
+            found.append(Click(time + grid.unit / 2, Stress.BETWEEN))
         time += grid.unit
     return tuple(found)
 

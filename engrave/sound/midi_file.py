@@ -13,12 +13,12 @@ from engrave.music.notes import Hand
 from engrave.music.tempo import beat_name
 from engrave.music.units import Quarters
 from engrave.sound.climbing import Climb, Take
-from engrave.sound.model import Stroke
+from engrave.sound.model import Stress
 
 LEAST_TICKS, MOST_TICKS = 480, 32767
 """Ticks a quarter; the format has 15 bits for them."""
 
-CLICKS = {Stroke.BAR: (76, 110), Stroke.BEAT: (77, 90), Stroke.BETWEEN: (77, 40)}
+CLICKS = {Stress.BAR: (76, 110), Stress.BEAT: (77, 90), Stress.BETWEEN: (77, 40)}
 """High and low wood block of the General MIDI percussion map, and their velocities."""
 
 _PERCUSSION = 9
@@ -116,7 +116,7 @@ def _clicks(played: Climb) -> Iterable[_Timed]:
 
     for take in played.takes:
         for click in take.heard.clicks:
-            key, velocity = CLICKS[click.stroke]
+            key, velocity = CLICKS[click.stress]
             note = {"channel": _PERCUSSION, "note": key}
             at = take.zero + click.time
             yield at, 2, Message("note_on", velocity=velocity, **note)

@@ -42,7 +42,7 @@ class Sounding:
         return self.start + self.length
 
 
-class Stroke(StrEnum):
+class Stress(StrEnum):
     """Kinds of clicks: the bar's first, the other beats, the soft ones between slow beats."""
 
     BAR = "bar"
@@ -55,7 +55,7 @@ class Click:
     """A click of the metronome."""
 
     time: Quarters
-    stroke: Stroke
+    stress: Stress
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,15 +6,15 @@ Enters: keys and times. Leaves: arrays of ``numpy``. No recording is used.
 from functools import lru_cache
 from typing import Any
 
-from engrave.sound.model import Stroke
+from engrave.sound.model import Stress
 
 RATE = 22050
 _STRIKE = 1 / 8
 _PARTIALS = 18
 _CLICKS = {
-    Stroke.BAR: (2093, 1.0, 0.014),
-    Stroke.BEAT: (1397, 0.75, 0.011),
-    Stroke.BETWEEN: (1047, 0.25, 0.008),
+    Stress.BAR: (2093, 1.0, 0.014),
+    Stress.BEAT: (1397, 0.75, 0.011),
+    Stress.BETWEEN: (1047, 0.25, 0.008),
 }
 """Frequency, level, and seconds in which it falls by a factor of e."""
 
@@ -47,10 +47,10 @@ def string(key: int) -> Any:
 
 
 @lru_cache(maxsize=8)
-def click(stroke: Stroke) -> Any:
+def click(stress: Stress) -> Any:
     """A tap on wood."""
     import numpy
 
-    frequency, level, fall = _CLICKS[stroke]
+    frequency, level, fall = _CLICKS[stress]
     time = numpy.arange(int(6 * fall * RATE)) / RATE
     return level * numpy.cos(2 * numpy.pi * frequency * time) * numpy.exp(-time / fall)

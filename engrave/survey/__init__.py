@@ -6,7 +6,7 @@ What counts loads is loaded when it is first asked for: most surveys of most bui
 from typing import TYPE_CHECKING
 
 from engrave.machine.later import from_homes
-from engrave.survey.model import Cell, Level, Pace, Part, Side, Stretch, Survey, Terrain
+from engrave.survey.model import Cell, Level, LoadShare, Pace, Side, Stretch, Survey, Terrain
 
 if TYPE_CHECKING:
     from engrave.survey.stretches import Wanted
@@ -17,8 +17,8 @@ _HOMES = {"Wanted": "stretches", "survey": "surveying", "survey_terrain": "surve
 __all__ = [
     "Cell",
     "Level",
+    "LoadShare",
     "Pace",
-    "Part",
     "Side",
     "Stretch",
     "Survey",

@@ -16,7 +16,7 @@ from engrave.passage.displacement import displacement
 from engrave.passage.fingering_notes import interval_of
 from engrave.passage.runs import LONGEST_VALUE, Run
 from engrave.survey.lines import HandLine
-from engrave.survey.model import Cell, Figures, Part, Side
+from engrave.survey.model import Cell, Figures, LoadShare, Side
 from engrave.survey.moving import pass_between
 
 TOLD = 2
@@ -53,7 +53,7 @@ class Scene:
     leaping: Mapping[Hand, Sequence[bool]]
     """For every hand and onset, whether the hand leaps to it."""
 
-    def worst(self, part: Part) -> int:
+    def worst(self, part: LoadShare) -> int:
         """The cell in which a load is highest."""
         figures = self.figures[part.side][part.load]
         return max(range(self.first, self.last + 1), key=lambda index: (figures[index], -index))
@@ -79,7 +79,7 @@ def _time(onset: Onset) -> Quarters:
     return onset.time
 
 
-def findings(scene: Scene, parts: Sequence[Part]) -> tuple[Remark, ...]:
+def findings(scene: Scene, parts: Sequence[LoadShare]) -> tuple[Remark, ...]:
     """The sentences for the heaviest parts; what is said of both hands alike is said once.
 
     The second is of another side than the first, where another has a trouble that can be told.
@@ -104,7 +104,7 @@ def findings(scene: Scene, parts: Sequence[Part]) -> tuple[Remark, ...]:
     return tuple(found.values())
 
 
-def telling(part: Part) -> float:
+def telling(part: LoadShare) -> float:
     """How much a part says of its place: speed says least, as most music is quick somewhere."""
     return part.share / 2 if part.load == "speed" else part.share
 
@@ -115,11 +115,11 @@ def _is_both(one: Remark, other: Remark) -> bool:
     return one.key == other.key and one.key in BOTH and values[0] == values[1]
 
 
-def _hand(part: Part) -> Hand:
+def _hand(part: LoadShare) -> Hand:
     return Hand(part.side.value)
 
 
-def _speed(scene: Scene, part: Part) -> Remark | None:
+def _speed(scene: Scene, part: LoadShare) -> Remark | None:
     hand, cells = _hand(part), scene.cells
     if part.figure < QUICK:
         return None
@@ -137,7 +137,7 @@ def _speed(scene: Scene, part: Part) -> Remark | None:
     return _said("quick", hand=hand, count=count, measure=cells[at].measure)
 
 
-def _passes(scene: Scene, part: Part) -> Remark | None:
+def _passes(scene: Scene, part: LoadShare) -> Remark | None:
     hand, at = _hand(part), scene.worst(part)
     line = scene.lines[hand]
     under: list[Pitch] = []
@@ -158,7 +158,7 @@ def _passes(scene: Scene, part: Part) -> Remark | None:
     return _said(f"{kind}.often", count=len(keys), **values)
 
 
-def _leaps(scene: Scene, part: Part) -> Remark | None:
+def _leaps(scene: Scene, part: LoadShare) -> Remark | None:
     hand = _hand(part)
     line, leaping = scene.lines[hand], scene.leaping[hand]
     found = [
@@ -188,7 +188,7 @@ def _letters(start: Pitch, end: Pitch) -> int:
     return abs(end.diatonic - start.diatonic) + 1
 
 
-def _travel(scene: Scene, part: Part) -> Remark | None:
+def _travel(scene: Scene, part: LoadShare) -> Remark | None:
     hand = _hand(part)
     first, last = scene.measure_of(scene.worst(part))
     found = scene.onsets(hand, first, last)
@@ -202,7 +202,7 @@ def _travel(scene: Scene, part: Part) -> Remark | None:
     return _said("travel", hand=hand, width=width, measure=scene.cells[first].measure)
 
 
-def _changes(scene: Scene, part: Part) -> Remark | None:
+def _changes(scene: Scene, part: LoadShare) -> Remark | None:
     hand = _hand(part)
     first, last = scene.measure_of(scene.worst(part))
     inside = {onset.index for onset in scene.onsets(hand, first, last)}
@@ -212,7 +212,7 @@ def _changes(scene: Scene, part: Part) -> Remark | None:
     return _said("changes", hand=hand, count=count, measure=scene.cells[first].measure)
 
 
-def _stretch(scene: Scene, part: Part) -> Remark | None:
+def _stretch(scene: Scene, part: LoadShare) -> Remark | None:
     hand, at = _hand(part), scene.worst(part)
     line = scene.lines[hand]
     held = [
@@ -239,7 +239,7 @@ def _span(pitches: Sequence[Pitch]) -> int:
     return max(p.midi for p in pitches) - min(p.midi for p in pitches)
 
 
-def _weak(scene: Scene, part: Part) -> Remark | None:
+def _weak(scene: Scene, part: LoadShare) -> Remark | None:
     """Told where three and more quick notes in a row are theirs; two of them are no trouble."""
     hand, at = _hand(part), scene.worst(part)
     row = most = 0
@@ -254,7 +254,7 @@ def _weak(scene: Scene, part: Part) -> Remark | None:
     return _said("weak-fingers", hand=hand, measure=scene.cells[at].measure)
 
 
-def _repeats(scene: Scene, part: Part) -> Remark | None:
+def _repeats(scene: Scene, part: LoadShare) -> Remark | None:
     hand, at = _hand(part), scene.worst(part)
     line = scene.lines[hand]
     first, last = scene.measure_of(at)
@@ -269,7 +269,7 @@ def _repeats(scene: Scene, part: Part) -> Remark | None:
     return _said("repeats", hand=hand, count=best, measure=scene.cells[at].measure)
 
 
-def _chords(scene: Scene, part: Part) -> Remark | None:
+def _chords(scene: Scene, part: LoadShare) -> Remark | None:
     hand, at = _hand(part), scene.worst(part)
     first, last = scene.measure_of(at)
     grips = [onset for onset in scene.onsets(hand, first, last) if len(onset.tones) > 1]
@@ -280,12 +280,12 @@ def _chords(scene: Scene, part: Part) -> Remark | None:
     return _said(kind, hand=hand, count=len(grips), measure=measure)
 
 
-def _voices(scene: Scene, part: Part) -> Remark | None:
+def _voices(scene: Scene, part: LoadShare) -> Remark | None:
     at = scene.worst(part)
     return _said("voices", hand=_hand(part), measure=scene.cells[at].measure)
 
 
-def _accidentals(scene: Scene, part: Part) -> Remark | None:
+def _accidentals(scene: Scene, part: LoadShare) -> Remark | None:
     hand = _hand(part)
     first, last = scene.measure_of(scene.worst(part))
     line = scene.lines[hand]
@@ -299,24 +299,24 @@ def _accidentals(scene: Scene, part: Part) -> Remark | None:
     return _said("accidentals", hand=hand, count=count, measure=scene.cells[first].measure)
 
 
-def _staff_jumps(scene: Scene, part: Part) -> Remark | None:
+def _staff_jumps(scene: Scene, part: LoadShare) -> Remark | None:
     at = scene.worst(part)
     return _said("staff-jumps", hand=_hand(part), measure=scene.cells[at].measure)
 
 
-def _ornaments(scene: Scene, part: Part) -> Remark | None:
+def _ornaments(scene: Scene, part: LoadShare) -> Remark | None:
     at = scene.worst(part)
     return _said("ornaments", hand=_hand(part), measure=scene.cells[at].measure)
 
 
-def _against(scene: Scene, part: Part) -> Remark | None:
+def _against(scene: Scene, part: LoadShare) -> Remark | None:
     at = scene.worst(part)
     right, left = (len(scene.onsets(hand, at, at)) for hand in (Hand.RIGHT, Hand.LEFT))
     measure = scene.cells[at].measure
     return _said("two-rhythms", right=right, left=left, measure=measure)
 
 
-def _apart(scene: Scene, part: Part) -> Remark | None:
+def _apart(scene: Scene, part: LoadShare) -> Remark | None:
     return _said("independence", measure=scene.cells[scene.worst(part)].measure)
 
 
@@ -324,7 +324,7 @@ def _said(kind: str, **values: object) -> Remark:
     return Remark.of(f"survey.finding.{kind}", **values)
 
 
-_TELLERS: Mapping[str, Callable[[Scene, Part], Remark | None]] = {
+_TELLERS: Mapping[str, Callable[[Scene, LoadShare], Remark | None]] = {
     "speed": _speed,
     "passes": _passes,
     "leaps": _leaps,

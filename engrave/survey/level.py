@@ -18,7 +18,7 @@ HARDEST = 0.9
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class Component:
     """A part of the level: its ``least`` figure gives no points, its ``most`` all of ``points``.
 
     A figure beyond counts on. ``doubling``: a figure that counts by its doublings.
@@ -40,9 +40,9 @@ class Part:
 
 
 PARTS = (
-    Part("keys", 12, 76, 40, doubling=True),
-    Part("material", 16, 720, 35, doubling=True),
-    Part("hardest", 0, 125, 25, doubling=False),
+    Component("keys", 12, 76, 40, doubling=True),
+    Component("material", 16, 720, 35, doubling=True),
+    Component("hardest", 0, 125, 25, doubling=False),
 )
 """What a level is made of: how many different keys a piece uses, how many different beats there
 are to learn, how high its hard places stand. Least and most are those of first pieces and of

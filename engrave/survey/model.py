@@ -79,7 +79,7 @@ class Terrain:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class LoadShare:
     """One load of a stretch: its highest figure there, and its share of the difficulty (0 to 1)."""
 
     load: str
@@ -104,7 +104,7 @@ class Stretch:
     label: str
     hands: tuple[Hand, ...]
     height: float
-    parts: tuple[Part, ...]
+    parts: tuple[LoadShare, ...]
     others: tuple[str, ...] = ()
     like: tuple[str, ...] = ()
     varied: tuple[str, ...] = ()

@@ -17,7 +17,7 @@ from engrave.passage.runs import Run, runs
 from engrave.survey.cells import cell_at
 from engrave.survey.findings import Scene, findings
 from engrave.survey.lines import HandLine
-from engrave.survey.model import Cell, Part, Side, Stretch, Terrain
+from engrave.survey.model import Cell, LoadShare, Side, Stretch, Terrain
 from engrave.survey.naming import in_order, range_of
 from engrave.survey.recurrence import Contents
 from engrave.survey.variation import Variants
@@ -329,7 +329,7 @@ def _stretch(
     )
 
 
-def _parts(piece: Searched, first: int, last: int, hands: Sequence[Hand]) -> tuple[Part, ...]:
+def _parts(piece: Searched, first: int, last: int, hands: Sequence[Hand]) -> tuple[LoadShare, ...]:
     """The loads of the stretch's hands, and of both together, by their share of the squares."""
     sides = [Side(hand) for hand in hands] + ([Side.TOGETHER] if len(hands) > 1 else [])
     sums = {
@@ -340,7 +340,7 @@ def _parts(piece: Searched, first: int, last: int, hands: Sequence[Hand]) -> tup
     whole = sum(sums.values()) or 1.0
     figures = piece.terrain.figures
     parts = [
-        Part(load, side, max(figures[side][load][first : last + 1]), total / whole)
+        LoadShare(load, side, max(figures[side][load][first : last + 1]), total / whole)
         for (side, load), total in sums.items()
         if total >= HEAVY * whole
     ]

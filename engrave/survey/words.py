@@ -6,7 +6,7 @@ Enters: a stretch. Leaves: text of one language, from the word lists.
 from itertools import groupby
 
 from engrave.music.drill import Remark
-from engrave.survey.model import Part, Side, Stretch
+from engrave.survey.model import LoadShare, Side, Stretch
 from engrave.words import say
 
 TOLD = 4
@@ -43,5 +43,5 @@ def figures(stretch: Stretch, language: str = "en") -> str:
     )
 
 
-def _figure(part: Part) -> Remark:
+def _figure(part: LoadShare) -> Remark:
     return Remark.of(f"survey.load.{part.load}", figure=part.figure)

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from engrave.drills.against import FAMILY
-from engrave.drills.against.composite import strokes
+from engrave.drills.against.composite import taps
 from engrave.drills.against.meeting import meetings, principal
 from engrave.errors import EngraveError
 from engrave.music.drill import Remark
@@ -38,13 +38,13 @@ def against(right: int, left: int, times: int = 2) -> Passage:
 def test_the_composite(right: int, left: int) -> None:
     """m against n strikes m + n - gcd times in lcm(m, n) steps; both where both fractions meet."""
     units = right * left // gcd(right, left)
-    found = strokes(right, left, units)
+    found = taps(right, left, units)
     assert len(found) == right + left - gcd(right, left)
-    assert sum(stroke.length for stroke in found) == units
-    for stroke in found:
-        part = Fraction(stroke.unit, units)
-        assert stroke.right is ((part * right).denominator == 1)
-        assert stroke.left is ((part * left).denominator == 1)
+    assert sum(tap.length for tap in found) == units
+    for tap in found:
+        part = Fraction(tap.unit, units)
+        assert tap.right is ((part * right).denominator == 1)
+        assert tap.left is ((part * left).denominator == 1)
 
 
 @pytest.mark.parametrize(("right", "left"), [(3, 2), (4, 3), (5, 4), (5, 3), (7, 4)])

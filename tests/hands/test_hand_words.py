@@ -76,6 +76,6 @@ def test_a_word_is_for_the_voice_at_which_it_stands() -> None:
 
 
 def test_what_words_decide_is_told_as_theirs() -> None:
-    (taken,) = divide(score(bar(MELODY, BASS, words=(word("m.s.", "0"),)))).taken
+    (taken,) = divide(score(bar(MELODY, BASS, words=(word("m.s.", "0"),)))).handovers
     assert (taken.hand, taken.staff, taken.why, taken.count) == (Hand.LEFT, "upper", "word", 2)
     assert taken.places == ("1.1–2",)

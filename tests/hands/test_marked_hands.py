@@ -59,7 +59,7 @@ def test_a_passage_wins_over_the_file(tmp_path: Path) -> None:
 
 
 def test_the_teacher_wins_over_everything_and_is_told(tmp_path: Path) -> None:
-    (taken,) = divide(SCORE, at_top(tmp_path, "{1: {C5: left}}")).taken
+    (taken,) = divide(SCORE, at_top(tmp_path, "{1: {C5: left}}")).handovers
     assert (taken.hand, taken.why, taken.places) == (Hand.LEFT, "marks", ("1.1",))
 
 

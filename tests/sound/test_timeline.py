@@ -8,7 +8,7 @@ import pytest
 from engrave.music.drill import Ladder
 from engrave.music.notes import Hand, Pitch, Value
 from engrave.music.sheet import Direction, Event, Meter, Moment, Sheet, Span, Tone
-from engrave.sound import Sounding, Stroke, timeline
+from engrave.sound import Sounding, Stress, timeline
 from tests.drills.builders import even, sheet
 
 QUARTERS = Ladder(Fraction(1), (40, 96))
@@ -140,11 +140,11 @@ def test_the_hand_that_plays_is_not_the_staff_of_print() -> None:
 
 def test_under_fifty_a_soft_click_stands_between() -> None:
     clicks = timeline(sheet(even("C5 D5", "1")), QUARTERS, 40).clicks
-    assert [each.stroke for each in clicks[:4]] == [
-        Stroke.BAR, Stroke.BETWEEN, Stroke.BEAT, Stroke.BETWEEN,
+    assert [each.stress for each in clicks[:4]] == [
+        Stress.BAR, Stress.BETWEEN, Stress.BEAT, Stress.BETWEEN,
     ]  # fmt: skip
-    assert Stroke.BETWEEN not in {
-        each.stroke for each in timeline(sheet(even("C5 D5", "1")), QUARTERS, 50).clicks
+    assert Stress.BETWEEN not in {
+        each.stress for each in timeline(sheet(even("C5 D5", "1")), QUARTERS, 50).clicks
     }
 
 

@@ -34,7 +34,7 @@ LINE = 24
 
 
 @dataclass(frozen=True, slots=True)
-class Stroke:
+class Tap:
     """A moment of the grid: when, for how long until the next, and which hands strike."""
 
     unit: int
@@ -43,14 +43,14 @@ class Stroke:
     left: bool
 
 
-def strokes(right: int, left: int, units: int) -> tuple[Stroke, ...]:
+def taps(right: int, left: int, units: int) -> tuple[Tap, ...]:
     """Every moment at which either hand strikes, in steps of the grid."""
     of_right = set(range(0, units, units // right))
     of_left = set(range(0, units, units // left))
     times = sorted(of_right | of_left)
     ends = [*times[1:], units]
     return tuple(
-        Stroke(time, end - time, time in of_right, time in of_left)
+        Tap(time, end - time, time in of_right, time in of_left)
         for time, end in zip(times, ends, strict=True)
     )
 
@@ -72,16 +72,16 @@ def tapped(meeting: Meeting) -> Sheet:
     events: list[Event] = []
     signs: list[Direction] = []
     places = {Hand.RIGHT: 0, Hand.LEFT: 0}
-    for stroke in strokes(right, left, meeting.units):
+    for tap in taps(right, left, meeting.units):
         source = []
-        for hand, strikes in ((Hand.RIGHT, stroke.right), (Hand.LEFT, stroke.left)):
+        for hand, strikes in ((Hand.RIGHT, tap.right), (Hand.LEFT, tap.left)):
             if strikes:
                 source.append(_index(meeting, hand, places[hand]))
                 places[hand] += 1
-        at = stroke.unit * UNIT
-        events += _notes(at, stroke.length, TAPPED, Hand.RIGHT, tuple(sorted(source)))
-        signs += [Direction(at, 1, "words", "R")] if stroke.right else []
-        signs += [Direction(at, 1, "words", "L", "below")] if stroke.left else []
+        at = tap.unit * UNIT
+        events += _notes(at, tap.length, TAPPED, Hand.RIGHT, tuple(sorted(source)))
+        signs += [Direction(at, 1, "words", "R")] if tap.right else []
+        signs += [Direction(at, 1, "words", "L", "below")] if tap.left else []
     return _repeated(meeting, _beamed(events, size * UNIT), signs, (1,))
 
 
