@@ -15,6 +15,7 @@ from xml.etree.ElementTree import Element
 
 from engrave.errors import EngraveError
 from engrave.music.units import quarters
+from engrave.score.formats.abc_text import first_tune, tunes_in, without_words
 from engrave.score.formats.absurd import (
     BEYOND_READERS,
     refuse_absurd_text,
@@ -55,7 +56,8 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
         return _read_xml(xml_root(data, name), name, part, movement)
     if suffix in KERN_ENDINGS:
         _mend_converter21()
-        text = _checked(text_of(data), name)
+        text = text_of(data)
+        _refuse_endless_text(text, name)
         kern = read_kern(text, name)
         raw = read_stream(kern.score, part, name, kern.staves)
         raw.tempos += kern.tempos
@@ -63,10 +65,11 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
         _leave_out(raw, kern.unread)
         return raw
     if suffix == ".abc":
-        text = _checked(text_of(data), name)
-        refuse_endless_rests(text)
-        raw = _lacking(suffix, read_music_xml(_abc(text, name), part, name))
-        tunes = sum(line.lstrip().startswith("X:") for line in text.splitlines())
+        text = plain(text_of(data))
+        tune, tunes = first_tune(text), tunes_in(text)
+        _refuse_endless_text(without_words(tune), name)
+        refuse_endless_rests(without_words(tune))
+        raw = _lacking(suffix, read_music_xml(_abc(tune, name), part, name))
         if tunes > 1:
             raw.notes.append(f"the file holds {tunes} tunes: the first one is read")
         return raw
@@ -86,7 +89,8 @@ def readable_text(data: bytes, name: str) -> str | None:
         return None
     if suffix not in KERN_ENDINGS:
         return text
-    return without_odd(with_own_staves(plain(_checked(text, name))).text)[0]
+    _refuse_endless_text(text, name)
+    return without_odd(with_own_staves(plain(text)).text)[0]
 
 
 def _read_xml(root: Element, name: str, part: str | None, movement: int | str | None) -> RawScore:
@@ -108,12 +112,11 @@ def _read_xml(root: Element, name: str, part: str | None, movement: int | str | 
     raise EngraveError(f"{name} is no score: its XML begins with {root.tag!r}")
 
 
-def _checked(text: str, name: str) -> str:
-    """The text of a kern or ABC file, unless no reader would come to its end."""
+def _refuse_endless_text(text: str, name: str) -> None:
+    """Raise where no reader would come to the end of a kern file or an ABC tune."""
     refuse_absurd_text(plain(text), name)
     refuse_endless_meters(text)
     refuse_endless(len(text) // _LETTERS_A_NOTE, MOST_NOTES_ELSEWHERE, name)
-    return text
 
 
 def _choose(scores: list[Mei], movement: int | str | None, name: str) -> Mei:
