@@ -100,7 +100,8 @@ def _build_several(options: argparse.Namespace) -> int:
     built = f"{len(outcomes) - len(failed)} of {len(outcomes)} booklets built"
     print(in_language(built, options.said_in))
     for outcome in failed:
-        print(f"not built: {outcome.marks}", file=sys.stderr)
+        unbuilt = in_language(f"not built: {outcome.marks}", options.said_in)
+        print(unbuilt, file=sys.stderr)
     if any(outcome.crash for outcome in failed):
         return TOOL_FAILURE
     return INPUT_MISTAKE if failed else DONE

@@ -30,7 +30,12 @@ def add_log(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> 
     )
     log.add_argument("marks", type=Path, metavar="MARKS", help="the marks file (YAML)")
     log.add_argument(
-        "files", type=Path, nargs="*", metavar="FILE", help="logs to take in, in any order"
+        "files",
+        type=Path,
+        nargs="*",
+        default=[],
+        metavar="FILE",
+        help="logs to take in, in any order",
     )
     log.add_argument(
         "--rest", action="store_true", help="take in what can be read, though not all can"

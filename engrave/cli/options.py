@@ -61,7 +61,7 @@ def _staff_mm(text: str) -> float:
 def number_within(text: str, least: float, most: float) -> float:
     """A number from ``least`` to ``most``, or what the command line says instead."""
     try:
-        number = float(text)
+        number = float(text.replace(",", "."))
     except ValueError:
         number = least - 1
     if not least <= number <= most:

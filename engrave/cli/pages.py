@@ -44,8 +44,10 @@ def _add_address(command: argparse.ArgumentParser) -> None:
 
 def run_watch(options: argparse.Namespace) -> int:
     """Show the booklet until interrupted."""
+    from engrave.marks.text import read_text
     from engrave.watch import watch
 
+    read_text(options.marks)  # what is no text now will not become marks by saving
     with suppress(KeyboardInterrupt):
         watch(options.marks, task(options), options.port, _teller(options.no_browser))
     return DONE

@@ -12,6 +12,8 @@ from pathlib import Path
 from engrave.errors import EngraveError, Source
 
 MOST_LISTED = 5
+_OTHER = ".log.yaml"
+"""What files end in that are of another kind than their last ending says."""
 
 
 def out_of_reach(error: OSError) -> EngraveError:
@@ -49,11 +51,14 @@ def _is_folder(folder: Path) -> bool:
 
 
 def _names(folder: Path, endings: Collection[str]) -> list[str]:
+    """The files of these endings, without those that have another in front: ``nell.log.yaml``."""
     try:
         found = [each.name for each in folder.iterdir() if each.is_file()]
     except OSError:
         return []
-    return sorted(name for name in found if name.lower().endswith(tuple(endings)))
+    fitting = [name for name in found if name.lower().endswith(tuple(endings))]
+    own = [name for name in fitting if not name.endswith(_OTHER) or _OTHER in endings]
+    return sorted(own)
 
 
 def _near(path: Path, names: Collection[str]) -> str | None:

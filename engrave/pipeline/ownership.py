@@ -241,6 +241,13 @@ def _what_becomes(
             if to in ours:
                 moved[to] = None
             kept[to] = Output(to, output.sha256, output.lesson)
+            if name not in files:
+                tell(
+                    Notice(
+                        f"{name} of the lesson of {output.lesson} is now {to}: this build did not "
+                        f"make that edition"
+                    )
+                )
         elif name in files:
             moved[name] = None
         else:

@@ -8,6 +8,7 @@ from fractions import Fraction
 from math import sqrt
 
 from engrave.errors import EngraveError
+from engrave.marks.tables import BEATS
 from engrave.music.drill import Remark
 from engrave.music.tempo import BEAT_UNITS, Goal, on_the_scale
 from engrave.music.units import Quarters
@@ -32,7 +33,9 @@ def goal_of(text: str, score: Score) -> Goal:
     """
     name, has_beat, number = text.rpartition("=")
     bars = score.sheet.bars
-    beat = BEAT_UNITS.get(name.strip()) if has_beat else bars[0].meter.beat if bars else Quarters(1)
+    word = " ".join(name.lower().split())
+    named = BEAT_UNITS.get(BEATS.get(word, word))
+    beat = named if has_beat else bars[0].meter.beat if bars else Quarters(1)
     try:
         per_minute = Fraction(number.strip())
     except (ValueError, ZeroDivisionError):

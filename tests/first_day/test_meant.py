@@ -63,3 +63,26 @@ def test_a_log_in_which_nothing_can_be_read(
     bad.write_text("no log at all\n")
     assert main(["log", str(marks), str(bad)]) == 2
     assert "--rest" not in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("name", ["lantern-rondo.musicxml", "gone.yaml"])
+def test_what_can_never_be_marks_is_not_watched(
+    name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lay_out(tmp_path)
+    monkeypatch.chdir(tmp_path)
+    assert main(["watch", name, "--no-browser"]) == 2
+    wanted = "there is no such file" if name == "gone.yaml" else "this is a score"
+    assert wanted in capsys.readouterr().err
+
+
+def test_numbers_and_beats_as_a_german_writes_them(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lay_out(tmp_path)
+    monkeypatch.chdir(tmp_path)
+    words = ["--goal", "Viertel=60", "--stretch-cm", "20,5", "--out", "-"]
+    assert main(["new", "lantern-rondo.musicxml", *words]) == 0
+    written = capsys.readouterr().out
+    assert "stretch_cm: {left: 20.5, right: 20.5}" in written
+    assert "tempo: {beat: quarter, goal: 60}" in written

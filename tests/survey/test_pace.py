@@ -92,7 +92,7 @@ def test_every_source_of_a_tempo_is_said(language: str, meter: str) -> None:
         assert "80" in say(pace_of(each, goal).said, language) or meter == "4/32"
 
 
-@pytest.mark.parametrize("text", ["", "fast", "minim=60", "half=", "9", "601", "0", "1/0", "-3"])
+@pytest.mark.parametrize("text", ["", "fast", "breve=60", "half=", "9", "601", "0", "1/0", "-3"])
 def test_what_is_no_tempo_is_an_error(text: str) -> None:
     with pytest.raises(EngraveError, match="not a tempo"):
         goal_of(text, score(easy(1)))
