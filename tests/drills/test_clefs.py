@@ -201,6 +201,22 @@ def test_a_low_chord_at_the_end_has_its_own_clef_and_one_in_the_middle_has_not()
     assert clefs(suited(middle)) == [(0, 0, "G")]
 
 
+def test_three_low_notes_at_the_beginning_have_no_clef_of_their_own() -> None:
+    """Four have; the notes need no more than four ledger lines, so three can be read."""
+    three = upper(sheet([*[("C3", "1")] * 3, *[("G5", "1")] * 5]))
+    assert clefs(suited(three)) == [(0, 0, "G")]
+    four = upper(sheet([*[("C3", "1")] * 4, *[("G5", "1")] * 4]))
+    assert clefs(suited(four)) == [(0, 0, "F"), (2, 0, "G")]
+
+
+def test_a_note_that_nobody_could_count_has_its_own_clef_near_either_end_alone() -> None:
+    """A1 needs nine ledger lines in the treble clef; near is among the first or last three."""
+    for place in range(8):
+        notes = [("A1" if number == place else "G5", "1") for number in range(8)]
+        signs = "".join(sign for _, _, sign in clefs(suited(upper(sheet(notes)))))
+        assert signs == ("FG", "GFG", "GFG", "G", "G", "GFG", "GFG", "GF")[place], place
+
+
 PITCHES = st.sampled_from([f"{step}{octave}" for octave in range(1, 8) for step in "CDEFGAB"])
 
 

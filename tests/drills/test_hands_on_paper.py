@@ -15,6 +15,7 @@ from engrave.drills import (
     as_written,
     blocks,
     bursts,
+    chain,
     hands_apart,
     leaps,
     other_hand,
@@ -44,6 +45,7 @@ from tests.drills.sources import (
     SECOND_VOICE_LATER,
     SHARED_VOICES,
     THREE_VOICES,
+    TWO_HANDS,
     WALTZ,
     made,
     meeting,
@@ -619,3 +621,28 @@ def test_blocks_at_another_beat() -> None:
         (3/4) C5:1+E5:2+G5:3+C6:5 1, C5:1 1/4, E5:2 1/4, G5:3 1/4, C6:5~ 1/4, ~C6 1 |]
         """
     )
+
+
+@pytest.mark.parametrize(
+    ("family", "worths"),
+    [
+        (hands_apart, [0, 0]),
+        (staccato, [0]),
+        (chain, [0]),
+        (other_hand, [0, 0]),
+        (accents, [0, 1, 2, 3]),
+        (bursts, [0, 1]),
+        (rhythms, [0, 0, 1, 1, 2]),
+    ],
+)
+def test_what_stays_longest_where_there_is_no_room(family: ModuleType, worths: list[int]) -> None:
+    """0 stays; a pattern and its opposite go together."""
+    assert [drill.worth for drill in made(family.FAMILY, TWO_HANDS)] == worths
+
+
+def test_what_stays_longest_of_steps() -> None:
+    """Of leaps the little finger's note, the thumb's, the whole chord, both outer notes."""
+    march = passage(left=MARCH, hands=(Hand.LEFT,))
+    assert [drill.worth for drill in made(leaps.FAMILY, march)] == [0, 1, 3, 2]
+    assert [drill.worth for drill in made(blocks.FAMILY, ARPEGGIO)] == [0, 1]
+    assert [drill.worth for drill in made(voices.FAMILY, THREE_VOICES)] == [0, 0, 0, 1, 1, 1, 2]
