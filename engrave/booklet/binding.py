@@ -91,7 +91,7 @@ class LaidOut:
         """As it comes where that is well; else as it is made up from what was measured so."""
         setting = Setting(self._book, self._style, f'"{page_numbers.STAND_IN}"')
         layout = self._set_up(setting, draw=False)
-        is_spread = self._style.edition.traits.is_spread
+        is_spread = self._style.is_spread
         spaces: dict[str, float] = {}
         for slack in SLACKS_MM:
             blocks = galley(layout.boxes, spaces)

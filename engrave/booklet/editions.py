@@ -34,7 +34,7 @@ class Traits:
     """An edition's sizes and habits.
 
     ``is_named``: prints the student's name; ``is_dated``: boxes have room for a date;
-    ``is_spread``: what is left at the foot of a page goes between its blocks.
+    ``is_spread``: what is left at the foot of a page goes between its blocks, as on folded paper.
     """
 
     staff_mm: float

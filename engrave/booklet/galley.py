@@ -66,6 +66,11 @@ class _Begun:
     feet: dict[int, tuple[float, float]]
 
     @property
+    def has_space(self) -> bool:
+        """Whether space that was added is inside its element."""
+        return self.kind is not Kind.GOES_ON
+
+    @property
     def last_page(self) -> int:
         return max(self.feet)
 
@@ -93,7 +98,9 @@ def galley(
     begun = sorted(_begun(boxes), key=lambda block: (block.page, block.top))
     _measure(begun, boxes)
     above = [
-        block.top - before.bottom if before and before.last_page == block.page else None
+        block.top - before.bottom - (0 if block.has_space else spaces.get(block.name, 0))
+        if before and before.last_page == block.page
+        else None
         for before, block in zip((None, *begun), begun, strict=False)
     ]
     known: dict[Kind, float] = {}
@@ -105,7 +112,7 @@ def galley(
         Block(
             block.name,
             block.kind,
-            block.height - spaces.get(block.name, 0),
+            block.height - (spaces.get(block.name, 0) if block.has_space else 0),
             usual[block.kind] if space is None else space,
             block.page,
             block.last_page,

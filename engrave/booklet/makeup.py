@@ -13,8 +13,6 @@ from math import inf
 
 from engrave.booklet.galley import Block, Kind
 
-LARGEST_GAP_MM = 11.0
-"""Between blocks; more than twelve are a hole."""
 SHARE = 0.97
 """Of what is left; the rest is for rounding."""
 LEAST = 0.42
@@ -44,8 +42,11 @@ _ACROSS = 0.25
 """Of it, where the eye goes on to the right page instead."""
 _GOES_ON_ACROSS = 15.0
 
-_SPREAD = (Kind.PASSAGE, Kind.FAMILY, Kind.AFTER_TABLE, Kind.DRILL, Kind.ROW)
-"""Space may be put above them."""
+_WIDEST_MM = {
+    **dict.fromkeys((Kind.PASSAGE, Kind.FAMILY, Kind.AFTER_TABLE, Kind.DRILL, Kind.ROW), 11.0),
+    Kind.GOES_ON: 8.5,
+}
+"""Space above blocks where a page is filled; more than twelve would be a hole."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,11 +130,19 @@ def spread(blocks: Sequence[Block], begins: Sequence[str], height_mm: float) -> 
     added: dict[str, float] = {}
     for start, end in pairwise(starts):
         page = blocks[start:end]
-        movable = [block for block in page[1:] if block.kind in _SPREAD]
-        if movable:
-            left = height_mm - _used(page)
-            gap = max(0.0, SHARE * left / len(movable))
-            added |= {
-                each.name: min(gap, max(0.0, LARGEST_GAP_MM - each.space_mm)) for each in movable
-            }
+        added |= _spread(page[1:], SHARE * (height_mm - _used(page)))
+    return added
+
+
+def _spread(blocks: Sequence[Block], left_mm: float) -> dict[str, float]:
+    """What is left, in equal parts; the tightest bound first, so that others take its rest."""
+    room = sorted(
+        (max(0.0, _WIDEST_MM[block.kind] - block.space_mm), block.name)
+        for block in blocks
+        if block.kind in _WIDEST_MM
+    )
+    added: dict[str, float] = {}
+    for place, (most, name) in enumerate(room):
+        added[name] = min(most, max(0.0, left_mm) / (len(room) - place))
+        left_mm -= added[name]
     return added

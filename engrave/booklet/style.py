@@ -102,6 +102,11 @@ class PageStyle:
         return 0 if self.small else self.text_height_mm - 45
 
     @property
+    def is_spread(self) -> bool:
+        """Whether what is left at the foot of a page goes between its blocks."""
+        return self.small or self.edition.traits.is_spread
+
+    @property
     def tempo_box(self) -> TempoBox:
         """The box that fits the edition: nine, the usual ladder, in a row on any paper."""
         dated = self.edition.traits.is_dated

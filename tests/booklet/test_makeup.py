@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from engrave.booklet import LaidOut, page_style
 from engrave.booklet.galley import Block, Kind, galley
-from engrave.booklet.makeup import LARGEST_GAP_MM, as_it_stands, make_up, spread
+from engrave.booklet.makeup import as_it_stands, make_up, spread
 from tests.booklet.samples import book, passage_pages
 
 HEIGHT_MM = 180.0
@@ -83,8 +83,19 @@ def test_what_is_left_goes_between_blocks() -> None:
     blocks = [block(0, Kind.PASSAGE, 80), block(1, Kind.FAMILY, 90), block(2, Kind.PASSAGE, 90)]
     ((name, gap),) = spread(blocks, ("passage-0", "passage-2"), HEIGHT_MM).items()
     assert name == "family-1"
-    assert 5 < gap < 6
-    assert gap + blocks[1].space_mm <= LARGEST_GAP_MM
+    assert 5 < gap < 6  # of six
+
+
+def test_systems_are_set_apart_less_than_drills() -> None:
+    blocks = [
+        block(0, Kind.PASSAGE, 40),
+        block(1, Kind.GOES_ON, 40),
+        block(2, Kind.FAMILY, 40),
+        block(3, Kind.BOXES, 40),
+        block(4, Kind.PASSAGE, 90),
+    ]
+    found = spread(blocks, ("passage-0", "passage-4"), HEIGHT_MM + 10)
+    assert found == {"music-1": 4.5, "family-2": 7.0}
 
 
 @pytest.mark.parametrize("edition", ["student", "stand", "masterclass"])
