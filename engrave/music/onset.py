@@ -3,9 +3,10 @@
 The types alone; ``passage.onsets`` makes them from what is printed.
 """
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
-from engrave.music.notes import Finger, Hand, Pitch
+from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch
 from engrave.music.units import Quarters
 
 
@@ -52,6 +53,14 @@ class Onset:
     def pitches(self) -> tuple[Pitch, ...]:
         """Pitches, low to high."""
         return tuple(tone.pitch for tone in self.tones)
+
+    def fingered(self, numbers: Iterable[int | None], origin: FingerOrigin) -> "Onset":
+        """With a finger on every tone that has none yet; None leaves it open."""
+        tones = tuple(
+            tone if tone.finger or number is None else replace(tone, finger=Finger(number, origin))
+            for tone, number in zip(self.tones, numbers, strict=True)
+        )
+        return replace(self, tones=tones)
 
     def place(self, beat: Quarters) -> str:
         """``41.2``: measure and beat as a marks file names them; ``beat`` is the meter's own."""

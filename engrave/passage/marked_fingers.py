@@ -71,13 +71,7 @@ def fingered(
     except FingeringError as error:
         raise _impossible(error, found, mark, ground) from None
     return tuple(
-        replace(
-            onset,
-            tones=tuple(
-                tone if tone.finger else replace(tone, finger=Finger(n, FingerOrigin.COMPUTED))
-                for tone, n in zip(onset.tones, numbers, strict=True)
-            ),
-        )
+        onset.fingered(numbers, FingerOrigin.COMPUTED)
         for onset, numbers in zip(found.line, fingers, strict=True)
     )
 

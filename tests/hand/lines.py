@@ -1,12 +1,11 @@
 """Lines of one hand built from spellings or keys, for the tests of the hand."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
 from engrave.fingering import finger
-from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch
+from engrave.music.notes import FingerOrigin, Hand, Pitch
 from engrave.music.onset import Onset, Struck
 
 _NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
@@ -47,30 +46,14 @@ def _line(chords: Iterable[Iterable[Pitch]], hand: Hand, length: Fraction) -> tu
 
 def fingered(onsets: Sequence[Onset], fingers: Sequence[Sequence[int | None]]) -> tuple[Onset, ...]:
     """The onsets with the teacher's fingers; None leaves a tone open."""
-    return tuple(
-        replace(
-            onset,
-            tones=tuple(
-                replace(tone, finger=Finger(number, FingerOrigin.MARKS) if number else None)
-                for tone, number in zip(onset.tones, numbers, strict=True)
-            ),
-        )
-        for onset, numbers in zip(onsets, fingers, strict=True)
-    )
+    each = zip(onsets, fingers, strict=True)
+    return tuple(onset.fingered(numbers, FingerOrigin.MARKS) for onset, numbers in each)
 
 
 def onsets_fingered(onsets: Sequence[Onset], fingers: Sequence[Sequence[int]]) -> tuple[Onset, ...]:
     """The onsets with fingers that the model suggests."""
-    return tuple(
-        replace(
-            onset,
-            tones=tuple(
-                tone if tone.finger else replace(tone, finger=Finger(n, FingerOrigin.COMPUTED))
-                for tone, n in zip(onset.tones, numbers, strict=True)
-            ),
-        )
-        for onset, numbers in zip(onsets, fingers, strict=True)
-    )
+    each = zip(onsets, fingers, strict=True)
+    return tuple(onset.fingered(numbers, FingerOrigin.COMPUTED) for onset, numbers in each)
 
 
 def words(text: str) -> list[tuple[int | None, ...]]:
