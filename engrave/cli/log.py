@@ -61,17 +61,17 @@ def run_log(options: argparse.Namespace) -> int:
     if (options.rest or options.others) and not options.files:
         raise EngraveError("nothing to take in", hint="name the files: engrave log MARKS FILE …")
     if options.files or options.lesson:
-        found = read(options.marks, _silent, cache)
-        keys, name = keys_for(found.marks, found.score), log_path(found.marks)
+        opened = read(options.marks, _silent, cache)
+        keys, name = keys_for(opened.marks, opened.score), log_path(opened.marks)
         if options.files:
-            taken = take_in(found.marks, keys, options.files, options.rest, options.others)
+            taken = take_in(opened.marks, keys, options.files, options.rest, options.others)
             tell(taken.refused, options.said_in)
             entries = counted(taken.new, "entry", "entries")
             said = f"{name}: {entries} taken in, {taken.known} known already"
             print(shown(in_language(said, options.said_in)))
         if options.lesson:
-            is_new = note_lesson(found.marks, keys)
-            day = found.marks.lesson.value if found.marks.lesson else ""
+            is_new = note_lesson(opened.marks, keys)
+            day = opened.marks.lesson.value if opened.marks.lesson else ""
             said = f"{name}: the lesson of {day} {'noted' if is_new else 'stands there already'}"
             print(shown(in_language(said, options.said_in)))
     if options.picture:

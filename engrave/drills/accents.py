@@ -43,21 +43,21 @@ class AccentOptions(Options):
 
 def make(passage: Passage, options: AccentOptions) -> Made:
     """A drill for every place of the group that the accent can take."""
-    found = runs_by_hand(passage, "accents")
+    by_hand = runs_by_hand(passage, "accents")
     asked = options.variants
     drills = [
         _drill(passage, options, hand, runs, place)
-        for hand, runs in found.items()
+        for hand, runs in by_hand.items()
         for place in range(runs[0].group)
         if asked is None or f"accent-{place + 1}" in asked
     ]
     refused = [
         Remark.of("accents.refused", hand=hand, count=runs[0].group)
-        for hand, runs in found.items()
+        for hand, runs in by_hand.items()
         if asked and any(int(name[-1]) > runs[0].group for name in asked)
     ]
     if not drills:
-        groups = max(runs[0].group for runs in found.values())
+        groups = max(runs[0].group for runs in by_hand.values())
         raise nothing_to_drill(
             passage,
             "accents",
@@ -69,17 +69,17 @@ def make(passage: Passage, options: AccentOptions) -> Made:
 
 
 def _drill(
-    passage: Passage, options: AccentOptions, hand: Hand, found: Sequence[Run], place: int
+    passage: Passage, options: AccentOptions, hand: Hand, hand_runs: Sequence[Run], place: int
 ) -> Drill:
     printed = as_printed(passage, (hand,))
     accented = {
         at
-        for run in found
+        for run in hand_runs
         for number, note in enumerate(run.notes)
         if (run.place + number) % run.group == place
         for at in _places(note)
     }
-    touched = {at for run in found for note in run.notes for at in _places(note)}
+    touched = {at for run in hand_runs for note in run.notes for at in _places(note)}
     bars = tuple(
         _accent(bar, start, touched, accented)
         for start, bar in zip(printed.sheet.starts, printed.sheet.bars, strict=True)

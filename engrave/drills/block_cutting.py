@@ -108,9 +108,9 @@ def _keys(onsets: Sequence[Onset]) -> set[Pitch]:
     return {pitch for onset in onsets for pitch in onset.pitches}
 
 
-def _blocks(line: Sequence[Onset], found: Sequence[Position]) -> tuple[Block, ...]:
+def _blocks(line: Sequence[Onset], held: Sequence[Position]) -> tuple[Block, ...]:
     return tuple(
-        Block(position, tuple(line[index] for index in position.onsets)) for position in found
+        Block(position, tuple(line[index] for index in position.onsets)) for position in held
     )
 
 

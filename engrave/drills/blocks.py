@@ -89,8 +89,8 @@ def make(passage: Passage, options: BlockOptions) -> Made:
 def _drilled(passage: Passage) -> dict[Hand, tuple[Block, ...]]:
     blocks = {hand: blocks_of(passage, hand) for hand in passage.hands}
     chords = {
-        hand: [block for block in found if len(block.position.keys) > 1]
-        for hand, found in blocks.items()
+        hand: [block for block in own if len(block.position.keys) > 1]
+        for hand, own in blocks.items()
     }
     gather = [hand for hand in blocks if any(len(block.onsets) > 1 for block in chords[hand])]
     return {hand: blocks[hand] for hand in gather or blocks if chords[hand]}
@@ -102,20 +102,22 @@ def need(passage: Passage) -> Need | None:
     A position counts when at least three of its keys are struck one after another, more often by
     leaps of a third and more than by step; a scale's thumb groups do not.
     """
-    found: dict[Hand, list[Block]] = {}
+    broken_chords: dict[Hand, list[Block]] = {}
     for hand in passage.hands:
         broken = [block for block in blocks_of(passage, hand) if block.is_broken_chord]
         onsets = sum(len(block.onsets) for block in broken)
         if len({block.position.keys for block in broken}) >= 2 and 2 * onsets > len(
             passage.lines[hand]
         ):
-            found[hand] = broken
-    if not found:
+            broken_chords[hand] = broken
+    if not broken_chords:
         return None
-    hand = max(found, key=lambda hand: len(found[hand]))
-    stretches = [(block.start, block.onsets[-1].time) for each in found.values() for block in each]
-    why = Remark.of("why.blocks", hand=hand, count=len(found[hand]))
-    return Need(share(passage, stretches), 2, tuple(found), why)
+    hand = max(broken_chords, key=lambda hand: len(broken_chords[hand]))
+    stretches = [
+        (block.start, block.onsets[-1].time) for each in broken_chords.values() for block in each
+    ]
+    why = Remark.of("why.blocks", hand=hand, count=len(broken_chords[hand]))
+    return Need(share(passage, stretches), 2, tuple(broken_chords), why)
 
 
 def never(drill: Drill) -> Remark | None:

@@ -49,11 +49,11 @@ class BurstOptions(Options):
 
 def make(passage: Passage, options: BurstOptions) -> Made:
     """A drill for every size of burst that is shorter than the longest run."""
-    found = runs_by_hand(passage, "bursts")
+    by_hand = runs_by_hand(passage, "bursts")
     asked = options.sizes
     drills: list[Drill] = []
     refused: list[Remark] = []
-    for hand, runs in found.items():
+    for hand, runs in by_hand.items():
         longest = max(len(run.notes) for run in runs)
         for number, size in enumerate(asked or _sizes(runs[0])):
             if 1 < size < longest:
@@ -62,7 +62,7 @@ def make(passage: Passage, options: BurstOptions) -> Made:
             elif asked:
                 refused.append(Remark.of("bursts.refused", size=size, hand=hand, longest=longest))
     if not drills:
-        longest = max(len(run.notes) for runs in found.values() for run in runs)
+        longest = max(len(run.notes) for runs in by_hand.values() for run in runs)
         raise nothing_to_drill(
             passage,
             "bursts",
@@ -100,15 +100,15 @@ def _bursts(run: Run, size: int) -> Iterator[_Burst]:
 
 
 def _drill(
-    passage: Passage, options: BurstOptions, hand: Hand, found: Sequence[Run], size: int
+    passage: Passage, options: BurstOptions, hand: Hand, hand_runs: Sequence[Run], size: int
 ) -> Drill:
-    bursts = [burst for run in found for burst in _bursts(run, size)]
+    bursts = [burst for run in hand_runs for burst in _bursts(run, size)]
     onsets = sorted(
         {onset.time: onset for burst in bursts for onset in (*burst.quick, burst.stop)}.values(),
         key=lambda onset: onset.time,
     )
     index = {onset.time: number for number, onset in enumerate(onsets)}
-    first = found[0].notes[0]
+    first = hand_runs[0].notes[0]
     meter = _two_beats(meter_at(passage, first.bar))
     line = list(_lay(passage, bursts, meter, index))
     pickup = len(bursts[0].quick) * bursts[0].value % meter.length

@@ -49,15 +49,15 @@ class _Choice:
 
     def take(self, family: Family[Any], why: Remark | None, need: Need | None) -> None:
         """Add the drills of a family, if it makes any that are worth making."""
-        found = worth_making(family, made_of(family, self.passage).drills, self.dropped)
+        makes = worth_making(family, made_of(family, self.passage).drills, self.dropped)
         if need:
-            wanted = [d for d in found if d.suffix is None or d.suffix in need.hands]
+            wanted = [d for d in makes if d.suffix is None or d.suffix in need.hands]
             self.dropped += [
-                Dropped(d, Remark.of("never.other-hand")) for d in found if d not in wanted
+                Dropped(d, Remark.of("never.other-hand")) for d in makes if d not in wanted
             ]
-            found = wanted
-        sifted = without_twins(self.passage, self.written, [*self.drills, *found])
-        fresh = tuple(drill for drill in sifted.kept if drill in found)
+            makes = wanted
+        sifted = without_twins(self.passage, self.written, [*self.drills, *makes])
+        fresh = tuple(drill for drill in sifted.kept if drill in makes)
         self.dropped += sifted.dropped
         if fresh:
             self.made[family.name] = fresh
@@ -89,11 +89,11 @@ def choose(passage: Passage, written: Drill, families: Sequence[Family[Any]]) ->
 
 def _needs(passage: Passage, families: Iterable[Family[Any]]) -> list[tuple[str, Need]]:
     """The families that are needed most, the most pressing first; then the rest by their weight."""
-    found = [(family.name, need) for family in families if (need := family.need(passage))]
-    found = [each for each in found if each[1].share >= LEAST_SHARE]
-    found.sort(key=lambda each: (-each[1].weight, -each[1].urgency))
-    first = sorted(found[:MOST_FAMILIES], key=lambda each: -each[1].urgency)
-    return first + found[MOST_FAMILIES:]
+    weighed = [(family.name, need) for family in families if (need := family.need(passage))]
+    weighed = [each for each in weighed if each[1].share >= LEAST_SHARE]
+    weighed.sort(key=lambda each: (-each[1].weight, -each[1].urgency))
+    first = sorted(weighed[:MOST_FAMILIES], key=lambda each: -each[1].urgency)
+    return first + weighed[MOST_FAMILIES:]
 
 
 def _limited(choice: _Choice, families: Sequence[Family[Any]]) -> Chosen:

@@ -150,7 +150,7 @@ def _clefs(strokes: Sequence[_Stroke], choice: Sequence[Clef]) -> tuple[Clef, ..
             plain[clef] += prices[clef]
         if number == 0:
             continue
-        found: dict[tuple[Clef, int], _Path] = {}
+        longer: dict[tuple[Clef, int], _Path] = {}
         for (clef, run), path in paths.items():
             for new in choice:
                 if new != clef and (run < FEWEST or not stroke.may_change):
@@ -159,9 +159,9 @@ def _clefs(strokes: Sequence[_Stroke], choice: Sequence[Clef]) -> tuple[Clef, ..
                 if _is_excused(strokes, number, new, choice):
                     count = FEWEST
                 price = path.price + prices[new] + (CHANGE if new != clef else 0)
-                if (new, count) not in found or price < found[new, count].price:
-                    found[new, count] = _Path(price, (*path.clefs, new), count)
-        paths = found
+                if (new, count) not in longer or price < longer[new, count].price:
+                    longer[new, count] = _Path(price, (*path.clefs, new), count)
+        paths = longer
     best = min((path for path in paths.values() if path.run == FEWEST), key=_of_price, default=None)
     single = min(choice, key=lambda clef: plain[clef])
     if best is None or plain[single] <= best.price:

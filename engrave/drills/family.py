@@ -101,10 +101,10 @@ def drill_of(
 
 def runs_by_hand(passage: Passage, family: str) -> Mapping[Hand, tuple[Run, ...]]:
     """The runs of every marked hand that has some; raises the error of a passage without."""
-    found = {hand: here for hand in passage.hands if (here := runs_of(passage, hand))}
-    if not found:
+    by_hand = {hand: here for hand in passage.hands if (here := runs_of(passage, hand))}
+    if not by_hand:
         raise no_runs(passage, family)
-    return found
+    return by_hand
 
 
 def nothing_to_drill(
@@ -129,8 +129,8 @@ def no_runs(passage: Passage, family: str) -> EngraveError:
 
 def runs_of(passage: Passage, hand: Hand) -> tuple[Run, ...]:
     """The runs of a hand, each in the meter it starts in; what only repeats is none."""
-    found = runs(passage.lines[hand], lambda bar: meter_at(passage, bar))
-    return tuple(run for run in found if not run.repeats)
+    every = runs(passage.lines[hand], lambda bar: meter_at(passage, bar))
+    return tuple(run for run in every if not run.repeats)
 
 
 def source_note(onset: Onset, tones: Sequence[int] | None = None) -> SourceNote:

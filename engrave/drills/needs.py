@@ -42,13 +42,13 @@ MOST_URGENT = 6
 
 def beats(passage: Passage) -> tuple[Extent, ...]:
     """The beats of the passage; a bar is counted from its own first beat."""
-    found: list[Extent] = []
+    extents: list[Extent] = []
     for start, bar in zip(passage.sheet.starts, passage.sheet.bars, strict=True):
         now, end = start, start + bar.length
         while now < end:
-            found.append((now, min(now + bar.meter.beat, end)))
+            extents.append((now, min(now + bar.meter.beat, end)))
             now += bar.meter.beat
-    return tuple(found)
+    return tuple(extents)
 
 
 def share(passage: Passage, troubled: Iterable[Extent]) -> Fraction:

@@ -53,8 +53,8 @@ def make(passage: Passage, options: VoiceOptions) -> Made:
     drills = [
         drill
         for hand in passage.hands
-        if len(found := voices_of(passage, hand)) > 1
-        for drill in _drills(passage, options, hand, found)
+        if len(several := voices_of(passage, hand)) > 1
+        for drill in _drills(passage, options, hand, several)
     ]
     if not drills:
         raise nothing_to_drill(
@@ -87,11 +87,11 @@ def voices_of(passage: Passage, hand: Hand) -> tuple[tuple[int, ...], ...]:
 
 def need(passage: Passage) -> Need | None:
     """The beats in which a hand strikes a key while it holds another of its voices."""
-    found = {
+    held_over = {
         hand: list(_under_held(passage.lines[hand], hand, passage.stretch_mm[hand]))
         for hand in passage.hands
     }
-    shares = {hand: share(passage, [(t, t) for t in times]) for hand, times in found.items()}
+    shares = {hand: share(passage, [(t, t) for t in times]) for hand, times in held_over.items()}
     hands = tuple(
         hand
         for hand in passage.hands
@@ -121,16 +121,16 @@ def _under_held(line: Sequence[Onset], hand: Hand, stretch_mm: float) -> Iterato
 
 
 def _drills(
-    passage: Passage, options: VoiceOptions, hand: Hand, found: Sequence[tuple[int, ...]]
+    passage: Passage, options: VoiceOptions, hand: Hand, several: Sequence[tuple[int, ...]]
 ) -> Iterator[Drill]:
     """One voice, then two, then all; of two voices there is one pair, and it is the hand."""
-    for size in range(1, min(len(found), 3)):
+    for size in range(1, min(len(several), 3)):
         if size in options.steps:
-            for some in combinations(range(len(found)), size):
+            for some in combinations(range(len(several)), size):
                 numbers = "-".join(str(number + 1) for number in some)
                 name = f"voice-{numbers}" if size == 1 else f"voices-{numbers}"
                 yield _drill(
-                    passage, options, hand, name, [v for n in some for v in found[n]], size - 1
+                    passage, options, hand, name, [v for n in some for v in several[n]], size - 1
                 )
     if 3 in options.steps:
         yield _drill(passage, options, hand, "hand", None, len(STEPS) - 1)

@@ -110,14 +110,14 @@ def _refuse_silence(mark: PassageMark, lines: Mapping[Hand, Sequence[Onset]]) ->
 
 def _goal(mark: PassageMark, score: Score, sheet: Sheet, start: Moment) -> Goal:
     """The goal that the marks give, else the score's; raises where the rest goes not with it."""
-    told, tempo, found = Together(), mark.tempo, tempo_at(score, start)
+    told, tempo, tempo_mark = Together(), mark.tempo, tempo_at(score, start)
     beat = tempo.beat.value if tempo.beat else None
     if tempo.goal:
         goal = _with_steps(tempo, tempo.goal.value, beat or sheet.bars[0].meter.beat)
-    elif found:
-        unit = beat or _counted(found, sheet.bars[0].meter)
-        per_minute = found.per_minute * found.beat / unit
-        if found.origin is TempoOrigin.WORDS:
+    elif tempo_mark:
+        unit = beat or _counted(tempo_mark, sheet.bars[0].meter)
+        per_minute = tempo_mark.per_minute * tempo_mark.beat / unit
+        if tempo_mark.origin is TempoOrigin.WORDS:
             per_minute = on_the_scale(per_minute)
         goal = _with_steps(tempo, per_minute, unit)
         with told:
@@ -135,10 +135,10 @@ def _goal(mark: PassageMark, score: Score, sheet: Sheet, start: Moment) -> Goal:
     return goal
 
 
-def _counted(found: TempoMark, meter: Meter) -> Quarters:
+def _counted(tempo_mark: TempoMark, meter: Meter) -> Quarters:
     """The beat of a tempo; files count in quarters what is not printed, whatever the meter."""
-    is_bare = found.origin is not TempoOrigin.MARK and found.beat == 1
-    return meter.beat if is_bare else found.beat
+    is_bare = tempo_mark.origin is not TempoOrigin.MARK and tempo_mark.beat == 1
+    return meter.beat if is_bare else tempo_mark.beat
 
 
 def _with_steps(tempo: MarkedTempo, per_minute: Fraction, beat: Quarters) -> Goal:
@@ -155,13 +155,13 @@ def _with_steps(tempo: MarkedTempo, per_minute: Fraction, beat: Quarters) -> Goa
 def _refuse_above(goal: Goal, mark: PassageMark) -> None:
     """Tell a start, and a mark reached, above the goal of the score."""
     told = Together()
-    for name, found in (("start", mark.tempo.start), ("reached", mark.tempo.reached)):
+    for name, asked in (("start", mark.tempo.start), ("reached", mark.tempo.reached)):
         with told:
-            if found and found.value > goal.per_minute:
+            if asked and asked.value > goal.per_minute:
                 raise EngraveError(
-                    f"{name} {float(found.value):g} is above the goal {float(goal.per_minute):g}, "
+                    f"{name} {float(asked.value):g} is above the goal {float(goal.per_minute):g}, "
                     f"which the score gives for measure {mark.measures.value.first}",
-                    found.source,
+                    asked.source,
                     "give the passage a goal of its own, or a lower mark here",
                 )
     told.raise_all()

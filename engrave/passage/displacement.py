@@ -44,8 +44,8 @@ def displacement(before: Onset, after: Onset, hand: Hand) -> Displacement | None
 
     A hand that opens or closes keeps one finger near its key; a hand that leaps keeps none.
     """
-    found = list(_displacements(before, after, hand))
-    return min(found, key=lambda each: (each.letters, each.mm), default=None)
+    ways = list(_displacements(before, after, hand))
+    return min(ways, key=lambda each: (each.letters, each.mm), default=None)
 
 
 def _displacements(before: Onset, after: Onset, hand: Hand) -> Iterator[Displacement]:

@@ -66,12 +66,12 @@ def outer_notes(before: Onset, after: Onset, hand: Hand) -> tuple[Pitch, Pitch]:
     return before.pitches[outer], after.pitches[outer]
 
 
-def flag_worst(found: Iterable[Leap], count: int = 2) -> tuple[Leap, ...]:
+def flag_worst(every: Iterable[Leap], count: int = 2) -> tuple[Leap, ...]:
     """The leaps, the ``count`` worst of them flagged: index of difficulty over time available.
 
     The same displacement twice is one; of equals the first is taken.
     """
-    leaps = tuple(found)
+    leaps = tuple(every)
     different: dict[Displacement, Leap] = {}
     for leap in sorted(leaps, key=lambda leap: (-leap.load, leap.start)):
         different.setdefault(leap.moved, leap)

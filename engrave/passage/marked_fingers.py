@@ -60,35 +60,35 @@ def fingered(
     quarters_per_minute: Fraction,
 ) -> tuple[Onset, ...]:
     """The line with a finger on every tone; raises ``Mistakes`` with all in the marked ones."""
-    found, told = _Fingered(list(line)), Together()
+    so_far, told = _Fingered(list(line)), Together()
     for written in mark.fingering:
         with told:
             if written.hand is ground.hand:
-                _apply(written, found, ground)
+                _apply(written, so_far, ground)
     told.raise_all()
     try:
-        fingers = _completed(found, ground, quarters_per_minute)
+        fingers = _completed(so_far, ground, quarters_per_minute)
     except FingeringError as error:
-        raise _impossible(error, found, mark, ground) from None
+        raise _impossible(error, so_far, mark, ground) from None
     return tuple(
         onset.fingered(numbers, FingerOrigin.COMPUTED)
-        for onset, numbers in zip(found.line, fingers, strict=True)
+        for onset, numbers in zip(so_far.line, fingers, strict=True)
     )
 
 
 def _completed(
-    found: _Fingered, ground: Ground, quarters_per_minute: Fraction
+    so_far: _Fingered, ground: Ground, quarters_per_minute: Fraction
 ) -> Sequence[Sequence[int]]:
     """A finger on every tone; those of the score that no hand can take are left out."""
     while True:
         try:
-            return _in_view(found.line, ground, quarters_per_minute)
+            return _in_view(so_far.line, ground, quarters_per_minute)
         except FingeringError as error:
-            onset = found.line[error.onset]
+            onset = so_far.line[error.onset]
             bare = replace(onset, tones=tuple(map(_without_scores, onset.tones)))
             if bare == onset:
                 raise
-            found.line[error.onset] = bare
+            so_far.line[error.onset] = bare
 
 
 def _without_scores(tone: Struck) -> Struck:
@@ -128,12 +128,12 @@ def _in_view(
 
 
 def _impossible(
-    error: FingeringError, found: _Fingered, mark: PassageMark, ground: Ground
+    error: FingeringError, so_far: _Fingered, mark: PassageMark, ground: Ground
 ) -> EngraveError:
     """The fingers that stand at an onset together, the score's among them, cannot be taken."""
-    onset = found.line[error.onset]
+    onset = so_far.line[error.onset]
     place = ground.place_of(onset)
-    word = found.words.get(error.onset)
+    word = so_far.words.get(error.onset)
     if word:
         hint = "give every key a finger, low to high: for one left open the score's own stands"
     else:
@@ -149,21 +149,21 @@ def _dots(onset: Onset) -> str:
     return "-".join(map(str, ordered))
 
 
-def _apply(written: FingeringMark, found: _Fingered, ground: Ground) -> None:
+def _apply(written: FingeringMark, so_far: _Fingered, ground: Ground) -> None:
     """Put the teacher's fingers on the onsets they belong to, from their place on."""
     try:
-        first = _first_onset(written, found.line, ground)
+        first = _first_onset(written, so_far.line, ground)
     except EngraveError as error:
         raise error.at(written.source) from None
     told = Together()
-    last = len(found.line) - first
+    last = len(so_far.line) - first
     words = zip(written.words, written.changes, written.word_sources, strict=True)
     for number, (fingers, changes, source) in enumerate(words):
         with told:
             if number == last:
                 raise _too_many(written, last, source)
             if number < last and fingers != (None,):
-                _apply_word(first + number, fingers, changes, source, found, ground)
+                _apply_word(first + number, fingers, changes, source, so_far, ground)
     told.raise_all()
 
 
@@ -172,20 +172,20 @@ def _apply_word(
     fingers: Sequence[int | None],
     changes: Sequence[int | None],
     source: Source,
-    found: _Fingered,
+    so_far: _Fingered,
     ground: Ground,
 ) -> None:
-    if index in found.words:
-        if tuple(fingers) != _numbers(found.line[index]):
-            raise _twice(found, index, source, ground)
+    if index in so_far.words:
+        if tuple(fingers) != _numbers(so_far.line[index]):
+            raise _twice(so_far, index, source, ground)
         return
     after = [then or finger for finger, then in zip(fingers, changes, strict=True)]
-    wrong = _refusal(found.line[index], fingers, ground)
-    wrong = wrong or _refusal(found.line[index], after, ground)
+    wrong = _refusal(so_far.line[index], fingers, ground)
+    wrong = wrong or _refusal(so_far.line[index], after, ground)
     if wrong:
         raise wrong.at(source)
-    found.words[index] = source
-    found.line[index] = _with_fingers(found.line[index], fingers, changes)
+    so_far.words[index] = source
+    so_far.line[index] = _with_fingers(so_far.line[index], fingers, changes)
 
 
 def _first_onset(written: FingeringMark, line: Sequence[Onset], ground: Ground) -> int:
@@ -218,10 +218,10 @@ def _too_many(written: FingeringMark, left: int, source: Source) -> EngraveError
     )
 
 
-def _twice(found: _Fingered, index: int, source: Source, ground: Ground) -> EngraveError:
-    here, there = source, found.words[index]
+def _twice(so_far: _Fingered, index: int, source: Source, ground: Ground) -> EngraveError:
+    here, there = source, so_far.words[index]
     later, earlier = (here, there) if here > there else (there, here)
-    onset = found.line[index]
+    onset = so_far.line[index]
     keys = " ".join(pitch.spelling for pitch in onset.pitches)
     return EngraveError(
         f"the onset {keys} at {ground.place_of(onset)} is fingered twice",

@@ -70,14 +70,14 @@ def positions_at(
 ) -> tuple[Position, ...]:
     """The positions that begin at ``starts``, indices into the onsets, each up to the next."""
     ends = [*starts[1:], len(onsets)]
-    found = []
+    placed = []
     for first, end in zip(starts, ends, strict=False):
         hold = dict[Pitch, int]()
         for onset in onsets[first:end]:
             hold = _hold_of(onset) | hold
-        found.append(_position(first, end - 1, hold, hand, stretch_mm))
-    shifts = (_shifted(a, b, hand) for a, b in pairwise(found))
-    return (*found[:1], *shifts)
+        placed.append(_position(first, end - 1, hold, hand, stretch_mm))
+    shifts = (_shifted(a, b, hand) for a, b in pairwise(placed))
+    return (*placed[:1], *shifts)
 
 
 def _starts(onsets: Sequence[Onset], hand: Hand, stretch_mm: float, agree: Agree) -> list[int]:

@@ -72,13 +72,13 @@ def runs(line: Sequence[Onset], meter_at: Callable[[int], Meter]) -> tuple[Run, 
     turns (a held melody note, say, on the first of every four).
     """
     voices = sorted({tone.voice for onset in line for tone in onset.tones})
-    found = [
+    chains = [
         (rank, run)
         for rank, notes in _candidates(line, voices)
         for run in _chains(notes, line, meter_at)
     ]
     chosen: list[Run] = []
-    for _, run in sorted(found, key=lambda item: (item[1].value, -len(item[1].notes), item[0])):
+    for _, run in sorted(chains, key=lambda item: (item[1].value, -len(item[1].notes), item[0])):
         if all(run.end <= other.start or other.end <= run.start for other in chosen):
             chosen.append(run)
     return tuple(sorted(chosen, key=lambda run: run.start))
@@ -106,8 +106,8 @@ def runs_across(
     alone = [onset for onset in lines[Hand.LEFT] if onset.time not in right]
     merged = sorted([*right.values(), *alone], key=lambda onset: onset.time)
     line = tuple(replace(onset, index=number) for number, onset in enumerate(_by_turns(merged)))
-    found = (run for run in _chains(line, line, meter_at) if _passes_between_hands(run))
-    return Crossing(line, tuple(found), aside)
+    crossing = (run for run in _chains(line, line, meter_at) if _passes_between_hands(run))
+    return Crossing(line, tuple(crossing), aside)
 
 
 def _passes_between_hands(run: Run) -> bool:

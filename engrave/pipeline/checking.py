@@ -103,15 +103,15 @@ def read(path: Path, tell: Tell, cache: Cache) -> Read:
     return Read(marks, division.score, differences, division.handovers)
 
 
-def drill(found: Read, tell: Tell, cache: Cache, may_be_done: bool = False) -> Checked:
+def drill(opened: Read, tell: Tell, cache: Cache, may_be_done: bool = False) -> Checked:
     """The drills of every passage that is not done; raises ``Mistakes``.
 
     ``may_be_done``: all of them may, as nothing is to be printed.
     """
     tell("drills")
-    marks, score = found.marks, found.score
+    marks, score = opened.marks, opened.score
     passages: list[Drilled] = []
-    errors = list(found.mistakes)
+    errors = list(opened.mistakes)
     onsets = 0
     for mark in marks.passages:
         if mark.status == "done":
@@ -119,7 +119,7 @@ def drill(found: Read, tell: Tell, cache: Cache, may_be_done: bool = False) -> C
         tell(f"drills, {mark.id}")
         try:
             passages.append(keeping.drill_passage(mark, marks, score, cache))
-            _refuse_doubtful(mark, score, found.differences)
+            _refuse_doubtful(mark, score, opened.differences)
         except Mistakes as mistakes:
             errors += mistakes.errors
             continue
@@ -142,7 +142,7 @@ def drill(found: Read, tell: Tell, cache: Cache, may_be_done: bool = False) -> C
         *(notices_of(marks, log, passages) if log else ()),
     )
     filled = with_progress(passages, marks, log.diary if log else Diary())
-    return Checked(marks, score, filled, notices, found.handovers, log)
+    return Checked(marks, score, filled, notices, opened.handovers, log)
 
 
 def _untitled(marks: Marks, score: Score) -> Iterator[Notice]:

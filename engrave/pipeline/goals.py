@@ -20,22 +20,22 @@ def tempos_told(marks: Marks, score: Score) -> Iterator[Notice]:
     for mark in marks.passages:
         if mark.tempo.goal or mark.status == "done":
             continue
-        found = tempo_at(score, locate(score, mark.measures.value)[0])
-        if found and found.origin is not TempoOrigin.MARK and found not in told:
-            told.add(found)
+        tempo = tempo_at(score, locate(score, mark.measures.value)[0])
+        if tempo and tempo.origin is not TempoOrigin.MARK and tempo not in told:
+            told.add(tempo)
             place = mark.measures.value.first
-            yield notice(_remark(found, score, place), mark.source)
+            yield notice(_remark(tempo, score, place), mark.source)
 
 
-def _remark(found: TempoMark, score: Score, place: str) -> Remark:
-    beat = score.sheet.bars[found.moment.bar].meter.beat if found.beat == 1 else found.beat
-    per_minute = found.per_minute * found.beat / beat
-    if found.origin is TempoOrigin.WORDS:
+def _remark(tempo: TempoMark, score: Score, place: str) -> Remark:
+    beat = score.sheet.bars[tempo.moment.bar].meter.beat if tempo.beat == 1 else tempo.beat
+    per_minute = tempo.per_minute * tempo.beat / beat
+    if tempo.origin is TempoOrigin.WORDS:
         per_minute = on_the_scale(per_minute)
     return Remark.of(
-        f"tempo.from-{found.origin}",
+        f"tempo.from-{tempo.origin}",
         measure=place,
-        words=found.words,
+        words=tempo.words,
         unit=Quarters(beat),
         mark=max(1, round(per_minute)),
     )

@@ -125,8 +125,8 @@ def engrave_sheet(sheet: Sheet, style: Style, cache: Cache) -> Engraving:
 
 def engraved_before(sheet: Sheet, style: Style, cache: Cache) -> Engraving | None:
     """The sheet engraved, where that was kept."""
-    found: Engraving | None = cache.found(_engraving_key(sheet, style)) if cache.is_on else None
-    return found
+    engraving: Engraving | None = cache.found(_engraving_key(sheet, style)) if cache.is_on else None
+    return engraving
 
 
 def _engraving_key(sheet: Sheet, style: Style) -> str:

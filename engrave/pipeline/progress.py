@@ -48,7 +48,7 @@ def kept(marks: Marks, score: Score) -> Kept | None:
     return Kept(log, diary(log.entries, keys_for(marks, score), until))
 
 
-def with_progress(passages: Sequence[Drilled], marks: Marks, found: Diary) -> tuple[Drilled, ...]:
+def with_progress(passages: Sequence[Drilled], marks: Marks, diary: Diary) -> tuple[Drilled, ...]:
     """The passages, their ladders ticked and dated as the log and the teacher say."""
     by_id = {mark.id: mark for mark in marks.passages}
     lesson = marks.lesson.value if marks.lesson else None
@@ -56,7 +56,7 @@ def with_progress(passages: Sequence[Drilled], marks: Marks, found: Diary) -> tu
         replace(
             drilled,
             drills=tuple(
-                _with_ladder(each, by_id[drilled.passage.id], found, lesson)
+                _with_ladder(each, by_id[drilled.passage.id], diary, lesson)
                 for each in drilled.drills
             ),
         )
@@ -64,9 +64,9 @@ def with_progress(passages: Sequence[Drilled], marks: Marks, found: Diary) -> tu
     )
 
 
-def _with_ladder(each: Drill, mark: PassageMark, found: Diary, lesson: date | None) -> Drill:
+def _with_ladder(each: Drill, mark: PassageMark, diary: Diary, lesson: date | None) -> Drill:
     told = _teachers_day(each, mark, lesson)
-    attempts = found.of(*targets_of(each))
+    attempts = diary.of(*targets_of(each))
     return replace(each, ladder=_filled(each.ladder, attempts, told))
 
 
@@ -115,14 +115,14 @@ def _box(ladder: Ladder, quarters: Fraction) -> int | None:
     return max(fitting, default=None)
 
 
-def notices_of(marks: Marks, found: Kept, passages: Sequence[Drilled]) -> Iterator[Notice]:
+def notices_of(marks: Marks, kept: Kept, passages: Sequence[Drilled]) -> Iterator[Notice]:
     """What the teacher should know of the log: what is odd in it, at its line."""
     assert marks.log is not None
     if not marks.log.value.exists():
         yield Notice(f"there is no {marks.log.value.name} yet", marks.log.source)
         return
-    places = {each.entry: each.source for each in found.log.lines}
-    story = found.diary
+    places = {each.entry: each.source for each in kept.log.lines}
+    story = kept.diary
     if story.later and marks.lesson:
         message = (
             f"{counted(len(story.later), 'entry', 'entries')} of days after the lesson, "
@@ -135,27 +135,27 @@ def notices_of(marks: Marks, found: Kept, passages: Sequence[Drilled]) -> Iterat
             "left out; engrave log with this log as FILE and --others counts them in"
         )
         yield Notice(message, places[story.others[0]])
-    for each in found.log.lines:
+    for each in kept.log.lines:
         if each.entry.id in story.twice:
             yield Notice(f"the id {each.entry.id} stands for entries that differ", each.source)
-    yield from _unknown(marks, found, passages)
-    yield from _off_the_ladder(found, passages)
+    yield from _unknown(marks, kept, passages)
+    yield from _off_the_ladder(kept, passages)
 
 
-def _unknown(marks: Marks, found: Kept, passages: Sequence[Drilled]) -> Iterator[Notice]:
+def _unknown(marks: Marks, kept: Kept, passages: Sequence[Drilled]) -> Iterator[Notice]:
     """Entries for what is no longer in the marks: kept, and told once an id."""
     ids = {mark.id for mark in marks.passages}
     drills = {each.id for drilled in passages for each in drilled.drills}
     done = {mark.id for mark in marks.passages if mark.status == "done"}
     told: set[str] = set()
-    for source, what in _counting(found):
+    for source, what in _counting(kept):
         known = what.target in drills if what.is_drill else what.target in ids
         if not known and what.passage not in done and what.target not in told:
             told.add(what.target)
             yield Notice(f"{what.target} is not in the marks: its entries are kept", source)
 
 
-def _off_the_ladder(found: Kept, passages: Sequence[Drilled]) -> Iterator[Notice]:
+def _off_the_ladder(kept: Kept, passages: Sequence[Drilled]) -> Iterator[Notice]:
     """A mark that no box has, told at the last entry of the drill if that has one."""
     ladders = {
         target: each.ladder
@@ -163,7 +163,7 @@ def _off_the_ladder(found: Kept, passages: Sequence[Drilled]) -> Iterator[Notice
         for each in drilled.drills
         for target in targets_of(each)
     }
-    last = {what.target: (source, what) for source, what in _counting(found) if what.is_reached}
+    last = {what.target: (source, what) for source, what in _counting(kept) if what.is_reached}
     for target, (source, what) in last.items():
         ladder = ladders.get(target)
         if ladder is None or what.mark is None or what.beat is None:
@@ -174,9 +174,9 @@ def _off_the_ladder(found: Kept, passages: Sequence[Drilled]) -> Iterator[Notice
             yield Notice(f"{said}: the next below counts", source)
 
 
-def _counting(found: Kept) -> Iterator[tuple[Source, Practised]]:
+def _counting(kept: Kept) -> Iterator[tuple[Source, Practised]]:
     """The lines of the log that count, by day."""
-    places = {line.entry: line.source for line in found.log.lines}
-    for entry in found.diary.practised:
+    places = {line.entry: line.source for line in kept.log.lines}
+    for entry in kept.diary.practised:
         if isinstance(entry.what, Practised):
             yield places[entry], entry.what

@@ -40,11 +40,11 @@ def build(
     if job.audio:
         refuse_without_audio()
     name = output_name(path)
-    found = read(path, tell, cache)
-    to = destination(path, out / name, found.marks)
-    styles = styles_of(found.marks, job)
-    with surveying(found.marks, found.score, cache, alone) as terrain:
-        checked = drill(found, tell, cache)
+    opened = read(path, tell, cache)
+    to = destination(path, out / name, opened.marks)
+    styles = styles_of(opened.marks, job)
+    with surveying(opened.marks, opened.score, cache, alone) as terrain:
+        checked = drill(opened, tell, cache)
         tell("engraving")
         with engraving(checked, styles.all, cache, alone) as music:
             files = write(checked, job, cache)

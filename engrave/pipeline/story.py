@@ -128,20 +128,20 @@ def since(checked: Checked) -> date | None:
 
 def stories(checked: Checked) -> list[Story]:
     """The stories of all passages of the marks, by their numbers."""
-    found = checked.kept.diary if checked.kept else Diary()
+    diary = checked.kept.diary if checked.kept else Diary()
     drilled = {each.passage.id: each.drills for each in checked.passages}
     labels = {each.passage.id: each.passage.label for each in checked.passages}
     told = []
     for mark in checked.marks.passages:
-        days, minutes, word = _practised(found, mark.id)
+        days, minutes, word = _practised(diary, mark.id)
         label = labels.get(mark.id) or _label(mark.measures.value)
         story = Story(
             mark.number, mark.id, label, days, minutes, word, is_new=_is_new(checked, mark.id)
         )
         if mark.id in drilled:
-            told.append(_going_on(story, drilled[mark.id], found, since(checked)))
+            told.append(_going_on(story, drilled[mark.id], diary, since(checked)))
         else:
-            told.append(_done(story, mark, found, checked))
+            told.append(_done(story, mark, diary, checked))
     return sorted(told, key=lambda story: story.number)
 
 
@@ -150,10 +150,10 @@ def _label(measures: MeasureRange) -> str:
     return (replace(measures, first_beat=None) if measures.first_beat == 1 else measures).label
 
 
-def _practised(found: Diary, id: str) -> tuple[tuple[date, ...], Fraction, str]:
+def _practised(diary: Diary, id: str) -> tuple[tuple[date, ...], Fraction, str]:
     mine = [
         (each.day, each.what)
-        for each in found.practised
+        for each in diary.practised
         if isinstance(each.what, Practised) and each.what.passage == id
     ]
     days = tuple(dict.fromkeys(day for day, _ in mine))
@@ -169,14 +169,14 @@ def _is_new(checked: Checked, id: str) -> bool:
     return before is not None and id not in before[1].passages
 
 
-def _going_on(story: Story, drills: Sequence[Drill], found: Diary, start: date | None) -> Story:
-    told = tuple(_drill(each, n, found, start) for n, each in enumerate(drills))
+def _going_on(story: Story, drills: Sequence[Drill], diary: Diary, start: date | None) -> Story:
+    told = tuple(_drill(each, n, diary, start) for n, each in enumerate(drills))
     ladder = drills[0].ladder
     return replace(story, drills=told, reached=ladder.reached, beat=ladder.beat_unit)
 
 
-def _drill(each: Drill, number: int, found: Diary, start: date | None) -> DrillStory:
-    attempts = found.of(*targets_of(each))
+def _drill(each: Drill, number: int, diary: Diary, start: date | None) -> DrillStory:
+    attempts = diary.of(*targets_of(each))
     if start is None:
         return DrillStory(each, number, each.ladder.reached, ())
     earlier = [attempt for attempt in attempts if attempt.day <= start]
@@ -194,11 +194,11 @@ def _before(ladder: Ladder, earlier: Sequence[Attempt], start: date) -> int | No
     return max(boxes, default=None)
 
 
-def _done(story: Story, mark: PassageMark, found: Diary, checked: Checked) -> Story:
+def _done(story: Story, mark: PassageMark, diary: Diary, checked: Checked) -> Story:
     """A passage that is done: the mark is the teacher's last word, else the log's."""
     clean = [
         (each.day, each.what.mark * each.what.beat, each.what.mark, each.what.beat)
-        for each in found.practised
+        for each in diary.practised
         if isinstance(each.what, Practised) and each.what.is_reached
         if each.what.target == mark.id or each.what.target.startswith(f"{mark.id}.as-written")
         if each.what.mark and each.what.beat
@@ -209,7 +209,7 @@ def _done(story: Story, mark: PassageMark, found: Diary, checked: Checked) -> St
         beat = mark.tempo.beat.value if mark.tempo.beat else None
     lesson = checked.marks.lesson.value if checked.marks.lesson else None
     on = mark.tempo.reached_on.value if mark.tempo.reached_on else None
-    done_on = found.done_since(mark.id) or on or day or lesson
+    done_on = diary.done_since(mark.id) or on or day or lesson
     return replace(story, done=True, done_on=done_on, reached=value, beat=beat)
 
 
@@ -237,15 +237,15 @@ def advice(story: Story, passage: Passage) -> Remark:
 
 def curves(checked: Checked) -> list[Curve]:
     """Every passage's marks over the days."""
-    found = checked.kept.diary if checked.kept else Diary()
+    diary = checked.kept.diary if checked.kept else Diary()
     told = []
     for drilled in checked.passages:
         number = next(m.number for m in checked.marks.passages if m.id == drilled.passage.id)
-        told.append(curve(number, drilled.passage, drilled.drills, found))
+        told.append(curve(number, drilled.passage, drilled.drills, diary))
     return sorted(told, key=lambda each: each.number)
 
 
-def curve(number: int, passage: Passage, drills: Sequence[Drill], found: Diary) -> Curve:
+def curve(number: int, passage: Passage, drills: Sequence[Drill], diary: Diary) -> Curve:
     """One passage's marks over the days, each as a share of its drill's goal."""
     points = [
         Point(
@@ -255,7 +255,7 @@ def curve(number: int, passage: Passage, drills: Sequence[Drill], found: Diary) 
             each.family == "as-written",
         )
         for each in drills
-        for attempt in found.of(*targets_of(each))
+        for attempt in diary.of(*targets_of(each))
         if attempt.mark is not None
     ]
     ladder = drills[0].ladder

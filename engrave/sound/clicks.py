@@ -44,14 +44,14 @@ def counted(sheet: Sheet, unit: Quarters) -> Grid:
 def clicks(sheet: Sheet, grid: Grid, mark: int) -> tuple[Click, ...]:
     """Every click, in order."""
     bars = _bar_lines(sheet, grid)
-    found = []
+    ticks = []
     time = grid.start
     while time < grid.end:
-        found.append(Click(time, Stress.BAR if time in bars else Stress.BEAT))
+        ticks.append(Click(time, Stress.BAR if time in bars else Stress.BEAT))
         if mark < SLOW:
-            found.append(Click(time + grid.unit / 2, Stress.BETWEEN))
+            ticks.append(Click(time + grid.unit / 2, Stress.BETWEEN))
         time += grid.unit
-    return tuple(found)
+    return tuple(ticks)
 
 
 def _down(sheet: Sheet) -> Quarters:

@@ -38,12 +38,12 @@ def at_mark(heard: Timeline, sheet: Sheet, mark: int) -> Timeline:
 def unplayed(sheet: Sheet) -> tuple[Remark, ...]:
     """What stands in the sheet and is not heard, each kind once."""
     events = [event for _, _, event in sheet.timed()]
-    found = dict.fromkeys(kind for event in events for kind in _kinds(event))
+    kinds = dict.fromkeys(kind for event in events for kind in _kinds(event))
     if any(bar.repeat_start or bar.repeat_end for bar in sheet.bars):
-        found["repeat"] = None
+        kinds["repeat"] = None
     if any(span.kind == "pedal" for span in sheet.spans):
-        found["pedal"] = None
-    return tuple(Remark.of(f"unplayed.{kind}") for kind in found)
+        kinds["pedal"] = None
+    return tuple(Remark.of(f"unplayed.{kind}") for kind in kinds)
 
 
 def _kinds(event: Event) -> Iterator[str]:

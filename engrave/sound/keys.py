@@ -45,11 +45,11 @@ class _Key:
 def soundings(sheet: Sheet) -> tuple[Sounding, ...]:
     """All that is struck, by time, the left hand first, low to high."""
     loudness = Loudness(sheet)
-    found: list[Sounding] = []
+    sounded: list[Sounding] = []
     for hand in Hand:
         plain = _plain(sheet, hand, loudness)
-        found += _damped([*_rolled(sheet, hand, plain), *_graces(sheet, hand, plain, loudness)])
-    return tuple(sorted(found, key=lambda each: (each.start, each.hand, each.key)))
+        sounded += _damped([*_rolled(sheet, hand, plain), *_graces(sheet, hand, plain, loudness)])
+    return tuple(sorted(sounded, key=lambda each: (each.start, each.hand, each.key)))
 
 
 def _plain(sheet: Sheet, hand: Hand, loudness: Loudness) -> list[Sounding]:
@@ -80,14 +80,14 @@ def _played(sheet: Sheet, hand: Hand) -> Iterator[tuple[Quarters, Event, Head]]:
 
 def _once(keys: Sequence[_Key]) -> list[_Key]:
     """A key that two voices strike together is one, and held as the longer says."""
-    found: dict[tuple[Quarters, int], _Key] = {}
+    struck: dict[tuple[Quarters, int], _Key] = {}
     for key in keys:
-        twin = found.setdefault((key.onset, key.key), key)
+        twin = struck.setdefault((key.onset, key.key), key)
         if twin is not key:
             twin.heads += key.heads
             if key.end > twin.end:
                 twin.end, twin.event = key.end, key.event
-    return list(found.values())
+    return list(struck.values())
 
 
 def _sounding(key: _Key, hand: Hand, loudness: Loudness) -> Sounding:
@@ -146,10 +146,10 @@ def _shortest(room: Quarters, count: int) -> Quarters:
     return next((step for step in _SHORT if step * count * 2 <= room), room / (2 * count))
 
 
-def _damped(found: Sequence[Sounding]) -> Iterator[Sounding]:
+def _damped(sounded: Sequence[Sounding]) -> Iterator[Sounding]:
     """A key that is struck again while it is down goes up first."""
     again: dict[int, Quarters] = {}
-    for each in sorted(found, key=lambda each: each.start, reverse=True):
+    for each in sorted(sounded, key=lambda each: each.start, reverse=True):
         stop = again.get(each.key, each.end)
         again[each.key] = each.start
         if stop > each.start:

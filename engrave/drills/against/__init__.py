@@ -42,22 +42,22 @@ class AgainstOptions(Options):
 
 def make(passage: Passage, options: AgainstOptions) -> Made:
     """The steps asked for; the last only where there are several meetings."""
-    found = meetings(passage)
-    if not found:
+    meets = meetings(passage)
+    if not meets:
         raise nothing_to_drill(
             passage,
             "against",
             "nowhere do the hands divide a beat differently",
             "drop against from this passage's drills, or mark both hands",
         )
-    one = principal(found)
+    one = principal(meets)
     makers = {
         1: lambda: _stretched(passage, options, one, 1),
         2: lambda: _stretched(passage, options, one, 2),
         3: lambda: _as_written(passage, options, [one] * TIMES, one, 3),
-        4: lambda: _as_written(passage, options, list(found), one, 4),
+        4: lambda: _as_written(passage, options, list(meets), one, 4),
     }
-    steps = [step for step in options.steps if step != 4 or len(found) > 1]
+    steps = [step for step in options.steps if step != 4 or len(meets) > 1]
     if not steps:
         raise nothing_to_drill(
             passage,
@@ -71,13 +71,13 @@ def make(passage: Passage, options: AgainstOptions) -> Made:
 
 def need(passage: Passage) -> Need | None:
     """The beats in which the hands divide time differently."""
-    found = meetings(passage)
-    if not found:
+    meets = meetings(passage)
+    if not meets:
         return None
-    one = principal(found)
+    one = principal(meets)
     right, left = one.ratio
     why = Remark.of("why.against", right=right, left=left, measure=one.right[0].measure)
-    return Need(share(passage, [(each.start, each.end) for each in found]), 5, passage.hands, why)
+    return Need(share(passage, [(each.start, each.end) for each in meets]), 5, passage.hands, why)
 
 
 def _told(one: Meeting, step: int) -> list[Remark]:
@@ -118,7 +118,7 @@ def _stretched(passage: Passage, options: AgainstOptions, one: Meeting, step: in
 
 
 def _as_written(
-    passage: Passage, options: AgainstOptions, found: list[Meeting], one: Meeting, step: int
+    passage: Passage, options: AgainstOptions, meets: list[Meeting], one: Meeting, step: int
 ) -> Drill:
     factor, beat = _common(passage, one)
     total = passage.sheet.length
@@ -129,7 +129,7 @@ def _as_written(
             min(each.end + meter_at(passage, each.bar).beat, total),
             meter_at(passage, each.bar),
         )
-        for each in found
+        for each in meets
     ]
     sheet, onsets = laid(passage, links)
     return drill_of(

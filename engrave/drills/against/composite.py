@@ -117,9 +117,9 @@ def _notes(
     left, first = units * UNIT, True
     while left:
         value = next(
-            found
+            plain
             for steps in range(int(left / UNIT), 0, -1)
-            if (found := single(steps * UNIT)) is not None
+            if (plain := single(steps * UNIT)) is not None
         )
         more = left > value.length
         yield Event(

@@ -53,12 +53,12 @@ def meetings(passage: Passage) -> tuple[Meeting, ...]:
     """All of them in order, each in the shortest stretch; none where a hand is not marked."""
     if len(passage.hands) < 2:
         return ()
-    found: list[Meeting] = []
+    meets: list[Meeting] = []
     for bar, start in enumerate(passage.sheet.starts):
         for meeting in _in_bar(passage, bar, start):
-            if all(meeting.start >= each.end or meeting.end <= each.start for each in found):
-                found.append(meeting)
-    return tuple(sorted(found, key=lambda each: each.start))
+            if all(meeting.start >= each.end or meeting.end <= each.start for each in meets):
+                meets.append(meeting)
+    return tuple(sorted(meets, key=lambda each: each.start))
 
 
 def _in_bar(passage: Passage, index: int, start: Quarters) -> Iterator[Meeting]:
@@ -84,7 +84,7 @@ def _evenly(line: Sequence[Onset], start: Quarters, span: Quarters) -> tuple[Ons
     return inside if even and len(inside) > 1 else ()
 
 
-def principal(found: Sequence[Meeting]) -> Meeting:
+def principal(meets: Sequence[Meeting]) -> Meeting:
     """The first of the kind that comes most often."""
-    counts = Counter((each.ratio, each.span) for each in found)
-    return max(found, key=lambda each: (counts[each.ratio, each.span], -each.start))
+    counts = Counter((each.ratio, each.span) for each in meets)
+    return max(meets, key=lambda each: (counts[each.ratio, each.span], -each.start))

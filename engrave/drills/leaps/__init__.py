@@ -58,16 +58,16 @@ def make(passage: Passage, options: LeapOptions) -> Made:
     refused: list[Remark] = []
     places = named(passage, options)
     for hand in passage.hands:
-        found = _leaps(passage, hand) if places is None else places[hand]
+        hand_leaps = _leaps(passage, hand) if places is None else places[hand]
         laid: list[list[tuple[int, tuple[int, ...]]]] = []
         for step in sorted(options.steps):
-            played_here = strikes(passage.lines[hand], found, hand, step)
+            played_here = strikes(passage.lines[hand], hand_leaps, hand, step)
             alike = [(strike.onset.index, strike.kept) for strike in played_here]
             if not alike or alike in laid:
                 continue
             laid.append(alike)
             try:
-                drills.append(_drill(passage, hand, found, step, options))
+                drills.append(_drill(passage, hand, hand_leaps, step, options))
             except UnprintableError as reason:
                 refused.append(Remark.of("leaps.refused", step=step, hand=hand, reason=reason.told))
     if not drills and not refused:
@@ -105,11 +105,11 @@ def _leaps(passage: Passage, hand: Hand) -> tuple[Leap, ...]:
 
 
 def _drill(
-    passage: Passage, hand: Hand, found: Sequence[Leap], step: int, options: LeapOptions
+    passage: Passage, hand: Hand, hand_leaps: Sequence[Leap], step: int, options: LeapOptions
 ) -> Drill:
     line = passage.lines[hand]
-    in_step = leaps_of_step(line, found, hand, step)
-    all_strikes = strikes(line, found, hand, step)
+    in_step = leaps_of_step(line, hand_leaps, hand, step)
+    all_strikes = strikes(line, hand_leaps, hand, step)
     stretches = stretches_of(passage, all_strikes, {leap.start: leap.end for leap in in_step})
     kinds = _kinds(in_step, all_strikes)
     kept = [strike for stretch in stretches for strike in stretch.strikes]
@@ -131,19 +131,19 @@ def _drill(
         of=hand,
         worth=WORTH[step],
         remarks=remarks(figures, single),
-        left_out=_left_out(passage, hand, found, kept),
+        left_out=_left_out(passage, hand, hand_leaps, kept),
     )
     return replace(drill, leaps=figures)
 
 
-def _kinds(found: Sequence[Leap], played_here: Sequence[Strike]) -> dict[Ends, Leap]:
+def _kinds(hand_leaps: Sequence[Leap], played_here: Sequence[Strike]) -> dict[Ends, Leap]:
     """The different leaps of a step; flagged if one of its kind is among the worst.
 
     Where there are no more leaps than would be flagged, none stands out.
     """
     by_index = {strike.onset.index: strike for strike in played_here}
     kinds: dict[Ends, Leap] = {}
-    for leap in found:
+    for leap in hand_leaps:
         ends = by_index[leap.start].pitches, by_index[leap.end].pitches
         if ends not in kinds or leap.flagged:
             kinds[ends] = leap
@@ -208,10 +208,10 @@ def _pitches(note: Written) -> tuple[Pitch, ...]:
 
 
 def _left_out(
-    passage: Passage, hand: Hand, found: Sequence[Leap], kept: Sequence[Strike]
+    passage: Passage, hand: Hand, hand_leaps: Sequence[Leap], kept: Sequence[Strike]
 ) -> Iterator[Remark]:
     line = passage.lines[hand]
-    others = len(line) - len(strikes(line, found, hand, 1))
+    others = len(line) - len(strikes(line, hand_leaps, hand, 1))
     if others:
         yield Remark.of("left-out.outside-the-leaps", count=others)
     yield from left_out_of([strike.onset for strike in kept])

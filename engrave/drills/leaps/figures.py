@@ -24,14 +24,14 @@ def leap_figures(
 
     ``leaps`` has the leap of each kind, ``source`` the place of each onset in the drill's source.
     """
-    found: dict[Ends, LeapFigures] = {}
+    figures: dict[Ends, LeapFigures] = {}
     for stretch in stretches:
         for before, after in pairwise(stretch.strikes):
             ends = before.pitches, after.pitches
-            if ends in leaps and ends not in found:
+            if ends in leaps and ends not in figures:
                 leap = leaps[ends]
                 start, end = outer_notes(before.reduced, after.reduced, hand)
-                found[ends] = LeapFigures(
+                figures[ends] = LeapFigures(
                     start=source[before.onset.index],
                     end=source[after.onset.index],
                     start_pitch=start,
@@ -44,7 +44,7 @@ def leap_figures(
                     flagged=leap.flagged,
                     whole=before.is_whole and after.is_whole,
                 )
-    return tuple(found.values())
+    return tuple(figures.values())
 
 
 def remarks(leaps: Sequence[LeapFigures], repeated: bool) -> Iterator[Remark]:

@@ -37,12 +37,12 @@ def named(passage: Passage, options: LeapOptions) -> Mapping[Hand, tuple[Leap, .
     """
     if options.at is None:
         return None
-    found: dict[Hand, set[int]] = {hand: set() for hand in passage.hands}
+    starts_by_hand: dict[Hand, set[int]] = {hand: set() for hand in passage.hands}
     told = Together()
     for place in options.at:
         at = {hand: _starts(passage, hand, place) for hand in passage.hands}
         for hand, starts in at.items():
-            found[hand].update(starts)
+            starts_by_hand[hand].update(starts)
         with told:
             if not any(at.values()):
                 message = f"leaps: no marked hand moves to another key at {place}"
@@ -52,23 +52,23 @@ def named(passage: Passage, options: LeapOptions) -> Mapping[Hand, tuple[Leap, .
         hand: flag_worst(
             leap_between(passage.lines[hand], start, start + 1, hand) for start in sorted(starts)
         )
-        for hand, starts in found.items()
+        for hand, starts in starts_by_hand.items()
     }
 
 
 def suggestion(passage: Passage) -> str:
     """A hint for passages in which no hand leaps: the widest move, if it is a fourth or more."""
-    found = []
+    far = []
     for hand in passage.hands:
         line = passage.lines[hand]
         moves = [n for n in range(1, len(line)) if line[n].pitches != line[n - 1].pitches]
         for number in _widest(line, moves, hand):
             leap = leap_between(line, number - 1, number, hand)
             if leap.moved.letters >= WORTH_NAMING:
-                found.append((leap.moved.mm, _beat_of(passage, line[number])))
-    if not found:
+                far.append((leap.moved.mm, _beat_of(passage, line[number])))
+    if not far:
         return DROP
-    return f"{DROP}; or name the beat of its widest move: {{leaps: {{at: [{max(found)[1]}]}}}}"
+    return f"{DROP}; or name the beat of its widest move: {{leaps: {{at: [{max(far)[1]}]}}}}"
 
 
 def _landings(passage: Passage) -> str:
@@ -81,10 +81,10 @@ def _landings(passage: Passage) -> str:
             if onset.pitches != before.pitches:
                 moves.append(onset)
                 far += [onset] if number in ends else []
-    found = sorted(far or moves, key=lambda onset: onset.time)
-    if not found:
+    landings = sorted(far or moves, key=lambda onset: onset.time)
+    if not landings:
         return DROP
-    beats = dict.fromkeys(_beat_of(passage, onset) for onset in found)
+    beats = dict.fromkeys(_beat_of(passage, onset) for onset in landings)
     shown = [*list(beats)[:MOST_SHOWN], *(["…"] if len(beats) > MOST_SHOWN else [])]
     return f"name the beat on which the hand lands; here it does at {', '.join(shown)}"
 

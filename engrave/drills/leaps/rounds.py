@@ -60,13 +60,13 @@ def stretches_of(
     """
     by_index = {strike.onset.index: strike for strike in strikes}
     seen: set[object] = set()
-    found = []
+    stretches = []
     for bars in _joined_bars(strikes, leaps):
         stops = list(_stops(passage, bars, strikes, by_index, leaps))
         kept = thinned(stops, seen)
         if kept:
-            found.append(RoundOfBars(tuple(kept)))
-    return tuple(found)
+            stretches.append(RoundOfBars(tuple(kept)))
+    return tuple(stretches)
 
 
 def _joined_bars(strikes: Sequence[Strike], leaps: Mapping[int, int]) -> Iterator[range]:
@@ -113,7 +113,7 @@ def _stops(
 
 def with_waits(
     passage: Passage,
-    found: Sequence[RoundOfBars],
+    stretches: Sequence[RoundOfBars],
     same: frozenset[Ends],
     source: Mapping[int, int],
 ) -> Round:
@@ -121,13 +121,13 @@ def with_waits(
 
     ``same`` are the ends of the leaps, ``source`` the place of each onset in the drill's source.
     """
-    meter = passage.sheet.bars[found[0].bars[0][0]].meter
+    meter = passage.sheet.bars[stretches[0].bars[0][0]].meter
     unit, pace = _wait(meter)
     seen: set[object] = set()
     notes: list[Written] = []
     breaks: list[int] = []
     now = Fraction(0)
-    for stretch in found:
+    for stretch in stretches:
         played = _path(stretch.strikes, same, seen)
         for number, alike in enumerate(played):
             end = now + pace
@@ -171,14 +171,14 @@ def _rests(strike: Strike, start: Quarters, end: Quarters, unit: Quarters) -> li
 
 
 def in_time(
-    passage: Passage, found: Sequence[RoundOfBars], source: Mapping[int, int], start: Quarters
+    passage: Passage, stretches: Sequence[RoundOfBars], source: Mapping[int, int], start: Quarters
 ) -> Round:
     """The stretches as the passage has them, bar by bar, from ``start`` on."""
     notes: list[Written] = []
     bars: list[Room] = []
     breaks: list[int] = []
     now = start
-    for stretch in found:
+    for stretch in stretches:
         placed: list[tuple[Quarters, Strike]] = []
         for bar, inside in stretch.bars:
             room, lead = _room(passage, bar, inside)
