@@ -22,6 +22,7 @@ from engrave.drills.family import (
 from engrave.drills.links import Link, laid
 from engrave.marks.readers import value
 from engrave.marks.scalars import name, yes_or_no
+from engrave.marks.tables import DIRECTIONS, LINKS
 from engrave.music.drill import Drill
 from engrave.passage.model import Passage
 
@@ -35,9 +36,11 @@ class ChainOptions(Options):
     ``grow`` adds link to link: 1, 1–2, 1–3 …
     """
 
-    by: str | None = option(value(name("link", ("beat", "measure"))), None)
+    by: str | None = option(value(name("link", ("beat", "measure"), LINKS)), None)
     grow: bool = option(value(yes_or_no), False)
-    direction: str = option(value(name("direction", ("forward", "backward", "both"))), "forward")
+    direction: str = option(
+        value(name("direction", ("forward", "backward", "both"), DIRECTIONS)), "forward"
+    )
 
 
 def make(passage: Passage, options: ChainOptions) -> Made:

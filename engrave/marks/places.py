@@ -18,7 +18,10 @@ QUOTES = " \t\"'“”„"
 """What may be left around a place where one of two quotation marks is missing."""
 
 _NAMED = re.compile(r"(?i)(?:measures?|mm?\.?|bars?|takte?|t\.)\s*(?=\d)")
-_DASH = re.compile(r"(?i)(?<=\w)\s+(?:to|bis)\s+(?=\d)|\s*[—−‐‑]\s*")
+_PICKUP = re.compile(r"(?i)\b(?:auftakt|pickup|upbeat)\b")
+_ORDINAL = re.compile(r"(?<=\d)\.(?=\s*(?:[-–]|$))")
+"""The dot behind a German number: ``12. bis 14.``."""
+_DASH = re.compile(r"(?i)(?<=[\w.])\s+(?:to|bis)\s+(?=\d)|\s*[—−‐‑]\s*")
 
 Order: TypeAlias = tuple[int, str, Fraction | float]
 """Number, suffix and beat: measures of one movement, and their beats, rise in this order."""
@@ -41,8 +44,9 @@ def parse_beat(text: str) -> tuple[str, Fraction]:
 
 
 def _plainly(text: str) -> str:
-    """``Takt 12 bis 14`` as ``12-14``: words and dashes with one meaning."""
-    return _DASH.sub("-", _NAMED.sub("", text.strip(QUOTES)))
+    """``Takt 12 bis 14`` and ``12.-14.`` as ``12-14``: words and signs with one meaning."""
+    plain = _DASH.sub("-", _NAMED.sub("", _PICKUP.sub("0", text.strip(QUOTES))))
+    return _ORDINAL.sub("", plain)
 
 
 def _short(text: str) -> str:

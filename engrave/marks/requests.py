@@ -97,7 +97,12 @@ def _families(item: Node, errors: Errors) -> Iterator[tuple[Text, Node | None]]:
     if isinstance(item, Table):
         yield from item.entries
     elif text := expect(Text, item, errors, hint="a family, or {family: {option: …}}"):
-        yield text, None
+        if " - " in text.text:  # taken for more of the line above
+            message = "a dash below this one stands in another column"
+            hint = "begin all entries of a list in one column"
+            errors.append(EngraveError(message, text.source, hint))
+        else:
+            yield text, None
 
 
 def _options(kind: type[Options], node: Node | None, errors: Errors) -> Options:

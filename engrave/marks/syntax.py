@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from engrave.marks.columns import LINE, Slip, misplaced
 from engrave.marks.quotes import beginning, faulty_quote, in_quotes
-from engrave.marks.scalars import uncurled
+from engrave.marks.scalars import closest, uncurled
 from engrave.marks.tables import KNOWN
 
 _LINE_END = re.compile(r"\r\n|\r|\n")
@@ -175,11 +175,30 @@ def _colon(lines: list[str], found: Found) -> Slip | None:
     for number in (last, found.line - 1):
         line = lines[number].partition(" #")[0].rstrip() if 0 <= number < len(lines) else ""
         bare = _NO_COLON.fullmatch(line)
+        if bare and "expected ':'" in found.problem and (more := _goes_on(lines, number, bare)):
+            return more
         if bare and ("expected ':'" in found.problem or bare["key"] in KNOWN):
             value = (bare["value"] or "").lstrip("= ")
             hint = f"write {bare['key']}: {beginning(value or '…')}"
             return number, len(bare["before"]), "a colon is missing in this line", hint
     return None
+
+
+def _goes_on(lines: list[str], number: int, bare: re.Match[str]) -> Slip | None:
+    """A line that goes on with the text above it, and stands too far left for that."""
+    above = LINE.fullmatch(lines[number - 1].rstrip()) if number else None
+    text = above and (above["value"] or "").strip()
+    if not above or not text or text[0] in "{[|>&*" or _is_like_a_key(bare["key"]):
+        return None
+    if above["key"] not in ("trouble", "remarks", "private", "title"):
+        return None
+    have, want = len(bare["before"]), len(above["indent"]) + len(above["dash"] or "") + 2
+    hint = f"begin it with {want} spaces, if it goes on with {above['key']!r} in line {number}"
+    return number, have, "this line has no key, and does not belong to the text above it", hint
+
+
+def _is_like_a_key(word: str) -> bool:
+    return word in KNOWN or (len(word) > 3 and closest(word, KNOWN) is not None)
 
 
 def _second_colon(lines: list[str], found: Found) -> Slip | None:

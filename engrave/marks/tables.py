@@ -70,7 +70,11 @@ HANDS = _turned(
     {
         "right": ("rh", "r.h.", "r", "right hand", "rechts", "rechte", "rechte hand", "md", "m.d."),
         "left": ("lh", "l.h.", "l", "left hand", "links", "linke", "linke hand", "ms", "m.s."),
-        "both": ("both hands", "together", "beide", "beide hände", "beidhändig", "two", "2", "ht"),
+        "both": (
+            *("both hands", "together", "beide", "beide hände", "beidhändig", "two", "2", "ht"),
+            *("r+l", "l+r", "r/l", "l/r", "rh/lh", "lh/rh", "rh+lh", "lh+rh"),
+            *("rechts/links", "links/rechts", "rechts und links", "right/left", "left/right"),
+        ),
     }
 )
 STATUSES = _turned(
@@ -103,6 +107,10 @@ WEEKDAYS = _turned(
         "sunday": ("sonntag", "sonntags", "sun", "so"),
     }
 )
+LINKS = _turned({"beat": ("schlag", "zählzeit", "beats"), "measure": ("takt", "bar", "measures")})
+DIRECTIONS = _turned(
+    {"forward": ("vorwärts", "vor"), "backward": ("rückwärts",), "both": ("beides", "beide")}
+)
 ANSWERS = _turned({"yes": ("ja", "on", "an"), "no": ("nein", "off", "aus")})
 FAMILIES = _turned(
     {
@@ -125,7 +133,7 @@ FAMILIES = _turned(
 """Beside their names, which are taken in every language."""
 RHYTHMS = _turned(
     {
-        "long-short": ("lang-kurz", "lang–kurz", "long–short"),
+        "long-short": ("punktiert", "dotted", "lang-kurz", "lang–kurz", "long–short"),
         "short-long": ("kurz-lang", "kurz–lang", "short–long"),
         "short-short-long": ("kurz-kurz-lang", "kurz–kurz–lang", "short–short–long"),
         "long-short-short": ("lang-kurz-kurz", "lang–kurz–kurz", "long–short–short"),

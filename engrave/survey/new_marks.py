@@ -13,7 +13,7 @@ from textwrap import wrap
 from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.sheet import Moment
-from engrave.music.tempo import BEAT_UNITS
+from engrave.music.tempo import BEAT_UNITS, on_the_scale
 from engrave.music.units import Quarters
 from engrave.score import Score, tempo_at
 from engrave.survey.model import Stretch, Survey
@@ -110,7 +110,7 @@ def _tempo(survey: Survey, score: Score, language: str) -> Iterator[str]:
         yield "# tempo: {beat: quarter, goal: 96, start: 48, step: 2}"
     else:
         first = survey.pace.changes[0][1]
-        yield f"tempo: {_goal(first, score.sheet.bars[0].meter.beat)}"
+        yield f"tempo: {_goal(first, score.sheet.bars[0].meter.beat, survey)}"
         yield f"# {_new('start', language)}"
 
 
@@ -126,10 +126,16 @@ def _needs_goal(stretch: Stretch, survey: Survey, score: Score) -> bool:
     return survey.pace.at(cell.start) != survey.pace.changes[0][1]
 
 
-def _goal(quarters_per_minute: Fraction, beat: Quarters) -> str:
-    """``{beat: quarter, goal: 96}``; in quarters where the beat has no name."""
+def _goal(quarters_per_minute: Fraction, beat: Quarters, survey: Survey) -> str:
+    """``{beat: quarter, goal: 96}``; in quarters where the beat has no name.
+
+    What words mean is a mark of the metronome's scale, as the sentence above it says.
+    """
     unit = beat if beat in _BEAT_NAMES else Fraction(1)
-    return f"{{beat: {_BEAT_NAMES[unit]}, goal: {max(10, round(quarters_per_minute / unit))}}}"
+    goal = quarters_per_minute / unit
+    if survey.pace.said.key == "survey.tempo.words":
+        goal = on_the_scale(goal)
+    return f"{{beat: {_BEAT_NAMES[unit]}, goal: {max(10, round(goal))}}}"
 
 
 def _passage(
@@ -146,7 +152,7 @@ def _passage(
     yield "    # trouble: …"
     if _needs_goal(stretch, survey, score):
         pace = survey.pace.at(cell.start)
-        yield f"    tempo: {_goal(pace, score.sheet.bars[cell.bar].meter.beat)}"
+        yield f"    tempo: {_goal(pace, score.sheet.bars[cell.bar].meter.beat, survey)}"
     if number == 1:
         yield f"    # {_new('drills', language)}"
         yield f"    # drills: [{', '.join(stretch.drills)}]"

@@ -60,6 +60,8 @@ def read(tmp_path: Path, before: str, after: str) -> Marks:
         ),
         ("drills: [leaps]", "trouble: *here it is late", (8, 14), "aliases", "in quotes"),
         ("drills: [leaps]", "tempo: {step: 0,5}", (8, 21), "a comma ends", "step: 0.5"),
+        ("drills: [leaps]", "remarks: light\n  and slow", (9, 3), "has no key", "with 6 spaces"),
+        ("drills: [leaps]", "drills:\n    - leaps\n     - chain", (9, 7), "a dash below", "column"),
     ],
 )
 def test_a_slip(
@@ -81,6 +83,7 @@ def test_a_slip(
         ("[leaps]", "punktiert"),
         ("[sunday]", "[„Sonntag“]"),
         ("hand: left", "hand: “left”"),
+        ("hand: left\n    drills: [leaps]", "hand: L\n    drills: [leaps: {}, chain: {by: Takt}]"),
     ],
 )
 def test_what_has_one_meaning_is_taken(tmp_path: Path, before: str, after: str) -> None:
@@ -88,7 +91,14 @@ def test_what_has_one_meaning_is_taken(tmp_path: Path, before: str, after: str) 
     assert marks.practice.rest_days == (6,)
     assert [each.value for each in marks.passages[0].hands] == ["left"]
     requests = marks.passages[0].drills or ()
-    assert [each.family for each in requests] == ["rhythms" if "punkt" in after else "leaps"]
+    assert requests[0].family == ("rhythms" if "punkt" in after else "leaps")
+
+
+@pytest.mark.parametrize("after", ["Auftakt", "0.", "12. bis 14.", "Takt 12.-14."])
+def test_measures_as_a_german_writes_them(tmp_path: Path, after: str) -> None:
+    marks = read(tmp_path, "22-24", after)
+    wanted = "12-14" if "14" in after else "0"
+    assert str(marks.passages[1].measures.value) == wanted
 
 
 def test_passages_in_a_row_need_no_brackets(tmp_path: Path) -> None:
