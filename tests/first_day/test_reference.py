@@ -17,6 +17,7 @@ MARKS = Path(__file__).resolve().parents[2] / "engrave/marks"
 HELD = tomllib.loads((TEMPLATES / "reference/marks.toml").read_text("utf-8"))
 SECTIONS = {
     "reader._marks": "file",
+    "reader._passages_of": "file",
     "reader._piece": "piece",
     "reader._student": "student",
     "reader._practice": "practice",
