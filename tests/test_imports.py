@@ -38,6 +38,7 @@ DOORS = {
     "jinja2": {"booklet"},
     "weasyprint": {"booklet"},
     "pydyf": {"booklet"},
+    "cssselect2": {"booklet"},
     "cffi": {"booklet"},
     "pikepdf": {"booklet"},
     "font_source_serif_pro": {"booklet"},

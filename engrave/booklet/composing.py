@@ -14,6 +14,7 @@ from typing import Any
 from engrave.booklet.drawings import Drawings
 from engrave.booklet.folio import State
 from engrave.booklet.parts import Parts
+from engrave.booklet.tree import html_of
 
 _NOTHING: dict[str, Any] = {
     "content_changed": False,
@@ -109,9 +110,7 @@ class Composer:
         from weasyprint.css.counters import CounterStyle
         from weasyprint.formatting_structure.build import build_formatting_structure
 
-        html = weasyprint.HTML(
-            string=self._parts.html(number), base_url="booklet:", url_fetcher=self._fetcher
-        )
+        html = html_of(self._parts.html(number), self._fetcher)
         part = self._parts.parts[number]
         counters = CounterStyle()
         options = {

@@ -15,6 +15,8 @@ from engrave.booklet.tidying import tidy
 SCALE = 0.75
 """Points in a CSS pixel."""
 
+_THOUSAND = 1000
+"""Units of an em in which PDF measures fonts."""
 _REFERENCE = re.compile(rb"(\d+) 0 R")
 _RESOURCES = ("ExtGState", "XObject", "Pattern", "Shading", "ColorSpace")
 
@@ -25,6 +27,7 @@ class Inking:
     def __init__(self) -> None:
         self.fonts: dict[str, Any] = {}
         self._digests: dict[str, str] = {}
+        self._steady: dict[Any, Any] = {}
 
     def ink(self, page: Any, number: int) -> Ink:
         """The page ``number``, from 1."""
@@ -32,7 +35,8 @@ class Inking:
         from weasyprint.pdf import _use_references
         from weasyprint.pdf.tags import _build_box_tree
 
-        pdf, fonts, images = pydyf.PDF(), {}, {}  # type: ignore[var-annotated]
+        pdf, images = pydyf.PDF(), {}  # type: ignore[var-annotated]
+        fonts = self._unused_fonts()
         outside = {pdf.pages.number: PAGES}
         document = pydyf.Dictionary({"S": "/Document", "K": pydyf.Array()})
         for placeholder, named in ((pydyf.Dictionary(), FONTS), (document, STRUCTURE)):
@@ -63,11 +67,26 @@ class Inking:
             tuple(_number(element) for element in document["K"]),
             tuple(_number(reference) for _, reference in sorted(marks.items())),
             tuple(_number(reference) for reference, _ in notes),
-            tuple(self._face(font) for font in fonts.values()),
+            tuple(
+                self._face(key, font)
+                for key, font in sorted(fonts.items(), key=lambda item: item[1].hash)
+                if font.widths
+            ),
         )
 
-    def _face(self, font: Any) -> Face:
+    def _unused_fonts(self) -> dict[Any, Any]:
+        """The fonts of earlier pages, as if nothing had been drawn.
+
+        Others measure their height anew on every page: it is rounded by the size that comes first.
+        """
+        for font in self._steady.values():
+            font.widths, font.to_unicode, font.missing = {}, {}, {}
+        return dict(self._steady)
+
+    def _face(self, key: Any, font: Any) -> Face:
         self.fonts.setdefault(font.hash, font)
+        if font.upem == _THOUSAND and self.fonts[font.hash] is font:
+            self._steady[key] = font
         if font.hash not in self._digests:
             self._digests[font.hash] = digest_of(font.file_content)
         return Face(
@@ -158,12 +177,16 @@ class _Items:
 
         stream = None
         if hasattr(item, "stream"):
-            said = b"\n".join(map(_plain, item.stream))
+            said = b"\n".join(
+                each if isinstance(each, bytes) else _plain(each) for each in item.stream
+            )
             stream = zlib.compress(said, 9) if item.compress else said
             extra = {**item.extra, "Length": len(stream)}
             if item.compress:
                 extra["Filter"] = "/FlateDecode"
             text = tuple(_joined(self._text(extra)))
+        elif item.get("Type") == "/StructElem" and "Alt" not in item:
+            text = tuple(self._cut(item.data))
         else:
             text = tuple(_joined(self._text(item)))
         if not shared:
@@ -176,6 +199,11 @@ class _Items:
             else:
                 digest.update(repr(piece).encode())
         return Item(item.number, text, stream, digest.hexdigest())
+
+    def _cut(self, data: bytes) -> Iterator[bytes | int]:
+        """What is written already, and has no words in it: most of a page's objects."""
+        for index, piece in enumerate(_REFERENCE.split(data)):
+            yield self._outside.get(int(piece), int(piece)) if index % 2 else piece
 
     def _text(self, value: Any) -> Iterator[bytes | int]:
         if isinstance(value, dict):
@@ -217,5 +245,7 @@ def _plain(value: Any) -> bytes:
     """As pydyf writes what holds no references."""
     import pydyf
 
+    if isinstance(value, str):
+        return value.encode("ascii")
     data: bytes = pydyf.Array([value]).data
     return data[1:-1]
