@@ -49,9 +49,9 @@ def in_language(text: str, language: str, depth: int = 0) -> str:
     if text in whole:
         return whole[text]
     for pattern, said in patterns:
-        found = pattern.fullmatch(text)
-        if found:
-            return _filled(said, found.groupdict(), language, depth)
+        match = pattern.fullmatch(text)
+        if match:
+            return _filled(said, match.groupdict(), language, depth)
     return text
 
 
@@ -97,10 +97,10 @@ def language_for(path: Path | None, chosen: str | None = None) -> str:
     if path is not None and path.suffix.lower() in (".yaml", ".yml"):
         try:
             with path.open("rb") as file:
-                found = _NAMED.search(file.read(_MOST_BYTES))
+                match = _NAMED.search(file.read(_MOST_BYTES))
         except OSError:
             return language_here()
-        named = found[1].decode().lower() if found else ENGLISH
+        named = match[1].decode().lower() if match else ENGLISH
         named = LANGUAGE_NAMES.get(named, named)
         return named if named in LANGUAGES else ENGLISH
     return language_here()

@@ -69,11 +69,11 @@ def say_variant(family: str, variant: str, language: str = "en") -> str:
     named: Table = words(language)["variant"][family]
     if variant in named:
         return str(named[variant])
-    found = re.fullmatch(r"(?P<base>.*?)(?P<numbers>(?:-\d+)+)(?P<rest>-.*)?", variant)
-    if found is None:
+    match = re.fullmatch(r"(?P<base>.*?)(?P<numbers>(?:-\d+)+)(?P<rest>-.*)?", variant)
+    if match is None:
         raise KeyError(f"variant.{family}.{variant}")
-    numbers = [int(number) for number in found["numbers"].split("-")[1:]]
-    key = f"variant.{family}.{found['base']}{found['rest'] or ''}"
+    numbers = [int(number) for number in match["numbers"].split("-")[1:]]
+    key = f"variant.{family}.{match['base']}{match['rest'] or ''}"
     return _sentence(key, {"n": numbers[0], "numbers": numbers}, language)
 
 

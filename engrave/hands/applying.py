@@ -51,16 +51,16 @@ def _divided(event: Event, hands: list[Hand | None]) -> Iterator[Event]:
 
 def _with_others(events: Iterable[Event]) -> Iterator[Event]:
     """Grace notes go with the note they lead to, rests with the note of their voice before them."""
-    found = list(events)
-    for index, event in enumerate(found):
+    both = list(events)
+    for index, event in enumerate(both):
         if event.grace:
-            mine = [e for e in found if e.voice == event.voice and e.offset == event.offset]
+            mine = [e for e in both if e.voice == event.voice and e.offset == event.offset]
             main = next((e for e in mine if not e.grace and e.staff == event.staff), event)
             yield replace(event, hand=main.hand)
         elif event.is_rest:
-            line = [e for e in found if e.voice == event.voice and e.tones and not e.grace]
+            line = [e for e in both if e.voice == event.voice and e.tones and not e.grace]
             before = [e for e in line if e.offset < event.offset]
             near = before[-1:] or line[:1]
             yield replace(event, hand=near[0].hand) if near else event
         else:
-            yield found[index]
+            yield both[index]

@@ -112,8 +112,8 @@ def _told(
 
 
 def _line(bar: Bar, voice: int) -> list[tuple[int, Event]]:
-    found = [(i, e) for i, e in enumerate(bar.events) if e.voice == voice and e.tones]
-    return sorted(found, key=lambda item: item[1].offset)
+    line = [(i, e) for i, e in enumerate(bar.events) if e.voice == voice and e.tones]
+    return sorted(line, key=lambda item: item[1].offset)
 
 
 def _rhythm(bar: Bar, word: _Word) -> tuple[tuple[Quarters, Quarters], ...]:

@@ -43,10 +43,10 @@ def _meant(mark: HandMark, score: Score, strokes: Strokes) -> list[Note]:
     first, last = (strokes.starts[at.bar] + ticks(at.offset) for at in (start, end))
     here = [note for stroke in strokes.all if first <= stroke.time < last for note in stroke.notes]
     staff = _staff(mark, strokes.staves)
-    found = [note for note in here if _is_meant(note, mark, staff, score.sheet)]
-    if not found:
+    meant = [note for note in here if _is_meant(note, mark, staff, score.sheet)]
+    if not meant:
         raise _nothing(mark, here, score.sheet)
-    return found
+    return meant
 
 
 def _staff(mark: HandMark, staves: int) -> int | None:

@@ -37,11 +37,11 @@ def cheapest(
         for path in paths:
             for hands in _choices(step.stroke.notes, path.state, is_open):
                 cost, after = play(path.state, step, hands, who)
-                found = _Path(round(path.cost + cost, 6), order, after, hands, path)
+                longer = _Path(round(path.cost + cost, 6), order, after, hands, path)
                 order += 1
                 known = best.get(after)
-                if known is None or found.cost < known.cost:
-                    best[after] = found
+                if known is None or longer.cost < known.cost:
+                    best[after] = longer
         paths = sorted(best.values(), key=lambda path: (path.cost, path.order))[:BEAM]
         limit = paths[0].cost + _SPARE
         paths = [path for path in paths if path.cost <= limit]
@@ -53,12 +53,12 @@ _SPARE = 60.0
 
 
 def _walked(path: _Path) -> list[Hands]:
-    found = []
+    walked = []
     here: _Path | None = path
     while here is not None and here.before is not None:
-        found.append(here.hands)
+        walked.append(here.hands)
         here = here.before
-    return found[::-1]
+    return walked[::-1]
 
 
 def expected(note: Note) -> Hand:

@@ -90,7 +90,7 @@ def strokes_of(sheet: Sheet) -> Strokes:
     """What the sheet strikes; grace notes take their time from others and are none."""
     staves = len(sheet.staves)
     homes = {staff: home_hand(staff, staves) for staff in range(1, max(staves, 2) + 1)}
-    found: dict[int, Stroke] = {}
+    by_time: dict[int, Stroke] = {}
     by_event: dict[tuple[int, int], list[Note]] = {}
     tied: dict[tuple[int, int], list[Note]] = {}
     starts, start = [], 0
@@ -102,12 +102,12 @@ def strokes_of(sheet: Sheet) -> Strokes:
                 struck = _take(event, time, (number, index), homes, tied)
                 if struck:
                     by_event[number, index] = struck
-                    stroke = found.get(time)
+                    stroke = by_time.get(time)
                     if stroke is None:
-                        stroke = found[time] = Stroke(time, number)
+                        stroke = by_time[time] = Stroke(time, number)
                     stroke.notes.extend(struck)
         start += ticks(bar.length)
-    order = [found[time] for time in sorted(found)]
+    order = [by_time[time] for time in sorted(by_time)]
     for stroke in order:
         if len(stroke.notes) > 1:
             stroke.notes.sort(key=lambda note: (note.key, note.staff, note.line))

@@ -93,11 +93,11 @@ def in_bars(
     handovers: Iterable[Handover], bars: Container[int], sheet: Sheet
 ) -> tuple[Handover, ...]:
     """Those of the notes that stand in some of the bars."""
-    found = (
+    inside = (
         (each, [moment for moment in each.moments if moment.bar in bars]) for each in handovers
     )
     return tuple(
-        _handover(each.hand, each.staff, each.why, here, sheet) for each, here in found if here
+        _handover(each.hand, each.staff, each.why, here, sheet) for each, here in inside if here
     )
 
 

@@ -138,7 +138,7 @@ class _Reading:
 
     def entry(self, text: str, source: Source) -> None:
         try:
-            found = _entry(text, source, self.mistakes) if self.is_open else None
+            read = _entry(text, source, self.mistakes) if self.is_open else None
         except EngraveError as error:
             self.mistakes.append(error)
             return
@@ -146,8 +146,8 @@ class _Reading:
             self.mistakes.append(
                 EngraveError("this stands before entries:", source, "log: 1, then entries:")
             )
-        if found:
-            self.lines.append(LogLine(found, "\n".join([*self.waiting, text]), source))
+        if read:
+            self.lines.append(LogLine(read, "\n".join([*self.waiting, text]), source))
             self.waiting = []
 
     def finished(self) -> LogText:
@@ -179,12 +179,12 @@ def _text(line_: bytes, source: Source) -> str:
 
 
 def _check_head(text: str, source: Source) -> None:
-    found = _HEAD.fullmatch(text)
-    if not found:
+    match = _HEAD.fullmatch(text)
+    if not match:
         raise EngraveError("this is no log", source, "a log begins with log: 1, then entries:")
-    if int(found[1]) != FORMAT:
+    if int(match[1]) != FORMAT:
         raise EngraveError(
-            f"this log is of format {int(found[1])}, and this version of the tool reads {FORMAT}",
+            f"this log is of format {int(match[1])}, and this version of the tool reads {FORMAT}",
             source,
             "a newer version wrote it: take it in with that one; nothing was changed",
         )
@@ -197,9 +197,9 @@ def _entry(text: str, source: Source, mistakes: Errors) -> Entry | None:
     errors: Errors = []
     if node is None:
         node = _slowly(text, source, errors)
-    found = _read_entry(node, errors) if node else None
+    read = _read_entry(node, errors) if node else None
     mistakes += errors
-    return None if errors else found
+    return None if errors else read
 
 
 def _quickly(text: str, source: Source) -> Node | None:
@@ -210,15 +210,15 @@ def _quickly(text: str, source: Source) -> Node | None:
     inside, at = whole_line[1], 0
     pairs: dict[str, tuple[Text, Node]] = {}
     while at < len(inside):
-        found = _PAIR.match(inside, at)
-        if not found or found[1] in pairs or (found[3] and found.end() == len(inside)):
+        match = _PAIR.match(inside, at)
+        if not match or match[1] in pairs or (match[3] and match.end() == len(inside)):
             return None
-        node = _value(found[2], replace(source, column=whole_line.start(1) + found.start(2) + 1))
+        node = _value(match[2], replace(source, column=whole_line.start(1) + match.start(2) + 1))
         if node is None:
             return None
-        key = Text(found[1], replace(source, column=whole_line.start(1) + found.start(1) + 1))
-        pairs[found[1]] = key, node
-        at = found.end()
+        key = Text(match[1], replace(source, column=whole_line.start(1) + match.start(1) + 1))
+        pairs[match[1]] = key, node
+        at = match.end()
     place = replace(source, column=whole_line.start(1))
     return Table(tuple(pairs.values()), place)
 
@@ -244,14 +244,14 @@ def _slowly(text: str, source: Source, errors: Errors) -> Node | None:
         at = replace(error.source or source, line=source.line)
         return EngraveError(error.message, at, error.hint)
 
-    found: Errors = []
+    problems: Errors = []
     try:
-        root = read_tree_of(text, source.file, found)
+        root = read_tree_of(text, source.file, problems)
     except EngraveError as error:
         hint = "an entry is one line: - {id: …, day: 2027-02-14, …}"
         errors.append(EngraveError(error.message, moved(error).source, hint))
         return None
-    errors += map(moved, found)
+    errors += map(moved, problems)
     if not isinstance(root, List) or len(root.items) != 1:
         hint = "an entry is one line: - {id: …, day: 2027-02-14, …}"
         errors.append(EngraveError("this is no entry", source, hint))

@@ -157,12 +157,12 @@ def _path(folder: Path, key: str) -> Path:
 
 
 def _entries(folder: Path) -> list[tuple[float, int, Path]]:
-    found = []
+    entries = []
     for path in folder.glob("??/*"):
         with suppress(OSError):
             status = path.stat()
-            found.append((status.st_mtime, status.st_size, path))
-    return found
+            entries.append((status.st_mtime, status.st_size, path))
+    return entries
 
 
 class _Damaged(Exception):

@@ -53,10 +53,10 @@ def _is_folder(folder: Path) -> bool:
 def _names(folder: Path, endings: Collection[str]) -> list[str]:
     """The files of these endings, without those that have another in front: ``nell.log.yaml``."""
     try:
-        found = [each.name for each in folder.iterdir() if each.is_file()]
+        names = [each.name for each in folder.iterdir() if each.is_file()]
     except OSError:
         return []
-    fitting = [name for name in found if name.lower().endswith(tuple(endings))]
+    fitting = [name for name in names if name.lower().endswith(tuple(endings))]
     own = [name for name in fitting if not name.endswith(_OTHER) or _OTHER in endings]
     return sorted(own)
 

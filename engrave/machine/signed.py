@@ -40,10 +40,10 @@ def _is_signed(path: Path) -> bool:
     if not path.is_file() or path.stat().st_size > LARGEST:
         return False
     content = path.read_bytes()
-    found = [*_SIGNATURE.finditer(content)]
-    if not found or found[-1].end() != len(content):
+    signatures = [*_SIGNATURE.finditer(content)]
+    if not signatures or signatures[-1].end() != len(content):
         return False
-    return sha256(content[: found[-1].start()]).hexdigest().encode() == found[-1][1]
+    return sha256(content[: signatures[-1].start()]).hexdigest().encode() == signatures[-1][1]
 
 
 def replace_file(path: Path, content: bytes, is_alone: bool = False) -> None:

@@ -46,9 +46,9 @@ def misplaced(texts: Sequence[str], number: int) -> Slip | None:
 
 
 def _line(text: str, number: int) -> _Line | None:
-    if not (found := LINE.fullmatch(text.rstrip()) or _ITEM.fullmatch(text.rstrip())):
+    if not (match := LINE.fullmatch(text.rstrip()) or _ITEM.fullmatch(text.rstrip())):
         return None
-    named = found.groupdict()
+    named = match.groupdict()
     value = (named["value"] or "").partition(" #")[0].strip()
     indent, dash = len(named["indent"]), named["dash"] or ""
     key = (named.get("key") or "").strip("\"'")
@@ -57,16 +57,16 @@ def _line(text: str, number: int) -> _Line | None:
 
 def _open(lines: list[_Line]) -> list[_Line]:
     """The lines whose lists and tables are not yet at their end behind the last of ``lines``."""
-    found: list[_Line] = []
+    unclosed: list[_Line] = []
     for each in lines:
-        while found and (
-            each.indent < found[-1].indent
-            or (each.indent < found[-1].key_column and (each.dash or not found[-1].dash))
-            or (each.indent == found[-1].indent and each.dash == found[-1].dash)
+        while unclosed and (
+            each.indent < unclosed[-1].indent
+            or (each.indent < unclosed[-1].key_column and (each.dash or not unclosed[-1].dash))
+            or (each.indent == unclosed[-1].indent and each.dash == unclosed[-1].dash)
         ):
-            found.pop()
-        found.append(each)
-    return found
+            unclosed.pop()
+        unclosed.append(each)
+    return unclosed
 
 
 def _key_slip(here: _Line, above: list[_Line]) -> Slip | None:

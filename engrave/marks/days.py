@@ -36,24 +36,24 @@ def day(text: str) -> date:
         hint = f"write year, month and day: {_dated(text)}"
         raise EngraveError(f"{shown(text)} is not a date", hint=hint)
     try:
-        found = date.fromisoformat(text)
+        named = date.fromisoformat(text)
     except ValueError:
         message = f"there is no {text} in the calendar"
         raise EngraveError(message, hint=_days_of_month(text)) from None
-    within(found.year, "the year", *YEARS)
-    return found
+    within(named.year, "the year", *YEARS)
+    return named
 
 
 def _dated(text: str) -> str:
     """A date of another form as it is to be written; an example where nothing can be made of it."""
     words = uncurled(text).lower().strip()
-    found = next(filter(None, (form.fullmatch(words) for form in _FORMS)), None)
-    if not found:
+    match = next(filter(None, (form.fullmatch(words) for form in _FORMS)), None)
+    if not match:
         return EXAMPLE
-    month = found["month"]
+    month = match["month"]
     number = int(month) if month.isdecimal() else MONTHS.get(month[:3])
-    year = int(found["year"])
-    return f"{year + 2000 * (year < 100)}-{number:02}-{int(found['day']):02}" if number else EXAMPLE
+    year = int(match["year"])
+    return f"{year + 2000 * (year < 100)}-{number:02}-{int(match['day']):02}" if number else EXAMPLE
 
 
 def _days_of_month(text: str) -> str:

@@ -101,8 +101,8 @@ def _close_comment(event: "ScalarEvent", text: str) -> str:
     """A comment that one space alone parts from an unquoted text."""
     if event.style or not event.value:
         return ""
-    found = _CLOSE_COMMENT.match(text, event.end_mark.index)
-    return found[1] if found else ""
+    match = _CLOSE_COMMENT.match(text, event.end_mark.index)
+    return match[1] if match else ""
 
 
 def _text_column(event: "ScalarEvent") -> int | None:

@@ -64,7 +64,7 @@ def _place(
     key: Text, measures: Placed[MeasureRange] | None, errors: Errors
 ) -> Placed[MeasureRange] | None:
     try:
-        found = measure_range(key.text)
+        place = measure_range(key.text)
     except EngraveError as error:
         errors.append(error.at(key.source))
         return None
@@ -73,12 +73,12 @@ def _place(
         measures
         and known
         and not (
-            start_of(measures.value) <= start_of(found) and end_of(found) <= end_of(measures.value)
+            start_of(measures.value) <= start_of(place) and end_of(place) <= end_of(measures.value)
         )
     ):
         message, hint = f"{key.text} lies outside the passage", f"the passage is {measures.value}"
         errors.append(EngraveError(message, key.source, hint))
-    return Placed(found, key.source)
+    return Placed(place, key.source)
 
 
 def _named(what: Text, whose: Node, errors: Errors) -> Iterator[HandMark]:
@@ -102,11 +102,11 @@ def _named(what: Text, whose: Node, errors: Errors) -> Iterator[HandMark]:
 
 
 def _pitch(text: Text, errors: Errors) -> Pitch | None:
-    found = _PITCH.fullmatch(text.text)
-    if found is None:
+    match = _PITCH.fullmatch(text.text)
+    if match is None:
         errors.append(
             EngraveError(f"{shown(text.text)} is no staff and no key", text.source, _WHAT)
         )
         return None
-    alter = found["alter"].count("#") - found["alter"].count("b")
-    return Pitch(found["step"].upper(), alter, int(found["octave"]))
+    alter = match["alter"].count("#") - match["alter"].count("b")
+    return Pitch(match["step"].upper(), alter, int(match["octave"]))

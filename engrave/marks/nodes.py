@@ -65,5 +65,5 @@ def is_empty(node: Node) -> bool:
 
 def words_of(text: Text, word: str = BETWEEN_COMMAS) -> Iterator[Text]:
     """What fits ``word`` in a text: each a text at its own place."""
-    for found in re.finditer(word, text.text):
-        yield Text(found[0], text.at(found.start()))
+    for match in re.finditer(word, text.text):
+        yield Text(match[0], text.at(match.start()))

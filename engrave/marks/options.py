@@ -66,10 +66,10 @@ def readers_of(kind: type[Options]) -> Mapping[str, Reader[object]]:
 
 def read_options(kind: type[Options], form: Form) -> Options:
     """The options in a mapping that is being read key by key."""
-    found: dict[str, Any] = {}
+    given: dict[str, Any] = {}
     for name, reader in readers_of(kind).items():
         value = form.get(name, reader, None)
         if value is not None:
-            found[name] = value
-    places = tuple((name, form.place(name)) for name in found)
-    return kind(**found, places=places)
+            given[name] = value
+    places = tuple((name, form.place(name)) for name in given)
+    return kind(**given, places=places)

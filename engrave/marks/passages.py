@@ -97,11 +97,11 @@ def numbered(passages: Sequence[PassageMark], errors: Errors) -> tuple[PassageMa
 
     Those that are done are counted, so that the others keep theirs.
     """
-    found: dict[int, PassageMark] = {}
+    by_number: dict[int, PassageMark] = {}
     every = []
     for place, each in enumerate(passages, 1):
         every.append(replace(each, number=each.number or place))
-        first = found.setdefault(every[-1].number, each)
+        first = by_number.setdefault(every[-1].number, each)
         if first is not each:
             named, other = (each, first) if each.number else (first, each)
             whose = "has it too" if other.number else "has it by its place in the file"

@@ -29,12 +29,12 @@ Order: TypeAlias = tuple[int, str, Fraction | float]
 
 def measure_range(text: str) -> MeasureRange:
     """``41.3-44.1`` as ``ranges.parse_range`` reads it, refused where it runs backward."""
-    found = parse_range(_plainly(_short(text)))
-    if start_of(found) > end_of(found):
+    meant = parse_range(_plainly(_short(text)))
+    if start_of(meant) > end_of(meant):
         raise EngraveError(
             f"{shown(text)} runs backward", hint="the earlier measure comes first: 12-14"
         )
-    return found
+    return meant
 
 
 def parse_beat(text: str) -> tuple[str, Fraction]:

@@ -76,11 +76,11 @@ def quoted_texts(text: str) -> Iterator[Quoted]:
             at = _SAME_LINE.match(text, at).end()  # type: ignore[union-attr]
             continue
         elif begins and sign in "\"'":
-            found = _QUOTED.match(text, at)
-            yield Quoted(at, found.end() if found else None, depth)
-            if not found:
+            match = _QUOTED.match(text, at)
+            yield Quoted(at, match.end() if match else None, depth)
+            if not match:
                 return
-            at, begins = found.end(), False
+            at, begins = match.end(), False
             continue
         elif begins and not depth and (block := _BLOCK_TEXT.match(text, at)):
             at = _behind_block(text, block.end())
@@ -101,8 +101,8 @@ def _behind_block(text: str, at: int) -> int:
     line = text[:at].splitlines()[-1]
     indent = len(line) - len(line.lstrip(" "))
     deeper = re.compile(rf"(?:(?:\r\n|\r|\n)(?: {{{indent + 1},}}[^\r\n]*|[ \t]*(?=[\r\n]|$)))*")
-    found = deeper.match(text, at)
-    return found.end() if found else at
+    match = deeper.match(text, at)
+    return match.end() if match else at
 
 
 def _swallows(text: str, quoted: Quoted) -> bool:
@@ -126,8 +126,8 @@ def _goes_on(rest: str, depth: int) -> bool:
 def _until_entry(rest: str, quoted: Quoted) -> str:
     if not quoted.depth:
         return rest.rstrip()
-    found = _NEXT_ENTRY.search(rest)
-    return rest[: found.start()] if found else rest.rstrip()
+    match = _NEXT_ENTRY.search(rest)
+    return rest[: match.start()] if match else rest.rstrip()
 
 
 def _beginning(text: str, quoted: Quoted) -> str:

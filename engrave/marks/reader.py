@@ -255,23 +255,23 @@ def _stretch_mm(node: Node, errors: Errors) -> dict[Hand, float]:
         cm = _stretch(node, errors)
         return {} if cm is None else dict.fromkeys(Hand, float(cm * 10))
     with Form(node, errors, hint="{left: 20.5, right: 21}") as form:
-        found = {hand: form.get(hand, _stretch, None) for hand in Hand}
-    return {hand: float(cm * 10) for hand, cm in found.items() if cm is not None}
+        by_hand = {hand: form.get(hand, _stretch, None) for hand in Hand}
+    return {hand: float(cm * 10) for hand, cm in by_hand.items() if cm is not None}
 
 
 def _practice(node: Node, errors: Errors) -> Practice:
     with Form(node, errors, hint="{minutes_a_day: 30, rest_days: [sunday]}") as form:
-        found = Practice(
+        practice = Practice(
             minutes_a_day=form.get("minutes_a_day", value(whole("minutes a day", 5, 480)), None),
             rest_days=form.get("rest_days", list_of(_weekday), ()),
         )
-    if len(found.rest_days) >= len(_weekdays):
+    if len(practice.rest_days) >= len(_weekdays):
         errors.append(
             EngraveError("no day is left to practise", form.place("rest_days"), "leave one day out")
         )
-    return found
+    return practice
 
 
 def _staff_mm(node: Node, errors: Errors) -> float | None:
-    found = value(number("the staff height", *schema.STAFF_MM, " mm"))(node, errors)
-    return None if found is None else float(found)
+    millimetres = value(number("the staff height", *schema.STAFF_MM, " mm"))(node, errors)
+    return None if millimetres is None else float(millimetres)

@@ -32,14 +32,14 @@ def drills(families: Families) -> Reader[tuple[DrillRequest, ...]]:
         elif isinstance(node, Text | Table):  # one family; families with their options, no dash
             node = List((node,), node.source)
         hint = "put the families in brackets: [rhythms, blocks]"
-        found = expect(List, node, errors, hint)
-        if found is None:
+        listed = expect(List, node, errors, hint)
+        if listed is None:
             return None
-        if not found.items:
+        if not listed.items:
             hint = "name a family, or leave out drills: to let the passage decide"
             errors.append(EngraveError("no drills stand here", node.source, hint))
         requests: dict[str, DrillRequest] = {}
-        for key, options in (pair for item in found.items for pair in _families(item, errors)):
+        for key, options in (pair for item in listed.items for pair in _families(item, errors)):
             family = known(key, errors)
             if family is None:
                 continue
@@ -109,15 +109,15 @@ def _options(kind: type[Options], node: Node | None, errors: Errors) -> Options:
     if node is None or is_empty(node):
         return kind()
     with Form(node, errors, hint="{option: value}") as form:
-        found = read_options(kind, form)
+        given = read_options(kind, form)
 
     def mark(name: str, value: Fraction | None) -> Placed[Fraction] | None:
-        place = found.place(name)
+        place = given.place(name)
         return Placed(value, place) if value is not None and place else None
 
-    start, goal = mark("start", found.start), mark("goal", found.goal)
-    reached = found.reached.mark if found.reached else None
+    start, goal = mark("start", given.start), mark("goal", given.goal)
+    reached = given.reached.mark if given.reached else None
     below_goal("start", start, goal, errors)
     below_goal("reached", reached, goal, errors)
     not_below_start(reached, start, errors)
-    return found
+    return given

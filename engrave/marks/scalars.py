@@ -45,8 +45,8 @@ def shown(text: str) -> str:
 
 def uncurled(text: str) -> str:
     """``text`` without the quotation marks of a word processor around all of it."""
-    found = CURLED.fullmatch(text.strip())
-    return found[1] if found else text
+    match = CURLED.fullmatch(text.strip())
+    return match[1] if match else text
 
 
 def closest(text: str, known: Iterable[str]) -> str | None:
@@ -150,11 +150,11 @@ def number(what: str, least: int, most: int, unit: str = "") -> Callable[[str], 
 
 def _meant(text: str, *units: str) -> str:
     """A hint for a number that is written otherwise: ``18,5``, ``8 inches``, ``20 cm``."""
-    found = _MEASURED.fullmatch(text.strip())
-    if not found:
+    match = _MEASURED.fullmatch(text.strip())
+    if not match:
         return ""
-    number = Fraction(found["number"].replace(",", "."))
-    named = (found["unit"] or "").lower()
+    number = Fraction(match["number"].replace(",", "."))
+    named = (match["unit"] or "").lower()
     if named.startswith("in") or named in ('"', "″", "”", "zoll"):
         cm = f"{float(number * Fraction('2.54')):.1f}"
         return f"in centimetres: {cm}" if " cm" in units else ""
@@ -172,11 +172,11 @@ def metronome_mark(least: int, most: int) -> Callable[[str], Fraction]:
         try:
             return read_number(text)
         except EngraveError as error:
-            found = None if _NUMBER.fullmatch(text) else _ONE_NUMBER.fullmatch(uncurled(text))
-            if found is None:
+            match = None if _NUMBER.fullmatch(text) else _ONE_NUMBER.fullmatch(uncurled(text))
+            if match is None:
                 raise
             beat = "; its beat stands by itself, beat: quarter" if "=" in text else ""
-            raise EngraveError(error.message, hint=f"only {found['number']}{beat}") from None
+            raise EngraveError(error.message, hint=f"only {match['number']}{beat}") from None
 
     return read
 

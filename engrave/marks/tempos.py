@@ -27,9 +27,9 @@ def tempo(node: Node, errors: Errors) -> MarkedTempo:
         return MarkedTempo(goal=_mark(node, errors))
     with Form(node, errors, hint="{beat: quarter, goal: 120}") as form:
         reached = form.get("reached", reached_mark, None)
-        found = _tempo(form, reached)
-    _hold_together(found, errors)
-    return found
+        read = _tempo(form, reached)
+    _hold_together(read, errors)
+    return read
 
 
 def file_tempo(node: Node, errors: Errors) -> MarkedTempo:
@@ -50,9 +50,9 @@ def file_tempo(node: Node, errors: Errors) -> MarkedTempo:
                     "{reached: 66}}",
                 )
             )
-        found = _tempo(form, None)
-    _hold_together(found, errors)
-    return found
+        read = _tempo(form, None)
+    _hold_together(read, errors)
+    return read
 
 
 def _tempo(form: Form, reached: Reached | None) -> MarkedTempo:
@@ -66,10 +66,10 @@ def _tempo(form: Form, reached: Reached | None) -> MarkedTempo:
     )
 
 
-def _hold_together(found: MarkedTempo, errors: Errors) -> None:
-    below_goal("start", found.start, found.goal, errors)
-    below_goal("reached", found.reached, found.goal, errors)
-    not_below_start(found.reached, found.start, errors)
+def _hold_together(tempo: MarkedTempo, errors: Errors) -> None:
+    below_goal("start", tempo.start, tempo.goal, errors)
+    below_goal("reached", tempo.reached, tempo.goal, errors)
+    not_below_start(tempo.reached, tempo.start, errors)
 
 
 def passage_tempo(own: MarkedTempo, file: MarkedTempo, errors: Errors) -> MarkedTempo:
@@ -77,7 +77,7 @@ def passage_tempo(own: MarkedTempo, file: MarkedTempo, errors: Errors) -> Marked
 
     The file's marks can be told in another beat only when the file names theirs.
     """
-    found = own.over(file)
+    whole = own.over(file)
     marks = (
         ("goal", own.goal, file.goal),
         ("start", own.start, file.start),
@@ -87,17 +87,17 @@ def passage_tempo(own: MarkedTempo, file: MarkedTempo, errors: Errors) -> Marked
         message = "this beat and the beat of the file's tempo cannot be compared"
         hint = f"name the beat of the file's tempo, or give this passage {' and '.join(inherited)}"
         errors.append(EngraveError(message, own.beat.source, hint))
-        return found
+        return whole
     if not own.start:
-        not_below_start(own.reached, found.start, errors)
+        not_below_start(own.reached, whole.start, errors)
     if not own.goal:
-        below_goal("start", own.start, found.goal, errors)
-        below_goal("reached", own.reached, found.goal, errors)
-    elif not own.start and found.start and found.start.value > own.goal.value:
-        message = f"goal {_told(own.goal)} is below the start {_told(found.start)} of the file"
-        hint = f"the start stands in line {_line(found.start)}; give this passage one of its own"
+        below_goal("start", own.start, whole.goal, errors)
+        below_goal("reached", own.reached, whole.goal, errors)
+    elif not own.start and whole.start and whole.start.value > own.goal.value:
+        message = f"goal {_told(own.goal)} is below the start {_told(whole.start)} of the file"
+        hint = f"the start stands in line {_line(whole.start)}; give this passage one of its own"
         errors.append(EngraveError(message, own.goal.source, hint))
-    return found
+    return whole
 
 
 def below_goal(

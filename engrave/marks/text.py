@@ -61,8 +61,8 @@ def read_text(path: Path) -> str:
 
 def find_control(text: str) -> int | None:
     """Where the first character stands that is not text, if there is one."""
-    found = _NOT_TEXT.search(text)
-    return found.start() if found else None
+    match = _NOT_TEXT.search(text)
+    return match.start() if match else None
 
 
 def name_of(character: str) -> str:

@@ -42,16 +42,16 @@ def _place(name: str, beat: Fraction | None) -> str:
 
 def parse_place(text: str) -> tuple[str, Fraction | None]:
     """``41.3`` is measure 41, beat 3; ``12.10`` is beat 10, not a decimal."""
-    found = _PLACE.fullmatch(text.strip())
-    if not found:
+    match = _PLACE.fullmatch(text.strip())
+    if not match:
         raise EngraveError(
             f"{text.strip()!r} is not a measure",
             hint="write a measure as it is printed, with a beat after a dot if need be: 41 or 41.3",
         )
-    beat = found["beat"]
+    beat = match["beat"]
     if beat is not None and int(beat) == 0:
-        raise EngraveError(f"{text.strip()!r}: beats count from 1", hint=f"{found['name']}.1")
-    return found["name"], None if beat is None else Fraction(int(beat))
+        raise EngraveError(f"{text.strip()!r}: beats count from 1", hint=f"{match['name']}.1")
+    return match["name"], None if beat is None else Fraction(int(beat))
 
 
 def parse_range(text: str) -> MeasureRange:

@@ -45,14 +45,14 @@ def tempo_of_words(text: str, beat: Quarters) -> Fraction | None:
     said = re.findall(r"[^\W\d_]+", text.casefold())
     if not _RELATIVE.isdisjoint(said):
         return None
-    found = [
+    named = [
         MODERATE if _NOT & set(said[max(place - 2, 0) : place]) else TERMS[word]
         for place, word in enumerate(said)
         if word in TERMS
     ]
-    if not found:
+    if not named:
         return None
-    per_minute = sum(found) / len(found) / sqrt(beat)
+    per_minute = sum(named) / len(named) / sqrt(beat)
     return Fraction(round(per_minute)) * beat
 
 

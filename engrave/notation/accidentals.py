@@ -64,11 +64,11 @@ def printed(sheet: Sheet) -> list[BarAccidentals]:
     memory = _Memory(Key(0))
     for bar in sheet.bars:
         memory.key = bar.key
-        found: BarAccidentals = {}
+        signs: BarAccidentals = {}
         steps: dict[StaffPlace, str] = {}
         for moment in _moments(bar):
-            _read(moment, memory, steps, found)
-        bars.append(found)
+            _read(moment, memory, steps, signs)
+        bars.append(signs)
         memory = memory.next_bar(steps)
     return bars
 
@@ -90,7 +90,7 @@ def _read(
     moment: list[tuple[int, Event]],
     memory: _Memory,
     steps: dict[StaffPlace, str],
-    found: BarAccidentals,
+    signs: BarAccidentals,
 ) -> None:
     clashing = _clashes(event for _, event in moment)
     for index, event in moment:
@@ -99,7 +99,7 @@ def _read(
             steps[place] = tone.pitch.step
             accidental = _accidental(tone, place, memory, place in clashing)
             if accidental:
-                found[index, number] = accidental
+                signs[index, number] = accidental
     for place in clashing:
         memory.bar[place] = None
 

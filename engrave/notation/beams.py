@@ -57,7 +57,7 @@ def beams(bar: Bar, phase: Quarters = Fraction(0)) -> dict[int, tuple[str, ...]]
     ``phase`` is where in a full bar of its meter the bar begins (a pickup does not begin at 0).
     The source's own beams, where an event carries them, are kept.
     """
-    found = {index: event.beams for index, event in enumerate(bar.events) if event.beams}
+    printed = {index: event.beams for index, event in enumerate(bar.events) if event.beams}
     for voice in sorted({event.voice for event in bar.events}):
         plain = line(bar, voice)
         tuplets = {index: group for group in groups(plain) for index in group.indices}
@@ -67,8 +67,10 @@ def beams(bar: Bar, phase: Quarters = Fraction(0)) -> dict[int, tuple[str, ...]]
             for part in _at_tuplets(run, tuplets)
         ]
         for run in (*runs, *_grace_runs(bar, voice)):
-            found.update(_beam(run, phase, tuplets, QUARTER if bar.meter.beat_type <= 2 else None))
-    return found
+            printed.update(
+                _beam(run, phase, tuplets, QUARTER if bar.meter.beat_type <= 2 else None)
+            )
+    return printed
 
 
 def _runs(
@@ -155,13 +157,13 @@ def _splits(
     run: list[Indexed], phase: Quarters, tuplets: dict[int, Group], inner: Quarters | None
 ) -> set[int]:
     """Before which places only the first beam goes on: tuplets' edges, eighths among 32nds."""
-    found = set()
+    splits = set()
     for place, (left, right) in enumerate(pairwise(run), start=1):
         edge = tuplets.get(left[0]) is not tuplets.get(right[0])
         unit = inner and right[0] not in tuplets and (phase + right[1].offset) % inner == 0
         if edge or (unit and not right[1].grace):
-            found.add(place)
-    return found
+            splits.add(place)
+    return splits
 
 
 def _mark(before: bool, after: bool, hook: str) -> str:

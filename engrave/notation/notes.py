@@ -175,10 +175,10 @@ def _of_the_chord(index: int, event: Event, ink: Ink) -> list[Element]:
 
 
 def _ornaments(event: Event) -> list[Element]:
-    found = _named("ornaments", event.ornaments, ORNAMENTS, event)
+    signs = _named("ornaments", event.ornaments, ORNAMENTS, event)
     if not (event.tremolo or event.trill_line):
-        return found
-    element = found[0] if found else make("ornaments")
+        return signs
+    element = signs[0] if signs else make("ornaments")
     if event.trill_line:
         sub(element, "wavy-line", type=event.trill_line, number=1)
     if event.tremolo:

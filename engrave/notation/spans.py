@@ -22,7 +22,7 @@ _OCTAVES = {"octave-up": "down", "octave-down": "up"}
 
 def slurs(sheet: Sheet) -> Slurs:
     """The ends of every slur whose first and last event are both there."""
-    found: Slurs = {}
+    by_bar: Slurs = {}
     chosen = list(_once(span for span in sheet.spans if span.kind == "slur"))
     for span, number in zip(chosen, _numbers(chosen), strict=True):
         first = _event(sheet, span.start, span.voice, grace=span.from_grace)
@@ -33,8 +33,8 @@ def slurs(sheet: Sheet) -> Slurs:
         for moment, event, type_ in ends:
             placement = span.placement if type_ == "start" else None
             sign = make("slur", type=type_, number=number, placement=placement)
-            found.setdefault(moment.bar, {}).setdefault(event, []).append(sign)
-    return found
+            by_bar.setdefault(moment.bar, {}).setdefault(event, []).append(sign)
+    return by_bar
 
 
 def _once(spans: Iterable[Span]) -> Iterator[Span]:
@@ -50,7 +50,7 @@ def _once(spans: Iterable[Span]) -> Iterator[Span]:
 
 def span_signs(sheet: Sheet) -> dict[int, list[Sign]]:
     """Wedges, pedals and octave lines, by the index of the bar in which each end stands."""
-    found: dict[int, list[Sign]] = {}
+    by_bar: dict[int, list[Sign]] = {}
     for kinds in (_WEDGES, ("pedal",), tuple(_OCTAVES)):
         chosen = [span for span in sheet.spans if span.kind in kinds and span.staff in sheet.staves]
         for span, number in zip(chosen, _numbers(chosen), strict=True):
@@ -58,8 +58,8 @@ def span_signs(sheet: Sheet) -> dict[int, list[Sign]]:
             placement = span.placement or ("above" if span.kind == "octave-up" else "below")
             for moment, start in ((span.end, False), (span.start, True)):
                 element = direction(staff, _end(span, number, start), placement=placement)
-                found.setdefault(moment.bar, []).append(Sign(moment.offset, span.staff, element))
-    return found
+                by_bar.setdefault(moment.bar, []).append(Sign(moment.offset, span.staff, element))
+    return by_bar
 
 
 def _end(span: Span, number: int, start: bool) -> Element:

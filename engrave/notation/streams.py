@@ -34,14 +34,14 @@ def stems(bar: Bar) -> dict[int, str]:
     for event in bar.events:
         if event.tones and not event.grace:
             sounding.setdefault(event.staff, set()).add(event.voice)
-    found = {}
+    ways = {}
     for index, event in enumerate(bar.events):
         together = sounding.get(event.staff, set())
         if event.stem:
-            found[index] = event.stem
+            ways[index] = event.stem
         elif event.tones and len(together) > 1:
-            found[index] = "up" if event.voice == min(together) else "down"
-    return found
+            ways[index] = "up" if event.voice == min(together) else "down"
+    return ways
 
 
 def _line(bar: Bar, voice: int) -> list[Indexed]:

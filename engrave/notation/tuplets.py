@@ -53,21 +53,21 @@ def line(bar: Bar, voice: int) -> list[Indexed]:
 
 def groups(events: Iterable[Indexed]) -> list[Group]:
     """The tuplet groups of one voice's ``line``."""
-    found: list[Group] = []
+    brackets: list[Group] = []
     run: list[Indexed] = []
     for index, event in events:
         if run and (
             event.value.tuplet != run[-1][1].value.tuplet or event.offset != run[-1][1].end
         ):
-            found.append(_group(run))
+            brackets.append(_group(run))
             run = []
         if event.value.tuplet and not _is_unnumbered(event):
             run.append((index, event))
             plain = [each for _, each in run]
             if _complete(plain, event.value.tuplet) and not _is_half(plain):
-                found.append(_group(run))
+                brackets.append(_group(run))
                 run = []
-    return [*found, _group(run)] if run else found
+    return [*brackets, _group(run)] if run else brackets
 
 
 def _is_unnumbered(event: Event) -> bool:
@@ -121,15 +121,15 @@ def marks(bar: Bar, beams: Mapping[int, tuple[str, ...]]) -> dict[int, tuple[Mar
     A hand's numbers stand on the other side than its fingers, where it has the staff to itself. A
     note or two, of a tuplet of which the rest is not there, have a number and no bracket.
     """
-    found: dict[int, tuple[Mark, ...]] = {}
+    signs: dict[int, tuple[Mark, ...]] = {}
     for voice in {event.voice for event in bar.events}:
         for group in groups(line(bar, voice)):
             is_whole = group.unit is not None or len(group.indices) > 2
             bracket = is_whole and len(group.indices) > 1 and not _one_beam(group, beams)
             placement = _placement(bar, bar.events[group.indices[0]])
             for index, type_ in ((group.indices[0], "start"), (group.indices[-1], "stop")):
-                found[index] = (*found.get(index, ()), Mark(type_, bracket, placement))
-    return found
+                signs[index] = (*signs.get(index, ()), Mark(type_, bracket, placement))
+    return signs
 
 
 def _placement(bar: Bar, event: Event) -> str | None:

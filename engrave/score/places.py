@@ -49,20 +49,20 @@ def _no_measure(names: Sequence[str], name: str) -> EngraveError:
 
 
 def _measure(sheet: Sheet, measures: tuple[Measure, ...], name: str) -> Measure:
-    found = [measure for measure in measures if measure.name == name]
-    if len(found) == 1:
-        return found[0]
-    if not found:
+    named = [measure for measure in measures if measure.name == name]
+    if len(named) == 1:
+        return named[0]
+    if not named:
         raise _no_measure([measure.name for measure in measures], name)
     movements = movements_of(sheet)
-    homes = [i for i, bars in enumerate(movements, 1) for m in found if m.bars[0] in bars]
+    homes = [i for i, bars in enumerate(movements, 1) for m in named if m.bars[0] in bars]
     if len(homes) == len(set(homes)):
         listed = " and ".join(str(home) for home in homes)
         example = f"piece: {{movement: {homes[0]}}}"
         hint = f"movements {listed} have one each: name the movement, as in {example}"
     else:
         hint = "the score prints that number more than once: begin or end the range beside it"
-    raise EngraveError(f"measure {name} stands in the score {len(found)} times", hint=hint)
+    raise EngraveError(f"measure {name} stands in the score {len(named)} times", hint=hint)
 
 
 def _what_there_is(names: Sequence[str], name: str) -> str:
@@ -71,7 +71,7 @@ def _what_there_is(names: Sequence[str], name: str) -> str:
     family = [other for other in names if other.rstrip("abcdefghijklmnopqrstuvwxyz") == number]
     near = family or get_close_matches(name, names, n=3, cutoff=0.5)
     last = f"the last measure is {names[-1]}"
-    numbers = [int(found[1]) for other in names if (found := NAME.fullmatch(other))]
+    numbers = [int(match[1]) for other in names if (match := NAME.fullmatch(other))]
     outside = asked and numbers and not min(numbers) <= int(number) <= max(numbers)
     if outside or not near:
         return f"{last}, the first {names[0]}"

@@ -75,8 +75,8 @@ def tempo_at(score: Score, moment: Moment) -> TempoMark | None:
 def tempos_in_force(score: Score) -> tuple[TempoMark, ...]:
     """The tempos by which the score goes, one after the other."""
     moments = sorted({mark.moment for mark in score.tempos})
-    found = [mark for moment in moments if (mark := _in_force(score.tempos, moment))]
-    return tuple(mark for mark, _ in groupby(found))
+    marks = [mark for moment in moments if (mark := _in_force(score.tempos, moment))]
+    return tuple(mark for mark, _ in groupby(marks))
 
 
 def _in_force(tempos: Sequence[TempoMark], moment: Moment) -> TempoMark | None:

@@ -3,9 +3,9 @@
 ``printed`` gives every bar of a sheet: ``[41] G4:1 3/4, A4:2 1/4 | ~A4 1, - 1 |]``. A chord is
 ``C4:1+E4:3``, ``~`` a tie on the side it comes from or goes to, ``-`` a rest (``.`` a hidden one,
 ``--`` one of a whole bar), ``>`` an accent, ``'`` a dot, ``_`` a line, ``*`` a grace note. Before a
-bar stands its meter where it is printed anew, and in brackets its length where that is not the
-meter's; voices are parted by ``//``, systems by ``¶``; a voice that is not the first of its staff
-has its number, ``v2:``.
+bar stand its meter and its key, ``3b``, where they are printed anew, and in brackets its length
+where that is not the meter's; voices are parted by ``//``, systems by ``¶``; a voice that is not
+the first of its staff has its number, ``v2:``.
 
 ``written`` reads such bars, their voices named by staff and voice: ``1.2: L C5:1+E5 1/2, - 1/2``;
 ``L`` and ``R`` are hands where they are not the staff's.
@@ -29,7 +29,7 @@ BARLINES = {None: "|", "light-light": "||", "light-heavy": "|]"}
 
 def printed(sheet: Sheet) -> str:
     """The bars of a sheet."""
-    text, meter = "", ""
+    text, meter, key = "", "", 0
     for bar in sheet.bars:
         shown = str(bar.meter) if bar.meter_shown else f"({bar.meter})"
         if bar.system_break:
@@ -37,10 +37,12 @@ def printed(sheet: Sheet) -> str:
         elif text:
             text += " "
         text += f"{shown} " if shown != meter else ""
+        fifths = bar.key.fifths
+        text += f"{abs(fifths)}{'#' if fifths > 0 else 'b'} " if fifths != key else ""
         text += f"[{bar.length}] " if not bar.is_full else ""
         text += "(uncounted) " if bar.implicit else ""
         text += " // ".join(_voices(bar)) + f" {BARLINES[bar.barline]}"
-        meter = shown
+        meter, key = shown, fifths
     return text
 
 

@@ -78,14 +78,14 @@ def tempos_of(
         ]
         for for_playback in (False, True)
     )
-    found = [
+    read = [
         *_printed(sheet.bars),
         *_held(sheet, unprinted, TempoOrigin.ELSEWHERE),
         *_slowed(sheet, list(_held(sheet, [*titled, *words], TempoOrigin.WORDS))),
         *_held(sheet, played, TempoOrigin.PLAYBACK),
     ]
     order = list(TempoOrigin)
-    return tuple(sorted(found, key=lambda mark: (mark.moment, order.index(mark.origin))))
+    return tuple(sorted(read, key=lambda mark: (mark.moment, order.index(mark.origin))))
 
 
 def _moment(bars: Sequence[Bar], raw: RawTempo) -> Moment:
@@ -123,9 +123,9 @@ def _worded(sheet: Sheet, words: Iterable[tuple[Moment, str]]) -> Iterator[_Chan
 
 def _held(sheet: Sheet, changes: Iterable[_Change], origin: TempoOrigin) -> Iterator[TempoMark]:
     """The changes that count, movement by movement."""
-    found = sorted(changes, key=lambda change: change.moment)
+    ordered = sorted(changes, key=lambda change: change.moment)
     for bars in movements_of(sheet):
-        yield from _held_in(bars, [c for c in found if c.moment.bar in bars], origin)
+        yield from _held_in(bars, [c for c in ordered if c.moment.bar in bars], origin)
 
 
 def _held_in(bars: range, changes: Sequence[_Change], origin: TempoOrigin) -> Iterator[TempoMark]:

@@ -17,15 +17,15 @@ _DIGITS = re.compile(r"\s*[1-5](?:[\s,-]+[1-5]){0,4}\s*")
 
 def take_text_fingers(bars: Sequence[RawBar], staves: int) -> None:
     """Give words of nothing but fingers to the notes that they stand at."""
-    found = [
+    digits = [
         (bar, sign, numbers)
         for bar in bars
         for sign in bar.signs
         if (numbers := _numbers(sign)) and _items(bar, sign)
     ]
-    if len({number for _, _, numbers in found for number in numbers}) < 2:
+    if len({number for _, _, numbers in digits for number in numbers}) < 2:
         return
-    for bar, sign, numbers in found:
+    for bar, sign, numbers in digits:
         items = _items(bar, sign)
         tones = [
             (tone.pitch.ps, printed)

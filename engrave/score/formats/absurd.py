@@ -59,9 +59,9 @@ def refuse_absurd_tree(root: Element, name: str) -> None:
     _refuse_many_measures(max(own, default=0), MOST_MEASURES, name)
     _refuse_many_measures(_count(root, f"{_MEI}measure"), MOST_MEASURES_ELSEWHERE, name)
     for key, text, least, most in _numbers(root):
-        found = _NUMBER.fullmatch(text)
-        if found:
-            _refuse_beyond(key, found[1], least, most, name)
+        match = _NUMBER.fullmatch(text)
+        if match:
+            _refuse_beyond(key, match[1], least, most, name)
 
 
 def _numbers(root: Element) -> Iterator[tuple[str, str, int, int]]:
@@ -79,9 +79,9 @@ def refuse_absurd_text(text: str, name: str) -> None:
     lines = text.split("\n")
     is_kern = any(line.startswith("**") for line in lines[:200])
     for number, line in enumerate(lines, start=1):
-        for found in _UNITS.finditer(line):
-            unit = next(filter(None, found.groups()))
-            _refuse_beyond(found[0].strip()[:4].rstrip(unit), unit, 1, LARGEST_UNIT, name)
+        for match in _UNITS.finditer(line):
+            unit = next(filter(None, match.groups()))
+            _refuse_beyond(match[0].strip()[:4].rstrip(unit), unit, 1, LARGEST_UNIT, name)
         if line.startswith(("!", "%")) or (is_kern and line[:1] not in "*="):
             continue  # a comment; kern's notes are their measure's affair
         odd = _ODD.search(line)
@@ -98,7 +98,7 @@ def refuse_absurd_text(text: str, name: str) -> None:
         _refuse_many_parts(max(line.count("\t") for line in lines) + 1, name)
         bars = sum(1 for line in lines if line.startswith("="))
     else:
-        voices = {found[1] or found[2] for line in lines for found in _VOICE.finditer(line)}
+        voices = {match[1] or match[2] for line in lines for match in _VOICE.finditer(line)}
         _refuse_many_parts(len(voices), name)
         bars = text.count("|") // max(len(voices), 1)
     _refuse_many_measures(bars, MOST_MEASURES_ELSEWHERE, name)

@@ -108,7 +108,7 @@ def _tempos(file: Any) -> Iterator[RawTempo]:
             beat *= Quarters(3, 2) if mark and mark[2] else 1
             per_minute = Quarters(mark[3]) if mark else None
             yield RawTempo(0, now, words[1].split("[")[0].strip(), beat, per_minute)
-        numbers = {found[1] for token in line.text.split("\t") if (found := _NUMBER.match(token))}
+        numbers = {match[1] for token in line.text.split("\t") if (match := _NUMBER.match(token))}
         for number in sorted(numbers)[:1]:
             yield RawTempo(0, now, per_minute=Quarters(number))
 

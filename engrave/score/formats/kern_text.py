@@ -40,7 +40,7 @@ def with_own_staves(text: str) -> Staves:
     lines = text.split("\n")
     for place, line in enumerate(lines):
         tokens = line.split("\t")
-        claimed = [found[1] for token in tokens if (found := _STAFF.match(token))]
+        claimed = [match[1] for token in tokens if (match := _STAFF.match(token))]
         if len(set(claimed)) < len(claimed):
             free = iter(range(len(claimed), 0, -1))
             lines[place] = "\t".join(
@@ -59,14 +59,14 @@ def odd_measures(text: str) -> list[str]:
 
     Such a length is thirteen of a whole note's sevenths.
     """
-    found: dict[str, None] = {}
+    odd: dict[str, None] = {}
     for bar in _bars(text.split("\n")):
         for line in bar.lines:
             if not _is_data(line):
                 continue
             if _ENDLESS.search(line) or not all(_is_value(int(n)) for n in _ODD.findall(line)):
-                found[bar.name] = None
-    return list(found)
+                odd[bar.name] = None
+    return list(odd)
 
 
 def without_odd(text: str) -> tuple[str, list[str]]:

@@ -64,12 +64,12 @@ def mei_scores(root: Element) -> list[Mei]:
     scores = list(read.scores) if "Opus" in read.classSet else [read]
     divisions = [div for div in root.iter(f"{_MEI}mdiv") if div.find(f"{_MEI}score") is not None]
     why = {id(measures[index]): text for index, text in unread.items()}
-    found = []
+    movements = []
     for score, division in zip(scores, divisions, strict=False):
         _apply(score, _fingers(division))
         own = enumerate(division.iter(f"{_MEI}measure"))
-        found.append(Mei(score, {n: why[id(each)] for n, each in own if id(each) in why}))
-    return found
+        movements.append(Mei(score, {n: why[id(each)] for n, each in own if id(each) in why}))
+    return movements
 
 
 def _read(root: Element) -> tuple[Any, tuple[int | None, Exception]]:

@@ -75,11 +75,11 @@ def choose_part(parts: Sequence[PartEntry], asked: str | None, file: str) -> tup
 
 def _named(parts: Sequence[PartEntry], asked: str, file: str) -> tuple[PartEntry, ...]:
     wanted = asked.strip().casefold()
-    found = [part for part in parts if part.name.casefold() == wanted]
+    named = [part for part in parts if part.name.casefold() == wanted]
     begun = [part for part in parts if part.name.casefold().startswith(wanted)]
-    if not found and len(begun) == 2 and all(part.staves == 1 for part in begun):
-        found = begun  # "Piano" for "Piano right" and "Piano left"
-    if not found:
+    if not named and len(begun) == 2 and all(part.staves == 1 for part in begun):
+        named = begun  # "Piano" for "Piano right" and "Piano left"
+    if not named:
         if len(parts) == 1:
             hint = f"its only part is {parts[0].name}: leave part out"
         else:
@@ -88,8 +88,8 @@ def _named(parts: Sequence[PartEntry], asked: str, file: str) -> tuple[PartEntry
             meant = f"did you mean {names[near[0]]}? " if len(near) == 1 else ""
             hint = f"{meant}the parts are {_listed(parts)}"
         raise PartError(f"{file} has no part {asked!r}", hint=hint)
-    are_staves = 2 <= len(found) <= MOST_STAVES and all(part.staves == 1 for part in found)
-    return tuple(found) if are_staves else (found[0],)
+    are_staves = 2 <= len(named) <= MOST_STAVES and all(part.staves == 1 for part in named)
+    return tuple(named) if are_staves else (named[0],)
 
 
 def _playable(chosen: tuple[PartEntry, ...]) -> tuple[PartEntry, ...]:

@@ -67,9 +67,9 @@ def _beat(mark: Element) -> Quarters | None:
 
 
 def _number(text: str | None) -> Fraction | None:
-    found = _NUMBER.search((text or "")[:20])
-    sign = -1 if found and "-" in (text or "")[: found.start()] else 1
-    return sign * Fraction(found[0]) if found else None
+    match = _NUMBER.search((text or "")[:20])
+    sign = -1 if match and "-" in (text or "")[: match.start()] else 1
+    return sign * Fraction(match[0]) if match else None
 
 
 def headers(root: Element) -> list[str]:

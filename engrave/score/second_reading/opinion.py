@@ -137,14 +137,14 @@ def notices(differences: Sequence[Difference], file: str) -> tuple[Notice, ...]:
 def refusal(differences: Sequence[Difference]) -> EngraveError:
     """The error for a passage that these differences touch."""
     first = differences[0]
-    found = [
+    reasons = [
         f"{who} has {', '.join(_key_name(key) for key in keys)}"
         for who, keys in (("one", first.ours_alone), ("the other", first.theirs_alone))
         if keys
     ]
     return EngraveError(
         f"measure {first.measure}, {_staff(first)}: two readers of the score find different "
-        f"notes, and {' and '.join(found)}",
+        f"notes, and {' and '.join(reasons)}",
         hint="compare the measure with the print, mend it in the score (exporting that as MusicXML "
         "from the program that made it usually settles it), or mark measures without it",
     )
