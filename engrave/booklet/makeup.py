@@ -21,7 +21,7 @@ LEAST = 0.42
 _PAGE = 100.0
 _EMPTY = 60.0
 """For the square of the share of a page that is left, unless a passage ends there."""
-_EMPTY_END = 20.0
+_EMPTY_END = 40.0
 """The same where a passage ends."""
 _NEAR_EMPTY = 300.0
 

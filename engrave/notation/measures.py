@@ -82,7 +82,8 @@ def phase(sheet: Sheet, index: int) -> Quarters:
 
 
 def _with_rests(bar: Bar, staves: tuple[int, ...]) -> Bar:
-    """The bar with a rest on each staff on which, and in whose voices, nothing stands.
+    """The bar with a rest on each staff on which, and in whose voices, nothing stands; and with
+    none shown where something does.
 
     It is that of a whole bar, but in a part of one (a pickup) a rest of its length, if one has it.
     """
@@ -95,7 +96,23 @@ def _with_rests(bar: Bar, staves: tuple[int, ...]) -> Bar:
         for staff in staves
         if not any(staff in (event.staff, (event.voice + 3) // 4) for event in bar.events)
     ]  # fmt: skip
-    return replace(bar, events=(*bar.events, *rests)) if rests else bar
+    events = tuple(
+        replace(event, silent=True) if _is_idle(event, bar) else event for event in bar.events
+    )
+    return replace(bar, events=(*events, *rests))
+
+
+def _is_idle(event: Event, bar: Bar) -> bool:
+    """Whether a whole bar's rest would stand among notes that come over from the other staff."""
+    return (
+        event.whole_bar
+        and event.is_rest
+        and not event.fermata
+        and any(
+            other.tones and other.staff == event.staff != (other.voice + 3) // 4
+            for other in bar.events
+        )
+    )
 
 
 def _left_barline(measure: Element, bar: Bar) -> None:

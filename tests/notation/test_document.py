@@ -291,6 +291,16 @@ def test_a_silent_staff_rests_in_its_own_first_voice() -> None:
         assert rest.findtext("voice") == resting
 
 
+def test_no_rest_stands_among_notes_that_come_over_from_the_other_staff() -> None:
+    (rest,) = events("r:2")
+    whole = replace(rest, whole_bar=True)
+    low, high = events("C3:4 E4:4", 5)
+    over = written(sheet(bar((whole, low, replace(high, staff=1))), staves=(1, 2)))
+    assert over.find(".//note[@print-object='no']/rest") is not None
+    own = written(sheet(bar((whole, *events("E4:4 C4:4", 2)), (low, high)), staves=(1, 2)))
+    assert own.find(".//note[@print-object='no']") is None
+
+
 def test_a_voice_of_a_staff_leaves_it_without_a_rest() -> None:
     """Voice 8 is the lower staff's, wherever its notes are printed."""
     for voice, resting in ((8, 0), (5, 0), (4, 1)):
