@@ -13,7 +13,7 @@ from engrave.booklet import page_numbers
 from engrave.booklet.book import Book, Bound, Place
 from engrave.booklet.galley import galley
 from engrave.booklet.guarding import MissingCharactersError
-from engrave.booklet.makeup import MakeUp, as_it_stands, make_up, spread
+from engrave.booklet.makeup import MakeUp, as_it_stands, make_up, spaces
 from engrave.booklet.press import Box, Layout, Press
 from engrave.booklet.setting import Setting
 from engrave.booklet.style import PageStyle
@@ -21,7 +21,7 @@ from engrave.machine.cache import NO_CACHE, Cache
 
 T = TypeVar("T")
 
-SLACKS_MM = (1.6, 4.0, 9.0)
+SLACKS_MM = (0.6, 3.0, 8.0)
 """Kept free of every page, more where blocks came out higher there than they were measured."""
 WORTH = 30.0
 """What a make-up must be better than pages as they come to be worth laying out again."""
@@ -92,18 +92,23 @@ class LaidOut:
         setting = Setting(self._book, self._style, f'"{page_numbers.STAND_IN}"')
         layout = self._set_up(setting, draw=False)
         is_spread = self._style.is_spread
-        spaces: dict[str, float] = {}
+        more: dict[str, float] = {}
         for slack in SLACKS_MM:
-            blocks = galley(layout.boxes, spaces)
+            blocks = galley(layout.boxes, more)
             if not blocks:
                 return layout
             height = self._style.text_height_mm - slack
             best = make_up(blocks, height, blocks[0].page)
             if as_it_stands(blocks, height).cost <= best.cost + WORTH and not is_spread:
                 return layout
-            spaces = spread(blocks, best.begins, height) if is_spread else {}
+            above = spaces(blocks, best.begins, height, is_spread)
+            more = {
+                block.name: above[block.name] - block.space_mm
+                for block in blocks
+                if block.name in above
+            }
             del layout  # two would be too much to hold
-            layout = self._set_up(setting, True, spaces, best.begins)
+            layout = self._set_up(setting, True, above, best.begins)
             if _stands(best, blocks[0].page, layout):
                 return layout
         return layout
@@ -112,10 +117,10 @@ class LaidOut:
         self,
         setting: Setting,
         draw: bool,
-        spaces: Mapping[str, float] = MappingProxyType({}),
+        above: Mapping[str, float] = MappingProxyType({}),
         begins: Collection[str] = (),
     ) -> Layout:
-        html = setting.html(spaces, begins)
+        html = setting.html(above, begins)
         if not self._missing:
             return self._press.lay_out(html, setting.pictures, draw)
         stand_ins = {ord(each): _stand_in(each) for each in self._missing}

@@ -66,11 +66,6 @@ class _Begun:
     feet: dict[int, tuple[float, float]]
 
     @property
-    def has_space(self) -> bool:
-        """Whether space that was added is inside its element."""
-        return self.kind is not Kind.GOES_ON
-
-    @property
     def last_page(self) -> int:
         return max(self.feet)
 
@@ -89,16 +84,16 @@ class _Begun:
 
 
 def galley(
-    boxes: Mapping[str, Sequence[Box]], spaces: Mapping[str, float] = MappingProxyType({})
+    boxes: Mapping[str, Sequence[Box]], more: Mapping[str, float] = MappingProxyType({})
 ) -> list[Block]:
     """The blocks of all passages, and the log where it follows them.
 
-    ``spaces`` was added above blocks, and is no part of them.
+    ``more`` is what their spaces had more than is usual, or less.
     """
     begun = sorted(_begun(boxes), key=lambda block: (block.page, block.top))
     _measure(begun, boxes)
     above = [
-        block.top - before.bottom - (0 if block.has_space else spaces.get(block.name, 0))
+        block.top - before.bottom - more.get(block.name, 0)
         if before and before.last_page == block.page
         else None
         for before, block in zip((None, *begun), begun, strict=False)
@@ -112,7 +107,7 @@ def galley(
         Block(
             block.name,
             block.kind,
-            block.height - (spaces.get(block.name, 0) if block.has_space else 0),
+            block.height,
             usual[block.kind] if space is None else space,
             block.page,
             block.last_page,

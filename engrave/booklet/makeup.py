@@ -7,7 +7,7 @@ once. A left page has an even number.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import pairwise
 from math import inf
 
@@ -47,14 +47,22 @@ _WIDEST_MM = {
     Kind.GOES_ON: 8.5,
 }
 """Space above blocks where a page is filled; more than twelve would be a hole."""
+_LESS_MM = {
+    Kind.PASSAGE: 3.0,
+    Kind.LOG: 5.0,
+    **dict.fromkeys((Kind.FAMILY, Kind.DRILL, Kind.ROW, Kind.BOXES), 1.0),
+    **dict.fromkeys((Kind.SAID, Kind.GOES_ON), 0.6),
+}
+"""What their space may lack, so that one more block finds room."""
+_TIGHT = 15.0
+"""What that costs, if all of it goes."""
 
 
 @dataclass(frozen=True, slots=True)
 class MakeUp:
-    """The names of the blocks that begin pages, the space added above others, and the cost."""
+    """The names of the blocks that begin pages, and what these pages cost."""
 
     begins: tuple[str, ...] = ()
-    spaces: Mapping[str, float] = field(default_factory=dict)
     cost: float = 0.0
 
 
@@ -66,7 +74,7 @@ def as_it_stands(blocks: Sequence[Block], height_mm: float) -> MakeUp:
     cost = 0.0
     for start, end in pairwise((*starts, len(blocks))):
         page = blocks[start:end]
-        cost += _page(_used(page), height_mm, blocks[end : end + 1])
+        cost += _page(page, height_mm, blocks[end : end + 1])
         cost += _break(page[0], page[0].page) if start else 0
     return MakeUp(tuple(blocks[start].name for start in starts), cost=cost)
 
@@ -78,13 +86,11 @@ def make_up(blocks: Sequence[Block], height_mm: float, first_page: int) -> MakeU
     for start in range(len(blocks)):
         for number, (cost, _, _) in best[start].items():
             before = cost + (_break(blocks[start], number) if start else 0)
-            used = 0.0
             for end in range(start + 1, len(blocks) + 1):
-                last = blocks[end - 1]
-                used += last.height_mm + (last.space_mm if end - 1 > start else 0)
-                if used > height_mm and end - 1 > start:
+                page = blocks[start:end]
+                if not has_room(page, height_mm) and len(page) > 1:
                     break
-                total = before + _page(used, height_mm, blocks[end : end + 1])
+                total = before + _page(page, height_mm, blocks[end : end + 1])
                 if total < best[end].get(number + 1, (inf, 0, 0))[0]:
                     best[end][number + 1] = (total, start, number)
     return _traced(blocks, best)
@@ -110,11 +116,19 @@ def _break(block: Block, number: int) -> float:
     return _GOES_ON_ACROSS if block.kind is Kind.GOES_ON else _ACROSS * turned
 
 
-def _page(used_mm: float, height_mm: float, following: Sequence[Block]) -> float:
-    """What a page costs that is filled so far, with the block that begins the next one."""
+def has_room(page: Sequence[Block], height_mm: float) -> bool:
+    """Whether the blocks fit on a page, tightened where need be."""
+    return _used(page) - _least_room(page) <= height_mm
+
+
+def _page(page: Sequence[Block], height_mm: float, following: Sequence[Block]) -> float:
+    """What a page of these blocks costs, with the block that begins the next one."""
+    fill = _used(page) / height_mm
+    if fill > 1:
+        lacking, room = (fill - 1) * height_mm, _least_room(page)
+        return _PAGE + (_TIGHT * min(1.0, lacking / room) ** 2 if room else 0)
     if not following:
         return _PAGE
-    fill = min(1.0, used_mm / height_mm)
     if following[0].kind in (Kind.PASSAGE, Kind.LOG):
         return _PAGE + _EMPTY_END * (1 - fill) ** 2
     return _PAGE + _EMPTY * (1 - fill) ** 2 + (_NEAR_EMPTY if fill < LEAST else 0)
@@ -124,25 +138,40 @@ def _used(page: Sequence[Block]) -> float:
     return sum(block.height_mm + block.space_mm for block in page) - page[0].space_mm
 
 
-def spread(blocks: Sequence[Block], begins: Sequence[str], height_mm: float) -> dict[str, float]:
-    """Millimetres to add above blocks, so that pages are filled to their foot, but the last."""
+def spaces(
+    blocks: Sequence[Block], begins: Sequence[str], height_mm: float, is_spread: bool
+) -> dict[str, float]:
+    """The space above every block that begins no page, in millimetres: so much less that its page
+    holds all it is to hold; or, ``is_spread``, so much more that it is filled, but for the last."""
     starts = [n for n, block in enumerate(blocks) if block.name in begins]
-    added: dict[str, float] = {}
-    for start, end in pairwise(starts):
+    found: dict[str, float] = {}
+    for start, end in pairwise((*starts, len(blocks))):
         page = blocks[start:end]
-        added |= _spread(page[1:], SHARE * (height_mm - _used(page)))
-    return added
+        left = height_mm - _used(page)
+        found |= {block.name: block.space_mm for block in page[1:]}
+        if left < 0:
+            share = min(1.0, -left / max(_least_room(page), 0.01))
+            found |= {b.name: b.space_mm - share * _LESS_MM.get(b.kind, 0.0) for b in page[1:]}
+        elif is_spread and end < len(blocks):
+            found |= _spread(page[1:], SHARE * left)
+    return found
 
 
 def _spread(blocks: Sequence[Block], left_mm: float) -> dict[str, float]:
     """What is left, in equal parts; the tightest bound first, so that others take its rest."""
     room = sorted(
-        (max(0.0, _WIDEST_MM[block.kind] - block.space_mm), block.name)
+        (max(0.0, _WIDEST_MM[block.kind] - block.space_mm), block.name, block.space_mm)
         for block in blocks
         if block.kind in _WIDEST_MM
     )
-    added: dict[str, float] = {}
-    for place, (most, name) in enumerate(room):
-        added[name] = min(most, max(0.0, left_mm) / (len(room) - place))
-        left_mm -= added[name]
-    return added
+    found: dict[str, float] = {}
+    for place, (most, name, space) in enumerate(room):
+        more = min(most, left_mm / (len(room) - place))
+        found[name] = space + more
+        left_mm -= more
+    return found
+
+
+def _least_room(page: Sequence[Block]) -> float:
+    """How much space a page can do without."""
+    return sum(_LESS_MM.get(block.kind, 0.0) for block in page[1:])

@@ -33,7 +33,7 @@ class Preview:
 def preview(book: Book, style: PageStyle) -> Preview:
     """``book`` for a browser; the same book and style give the same text."""
     setting = Setting(book, style)
-    css, *passages = setting.fill("preview/passages.html", spread={}, begins=()).split(_BETWEEN)
+    css, *passages = setting.fill("preview/passages.html", spaces={}, begins=()).split(_BETWEEN)
     shown = (_with_pictures(html, setting.pictures) for html in passages)
     ids = (pages.passage.id for pages in book.passages)
     return Preview(book.title, css.replace('"font:', '"font/'), tuple(zip(ids, shown, strict=True)))

@@ -51,7 +51,7 @@ def screen(
             on_screen(each.svg, label if number == 0 else "")
             for number, each in enumerate(systems[drill.id][GIVEN.name])
         ],
-        spread={},
+        spaces={},
     )
     return page.encode()
 

@@ -60,16 +60,16 @@ class Setting:
 
     def html(
         self,
-        spread: Mapping[str, float] = MappingProxyType({}),
+        spaces: Mapping[str, float] = MappingProxyType({}),
         begins: Collection[str] = (),
     ) -> str:
         """The whole booklet as one page of HTML.
 
-        ``spread`` is space above blocks, in mm; ``begins`` are all blocks that begin a page. With
+        ``spaces`` are above blocks, in mm; ``begins`` are all blocks that begin a page. With
         none pages break as they come.
         """
         template = f"{self.style.edition}.html"
-        return self.fill(template, spread=spread, begins=begins)
+        return self.fill(template, spaces=spaces, begins=begins)
 
     def fill(self, template: str, **values: object) -> str:
         """A template of the booklet's, filled with the book."""

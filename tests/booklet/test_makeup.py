@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from engrave.booklet import LaidOut, page_style
 from engrave.booklet.galley import Block, Kind, galley
-from engrave.booklet.makeup import as_it_stands, make_up, spread
+from engrave.booklet.makeup import as_it_stands, has_room, make_up, spaces
 from tests.booklet.samples import book, passage_pages
 
 HEIGHT_MM = 180.0
@@ -43,17 +43,14 @@ def test_no_other_pages_are_cheaper(blocks: list[Block], first_page: int) -> Non
     for count in range(len(blocks)):
         for starts in combinations(range(1, len(blocks)), count):
             ends = (0, *starts, len(blocks))
-            heights = [
-                sum(each.height_mm + 4.0 for each in blocks[a:b]) - 4.0 for a, b in pairwise(ends)
-            ]
-            if max(heights) <= HEIGHT_MM:
+            if all(has_room(blocks[a:b], HEIGHT_MM) for a, b in pairwise(ends)):
                 costs.append(as_it_stands(paged(blocks, starts, first_page), HEIGHT_MM).cost)
     assert make_up(blocks, HEIGHT_MM, first_page).cost == pytest.approx(min(costs))
 
 
 @pytest.mark.parametrize(
     ("first_page", "begins"),
-    [(2, ("passage-0", "music-3")), (3, ("passage-0", "family-1", "music-4"))],
+    [(2, ("passage-0", "music-3")), (3, ("passage-0", "drill-2"))],
     ids=["across an opening", "over the page"],
 )
 def test_music_goes_on_beside_it_not_overleaf(first_page: int, begins: tuple[str, ...]) -> None:
@@ -79,11 +76,11 @@ def test_boxes_stay_with_their_last_drill() -> None:
     assert make_up(blocks, HEIGHT_MM, 3).begins == ("passage-0", "drill-2")
 
 
-def test_what_is_left_goes_between_blocks() -> None:
+def test_what_is_left_goes_between_blocks_but_for_the_last_page() -> None:
     blocks = [block(0, Kind.PASSAGE, 80), block(1, Kind.FAMILY, 90), block(2, Kind.PASSAGE, 90)]
-    ((name, gap),) = spread(blocks, ("passage-0", "passage-2"), HEIGHT_MM).items()
-    assert name == "family-1"
-    assert 5 < gap < 6  # of six
+    begins = ("passage-0", "passage-2")
+    assert spaces(blocks, begins, HEIGHT_MM, False) == {"family-1": 4.0}
+    assert 9 < spaces(blocks, begins, HEIGHT_MM, True)["family-1"] < 10
 
 
 def test_systems_are_set_apart_less_than_drills() -> None:
@@ -94,8 +91,20 @@ def test_systems_are_set_apart_less_than_drills() -> None:
         block(3, Kind.BOXES, 40),
         block(4, Kind.PASSAGE, 90),
     ]
-    found = spread(blocks, ("passage-0", "passage-4"), HEIGHT_MM + 10)
-    assert found == {"music-1": 4.5, "family-2": 7.0}
+    found = spaces(blocks, ("passage-0", "passage-4"), HEIGHT_MM + 10, True)
+    assert found == {"music-1": 8.5, "family-2": 11.0, "return-3": 4.0}
+
+
+def test_a_page_is_tightened_for_what_nearly_fits() -> None:
+    blocks = [
+        block(0, Kind.PASSAGE, 80),
+        block(1, Kind.FAMILY, 52),
+        block(2, Kind.BOXES, 41),
+        block(3, Kind.PASSAGE, 120),
+    ]
+    begins = make_up(blocks, HEIGHT_MM, 3).begins
+    assert begins == ("passage-0", "passage-3")
+    assert spaces(blocks, begins, HEIGHT_MM, True) == {"family-1": 3.5, "return-2": 3.5}
 
 
 @pytest.mark.parametrize("edition", ["student", "stand", "masterclass"])
