@@ -17,8 +17,8 @@ from unittest.mock import patch
 
 from engrave.errors import EngraveError
 from engrave.score import read_score
-from engrave.score.formats import musicxml, readers
-from engrave.score.formats.parts import PartEntry
+from engrave.score.formats import musicxml, readers, streams
+from engrave.score.formats.parts import MOST_STAVES, PartEntry
 from engrave.score.held import ENDINGS, hold
 
 
@@ -73,10 +73,18 @@ def _all_parts(entries: Sequence[PartEntry], _asked: str | None, _file: str) -> 
     return list(entries)
 
 
+def _first_part(entries: Sequence[PartEntry], _asked: str | None, _file: str) -> list[PartEntry]:
+    return [each for each in entries if each.staves <= MOST_STAVES][:1]
+
+
 def unread(path: Path) -> str:
     """What is said of a file that is read to its end: refused, or so many measures left out."""
     try:
-        score = read_score(path)
+        with (
+            patch.object(musicxml, "choose_part", _first_part),
+            patch.object(streams, "choose_part", _first_part),
+        ):
+            score = read_score(path)
     except EngraveError as error:
         return f"{error.message} ({error.hint[:120]})"
     left = [f"{score.sheet.bars[number].name}: {why}" for number, why in score.unread]

@@ -65,6 +65,39 @@ def test_two_parts_whose_names_begin_alike(tmp_path: Path) -> None:
     assert (alone.sheet.staves, alone.staves) == ((1,), ((3,),))
 
 
+STAVES = (("C5", "G", 2), ("A3", "G", 2), ("C3", "F", 4))
+GROUP = '<part-group number="1" type="start"><group-symbol>{}</group-symbol></part-group>'
+
+
+@pytest.mark.parametrize(
+    ("name", "symbol", "is_one"),
+    [
+        ("Piano", "none", True),
+        ("", "brace", True),
+        ("", "bracket", False),
+        ("Oboe", "brace", False),
+    ],
+)
+def test_three_parts_of_one_staff(tmp_path: Path, name: str, symbol: str, is_one: bool) -> None:
+    path = write(tmp_path, *((name, single(*staff)) for staff in STAVES))
+    text = path.read_text("utf-8")
+    closed = '<part-group number="1" type="stop"/></part-list>'
+    grouped = text.replace("<part-list>", "<part-list>" + GROUP.format(symbol))
+    path.write_text(grouped.replace("</part-list>", closed), "utf-8")
+    if is_one:
+        assert read_score(path).sheet.staves == (1, 2, 3)
+    else:
+        with pytest.raises(EngraveError, match="none is plainly the piano"):
+            read_score(path)
+
+
+def test_abc_voices_in_one_brace_are_three_staves(tmp_path: Path) -> None:
+    path = tmp_path / "piece.abc"
+    head = "X:1\nT:Three\nM:2/4\nL:1/4\n%%score {1 | 2 | 3}\nK:C\n"
+    path.write_text(head + "V:1\nc d |\nV:2\nA B |\nV:3 clef=bass\nC, D, |\n", "utf-8")
+    assert read_score(path).sheet.staves == (1, 2, 3)
+
+
 def test_no_part_is_plainly_the_piano(tmp_path: Path) -> None:
     path = write(tmp_path, ("Harp", DOUBLE), ("Organ", DOUBLE), ("Oboe", single("E5")))
     with pytest.raises(EngraveError) as told:

@@ -12,7 +12,13 @@ from xml.etree.ElementTree import Element
 from engrave.score.formats.library import load_music21
 from engrave.score.formats.limits import MOST_NOTES, refuse_endless
 from engrave.score.formats.listening import parser_class
-from engrave.score.formats.parts import MOST_STAVES, PartEntry, choose_part, staves_of
+from engrave.score.formats.parts import (
+    MOST_STAVES,
+    PartEntry,
+    choose_part,
+    names_keyboard,
+    staves_of,
+)
 from engrave.score.formats.raw import RawPart, RawScore, merged
 from engrave.score.formats.tempos import headers, tempos_elsewhere
 from engrave.score.titles import on_one_line
@@ -30,7 +36,8 @@ def read_music_xml(root: Element, asked: str | None, file: str) -> RawScore:
     metadata = importer.xmlMetadata(root)  # notes as well whether Finale's forwards are rests
     listing = {entry.get("id"): entry for entry in root.iterfind("part-list/score-part")}
     elements = root.findall("part")
-    entries = [_entry(index, part, listing) for index, part in enumerate(elements)]
+    braces = _braces(root)
+    entries = [_entry(index, part, listing, braces) for index, part in enumerate(elements)]
     sounding = [e for e in entries if elements[e.index].find("measure/note") is not None]
     chosen = choose_part(sounding, asked, file)
     notes = sum(1 for entry in chosen for _ in elements[entry.index].iterfind("measure/note"))
@@ -67,14 +74,38 @@ def by_parts(root: Element) -> Element:
     return turned
 
 
-def _entry(index: int, part: Element, listing: dict[str | None, Element]) -> PartEntry:
+def _braces(root: Element) -> dict[str | None, int]:
+    """The number of the brace that joins each part to others, from 1, by the part's id."""
+    found: dict[str | None, int] = {}
+    is_open: dict[str, bool] = {}
+    count = 0
+    for child in root.iterfind("part-list/*"):
+        number = child.get("number", "1")
+        if child.tag == "part-group" and child.get("type") == "start":
+            is_open[number] = child.findtext("group-symbol", "").strip() == "brace"
+            count += is_open[number]
+        elif child.tag == "part-group":
+            is_open.pop(number, None)
+        elif any(is_open.values()):
+            found[child.get("id")] = count
+    return found
+
+
+def _entry(
+    index: int,
+    part: Element,
+    listing: dict[str | None, Element],
+    braces: dict[str | None, int],
+) -> PartEntry:
     listed = listing.get(part.get("id"))
     named = listed.findtext("part-name") if listed is not None else None
     name = named or part.get("id") or str(index + 1)
     said = (int(count.text or 1) for count in part.iterfind("measure/attributes/staves"))
     used = {(staff.text or "").strip() for staff in part.iterfind("measure/note/staff")}
     lowest = max(n for n in range(1, MOST_STAVES + 1) if n == 1 or str(n) in used)
-    return PartEntry(index, on_one_line(name), max([lowest, *said]))
+    staves = max([lowest, *said])
+    brace = 0 if named and not names_keyboard(named) else braces.get(part.get("id"), 0)
+    return PartEntry(index, on_one_line(name), staves, brace)
 
 
 def _part(importer: Any, part: Element) -> RawPart:

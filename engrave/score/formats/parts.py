@@ -20,11 +20,16 @@ class PartError(EngraveError):
 
 @dataclass(frozen=True, slots=True)
 class PartEntry:
-    """A part as the file lists it; ``index`` counts from 0, ``staves`` counts them."""
+    """A part as the file lists it; ``index`` counts from 0, ``staves`` counts them.
+
+    ``brace`` is the number of the brace that joins it to others, 0 where none does, or where it is
+    named and is no keyboard.
+    """
 
     index: int
     name: str
     staves: int
+    brace: int = 0
 
 
 def staves_of(
@@ -50,6 +55,9 @@ def staves_of(
 def choose_part(parts: Sequence[PartEntry], asked: str | None, file: str) -> tuple[PartEntry, ...]:
     """The keyboard part: one part of two staves or more, or two of one staff each, upper first.
 
+    Three or four of one staff each are one where they are all of the file, and one brace joins
+    them, or one name.
+
     Raises ``PartError`` listing the parts where none was asked for and several could be it, or
     where the one that was asked for is not there, or has more than four staves.
     """
@@ -62,8 +70,10 @@ def choose_part(parts: Sequence[PartEntry], asked: str | None, file: str) -> tup
     if len(plain) == 1:
         return (plain[0],)
     if not double:
+        if len(parts) == 1 or _are_one(parts):
+            return _playable(tuple(parts))
         pair = [part for part in parts if _is_keyboard(part)] if len(parts) > 2 else list(parts)
-        if len(pair) == 2 or (len(pair) == 1 == len(parts)):
+        if len(pair) == 2:
             return _playable(tuple(pair))
     likely = (double or parts)[0].name
     raise PartError(
@@ -100,6 +110,13 @@ def _playable(chosen: tuple[PartEntry, ...]) -> tuple[PartEntry, ...]:
                 hint="put the notes of the others on these in the score",
             )
     return chosen
+
+
+def _are_one(parts: Sequence[PartEntry]) -> bool:
+    """Whether more than two parts are the staves of one keyboard."""
+    braces, names = {part.brace for part in parts}, {part.name.casefold() for part in parts}
+    is_named = len(names) == 1 and all(map(_is_keyboard, parts))
+    return 2 < len(parts) <= MOST_STAVES and (is_named or (len(braces) == 1 and 0 not in braces))
 
 
 def _is_keyboard(part: PartEntry) -> bool:
