@@ -11,7 +11,14 @@ from typing import Any
 
 from engrave.drills.family import Family, Made
 from engrave.drills.needs import Need
-from engrave.drills.sifting import MOST, MOST_BESIDE_OTHERS, Dropped, at_most, without_twins
+from engrave.drills.sifting import (
+    MOST,
+    MOST_BESIDE_OTHERS,
+    Dropped,
+    at_most,
+    without_near_twins,
+    without_twins,
+)
 from engrave.errors import EngraveError, Mistakes
 from engrave.music.drill import Drill, Remark
 from engrave.music.values import UnprintableError
@@ -57,8 +64,9 @@ class _Choice:
             ]
             makes = wanted
         sifted = without_twins(self.passage, self.written, [*self.drills, *makes])
-        fresh = tuple(drill for drill in sifted.kept if drill in makes)
-        self.dropped += sifted.dropped
+        near = without_near_twins([drill for drill in sifted.kept if drill in makes])
+        fresh = near.kept
+        self.dropped += (*sifted.dropped, *near.dropped)
         if fresh:
             self.made[family.name] = fresh
             self.why += [why] if why else []

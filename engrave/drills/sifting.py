@@ -19,6 +19,7 @@ MOST_BESIDE_OTHERS = 4
 """Of one family, where there is a second."""
 
 FEWEST_ONSETS = 6
+TO_AND_FRO = 2
 
 _HEARD = frozenset({"accent", "strong-accent", "staccato", "staccatissimo", "tenuto"})
 
@@ -84,6 +85,43 @@ def without_twins(passage: Passage, written: Drill, drills: Iterable[Drill]) -> 
         else:
             dropped.append(Dropped(drill, Remark.of("never.twin")))
     return Sifted(tuple(kept), tuple(dropped))
+
+
+def without_near_twins(drills: Sequence[Drill]) -> Sifted:
+    """The drills without those that are one of more worth beside them but for a single note.
+
+    Of several of one family that go to and fro between two strokes, the first and the last stay.
+    """
+    played = {drill.id: heard(drill.sheet, tuple(Hand)) for drill in drills}
+    to_and_fro: dict[object, list[Drill]] = {}
+    for drill in drills:
+        if len({_keys(stroke) for stroke in played[drill.id]}) == TO_AND_FRO:
+            to_and_fro.setdefault((drill.family, drill.suffix), []).append(drill)
+    gone = {drill.id for alike in to_and_fro.values() for drill in alike[1:-1]}
+    kept: list[Drill] = []
+    for drill in sorted(drills, key=lambda each: each.worth):
+        if drill.id in gone:
+            continue
+        if any(_but_for_one_note(played[drill.id], played[other.id]) for other in kept):
+            gone.add(drill.id)
+        else:
+            kept.append(drill)
+    return Sifted(
+        tuple(drill for drill in drills if drill.id not in gone),
+        tuple(Dropped(d, Remark.of("never.near-twin")) for d in drills if d.id in gone),
+    )
+
+
+def _keys(stroke: Struck) -> frozenset[int]:
+    return frozenset(key for key, _ in stroke[2])
+
+
+def _but_for_one_note(one: Sequence[Struck], other: Sequence[Struck]) -> bool:
+    """Whether the same is struck at the same times, but for one key that is another or missing."""
+    if [each[:2] for each in one] != [each[:2] for each in other]:
+        return False
+    unlike = {(a[2], b[2]) for a, b in zip(one, other, strict=True) if a[2] != b[2] or a[3] != b[3]}
+    return len(unlike) == 1 and all(max(len(a - b), len(b - a)) <= 1 for a, b in unlike)
 
 
 def fewer_than_six(drill: Drill) -> Remark | None:

@@ -37,6 +37,9 @@ STEPS = (1, 2, 3)
 LEAST_NOTES = 2
 """Of a voice that is one; a lone held note is none."""
 
+LEAST_ALONE = 4
+"""Strokes of a voice that is worth playing alone, unless the teacher asks for it."""
+
 LEAST_SHARE = Fraction(1, 4)
 """Of the beats; where voices meet seldom, they are not what the passage is about."""
 
@@ -95,12 +98,32 @@ def need(passage: Passage) -> Need | None:
     hands = tuple(
         hand
         for hand in passage.hands
-        if shares[hand] >= LEAST_SHARE and len(voices_of(passage, hand)) > 1
+        if shares[hand] >= LEAST_SHARE and _has_a_voice(passage, hand)
     )
     if not hands:
         return None
     most = max(hands, key=lambda hand: shares[hand])
     return Need(shares[most], 4, hands, Remark.of("why.voices", hand=most))
+
+
+def _has_a_voice(passage: Passage, hand: Hand) -> bool:
+    """Whether one of the hand's voices is worth playing alone."""
+    found = voices_of(passage, hand)
+    return len(found) > 1 and any(
+        _is_worth_playing([onset.pitches for onset in _reduced(passage, hand, voices)])
+        for voices in found
+    )
+
+
+def _is_worth_playing(strokes: Sequence[tuple[Pitch, ...]]) -> bool:
+    return len(strokes) >= LEAST_ALONE and len(set(strokes)) > 1
+
+
+def never(drill: Drill) -> Remark | None:
+    """Why a voice alone is no drill of which hardly a note, or one key alone, is struck."""
+    if drill.variant == "hand" or _is_worth_playing([note.pitches for note in drill.source]):
+        return None
+    return Remark.of("never.voice")
 
 
 def _under_held(line: Sequence[Onset], hand: Hand, stretch_mm: float) -> Iterator[Quarters]:
@@ -296,4 +319,4 @@ def _filled(bar: Bar, events: Sequence[Event], voice: int, hand: Hand) -> Iterat
             now = max(now, event.end)
 
 
-FAMILY = Family("voices", make, VoiceOptions, need)
+FAMILY = Family("voices", make, VoiceOptions, need, never)

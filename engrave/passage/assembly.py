@@ -117,7 +117,7 @@ def _goal(mark: PassageMark, score: Score, sheet: Sheet, start: Moment) -> Goal:
     elif tempo_mark:
         unit = beat or _counted(tempo_mark, sheet.bars[0].meter)
         per_minute = tempo_mark.per_minute * tempo_mark.beat / unit
-        if tempo_mark.origin is TempoOrigin.WORDS:
+        if tempo_mark.origin is not TempoOrigin.MARK:
             per_minute = on_the_scale(per_minute)
         goal = _with_steps(tempo, per_minute, unit)
         with told:

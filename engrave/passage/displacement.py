@@ -6,7 +6,7 @@ the five-finger position around the keys just played.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from engrave.fingering.keyboard import distance_mm
 from engrave.music.notes import STEPS, Hand, Pitch
@@ -15,13 +15,21 @@ from engrave.music.onset import Onset
 LEAST_LETTERS = 6
 """White keys of a seventh: from there on the hand leaps."""
 
+FIVE_FINGERS, OCTAVE = 4, 7
+"""White keys under a hand at rest, and under the open hand: the first it need not be carried over,
+whatever the fingers with which it goes there."""
+
 
 @dataclass(frozen=True, slots=True)
 class Displacement:
-    """From the key where the landing's finger stood (or would) to the key on which it lands."""
+    """From the key where the landing's finger stood (or would) to the key on which it lands.
+
+    ``span`` is how many white keys the keys of both onsets take.
+    """
 
     start: Pitch
     end: Pitch
+    span: int = field(default=0, compare=False)
 
     @property
     def letters(self) -> int:
@@ -35,8 +43,13 @@ class Displacement:
 
     @property
     def is_leap(self) -> bool:
-        """Whether it is a seventh or more."""
-        return self.letters >= LEAST_LETTERS
+        """Whether it is a seventh or more, between keys that do not lie under five fingers."""
+        return self.letters >= LEAST_LETTERS and self.span > FIVE_FINGERS
+
+    @property
+    def is_wide(self) -> bool:
+        """Whether the open hand cannot have all the keys under it."""
+        return self.span > OCTAVE
 
 
 def displacement(before: Onset, after: Onset, hand: Hand) -> Displacement | None:
@@ -44,8 +57,18 @@ def displacement(before: Onset, after: Onset, hand: Hand) -> Displacement | None
 
     A hand that opens or closes keeps one finger near its key; a hand that leaps keeps none.
     """
-    ways = list(_displacements(before, after, hand))
-    return min(ways, key=lambda each: (each.letters, each.mm), default=None)
+    least = min(
+        _displacements(before, after, hand),
+        key=lambda each: (each.letters, each.mm),
+        default=None,
+    )
+    return replace(least, span=span_of(before, after)) if least else None
+
+
+def span_of(before: Onset, after: Onset) -> int:
+    """How many white keys the keys of two onsets take."""
+    keys = [pitch.diatonic for pitch in (*before.pitches, *after.pitches)]
+    return max(keys) - min(keys)
 
 
 def _displacements(before: Onset, after: Onset, hand: Hand) -> Iterator[Displacement]:

@@ -11,7 +11,7 @@ from engrave.fingering.keyboard import index_of_difficulty, width_mm
 from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.music.units import Quarters
-from engrave.passage.displacement import Displacement, displacement
+from engrave.passage.displacement import Displacement, displacement, span_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,8 @@ def leap_between(onsets: Sequence[Onset], start: int, end: int, hand: Hand) -> L
     return Leap(
         start,
         end,
-        displacement(before, after, hand) or Displacement(*outer_notes(before, after, hand)),
+        displacement(before, after, hand)
+        or Displacement(*outer_notes(before, after, hand), span_of(before, after)),
         after.time - before.time,
         max(after.time - released, Quarters(0)),
     )

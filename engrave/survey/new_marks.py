@@ -129,11 +129,11 @@ def _needs_goal(stretch: Stretch, survey: Survey, score: Score) -> bool:
 def _goal(quarters_per_minute: Fraction, beat: Quarters, survey: Survey) -> str:
     """``{beat: quarter, goal: 96}``; in quarters where the beat has no name.
 
-    What words mean is a mark of the metronome's scale, as the sentence above it says.
+    What nobody wrote is a mark of the metronome's scale, as the sentence above it says.
     """
     unit = beat if beat in _BEAT_NAMES else Fraction(1)
     goal = quarters_per_minute / unit
-    if survey.pace.said.key == "survey.tempo.words":
+    if survey.pace.said.key not in ("survey.tempo.goal", "survey.tempo.marks"):
         goal = on_the_scale(goal)
     return f"{{beat: {_BEAT_NAMES[unit]}, goal: {max(10, round(goal))}}}"
 

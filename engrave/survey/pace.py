@@ -74,7 +74,8 @@ def _said(key: str, beat: Quarters, per_minute: Fraction, **values: object) -> R
     """Where a tempo comes from, in a beat that has a name, in quarters where it has none."""
     unit = beat if beat in BEAT_UNITS.values() else Quarters(1)
     counted = per_minute * beat / unit
-    mark = max(1, round(on_the_scale(counted) if key == TempoOrigin.WORDS else counted))
+    is_whole = key in ("marks", "goal")
+    mark = max(1, round(counted if is_whole else on_the_scale(counted)))
     return Remark.of(f"survey.tempo.{key}", unit=unit, mark=mark, **values)
 
 

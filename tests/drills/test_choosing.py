@@ -9,7 +9,7 @@ import pytest
 
 from engrave.drills import FAMILIES
 from engrave.drills.choosing import Chosen, choose, everything
-from engrave.drills.sifting import MOST, heard, without_twins
+from engrave.drills.sifting import MOST, heard, without_near_twins, without_twins
 from engrave.music.drill import Drill
 from engrave.music.notes import Hand
 from engrave.music.tempo import Goal
@@ -119,3 +119,57 @@ def test_voices_are_what_a_hand_can_hold(
     )
     (drilled,) = check(marks).passages
     assert ("voices" in {drill.family for drill in drilled.drills}) is wanted
+
+
+def test_a_single_leap_is_drilled_to_the_outer_note_and_to_the_whole_chord() -> None:
+    """Nobody plays four lines that differ in an inner note."""
+    source = passage(left=[("C2", "1/2"), ("E4 G4 C5", "1/2")] * 4, hands=(Hand.LEFT,), goal=FAST)
+    found = chosen(fingered(source, Hand.LEFT, "5 5-2-1 " * 4))
+    leaps = [drill.variant for drill in found.drills if drill.family == "leaps"]
+    assert leaps == ["step-1", "step-4"]
+    assert {each.why.key for each in found.dropped} == {"never.near-twin"}
+
+
+def test_a_drill_but_for_one_note_is_another_over_again() -> None:
+    other = [*RUN[:3], ("B4", "1/4"), ("C5", "1/4"), *RUN[5:]]
+    one, two = (
+        replace(written(suggested(passage(notes))), family="chain", variant=f"link-{number}")
+        for number, notes in enumerate((RUN, other))
+    )
+    assert without_near_twins([one, two]).kept == (one, two)
+    other = [*RUN[:4], ("D#5", "1/4"), *RUN[5:]]
+    two = replace(two, sheet=written(suggested(passage(other))).sheet)
+    assert without_near_twins([one, two]).kept == (one,)
+
+
+@pytest.mark.parametrize(
+    ("far", "length", "needed"),
+    [
+        pytest.param("C3", "1", False, id="the open hand has both"),
+        pytest.param("D3", "1", False, id="once, and there is time"),
+        pytest.param("D3", "1/4", True, id="once, at once"),
+        pytest.param("C5", "1", True, id="once, and far"),
+    ],
+)
+def test_one_leap_is_drilled_where_it_is_far_or_in_no_time(
+    far: str, length: str, needed: bool
+) -> None:
+    notes = [("D2", "1"), ("C2", length), (far, "1"), *[(far, "1")] * 3]
+    source = fingered(passage(left=notes, hands=(Hand.LEFT,)), Hand.LEFT, "5 5 4 4 4 4")
+    assert ("leaps" in families(chosen(source))) is needed
+
+
+def test_a_voice_of_one_key_is_not_played_alone(tmp_path: Path) -> None:
+    """Bach's measures 26 to 28: the left hand's upper voice strikes one key, again and again."""
+    shutil.copy(corpus() / "bach" / "bwv846.mxl", tmp_path / "score.mxl")
+    marks = tmp_path / "marks.yaml"
+    marks.write_text(
+        "score: score.mxl\ntempo: {goal: 80}\npassages:\n  - {measures: 26.3-28.2, hand: left}\n",
+        "utf-8",
+    )
+    (drilled,) = check(marks).passages
+    voices = [drill.variant for drill in drilled.drills if drill.family == "voices"]
+    assert voices == ["voice-2"]
+    assert ("voices", "voice-1", "never.voice") in {
+        (family, variant, why.key) for family, variant, _, why in drilled.dropped
+    }

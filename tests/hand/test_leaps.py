@@ -25,6 +25,8 @@ def only(text: str, fingers: str, hand: Hand = Hand.LEFT) -> Leap:
         ("C2 C3", "5 1", 0),  # an octave that the open hand covers
         ("C2 B2", "1 1", 1),  # the thumb carried a seventh
         ("C2 A2", "1 1", 0),  # and a sixth
+        ("C3 G3", "1 5", 0),  # carried a ninth by its fingers, over keys that lie under one hand
+        ("C3 A3", "1 5", 1),
         ("C2 E3-G3-C4 C2", "5 5-3-1 5", 2),  # to the chord and back
         ("C2-C3 G2-G3", "5-1 5-1", 0),  # octaves a fifth apart
     ],

@@ -48,8 +48,12 @@ WORST_SIGN = "!"
 TIME_TO_SPARE = 1.5
 """Seconds in which anybody gets anywhere (a judgement)."""
 
+LONE_LETTERS, LONE_LOAD = 7, 10.0
+"""White keys beyond which, and bits a second from which, a leap that is alone is trouble enough."""
+
 WORTH = {1: 0, 2: 1, 4: 2, 3: 3}
-"""Which step is the first to stay, and which to go."""
+WORTH_ALONE = {1: 0, 4: 2, 2: 4, 3: 5}
+"""Which step is the first to stay, and which to go: of a single leap those between go first."""
 
 
 def make(passage: Passage, options: LeapOptions) -> Made:
@@ -82,7 +86,7 @@ def make(passage: Passage, options: LeapOptions) -> Made:
 
 def need(passage: Passage) -> Need | None:
     """The beats on which a marked hand lands from a leap that has no time to spare."""
-    landings = {hand: list(_hurried(passage, hand)) for hand in passage.hands}
+    landings = {hand: _hurried(passage, hand) for hand in passage.hands}
     hands = tuple(hand for hand in landings if landings[hand])
     if not hands:
         return None
@@ -92,12 +96,25 @@ def need(passage: Passage) -> Need | None:
     return Need(share(passage, moments(times)), 6, hands, why)
 
 
-def _hurried(passage: Passage, hand: Hand) -> Iterator[Quarters]:
-    """When the hand lands from leaps of at most a second and a half."""
+def _hurried(passage: Passage, hand: Hand) -> list[Quarters]:
+    """When the hand lands from leaps of at most a second and a half that it cannot open for.
+
+    One that it makes once and no more counts where it is far, or has no time at all.
+    """
     line = passage.lines[hand]
-    for leap in _leaps(passage, hand):
-        if seconds(passage, leap.time) <= TIME_TO_SPARE:
-            yield line[leap.end].time
+    found = [
+        leap
+        for leap in _leaps(passage, hand)
+        if leap.moved.is_wide and seconds(passage, leap.time) <= TIME_TO_SPARE
+    ]
+    if len(found) == 1 and not _is_trouble_alone(passage, found[0]):
+        return []
+    return [line[leap.end].time for leap in found]
+
+
+def _is_trouble_alone(passage: Passage, leap: Leap) -> bool:
+    bits = leap.index_of_difficulty / seconds(passage, leap.time)
+    return leap.moved.letters > LONE_LETTERS or bits >= LONE_LOAD
 
 
 def _leaps(passage: Passage, hand: Hand) -> tuple[Leap, ...]:
@@ -129,7 +146,7 @@ def _drill(
         sheet,
         (source_note(strike.onset, strike.kept) for strike in kept),
         of=hand,
-        worth=WORTH[step],
+        worth=(WORTH_ALONE if single else WORTH)[step],
         remarks=remarks(figures, single),
         left_out=_left_out(passage, hand, hand_leaps, kept),
     )
