@@ -8,14 +8,16 @@ import pytest
 from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
+from engrave.drills.block_cutting import Block
 from engrave.drills.blocks import FAMILY
 from engrave.errors import EngraveError
 from engrave.fingering.keyboard import WHITE_MM
-from engrave.music.drill import Drill
+from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Hand, Pitch
 from engrave.music.sheet import Event, Meter
 from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
+from engrave.passage.positions import Position
 from engrave.words import say
 from tests.drills.builders import even, heard, passage
 from tests.drills.fingers import fingered, suggested
@@ -159,6 +161,52 @@ def test_chords_that_the_fingers_reach_without_moving_are_blocks_of_their_own() 
     assert [name for name, _ in lengths(drill)] == ["C4 E4 G4", "D4 F4 G4", "C4 E4 G4"]
     assert [fingers(event) for event in struck(drill)] == [[5, 3, 1], [4, 2, 1], [5, 3, 1]]
     assert [block.shift_mm for block in drill.blocks] == [0, 0, 0]
+
+
+def test_chords_one_a_bar_over_fingers_that_lie_still() -> None:
+    """No beat strikes three keys, every bar does."""
+    notes = even("C4 G4 E4 G4 D4 G4 F4 G4 C4 G4 E4 G4", "1/2")
+    source = fingered(passage(left=notes, hands=(Hand.LEFT,)), Hand.LEFT, "5 1 3 1 4 1 2 1 5 1 3 1")
+    assert [name for name, _ in lengths(made(source)["step-1"])] == [
+        "C4 E4 G4", "D4 F4 G4", "C4 E4 G4",
+    ]  # fmt: skip
+
+
+def test_chords_one_a_beat_between_beats_that_are_not_full() -> None:
+    """The first beat strikes two keys and the last one; those between strike three each."""
+    notes = even("E4 G4 D4 G4 F4 G4 C4 G4 E4 G4 D4", "1/4")
+    source = passage([("rest", "1/2"), *notes], meter=Meter(4, 4))
+    drill = made(fingered(source, Hand.RIGHT, "3 5 2 5 4 5 1 5 3 5 2"))["step-1"]
+    assert [name for name, _ in lengths(drill)] == ["E4 G4", "D4 F4 G4", "C4 E4 G4", "D4"]
+
+
+@pytest.mark.parametrize(
+    ("notes", "broken"),
+    [
+        ("C4 E4 F4 A4", True),  # two of three moves are thirds
+        ("C4 E4 F4 A4 B4", False),  # two of four
+        ("C4 E4 G4", True),
+        ("C4 D4 E4 G4", False),
+        ("C4 E4 C4 E4 C4", False),  # two keys
+        ("C4 E4 E4 G4", True),  # a key that is struck again is no move
+    ],
+)
+def test_a_broken_chord_goes_mostly_by_thirds_and_more(notes: str, broken: bool) -> None:
+    names = notes.split()
+    keys = tuple(sorted({Pitch.parse(name) for name in names}, key=lambda pitch: pitch.midi))
+    line = passage(even(notes, "1/4")).lines[Hand.RIGHT]
+    block = Block(Position(0, len(line) - 1, keys, (1,) * len(keys)), line)
+    assert block.is_broken_chord is broken
+
+
+@pytest.mark.parametrize(("count", "of", "worth"), [(2, 4, True), (2, 5, False), (1, 1, False)])
+def test_blocks_of_which_half_and_two_are_chords(count: int, of: int, worth: bool) -> None:
+    (drill,) = made(arpeggio(), steps=(1,)).values()
+    full, thin = replace(drill.blocks[0], source=(0, 1, 2)), replace(drill.blocks[0], source=(0,))
+    blocks = (*[full] * count, *[thin] * (of - count))
+    why = FAMILY.never(replace(drill, blocks=blocks))
+    assert (why is None) is worth
+    assert why is None or why == Remark.of("never.thin", count=count, of=of)
 
 
 def test_five_fingers_in_a_row_are_one_block() -> None:

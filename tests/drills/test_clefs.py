@@ -75,6 +75,12 @@ def test_four_low_notes_are_enough_and_four_not_so_low_are_not() -> None:
     assert clefs(suited(five)) == [(0, 0, "G")]
 
 
+def test_where_a_change_saves_nothing_there_is_none() -> None:
+    """Six, three, one and one ledger line cost just what two changes and the bass clef do."""
+    assert clefs(suited(line(HIGH, "G2 E3 B3 B3", HIGH, HIGH))) == [(0, 0, "G")]
+    assert len(clefs(suited(line(HIGH, "G2 E3 B3 A3", HIGH, HIGH)))) == 3
+
+
 def test_the_left_hand_is_a_mirror() -> None:
     """Its own clef is the bass clef, also where no clef stands at the beginning."""
     above = lower(LOW, "B4 C5 D5 E5", "F5 E5 D5 C5", LOW)
