@@ -3,7 +3,7 @@
 Enters: a hand's onsets and the meters they stand in. Leaves: ``Run``s in order. Knows no drills.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby, pairwise
@@ -106,17 +106,25 @@ def runs_across(
     alone = [onset for onset in lines[Hand.LEFT] if onset.time not in right]
     merged = sorted([*right.values(), *alone], key=lambda onset: onset.time)
     line = tuple(replace(onset, index=number) for number, onset in enumerate(_by_turns(merged)))
-    crossing = (run for run in _chains(line, line, meter_at) if _passes_between_hands(run))
+    both = {onset.time for onset in aside}
+    crossing = (run for run in _chains(line, line, meter_at) if _passes_between_hands(run, both))
     return Crossing(line, tuple(crossing), aside)
 
 
-def _passes_between_hands(run: Run) -> bool:
-    """Whether each hand takes its turn, two notes or more at a time.
+def _passes_between_hands(run: Run, both: Container[Quarters]) -> bool:
+    """Whether each hand takes its turn, two notes or more at a time; at ``both`` both strike.
 
-    A single bass note under a figure of the right hand is no part of the figure.
+    A single bass note under a figure of the right hand is no part of the figure, and hands that go
+    along with each other do not take turns where one of them ends sooner.
     """
-    turns = [len(list(turn)) for _, turn in groupby(run.notes, key=lambda note: note.hand)]
-    return len(turns) > 1 and min(turns) > 1
+    turns = [list(turn) for _, turn in groupby(run.notes, key=lambda note: note.hand)]
+    if len(turns) < 2 or min(map(len, turns)) < 2:
+        return False
+    return not any(
+        all(note.time in both for note in joint)
+        for before, after in pairwise(turns)
+        for joint in (before[-2:], after[:2])
+    )
 
 
 def _candidates(line: Sequence[Onset], voices: Sequence[int]) -> Iterator[tuple[int, list[Onset]]]:

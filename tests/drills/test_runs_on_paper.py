@@ -13,16 +13,20 @@ from engrave.drills import (
     bursts,
     chain,
     hands_apart,
+    leaps,
     rhythms,
     staccato,
 )
 from engrave.drills.patterns import PATTERNS
 from engrave.errors import EngraveError
+from engrave.music.notes import Hand
 from engrave.music.sheet import Meter
-from tests.drills.builders import even, passage
+from engrave.music.tempo import Goal
+from tests.drills.builders import Notes, even, passage
 from tests.drills.paper import lines, paper, told
 from tests.drills.sources import (
     BETWEEN,
+    BOTH,
     CROSSING,
     DOTTED,
     DOWN,
@@ -516,3 +520,80 @@ def test_links_that_strike_nothing_new() -> None:
         1/2, D5 1/2, E5 1/2 | [43] F5 3/2 | F5 1/2, G5 1/2, A5 1/2 |]
         """
     )
+
+
+UP, ALONG = "G4 A4 B4 C5 D5 E5 F#5 G5", "G2 A2 B2 C3 D3 E3 F#3 G3"
+
+
+@pytest.mark.parametrize(
+    ("right", "left", "hands"),
+    [
+        ([*even(UP, "1/4"), ("A5", "2")], [*even(ALONG, "1/4"), ("A3", "2")], ["right", "left"]),
+        # One of them goes on, or begins alone: they still do not take turns.
+        (
+            [*even(UP, "1/4"), ("A5", "2")],
+            [*even(f"{ALONG} A3 G3 F#3 E3", "1/4"), ("D3", "1")],
+            ["right", "left"],
+        ),
+        (
+            [("rest", "1"), *even(UP, "1/4"), ("A5", "1")],
+            [*even(f"{ALONG} A3 G3 F#3 E3", "1/4"), ("D3", "1")],
+            ["right", "left"],
+        ),
+        # The left hand lands where the right one begins: that is where it passes.
+        (
+            [("rest", "1"), *even("C4 E4 G4 C5", "1/4"), ("E5", "2")],
+            [*even("C3 E3 G3 B3", "1/4"), ("C4", "3")],
+            [None],
+        ),
+    ],
+)
+def test_hands_that_go_along_with_each_other_do_not_take_turns(
+    right: Notes, left: Notes, hands: list[str | None]
+) -> None:
+    drills_ = made(rhythms.FAMILY, passage(right, left, hands=BOTH), variants=("in-threes",))
+    assert [drill.suffix for drill in drills_] == hands
+
+
+@pytest.mark.parametrize(
+    ("notes", "goal", "share"),
+    [
+        (8, 120, Fraction(1, 2)),
+        (7, 120, None),  # of a run of eight notes or more
+        (8, 60, None),  # four a second, and no faster
+        (8, 61, Fraction(1, 2)),
+    ],
+)
+def test_long_fast_runs_need_rhythms(notes: int, goal: int, share: Fraction | None) -> None:
+    tempo = Goal(Fraction(1), Fraction(goal))
+    need = rhythms.FAMILY.need(passage([*RUN[:notes], ("A5", "2")], goal=tempo))
+    assert (need and need.share) == share
+    if need:
+        assert (need.urgency, need.hands) == (3, (Hand.RIGHT,))
+        assert told((need.why,)) == ["why.rhythms count=8 measure=41"]
+
+
+@pytest.mark.parametrize(("goal", "share"), [(80, Fraction(1, 4)), (79, None)])
+def test_leaps_that_have_no_time_to_spare(goal: int, share: Fraction | None) -> None:
+    """A second and a half is two quarters at 80: the landing is one of four beats."""
+    source = passage(even("C4 C6", "2"), goal=Goal(Fraction(1), Fraction(goal)))
+    need = leaps.FAMILY.need(source)
+    assert (need and need.share) == share
+    if need:
+        assert (need.urgency, need.hands) == (6, (Hand.RIGHT,))
+        assert told((need.why,)) == ["why.leaps count=1 hand=right"]
+
+
+def test_of_two_hands_together_the_quicker_leads() -> None:
+    """Eight sixteenths outweigh four eighths, which outweigh none."""
+    slower = [*even("G3 A3 B3 C4", "1/2"), ("A3", "2")]
+    (first, *_) = made(
+        rhythms.FAMILY, passage([*RUN, ("A5", "2")], slower, hands=BOTH), together=True
+    )
+    assert first.suffix == "right"
+    (first, *_) = made(
+        rhythms.FAMILY,
+        passage([*even("G4 A4 B4 C5", "1/2"), ("A5", "2")], [*RUN, ("A3", "2")], hands=BOTH),
+        together=True,
+    )
+    assert first.suffix == "left"
