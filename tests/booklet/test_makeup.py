@@ -137,7 +137,7 @@ def test_a_galley_has_a_row_of_drills_once_and_boxes_at_their_foot() -> None:
     assert galley(boxes, {"row-1-2": 2.0}) == [
         Block("passage-1", Kind.PASSAGE, 51.0, 12.0, 3, 3),
         Block("family-1-1", Kind.FAMILY, 45.0, 5.0, 3, 3),
-        Block("row-1-2", Kind.ROW, 38.0, 5.0, 3, 3),
+        Block("row-1-2", Kind.ROW, 40.0, 3.0, 3, 3),
         Block("drill-1-4", Kind.DRILL, 30.0, 5.0, 3, 4),
         Block("return-1-1", Kind.BOXES, 20.0, 6.0, 4, 4),
     ]
