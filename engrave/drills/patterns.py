@@ -103,7 +103,8 @@ _CUSTOM_METERS = {
     16: (Fraction(4), FOUR_FOUR), 3: (Fraction(3, 2), SIX_EIGHT), 6: (Fraction(3, 2), SIX_EIGHT),
     12: (Fraction(3), SIX_EIGHT),
 }  # fmt: skip
-"""What a teacher's own group fills, and its meter, by the sum of its lengths."""
+"""What a teacher's own group fills, and its meter, by the sum of its lengths: no length is shorter
+than a sixteenth."""
 
 
 def custom(lengths: tuple[int, ...]) -> Pattern:
@@ -132,13 +133,7 @@ def custom(lengths: tuple[int, ...]) -> Pattern:
             hint="make at least one length differ, as in [3, 1, 2]",
         )
     fills, meter = _CUSTOM_METERS[total]
-    pattern = Pattern("custom-" + "-".join(map(str, lengths)), lengths, fills, meter)
-    if pattern.shortest < Fraction(1, 4):
-        raise EngraveError(
-            f"the pattern [{text}] needs notes shorter than a sixteenth",
-            hint="use a ratio of at most 12 to 1 in a group of whole beats",
-        )
-    return pattern
+    return Pattern("custom-" + "-".join(map(str, lengths)), lengths, fills, meter)
 
 
 def opposite(pattern: Pattern) -> Pattern | None:

@@ -24,12 +24,13 @@ from engrave.drills import (
     staccato,
     voices,
 )
+from engrave.errors import EngraveError, Mistakes
 from engrave.music.notes import Hand
 from engrave.music.ranges import parse_range
 from engrave.music.sheet import Key, Meter
 from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
-from tests.drills.builders import even, passage
+from tests.drills.builders import Notes, even, passage
 from tests.drills.fingers import fingered
 from tests.drills.paper import lines, paper, told, written
 from tests.drills.sources import (
@@ -646,3 +647,99 @@ def test_what_stays_longest_of_steps() -> None:
     assert [drill.worth for drill in made(leaps.FAMILY, march)] == [0, 1, 3, 2]
     assert [drill.worth for drill in made(blocks.FAMILY, ARPEGGIO)] == [0, 1]
     assert [drill.worth for drill in made(voices.FAMILY, THREE_VOICES)] == [0, 0, 0, 1, 1, 1, 2]
+
+
+@pytest.mark.parametrize(
+    ("notes", "hint"),
+    [
+        (
+            even("C4 F4 C4 F4", "1"),
+            "; or name the beat of its widest move: {leaps: {at: [41.2]}}",
+        ),
+        (even("C4 E4 C4 E4", "1"), ""),  # a third is not worth naming
+        ([("C4", "2"), ("C4", "2")], ""),
+    ],
+)
+def test_where_nothing_leaps_the_widest_move_is_named(notes: Notes, hint: str) -> None:
+    with pytest.raises(EngraveError) as caught:
+        made(leaps.FAMILY, passage(notes))
+    assert (
+        caught.value.hint == f"drop leaps from this passage's drills, or widen its measures{hint}"
+    )
+
+
+@pytest.mark.parametrize(
+    ("notes", "hint"),
+    [
+        (
+            even("C4 D4 " * 5, "1"),
+            "41.2, 42.1, 42.2, 43.1, 43.2, 44.1, 44.2, 45.1, …",  # eight of nine
+        ),
+        (even("C4 D4 " * 4 + "C4", "1"), "41.2, 42.1, 42.2, 43.1, 43.2, 44.1, 44.2, 45.1"),
+        (even("C4 C6 D6 E6 D6 E6 D4", "1"), "41.2, 44.1"),  # where it leaps, no other moves
+    ],
+)
+def test_a_place_where_nobody_lands_is_answered_with_those_there_are(
+    notes: Notes, hint: str
+) -> None:
+    with pytest.raises(Mistakes) as caught:
+        made(leaps.FAMILY, passage(notes), at=(parse_range("60"),))
+    (error,) = caught.value.errors
+    assert error.message == "leaps: no marked hand moves to another key at 60"
+    assert error.hint == f"name the beat on which the hand lands; here it does at {hint}"
+
+
+def test_what_lies_between_leaps() -> None:
+    """Three single notes are no accompaniment that joins them; chords are, however many."""
+    assert paper(
+        made(leaps.FAMILY, passage(even("C4 C6 B5 A5 G5 F5 E6 F4", "1/2")), steps=(1,))
+    ) == lines(
+        """
+        step-1, 60–120 of 1: 2/4 {G} "I" [41] C4 1, - 1 | "!" C6 1, - 1 | [42] F5 1, - 1 | E6 1,
+        - 1 | "!" F4 2 || ¶ "II" [41] C4 1/2, C6 1/2, - 1 | - 1/2, [42] F5 1/2, E6 1/2, F4 1/2
+        |]
+        """
+    )
+    assert paper(
+        made(
+            leaps.FAMILY,
+            passage(
+                left=[
+                    *even("C2", "1/2"),
+                    *[(chord, "1/2") for chord in ("E3 G3", "E3 G3", "F3 A3", "G3 B3", "E3 G3")],
+                    ("C2", "1"),
+                ],
+                hands=(Hand.LEFT,),
+            ),
+            steps=(1,),
+        )
+    ) == lines(
+        """
+        step-1, 60–120 of 1: 2/4 {F} "I" [41] C2 1, - 1 | E3 1, - 1 | [42] C2 2 | [41] C2 1, - 1
+        | E3 1, - 1 | [42] C2 2 || ¶ "II" [41] C2 1/2, E3 1/2, E3 1/2, F3 1/2 | [42] G3 1/2, E3
+        1/2, C2 1 | [41] C2 1/2, E3 1/2, E3 1/2, F3 1/2 | [42] G3 1/2, E3 1/2, C2 1 |]
+        """
+    )
+
+
+def test_waits_are_counted_in_the_first_bars_meter() -> None:
+    """Where the meter changes, the second round has the passage's own bars."""
+    source = passage(left=WALTZ[:6], meter=Meter(3, 4), hands=(Hand.LEFT,))
+    first, second = source.sheet.bars
+    bars = (first, replace(second, meter=Meter(6, 8)))
+    (drill,) = made(
+        leaps.FAMILY, replace(source, sheet=replace(source.sheet, bars=bars)), steps=(1,)
+    )
+    assert [str(bar.meter) for bar in drill.sheet.bars] == ["3/4"] * 4 + ["3/4", "6/8"]
+
+
+def test_a_ladder_of_the_drills_own() -> None:
+    """Where the options name goal, start and step; else those of the passage."""
+    (drill,) = made(chain.FAMILY, LANDED, goal=Fraction(76), start=Fraction(66), step=1)
+    assert drill.ladder.marks == (66, 69, 72, 76)
+    (drill,) = made(chain.FAMILY, LANDED, start=Fraction(96))
+    assert drill.ladder.marks == (96, 104, 112, 120)
+    reached = replace(LANDED, goal=replace(LANDED.goal, reached=Fraction(88)))
+    (drill,) = made(chain.FAMILY, reached)
+    assert drill.ladder.reached is None
+    assert made(as_written.FAMILY, reached)[0].ladder.reached == 88
