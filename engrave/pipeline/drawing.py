@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 from engrave.booklet import PageStyle, TerrainStrip
 from engrave.engraver import Engraving, Style
 from engrave.errors import EngraveError, Mistakes
-from engrave.machine.beside import Beside
 from engrave.machine.cache import Cache
+from engrave.machine.shared import Shared
 from engrave.marks import Marks
 from engrave.music.drill import Drill, Remark
 from engrave.pipeline import keeping
@@ -64,14 +64,27 @@ def engraving_of(drill: Drill, marks: Marks, style: Style, cache: Cache) -> Engr
 def engraving(
     checked: Checked, styles: Sequence[PageStyle], cache: Cache, alone: bool
 ) -> Iterator[Callable[[], dict[PageStyle, Music]]]:
-    """Engrave the drills in every style in a process beside, unless ``alone`` or all were kept.
+    """Engrave the drills in every style, as far as they were not kept, in a process beside.
 
-    Gives the function that waits for them, which raises ``Mistakes``.
+    Gives the function that has this process join in, and raises ``Mistakes``. ``alone``: there is
+    no other process.
     """
     before = _kept(checked, styles, cache)
-    is_whole = all(len(kept) == len(checked.drills) for kept in before.values())
-    with Beside(partial(_missing, checked, before, cache), alone or is_whole) as since:
-        yield lambda: _joined(checked, styles, before, since.value())
+    missing = [
+        (style, each)
+        for style, kept in before.items()
+        for each in checked.drills
+        if each.id not in kept
+    ]
+    works = [partial(engraving_of, each, checked.marks, style, cache) for style, each in missing]
+    with Shared(works, alone) as since:
+
+        def joined() -> dict[PageStyle, Music]:
+            names = [(style, each.id) for style, each in missing]
+            engravings = dict(zip(names, since.values(), strict=True))
+            return _joined(checked, styles, before, engravings)
+
+        yield joined
 
 
 def _kept(checked: Checked, styles: Iterable[PageStyle], cache: Cache) -> dict[Style, Music]:
@@ -86,30 +99,16 @@ def _kept(checked: Checked, styles: Iterable[PageStyle], cache: Cache) -> dict[S
     }
 
 
-def _missing(checked: Checked, before: Mapping[Style, Music], cache: Cache) -> dict[Style, Music]:
-    """The engravings that ``before`` lacks."""
-    since: dict[Style, Music] = {
-        style: {
-            each.id: engraving_of(each, checked.marks, style, cache)
-            for each in checked.drills
-            if each.id not in kept
-        }
-        for style, kept in before.items()
-    }
-    cache.trim()  # here, since in a process of its own nobody else knows that it has grown
-    return since
-
-
 def _joined(
     checked: Checked,
     styles: Iterable[PageStyle],
     before: Mapping[Style, Music],
-    since: Mapping[Style, Music],
+    since: Mapping[tuple[Style, str], Engraving],
 ) -> dict[PageStyle, Music]:
     """All engravings, in the order of the drills."""
     music = {
         style: {
-            each.id: kept[each.id] if each.id in kept else since[style][each.id]
+            each.id: kept[each.id] if each.id in kept else since[style, each.id]
             for each in checked.drills
         }
         for style, kept in before.items()
