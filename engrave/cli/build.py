@@ -71,6 +71,7 @@ def _jobs(text: str) -> int:
 def run_build(options: argparse.Namespace) -> int:
     """Make the booklet of each marks file."""
     from engrave.machine.cache import Cache
+    from engrave.machine.workers import own_temporary_folder
     from engrave.pipeline.stages import build
 
     if not options.marks:
@@ -83,7 +84,8 @@ def run_build(options: argparse.Namespace) -> int:
         return _build_several(options)
     (marks,) = options.marks
     progress = Progress(options.said_in)
-    checked = build(marks, options.out, job(options), progress, Cache(cache_folder(options)))
+    with own_temporary_folder():
+        checked = build(marks, options.out, job(options), progress, Cache(cache_folder(options)))
     progress.clear()
     tell(checked.notices, options.said_in)
     print(shown(in_language(checked.made, options.said_in)))

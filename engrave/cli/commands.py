@@ -65,8 +65,8 @@ def _run(options: argparse.Namespace) -> int:
             code = INPUT_MISTAKE
             tell([error], options.said_in)
         except OSError as error:
-            code = INPUT_MISTAKE
             tell([out_of_reach(error)], options.said_in)
+            code = INPUT_MISTAKE
         except KeyboardInterrupt:
             code = INTERRUPTED
     return code

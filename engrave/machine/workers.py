@@ -81,6 +81,20 @@ def _prepare() -> None:
     Thread(target=_follow_parent, daemon=True).start()
 
 
+@contextmanager
+def own_temporary_folder() -> Iterator[None]:
+    """What this process leaves among the temporary files goes with it, or by the next one."""
+    before = tempfile.tempdir
+    clear_of_dead()
+    with suppress(OSError):  # a full disk; the work may do without
+        tempfile.tempdir = tempfile.mkdtemp(prefix=f"{_OWN}{os.getpid()}-")
+    try:
+        yield
+    finally:
+        _clear_temporary()
+        tempfile.tempdir = before
+
+
 def _clear_temporary() -> None:
     """Take away this process's own temporary folder: libraries leave theirs in it."""
     own = Path(tempfile.gettempdir())

@@ -55,12 +55,20 @@ class Owner:
 def output_name(marks: Path) -> str:
     """What the output of a marks file is called; raises ``EngraveError`` for names of no file."""
     name = marks.stem
+    try:
+        name.encode()
+    except UnicodeEncodeError:  # bytes of a name that is no text
+        raise _no_folder(name, marks) from None
     if not name.strip(". "):
-        raise EngraveError(
-            f"an output folder cannot be called {name!r}",
-            hint=f"give {marks.name} another name, as in rondo.yaml",
-        )
+        raise _no_folder(name, marks)
     return name
+
+
+def _no_folder(name: str, marks: Path) -> EngraveError:
+    return EngraveError(
+        f"an output folder cannot be called {name!r}",
+        hint=f"give {marks.name} another name, as in rondo.yaml",
+    )
 
 
 def last_build(folder: Path) -> LastBuild | None:

@@ -28,7 +28,13 @@ class Killing:
     def __init__(self, folder: Path, cached: bool = True) -> None:
         self.marks, self.out = lay_out(folder / "scores"), folder / "out"
         edit(self.marks, "The first six notes are only a murmur.", BEFORE)
-        self.environment = {"XDG_CACHE_HOME": str(folder / "cache"), "PATH": "/usr/bin:/bin"}
+        self.temporary = folder / "temporary"
+        self.temporary.mkdir()
+        self.environment = {
+            "XDG_CACHE_HOME": str(folder / "cache"),
+            "PATH": "/usr/bin:/bin",
+            "TMPDIR": str(self.temporary),
+        }
         self.options = [] if cached else ["--no-cache"]
         assert self._start().wait() == 0
         self.wholes = [self._standing()]
@@ -58,6 +64,7 @@ class Killing:
         assert self._start().wait() == 0
         assert self._standing() == self.wholes[BEFORE not in self.marks.read_text("utf-8")]
         assert [entry.name for entry in self.out.iterdir()] == [NAME]
+        assert not list(self.temporary.iterdir())
 
     def _standing(self) -> dict[str, bytes]:
         """The output, without the halves that killed builds left beside it."""

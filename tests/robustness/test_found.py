@@ -201,3 +201,14 @@ def test_a_request_without_a_version_is_not_kept_waiting(desk: Desk) -> None:
         head = f"GET /{secret}/events\r\nHost: 127.0.0.1:{desk.server.port}\r\n\r\n"
         line.sendall(head.encode())
         assert line.recv(1000) == b""
+
+
+def test_a_marks_file_whose_name_is_no_text_is_not_built(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    score = written(tmp_path / "piece.musicxml", measure(1, *RUN, *LOW, head=head()))
+    named = tmp_path / os.fsdecode(b"caf\xe9.yaml")
+    marked(score, "{measures: 1}").rename(named)
+    assert main(["build", str(named), "--out", str(tmp_path / "out")]) == 2
+    assert "give caf?.yaml another name" in capsys.readouterr().err
+    assert not (tmp_path / "out").exists()

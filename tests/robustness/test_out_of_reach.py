@@ -25,6 +25,7 @@ COMMANDS = (
     ("desk", MARKS, "--no-browser"),
     ("desk", SCORE, "--no-browser"),
     ("demo", "closed/demo"),
+    ("watch", MARKS, "--no-browser"),
 )
 
 
@@ -71,14 +72,18 @@ def test_no_home_no_cache_and_no_temporary_folder_are_needed(tmp_path: Path, mod
     assert files_of(closed) == {}
 
 
-def test_watch_waits_for_a_folder_to_be_opened(folder: Path) -> None:
-    arguments = ["-m", "engrave", "watch", MARKS, "--no-browser", "--no-cache"]
-    process = begin(arguments, folder)
+@pytest.mark.parametrize("mode", [0o600, 0o000], ids=oct)
+def test_watch_goes_on_where_its_folder_is_closed_meanwhile(tmp_path: Path, mode: int) -> None:
+    marks = lay_out(tmp_path / "closed")
+    process = begin(["-m", "engrave", "watch", str(marks), "--no-browser", "--no-cache"], tmp_path)
     assert process.stdout
     try:
         assert process.stdout.readline().startswith("http://127.0.0.1:")
-        with pytest.raises(subprocess.TimeoutExpired):
-            process.wait(1.5)
+        for each in (mode, 0o700):
+            marks.parent.chmod(each)
+            with pytest.raises(subprocess.TimeoutExpired):
+                process.wait(1)
     finally:
+        marks.parent.chmod(0o700)
         process.terminate()
         assert process.communicate()[1] == ""
