@@ -154,6 +154,29 @@ def test_the_second_run_keeps_its_own_phase() -> None:
     )
 
 
+def test_what_reaches_over_to_a_run_that_keeps_its_phase() -> None:
+    """A note before the run is held until the run's own part of its beat."""
+    assert paper(
+        made(
+            rhythms.FAMILY,
+            passage([*RUN, ("A5", "1"), ("E5", "5/4"), *DOWN[:7], ("A4", "2")]),
+            variants=("in-threes", "long-short"),
+        )
+    ) == lines(
+        """
+        in-threes, 80–160 of 1: 2/4 {G} [41] G4> 1/3, A4 1/3, B4 1/3, C5> 1/3, D5 1/3, E5 1/3 |
+        F#5 1/2, G5 1/2, [42] A5> 1 | E5~ 2 | ~E5 1/3, [43] B5 1/3, A5 1/3, G5> 1/3, F#5 1/3, E5
+        1/3 | D5 1/2, C5 1/2, [44] A4> 1 |]
+        long-short, 60–120 of 1: 2/4 {G} [41] G4 3/4, A4 1/4, B4 3/4, C5 1/4 | D5 3/4, E5 1/4,
+        F#5 3/4, G5 1/4 | [42] A5~ 2 | ~A5 1/2, E5~ 1/2, ~E5 3/4, [43] B5 1/4 | A5 3/4, G5 1/4,
+        F#5 3/4, E5 1/4 | D5 3/4, C5 1/4, [44] A4 1 |]
+        short-long, 60–120 of 1: 2/4 {G} [41] G4 1/4, A4 3/4, B4 1/4, C5 3/4 | D5 1/4, E5 3/4,
+        F#5 1/4, G5 3/4 | [42] A5 2 | E5~ 1, ~E5 1/4, [43] B5 3/4 | A5 1/4, G5 3/4, F#5 1/4, E5
+        3/4 | D5 1/4, C5 3/4, [44] A4 1 |]
+        """
+    )
+
+
 def test_rhythms_of_a_run_that_passes_between_the_hands() -> None:
     assert paper(made(rhythms.FAMILY, CROSSING, variants=("long-short", "in-threes"))) == lines(
         """
