@@ -27,7 +27,7 @@ _FIGURE = 0.66 * SIZE
 _WIDTH = 0.5 * SIZE
 """Figures of that face are 0.5 of the size wide, 0.511 in italics (its metrics)."""
 
-_PITCH = _FIGURE + 0.3 * SPACE
+_APART = _FIGURE + 0.3 * SPACE
 _CLEAR = 0.36 * SPACE
 """Between a figure and any ink; from the staff itself half a space."""
 
@@ -84,7 +84,7 @@ def _columns(sheet: Sheet, system: System) -> Iterator[Column]:
 
 def _start(column: Column, system: System) -> Box:
     """The nearest place outside the staff, with room around it."""
-    height = (len(column.notes) - 1) * _PITCH + _FIGURE
+    height = (len(column.notes) - 1) * _APART + _FIGURE
     staff = min(system.staff_tops, key=lambda top: abs(top + STAFF / 2 - column.notes[0][1].top))
     if column.above:
         bottom = min(staff - SPACE / 2, column.notes[0][1].top - _CLEAR)
@@ -107,7 +107,7 @@ def _figures(column: Column, ink: Box) -> Iterator[Text]:
         yield Text(
             finger.shown,
             column.x - _width([(finger, ink)]) / 2,
-            ink.top + _FIGURE + number * _PITCH,
+            ink.top + _FIGURE + number * _APART,
             SIZE,
             italic=computed,
             color=GREY if computed else "",

@@ -9,10 +9,13 @@ from typing import NamedTuple
 
 from engrave.fingering.reach import MM, excess_mm, holds, let_go
 from engrave.hands.prices import PRICES
-from engrave.hands.strokes import Note, Stroke
+from engrave.hands.strokes import TICKS, Note, Stroke
 from engrave.music.notes import Hand
 
 Keys = tuple[int, ...]
+
+_NEAR = 2 * TICKS
+"""Of rest, after which a line is still the one that it was."""
 
 
 class Side(NamedTuple):
@@ -147,10 +150,6 @@ def _leaving(note: Note, hand: Hand, was: tuple[Hand, int] | None, departed: boo
     if note.blank:
         return PRICES.blank
     return PRICES.doubling if note.doubling else PRICES.staff
-
-
-_NEAR = 2 * 10080
-"""Ticks of rest after which a line is still the one that it was."""
 
 
 def _farther(note: Note, hand: Hand, state: State) -> float:

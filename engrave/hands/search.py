@@ -13,6 +13,8 @@ from engrave.music.notes import Hand
 
 BEAM = 6
 """Divisions that are followed at a time."""
+SPARE = 60.0
+"""Divisions so much dearer than the cheapest are followed no further."""
 
 Hands = tuple[Hand, ...]
 """The hands of a stroke's notes."""
@@ -43,13 +45,9 @@ def cheapest(
                 if known is None or longer.cost < known.cost:
                     best[after] = longer
         paths = sorted(best.values(), key=lambda path: (path.cost, path.order))[:BEAM]
-        limit = paths[0].cost + _SPARE
+        limit = paths[0].cost + SPARE
         paths = [path for path in paths if path.cost <= limit]
     return _walked(paths[0])
-
-
-_SPARE = 60.0
-"""Divisions so much dearer than the cheapest are followed no further."""
 
 
 def _walked(path: _Path) -> list[Hands]:

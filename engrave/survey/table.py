@@ -20,9 +20,8 @@ from engrave.survey.model import Cell
 class Load:
     """One thing that makes music hard.
 
-    ``unit`` of the figure; ``full`` in that unit; ``weight`` of the square of figure over full;
-    A load is counted a second (``rate``) or by its highest
-    figure in the beat.
+    ``unit`` of the figure; ``full`` in that unit; ``weight`` of the square of figure over full. A
+    load is counted a second (``rate``), or by its highest figure in the beat.
     """
 
     name: str

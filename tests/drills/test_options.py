@@ -47,7 +47,7 @@ def asked(folder: Path, family: str, text: str) -> Options:
         ("accents", "variants", "[accent-1, accent-7]", "[accent-8]", "unknown variant"),
         ("rhythms", "together", "true", "perhaps", "yes, no, true, false"),
         ("chain", "grow", "true", "perhaps", "yes, no, true, false"),
-        ("chain", "by", "beat", "bar", "beat"),
+        ("chain", "by", "beat", "phrase", "beat"),
         ("chain", "by", "measure", "half", "beat"),
         ("chain", "direction", "both", "up", "forward"),
     ],

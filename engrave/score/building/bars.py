@@ -67,7 +67,7 @@ def build_bars(part: RawPart, voices: Voices, staves: int) -> tuple[Bar, ...]:
     return tuple(bars)
 
 
-def _bar(index: int, name: str, raw: RawBar, lines: "_Lines", force: _InForce) -> Bar:
+def _bar(index: int, name: str, raw: RawBar, lines: _Lines, force: _InForce) -> Bar:
     signs = [replace(sign, offset=START) for sign in force.late] + raw.signs
     _take_meter_and_key([sign for sign in signs if sign.offset == START], force, raw.lost)
     events = [
