@@ -112,7 +112,7 @@ class Setting:
             tempo_words=self._tempo_words,
             day_of_box=lambda day: self.t("tempo.day", date=day),
         )
-        made.tests.update(over=self._is_over)
+        made.tests.update(over=self._is_over, single=_is_single)
         return made
 
     def _is_over(self, page: DrillPage) -> bool:
@@ -244,6 +244,11 @@ class Setting:
         if (mark := next_mark(ladder)) is not None:
             said.append(self.t("tempo.next", mark=mark))
         return " ".join(said)
+
+
+def _is_single(page: DrillPage) -> bool:
+    """Whether a drill is one system."""
+    return sum(len(each.staff_tops_mm) for each in page.pictures) <= len(page.drill.sheet.staves)
 
 
 def by_measure(book: Book) -> list[PassagePages]:
