@@ -46,7 +46,7 @@ def test_in_german_the_same(marks: Path) -> None:
     news = told(marks, "de").news
     assert news is not None
     assert [say(each, "de") for each in news.new] == ["4 Takte 91–92 (Zählzeit 1)"]
-    assert "Geh stattdessen Zählzeit für Zählzeit vor" in say(news.stuck[0], "de")
+    assert "Geh stattdessen Schlag für Schlag vor" in say(news.stuck[0], "de")
 
 
 def test_without_a_lesson_noted_the_news_are_of_a_week(marks: Path) -> None:
