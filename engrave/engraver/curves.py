@@ -1,27 +1,31 @@
-"""Slurs clear of what stands beside the notes that they bind.
+"""Slurs and ties clear of what stands beside the notes that they bind.
 
 Enters: the ink inside the staves, in its places. Leaves: the same ink, slurs moved away from their
 notes where verovio draws them through an accidental, a rest, an articulation or a tuplet's number;
-a number that a slur still goes through, beyond it.
+a number that a slur still goes through, beyond it; ties that end before a stem they would cross.
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from engrave.engraver.crowding import Crowd
-from engrave.engraver.paths import Box
+from engrave.engraver.paths import Box, around
 from engrave.engraver.reading import RESTS, STAVES, Ink
-from engrave.engraver.shapes import Glyph, Shape
+from engrave.engraver.shapes import Fill, Glyph, Shape
 from engrave.engraver.toolkit import SPACE
 
 _AVOIDED = frozenset({"accid", "artic", "dots", "tupletNum", *RESTS})
 _NEAR = frozenset({"beam", "flag", "notehead", "slur"})
 """What a slur may touch where verovio has it so, but must not be moved onto."""
+_END, _CLEAR = 0.4, 0.15 * SPACE
+"""The share of a tie that is its end; how far from a stem that is."""
 _STEP, _FARTHEST = 0.2 * SPACE, 10
 
 
 def place_curves(inks: Sequence[Ink]) -> Iterator[Ink]:
-    """``inks``, slurs where they touch nothing that they need not."""
+    """``inks``, slurs and ties where they touch nothing that they need not."""
+    stems = [box for ink in inks if ink.kind == "stem" for box in ink.shape.boxes()]
+    inks = [_before_stems(ink, stems) if ink.kind == "tie" else ink for ink in inks]
     slurs = [ink for ink in inks if ink.kind == "slur"]
     if not slurs:
         yield from inks
@@ -32,6 +36,24 @@ def place_curves(inks: Sequence[Ink]) -> Iterator[Ink]:
     curves = Crowd(box for ink in placed if ink.kind == "slur" for box in ink.shape.boxes())
     for ink in placed:
         yield ink if ink.kind != "tupletNum" else _beyond(ink, placed, curves)
+
+
+def _before_stems(tie: Ink, stems: Sequence[Box]) -> Ink:
+    """A tie that ends beside the stem of its note, where it would go on into it."""
+    whole = around(boxes := tie.shape.boxes())
+    if not isinstance(tie.shape, Fill):
+        return tie
+    left, right = whole.left, whole.right
+    for stem in stems:
+        if not any(stem.meets(box) for box in boxes):
+            continue
+        if stem.left > whole.right - _END * (whole.right - whole.left):
+            right = min(right, stem.left - _CLEAR)
+        elif stem.right < whole.left + _END * (whole.right - whole.left):
+            left = max(left, stem.right + _CLEAR)
+    share = (right - left) / (whole.right - whole.left)
+    path = tie.shape.path.mapped(lambda point: (left + (point[0] - whole.left) * share, point[1]))
+    return tie if share == 1 else replace(tie, shape=replace(tie.shape, path=path))
 
 
 def _beyond(number: Ink, inks: Sequence[Ink], curves: Crowd) -> Ink:

@@ -63,6 +63,19 @@ def test_a_rest_stands_on_the_side_of_its_voice_clear_of_stems() -> None:
     assert rest.top < min(head.top for head in heads)
 
 
+def test_a_tie_ends_before_the_stem_of_its_note() -> None:
+    """From a stem that goes up to one that goes down, under both heads."""
+    up = (replace(event, stem="up") for event in events("G2:16=5 B2:16=4 D3:16=2 G3:16~=1", 5))
+    down = events("r:4 ~G3:4", 5)[1:]
+    made = sheet(bar((*up, *(replace(event, stem="down") for event in down))), staves=(2,))
+    system, inks = printed(made)
+    assert kinds(drawn(system)) == [("stem", "tie")]
+    assert kinds(inks) == []
+    (before,), (after,) = boxes(drawn(system), "tie"), boxes(inks, "tie")
+    assert after.left == pytest.approx(before.left, abs=0.05 * SPACE)
+    assert 0 < before.right - after.right < SPACE
+
+
 def test_an_accent_is_clear_of_another_voices_notes() -> None:
     upper = (replace(event, stem="up") for event in events("E3,G3:2=2,1!accent", 5))
     lower = (replace(event, stem="down") for event in events("C3:2=5!accent", 6))
