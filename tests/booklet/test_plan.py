@@ -290,6 +290,21 @@ def test_what_goes_well_comes_after_two_four_eight_and_sixteen_days() -> None:
     assert days_of(made, "w") == [1, 3, 7, 15, 31, 47, 63, 79]
 
 
+def test_what_is_done_comes_at_once_where_few_days_are_left() -> None:
+    done, steady = Item("d", need=Need.DONE), Item("s")
+    for days in (7, 8):
+        assert plan([steady, done], PERFORMANCE, 16, before(days)).days[0].top == "s"
+        assert days_of(plan([steady, done], PERFORMANCE, 16, before(days)), "d")[0] == 0
+    assert days_of(plan([steady, done], PERFORMANCE, 16, before(9)), "d")[0] == 1
+
+
+def test_a_block_of_five_minutes_is_one_drills() -> None:
+    assert plan(items(1), PERFORMANCE, 5, before(6)).days[0].sittings[0][0].drills == ("0.1",)
+    assert plan(items(1), PERFORMANCE, 7, before(6)).days[0].sittings[0][0].drills == (
+        "0.1", "0.2",
+    )  # fmt: skip
+
+
 def test_what_is_done_comes_once_though_a_day_has_one_block() -> None:
     """Six days of practice before the last three, or the next day, never two blocks of one."""
     done = Item("d", ("d.1",), Need.DONE)

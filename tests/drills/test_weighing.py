@@ -30,7 +30,7 @@ PASSAGE = passage(even("C4 D4 E4 F4 G4 A4 B4 C5", "1/2"))
 
 def drills(name: str, worths: str, hand: Hand | None = None) -> tuple[Drill, ...]:
     """A drill a digit, of that worth, each with notes of its own."""
-    other = even("D4 E4 F4 G4 A4 B4 C5 D5", "1/2")
+    other, letter = even("D4 E4 F4 G4 A4 B4 C5 D5", "1/2"), name.upper()
     return tuple(
         replace(
             WRITTEN,
@@ -38,7 +38,7 @@ def drills(name: str, worths: str, hand: Hand | None = None) -> tuple[Drill, ...
             variant=f"{name}-{number}",
             worth=int(worth),
             suffix=hand,
-            sheet=passage([*other[number:], (name.upper()[0] + "5", "1")]).sheet,
+            sheet=passage([(f"{letter}4", "1"), *other[number:], (f"{letter}5", "1")]).sheet,
         )
         for number, worth in enumerate(worths, 1)
     )
