@@ -139,7 +139,7 @@ def _unasked(passage: Passage, counts: Counts, folder: Path) -> Iterator[str]:
     counts.sizes[f"{len(found.drills)} drills: {reasons}"] += 1
     if len(found.drills) > 6 or len({drill.family for drill in found.drills}) > 2:
         yield f"gets {[drill.id for drill in found.drills]}"
-    if len(found.drills) < 3 and not any(why.key == "why.no-more" for why in found.why):
+    if len(found.drills) < 3 and not any(why.key.startswith("why.no-more") for why in found.why):
         yield f"gets {[drill.id for drill in found.drills]} and no word why"
     for drills in (found.drills, choosing.everything(passage, written, others).drills):
         yield from _twins((written, *drills), folder)

@@ -90,7 +90,8 @@ def choose(passage: Passage, written: Drill, families: Sequence[Family[Any]]) ->
     if len(choice.made) < MOST_FAMILIES and len(choice.drills) < FEWEST:
         for family in families:
             if family.steps_in(passage) and family.name not in choice.made:
-                choice.take(family, Remark.of("why.no-more"), None)
+                key = "why.no-more-beside" if choice.made else "why.no-more"
+                choice.take(family, Remark.of(key), None)
                 break
     return _limited(choice, families)
 

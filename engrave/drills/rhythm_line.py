@@ -6,7 +6,8 @@ The rules: the pattern is laid over the run group after group, in the phase of t
 which the run starts. A landing that starts a group or takes a group's long place is held to the
 bar's end; otherwise the notes left over fill one beat in equal values and the landing follows. A
 run without a landing lands on its own last note. What lies between two runs stays as written; where
-the next run's phase asks for more time, the landing before it is held longer.
+the next run's phase asks for more time, the landing before it is held longer; over a rest that is
+shorter than any printed value it is held as well.
 """
 
 from collections.abc import Sequence
@@ -19,6 +20,9 @@ from engrave.drills.time_map import TimeMap
 from engrave.music.onset import Onset
 from engrave.music.units import Quarters, is_dyadic
 from engrave.passage.runs import Run
+
+SHORTEST = Fraction(1, 4)
+"""The shortest printed value, in quarters."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +74,7 @@ def lay_out(line: Sequence[Onset], runs: Sequence[Run], pattern: Pattern) -> Rhy
     placed = _lay_run(stretches[0], pattern, Fraction(0), pickup)
     knots = []
     for before, stretch in pairwise(stretches):
+        before = _held_to(before, stretch, line)
         gap = stretch.notes[0].time - before.landing_end
         held, waited = _delays(gap, stretch.phase, pattern)
         placed[-1] = replace(placed[-1], length=placed[-1].length + held)
@@ -82,6 +87,18 @@ def lay_out(line: Sequence[Onset], runs: Sequence[Run], pattern: Pattern) -> Rhy
     knots += [(note.onset.time, note.time) for note in placed]
     knots.append((stretches[-1].landing_end, placed[-1].end))
     return RhythmLine(tuple(placed), pickup, TimeMap(tuple(sorted(set(knots)))))
+
+
+def _held_to(before: _Stretch, after: _Stretch, line: Sequence[Onset]) -> _Stretch:
+    """The stretch with its landing held over a short rest, if nothing else comes before the next.
+
+    Written as it stands such a rest would put all that follows beside the beat.
+    """
+    start = after.notes[0].time
+    is_empty = not any(before.landing.time < onset.time < start for onset in line)
+    if is_empty and start - before.landing_end < SHORTEST:
+        return replace(before, landing_end=start)
+    return before
 
 
 def _delays(gap: Quarters, phase: int, pattern: Pattern) -> tuple[Quarters, Quarters]:

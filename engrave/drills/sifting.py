@@ -90,19 +90,32 @@ def without_twins(passage: Passage, written: Drill, drills: Iterable[Drill]) -> 
 def without_near_twins(drills: Sequence[Drill]) -> Sifted:
     """The drills without those that are one of more worth beside them but for a single note.
 
-    Of several of one family that go to and fro between two strokes, the first and the last stay.
+    Of several of one family that go to and fro between two strokes, the first and the last stay,
+    if none of the others has both strokes.
     """
     played = {drill.id: heard(drill.sheet, tuple(Hand)) for drill in drills}
-    to_and_fro: dict[object, list[Drill]] = {}
+    to_and_fro: dict[tuple[str, Hand | None], list[Drill]] = {}
     for drill in drills:
-        if len({_keys(stroke) for stroke in played[drill.id]}) == TO_AND_FRO:
+        if len(_strokes(played[drill.id])) == TO_AND_FRO:
             to_and_fro.setdefault((drill.family, drill.suffix), []).append(drill)
     gone = {drill.id for alike in to_and_fro.values() for drill in alike[1:-1]}
+    gone |= {
+        drill.id
+        for (family, hand), alike in to_and_fro.items()
+        for drill in alike
+        for other in drills
+        if (other.family, other.suffix) == (family, hand)
+        and _strokes(played[drill.id]) < _strokes(played[other.id])
+    }
     kept: list[Drill] = []
     for drill in sorted(drills, key=lambda each: each.worth):
         if drill.id in gone:
             continue
-        if any(_but_for_one_note(played[drill.id], played[other.id]) for other in kept):
+        if any(
+            (drill.family, drill.suffix) == (other.family, other.suffix)
+            and _but_for_one_note(played[drill.id], played[other.id])
+            for other in kept
+        ):
             gone.add(drill.id)
         else:
             kept.append(drill)
@@ -112,8 +125,9 @@ def without_near_twins(drills: Sequence[Drill]) -> Sifted:
     )
 
 
-def _keys(stroke: Struck) -> frozenset[int]:
-    return frozenset(key for key, _ in stroke[2])
+def _strokes(played: Sequence[Struck]) -> frozenset[frozenset[int]]:
+    """The different keys that are struck together."""
+    return frozenset(frozenset(key for key, _ in stroke[2]) for stroke in played)
 
 
 def _but_for_one_note(one: Sequence[Struck], other: Sequence[Struck]) -> bool:

@@ -7,6 +7,7 @@ is counted is what a player can count on the page. Knows no weights and no langu
 from bisect import bisect_left
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from engrave.music.drill import Remark
 from engrave.music.notes import Hand, Pitch
@@ -24,18 +25,22 @@ TOLD = 2
 
 FEWEST_IN_RUN = 6
 MANY_LEAPS = 3
-OCTAVE = 8
+THIRD, OCTAVE = 3, 8
 
 QUICK = 4.0
 """Notes a second from which a teacher calls notes quick (the booklet's own limit for runs)."""
 
 FEWEST_GRIPS = 3
 FEWEST_WEAK, _WEAK = 3, frozenset({3, 4, 5})
+TENTH = 10
+"""Letters up to which a chord is a stretch; a wider one is rolled."""
 CHORD = 3
 """Keys from which a grip is called a chord; two are double notes."""
 
 
-SAID_OF_BOTH = ("run", "double-run", "changes", "chords", "double-notes")
+SAID_OF_BOTH = (
+    "run", "broken-run", "double-run", "octave-run", "changes", "chords", "double-notes", "octaves",
+)  # fmt: skip
 BOTH = frozenset(f"survey.finding.{kind}" for kind in SAID_OF_BOTH)
 """Sentences that have a form for both hands."""
 
@@ -94,7 +99,7 @@ def findings(scene: Scene, parts: Sequence[LoadShare]) -> tuple[Remark, ...]:
         if len(found) == TOLD:
             break
         said = None if (kind, part.side) in found else _TELLERS[part.load](scene, part)
-        if said is None:
+        if said is None or any(_is_told(said, other) for other in found.values()):
             continue
         alike = next((k for k, other in found.items() if _is_both(other, said)), None)
         if alike is None:
@@ -102,6 +107,10 @@ def findings(scene: Scene, parts: Sequence[LoadShare]) -> tuple[Remark, ...]:
         else:
             found[alike] = replace(said, key=f"{said.key}-both")
     return tuple(found.values())
+
+
+def _is_told(said: Remark, other: Remark) -> bool:
+    return said == other or other.key == f"{said.key}-both"
 
 
 def telling(part: LoadShare) -> float:
@@ -127,14 +136,27 @@ def _speed(scene: Scene, part: LoadShare) -> Remark | None:
     found = [[note for note in run.notes if start <= note.time < end] for run in scene.runs[hand]]
     notes = max(found, key=len, default=[])
     if len(notes) >= FEWEST_IN_RUN:
-        double = 2 * sum(len(note.tones) > 1 for note in notes) > len(notes)
-        kind = "double-run" if double else "run"
-        return _said(kind, hand=hand, count=len(notes), measure=notes[0].measure)
+        return _said(_kind_of_run(notes), hand=hand, count=len(notes), measure=notes[0].measure)
     at = scene.worst(part)
     count = len(scene.onsets(hand, at, at))
     if count < 3:
         return None
     return _said("quick", hand=hand, count=count, measure=cells[at].measure)
+
+
+def _kind_of_run(notes: Sequence[Onset]) -> str:
+    """What most of a run is: octaves, double notes, broken chords, or steps."""
+    most = len(notes) / 2
+    if sum(map(_is_octave, notes)) > most:
+        return "octave-run"
+    if sum(len(note.tones) > 1 for note in notes) > most:
+        return "double-run"
+    wide = sum(_letters(a.pitches[-1], b.pitches[-1]) >= THIRD for a, b in pairwise(notes))
+    return "broken-run" if wide > most else "run"
+
+
+def _is_octave(onset: Onset) -> bool:
+    return len(onset.pitches) == 2 and onset.pitches[1].midi - onset.pitches[0].midi == 12
 
 
 def _passes(scene: Scene, part: LoadShare) -> Remark | None:
@@ -207,6 +229,8 @@ def _changes(scene: Scene, part: LoadShare) -> Remark | None:
     first, last = scene.measure_of(scene.worst(part))
     inside = {onset.index for onset in scene.onsets(hand, first, last)}
     count = sum(place.first in inside for place in scene.lines[hand].places[1:])
+    if _octaves_in(scene.onsets(hand, first, last)):
+        return _chords(scene, part)
     if count < 2:
         return None
     return _said("changes", hand=hand, count=count, measure=scene.cells[first].measure)
@@ -224,11 +248,12 @@ def _stretch(scene: Scene, part: LoadShare) -> Remark | None:
         return None
     low, high = min(keys, key=lambda p: p.midi), max(keys, key=lambda p: p.midi)
     measure = scene.cells[at].measure
-    kind = "open" if _letters(low, high) <= OCTAVE else "wide"
+    letters = _letters(low, high)
+    kind = "open" if letters <= OCTAVE else "wide" if letters <= TENTH else "rolled"
     return _said(
         kind,
         hand=hand,
-        width=interval_of(_letters(low, high) - 1),
+        width=interval_of(letters - 1),
         low=low,
         high=high,
         measure=measure,
@@ -275,9 +300,17 @@ def _chords(scene: Scene, part: LoadShare) -> Remark | None:
     grips = [onset for onset in scene.onsets(hand, first, last) if len(onset.tones) > 1]
     kind = "chords" if any(len(grip.tones) >= CHORD for grip in grips) else "double-notes"
     measure = scene.cells[at].measure
+    if octaves := _octaves_in(grips):
+        return _said("octaves", hand=hand, count=octaves, measure=measure)
     if len(grips) < FEWEST_GRIPS:
         return None
     return _said(kind, hand=hand, count=len(grips), measure=measure)
+
+
+def _octaves_in(onsets: Sequence[Onset]) -> int:
+    """How many octaves there are, if most of it is octaves."""
+    count = sum(map(_is_octave, onsets))
+    return count if count >= FEWEST_GRIPS and 2 * count > len(onsets) else 0
 
 
 def _voices(scene: Scene, part: LoadShare) -> Remark | None:

@@ -38,7 +38,9 @@ def drills(name: str, worths: str, hand: Hand | None = None) -> tuple[Drill, ...
             variant=f"{name}-{number}",
             worth=int(worth),
             suffix=hand,
-            sheet=passage([(f"{letter}4", "1"), *other[number:], (f"{letter}5", "1")]).sheet,
+            sheet=passage(
+                [(f"{letter}4", "1"), *other[number:], (f"{letter}{number % 7 + 1}", "1")]
+            ).sheet,
         )
         for number, worth in enumerate(worths, 1)
     )
@@ -120,7 +122,7 @@ def test_where_there_is_no_more_to_teach_one_steps_in() -> None:
     lyrical = Answer("c", "0", 0, "0", steps_in=True)
     few = chosen(Answer("a", "1/2", 0, "00"), lyrical)
     assert names(few) == ["a-1", "a-2", "c-1"]
-    assert told(few.why) == ["why.a", "why.no-more"]
+    assert told(few.why) == ["why.a", "why.no-more-beside"]
     assert names(chosen(Answer("a", "1/2", 0, "000"), lyrical)) == ["a-1", "a-2", "a-3"]
     assert names(chosen(lyrical)) == ["c-1"]
 
