@@ -76,7 +76,7 @@ def _drill(
         at
         for run in hand_runs
         for number, note in enumerate(run.notes)
-        if (run.place + number) % run.group == place
+        if (run.place_in_beat + number) % run.group == place
         for at in _places(note)
     }
     touched = {at for run in hand_runs for note in run.notes for at in _places(note)}

@@ -24,7 +24,7 @@ from engrave.drills.family import (
     option,
     runs_by_hand,
     source_note,
-    written,
+    written_note,
 )
 from engrave.drills.sifting import fewer_than_six
 from engrave.marks.readers import list_of, value
@@ -94,7 +94,7 @@ def _line(run: Run) -> tuple[Onset, ...]:
 def _bursts(run: Run, size: int) -> Iterator[_Burst]:
     line = _line(run)
     last = len(line) - 1
-    stops = [i for i in range(1, last) if (run.place + i) % size == 0]
+    stops = [i for i in range(1, last) if (run.place_in_beat + i) % size == 0]
     for start, stop in pairwise([0, *stops, last]):
         yield _Burst(line[start:stop], line[stop], run.value)
 
@@ -142,7 +142,7 @@ def _lay(
 
     def note(onset: Onset, time: Quarters, length: Quarters) -> Written:
         clef = clef_at(passage, onset.staff, onset.time)
-        return written(onset, index[onset.time], time, length, clef, onset.articulations)
+        return written_note(onset, index[onset.time], time, length, clef, onset.articulations)
 
     now = Fraction(0)
     for burst, following in pairwise([*bursts, None]):

@@ -145,7 +145,7 @@ def source_note(onset: Onset, tones: Sequence[int] | None = None) -> SourceNote:
     )
 
 
-def written(
+def written_note(
     onset: Onset,
     source: int,
     time: Quarters,
@@ -199,7 +199,7 @@ def scaled_ladder(
         options.start or goal.start,
         options.step or goal.step,
         options.reached.mark.value if options.reached else goal.reached if ticked else None,
-        written=goal.written,
+        beat_stands=goal.beat_stands,
     )
     try:
         return ladder(wanted, meter, derived=factor != 1 and options.goal is None)

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from engrave.drills.barring import Room, Written, bar_up
-from engrave.drills.family import clef_at, key_at, written
+from engrave.drills.family import clef_at, key_at, written_note
 from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.music.sheet import Meter, Sheet
@@ -154,4 +154,4 @@ def _note(
     length: Quarters,
 ) -> Written:
     clef = clef_at(passage, onset.staff, onset.time)
-    return written(onset, index[_key(onset)], time, length, clef, onset.articulations)
+    return written_note(onset, index[_key(onset)], time, length, clef, onset.articulations)

@@ -19,7 +19,7 @@ from engrave.drills.family import (
     left_out_of,
     nothing_to_drill,
     source_note,
-    written,
+    written_note,
 )
 from engrave.drills.sifting import fewer_than_six
 from engrave.music.drill import Drill, Remark
@@ -74,7 +74,7 @@ def _held(passage: Passage, firsts: Sequence[Onset]) -> Iterator[Written]:
     ends = [*(onset.time for onset in firsts[1:]), passage.sheet.length]
     for number, (onset, end) in enumerate(zip(firsts, ends, strict=True)):
         clef = clef_at(passage, onset.staff, onset.time)
-        yield written(onset, number, onset.time, end - onset.time, clef)
+        yield written_note(onset, number, onset.time, end - onset.time, clef)
 
 
 def _rooms(passage: Passage, first: Onset) -> Iterator[Room]:

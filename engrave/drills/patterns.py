@@ -35,7 +35,7 @@ class Pattern:
         return len(self.lengths)
 
     @property
-    def written(self) -> tuple[Quarters, ...]:
+    def note_lengths(self) -> tuple[Quarters, ...]:
         """The group's note lengths in quarters."""
         unit = self.fills / sum(self.lengths)
         return tuple(length * unit for length in self.lengths)
@@ -43,12 +43,12 @@ class Pattern:
     @property
     def shortest(self) -> Quarters:
         """The group's shortest note, in quarters."""
-        return min(self.written)
+        return min(self.note_lengths)
 
     @property
     def offsets(self) -> tuple[Quarters, ...]:
         """Where each of the group's notes starts, in quarters from the start of the group."""
-        return tuple(accumulate(self.written[:-1], initial=Fraction(0)))
+        return tuple(accumulate(self.note_lengths[:-1], initial=Fraction(0)))
 
     @property
     def long_places(self) -> frozenset[int]:

@@ -70,7 +70,7 @@ def lay_out(line: Sequence[Onset], runs: Sequence[Run], pattern: Pattern) -> Rhy
     """All ``runs`` of ``line`` in ``pattern``, with what lies between them as it was written."""
     stretches = _stretches(line, runs, pattern)
     phase = stretches[0].phase
-    pickup = sum(pattern.written[phase:], Fraction(0)) if phase else Fraction(0)
+    pickup = sum(pattern.note_lengths[phase:], Fraction(0)) if phase else Fraction(0)
     placed = _lay_run(stretches[0], pattern, Fraction(0), pickup)
     knots = []
     for before, stretch in pairwise(stretches):
@@ -118,7 +118,7 @@ def _stretches(line: Sequence[Onset], runs: Sequence[Run], pattern: Pattern) -> 
     """The runs as they are laid out: a landing that begins the next run is played once."""
     stretches: list[_Stretch] = []
     for run in runs:
-        notes, place = run.notes, run.place
+        notes, place = run.notes, run.place_in_beat
         if stretches and notes[0].time == stretches[-1].landing.time:
             notes, place = notes[1:], place + 1
         landing, end = run.landing, run.end
@@ -148,7 +148,7 @@ def _lay_run(
     placed, now = [], start
     for number, onset in enumerate(stretch.notes[: count - left_over]):
         place = (stretch.phase + number) % pattern.size
-        length = pattern.written[place]
+        length = pattern.note_lengths[place]
         placed.append(LaidNote(onset, now, length, place == pattern.accent))
         now += length
     beat = pattern.meter.beat

@@ -25,7 +25,7 @@ from engrave.drills.family import (
     option,
     runs_of,
     source_note,
-    written,
+    written_note,
 )
 from engrave.drills.needs import Need, seconds, share
 from engrave.drills.patterns import FOR_FOURS, FOR_THREES, PATTERNS, Pattern, custom, with_opposites
@@ -167,7 +167,7 @@ def _kind(run: Run) -> tuple[object, ...]:
         )
         for onset in line
     )
-    return run.value, run.place % run.group, run.landing is None, keys
+    return run.value, run.place_in_beat % run.group, run.landing is None, keys
 
 
 def _refusal(
@@ -247,7 +247,7 @@ def _rewritten(
     for note in laid.notes:
         onset = note.onset
         kept = tuple(name for name in onset.articulations if name != "accent")
-        plain = written(
+        plain = written_note(
             onset,
             index[onset.time, onset.hand],
             note.time,
@@ -281,7 +281,7 @@ def _following(line: Sequence[Onset], time_map: TimeMap) -> list[_Following]:
 
 def _follow(passage: Passage, each: _Following, index: dict[tuple[Quarters, Hand], int]) -> Written:
     onset = each.onset
-    return written(
+    return written_note(
         onset,
         index[onset.time, onset.hand],
         each.time,

@@ -14,7 +14,7 @@ from engrave.marks.nodes import BETWEEN_COMMAS, List, Node, Table, Text, is_empt
 from engrave.marks.options import Families, Options, read_options
 from engrave.marks.readers import Errors, Form, Reader, expect, value
 from engrave.marks.scalars import name
-from engrave.marks.tables import FAMILIES
+from engrave.marks.tables import FAMILY_NAMES
 from engrave.marks.tempos import below_goal, not_below_start
 from engrave.words import LANGUAGES, say_family
 
@@ -70,7 +70,7 @@ class _Called(Mapping[str, str]):
             for language in LANGUAGES
             for family in self._families
         }
-        return said | FAMILIES
+        return said | FAMILY_NAMES
 
     def __getitem__(self, word: str) -> str:
         return self._names[word]

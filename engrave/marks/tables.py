@@ -112,7 +112,7 @@ DIRECTIONS = _turned(
     {"forward": ("vorwärts", "vor"), "backward": ("rückwärts",), "both": ("beides", "beide")}
 )
 ANSWERS = _turned({"yes": ("ja", "on", "an"), "no": ("nein", "off", "aus")})
-FAMILIES = _turned(
+FAMILY_NAMES = _turned(
     {
         "hands-apart": (
             *("haende getrennt", "getrennt", "hände einzeln", "haende einzeln"),

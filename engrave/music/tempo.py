@@ -50,7 +50,7 @@ class Goal:
 
     ``start`` is the first mark (None: half the goal), ``step`` how many marks of the scale to go up
     at a time, ``reached`` the mark already played clean; all in the same beat, which stands as it
-    is if the teacher has ``written`` it.
+    is where the teacher has written it (``beat_stands``).
     """
 
     beat: Quarters
@@ -58,7 +58,7 @@ class Goal:
     start: Fraction | None = None
     step: int = 2
     reached: Fraction | None = None
-    written: bool = False
+    beat_stands: bool = False
 
     @property
     def quarters_per_minute(self) -> Fraction:
@@ -77,7 +77,7 @@ class Goal:
             per_minute=self.per_minute * factor,
             start=scale(self.start),
             reached=scale(self.reached),
-            written=self.written and beat == self.beat,
+            beat_stands=self.beat_stands and beat == self.beat,
         )
 
 
@@ -173,14 +173,14 @@ def _units(goal: Goal, compound: bool) -> list[Quarters]:
     """Units for a ladder, the one to prefer first: the goal's own where it can be counted."""
     usual = COMPOUND if compound else SIMPLE
     own = goal.beat
-    if not goal.written and own not in usual:
+    if not goal.beat_stands and own not in usual:
         own = min(usual, key=lambda unit: (max(unit / own, own / unit), usual.index(unit)))
     if compound or is_dotted(own):
         beside = (EIGHTH,) if own != EIGHTH else COMPOUND[:1]
         beside = (*beside, own / 2, own * 2)
     else:
         beside = (own / 2, own * 2)
-    allowed = (*usual, *(COMPOUND if is_dotted(own) else SIMPLE)) if goal.written else usual
+    allowed = (*usual, *(COMPOUND if is_dotted(own) else SIMPLE)) if goal.beat_stands else usual
     return list(dict.fromkeys((own, *(unit for unit in beside if unit in allowed), *usual)))
 
 

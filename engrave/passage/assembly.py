@@ -148,7 +148,7 @@ def _with_steps(tempo: MarkedTempo, per_minute: Fraction, beat: Quarters) -> Goa
         tempo.start.value if tempo.start else None,
         tempo.step.value if tempo.step else 2,
         tempo.reached.value if tempo.reached else None,
-        written=tempo.beat is not None,
+        beat_stands=tempo.beat is not None,
     )
 
 

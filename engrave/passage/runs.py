@@ -22,16 +22,17 @@ FEWEST_NOTES = 4
 class Run:
     """A run of one voice, or of several that move as one.
 
-    ``value`` is every note's length in quarters. ``landing`` is the onset where the run arrives,
-    None where a rest or the end of the passage follows. ``place`` counts run values from the beat
-    in which the run starts to its first note; ``per_beat`` how many such values fill that beat.
-    ``others`` are onsets of the hand during the run of which it does not play everything.
+    ``value`` is every note's length in quarters. ``landing`` is the onset where the run arrives, of
+    the hand's whole line and none of its ``notes``; None where a rest or the end of the passage
+    follows. ``place_in_beat`` counts run values from the beat in which the run starts to its first
+    note (0 where they are not whole); ``per_beat`` how many such values fill that beat. ``others``
+    are onsets of the hand during the run of which it does not play everything.
     """
 
     notes: tuple[Onset, ...]
     value: Quarters
     landing: Onset | None
-    place: int
+    place_in_beat: int
     per_beat: Fraction
     others: tuple[Onset, ...] = ()
 
@@ -179,7 +180,7 @@ def _run(chain: Sequence[Onset], line: Sequence[Onset], meter_at: Callable[[int]
         notes=tuple(chain),
         value=value,
         landing=next((onset for onset in line if onset.time == end), None),
-        place=int(place) if place.denominator == 1 else 0,
+        place_in_beat=int(place) if place.denominator == 1 else 0,
         per_beat=beat / value,
         others=tuple(
             onset

@@ -92,7 +92,7 @@ def test_groups_have_the_patterns_proportions(source: Passage, pattern: Pattern)
         start = (time - pickup) // pattern.fills * pattern.fills
         groups.setdefault(start, []).append((time - pickup - start, length))
     *whole, last = groups.values()
-    expected = list(zip(pattern.offsets, pattern.written, strict=True))
+    expected = list(zip(pattern.offsets, pattern.note_lengths, strict=True))
     for index, group in enumerate(whole):
         assert group == expected if index or not pickup else group == expected[-len(group) :]
     beat = pattern.meter.beat

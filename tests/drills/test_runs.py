@@ -56,15 +56,15 @@ def test_quarters_three_notes_and_notes_with_rests_are_no_runs() -> None:
 
 def test_place_and_group_come_from_the_beat() -> None:
     (run,) = found(sheet([("rest", "3/4"), *SIXTEENTHS[:5], ("A5", "2")]))
-    assert (run.place, run.per_beat, run.in_threes) == (3, 4, False)
+    assert (run.place_in_beat, run.per_beat, run.in_threes) == (3, 4, False)
     (run,) = found(sheet(even("G4 A4 B4 C5 D5 E5", "1/2"), meter=Meter(6, 8)))
-    assert (run.place, run.per_beat, run.in_threes) == (0, 3, True)
+    assert (run.place_in_beat, run.per_beat, run.in_threes) == (0, 3, True)
 
 
 def test_a_pickup_is_counted_from_the_bar_that_it_completes() -> None:
     source = passage([("E4", "1/4"), *SIXTEENTHS, ("A5", "2")], pickup=Fraction(1, 4))
     (run,) = runs(source.lines[Hand.RIGHT], lambda bar: Meter(2, 4))
-    assert run.place == 3
+    assert run.place_in_beat == 3
 
 
 def test_the_voice_that_runs_is_taken_and_the_other_told() -> None:

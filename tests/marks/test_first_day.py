@@ -69,7 +69,7 @@ def test_the_table_of_other_words_leads_to_words_of_ours() -> None:
     assert set(tables.STATUSES.values()) == set(schema.STATUSES)
     assert set(tables.BEATS.values()) == set(BEAT_UNITS)
     assert set(tables.WEEKDAYS.values()) == set(schema.WEEKDAYS)
-    assert set(tables.FAMILIES.values()) - {EVERYTHING} <= set(OPTIONS)
+    assert set(tables.FAMILY_NAMES.values()) - {EVERYTHING} <= set(OPTIONS)
     assert set(tables.RHYTHMS.values()) <= set(PATTERNS)
     keys = {*tables.FILE, *tables.PASSAGE, *sum(tables.TABLES.values(), ())}
     assert set(tables.KEYS.values()) <= keys

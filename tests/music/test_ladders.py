@@ -75,7 +75,7 @@ def test_another_beat_is_counted_where_it_must(
 
 
 def test_a_beat_that_the_teacher_writes_stands() -> None:
-    made = ladder(Goal(Fraction(3, 4), Fraction(120), written=True), Meter(2, 4))
+    made = ladder(Goal(Fraction(3, 4), Fraction(120), beat_stands=True), Meter(2, 4))
     assert (made.beat_unit, made.marks[-1]) == (Fraction(3, 4), 120)
     dotted = ladder(Goal(Fraction(3, 4), Fraction(120)), Meter(2, 4))
     assert dotted.beat_unit in SIMPLE
