@@ -39,7 +39,7 @@ def drills(name: str, worths: str, hand: Hand | None = None) -> tuple[Drill, ...
             worth=int(worth),
             suffix=hand,
             sheet=passage(
-                [(f"{letter}4", "1"), *other[number:], (f"{letter}{number % 7 + 1}", "1")]
+                [(f"{letter}4", "1"), *other[number:], (f"{letter}{number % 8}", "1")]
             ).sheet,
         )
         for number, worth in enumerate(worths, 1)
