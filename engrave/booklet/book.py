@@ -6,6 +6,7 @@ All of it is finished music and unsaid remarks; nothing here knows paper, langua
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from functools import reduce
 from itertools import groupby
 from typing import Protocol
 
@@ -92,8 +93,25 @@ class FamilyPages:
             for hand in self._hands
         ]
 
+    @property
+    def said_by_some(self) -> list[tuple[tuple[str, ...], Said]]:
+        """What several drills say besides, but not all, by the numbers of those that do."""
+        saying: dict[Remark, list[str]] = {}
+        for number, page in zip(self.numbers, self.drills, strict=True):
+            for remark in self._left(page).remarks:
+                saying.setdefault(remark, []).append(number)
+        found: dict[tuple[str, ...], list[Remark]] = {}
+        for remark, numbers in saying.items():
+            if len(numbers) > 1:
+                found.setdefault(tuple(numbers), []).append(remark)
+        return [(numbers, Said(tuple(remarks))) for numbers, remarks in found.items()]
+
     def own(self, page: DrillPage) -> Said:
         """What is left to say of one drill."""
+        return reduce(Said.but, (said for _, said in self.said_by_some), self._left(page))
+
+    def _left(self, page: DrillPage) -> Said:
+        """What neither all drills say nor all of its hand."""
         by_hand = dict(self.said_by_hand).get(page.whose, Said())
         return said_alone(page.drill, self._gathered).but(self.said).but(by_hand)
 

@@ -101,6 +101,7 @@ class Setting:
             variant=self._variant,
             said=lambda page: said_of(page.drill),
             hand=lambda hand: self.t(f"hand.{hand}"),
+            list_of=lambda items: listed(items, self.language),
             paragraphs=lambda text: re.split(r"\n\s*\n", text.strip()),
             heading=self.heading,
             family_names=self._family_names,

@@ -99,6 +99,23 @@ def test_what_several_say_with_other_numbers_is_one_sentence() -> None:
     assert [family.own(page).remarks for page in family.drills] == [(), (cycle(12), GRACES)]
 
 
+def test_what_some_drills_say_is_said_once_with_their_numbers() -> None:
+    drills = [
+        rhythm("long-short", remarks=(SPEED, ONCE)),
+        rhythm("short-long", remarks=(SPEED, ONCE)),
+        rhythm("in-threes", remarks=(SPEED,)),
+    ]
+    pages = pages_of(*drills)
+    (family,) = pages.families
+    assert [(said, each.remarks) for said, each in family.said_by_some] == [
+        (("1.1", "1.2"), (ONCE,))
+    ]
+    assert [family.own(page).remarks for page in family.drills] == [(), (), ()]
+    html = Setting(book(passages=(pages,)), page_style()).html()
+    assert html.count(say(ONCE)) == 1
+    assert f"<b>1.1 and 1.2</b> {say(ONCE)}" in html
+
+
 def pages_of(*drills: Drill) -> PassagePages:
     """A passage with these drills, all of the same picture."""
     pages = tuple(DrillPage(each, (drawing(100),)) for each in drills)
