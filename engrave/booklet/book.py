@@ -96,14 +96,15 @@ class FamilyPages:
     @property
     def said_by_some(self) -> list[tuple[tuple[str, ...], Said]]:
         """What several drills say besides, but not all, by the numbers of those that do."""
-        saying: dict[Remark, list[str]] = {}
-        for number, page in zip(self.numbers, self.drills, strict=True):
-            for remark in self._left(page).remarks:
-                saying.setdefault(remark, []).append(number)
+        said = [
+            (number, self._left(page).remarks)
+            for number, page in zip(self.numbers, self.drills, strict=True)
+        ]
         found: dict[tuple[str, ...], list[Remark]] = {}
-        for remark, numbers in saying.items():
-            if len(numbers) > 1:
-                found.setdefault(tuple(numbers), []).append(remark)
+        for remark in (each for _, remarks in said for each in remarks):
+            numbers = tuple(number for number, remarks in said if remark in remarks)
+            if len(numbers) > 1 and remark not in found.get(numbers, ()):
+                found.setdefault(numbers, []).append(remark)
         return [(numbers, Said(tuple(remarks))) for numbers, remarks in found.items()]
 
     def own(self, page: DrillPage) -> Said:
