@@ -38,7 +38,7 @@ _COUNT = r"[^A-Za-z\s]+"
 _NAMED = re.compile(rb"^language:[ \t]*[\"']?([A-Za-z]+)", re.MULTILINE)
 _MOST_BYTES = 1 << 20
 
-Pattern = tuple[re.Pattern[str], str]
+Phrase = tuple[re.Pattern[str], str]
 
 
 def in_language(text: str, language: str, depth: int = 0) -> str:
@@ -121,7 +121,7 @@ def _value(value: str, language: str, depth: int) -> str:
 
 
 @cache
-def _catalogue(language: str) -> tuple[dict[str, str], list[Pattern]]:
+def _catalogue(language: str) -> tuple[dict[str, str], list[Phrase]]:
     """Messages that are always the same, and patterns: most letters of their own first."""
     pairs = {
         english: said

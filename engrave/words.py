@@ -37,11 +37,11 @@ LANGUAGES: tuple[str, ...] = tuple(sorted(file.stem for file in TEMPLATES.glob("
 LANGUAGE_NAMES = {"deutsch": "de", "german": "de", "englisch": "en", "english": "en"}
 """What people call them."""
 
-Table = Mapping[str, Any]
+WordTable = Mapping[str, Any]
 
 
 @cache
-def words(language: str) -> Table:
+def words(language: str) -> WordTable:
     """The word list of ``language``; raises ``EngraveError`` for a language without one."""
     if language not in LANGUAGES:
         raise EngraveError(
@@ -66,7 +66,7 @@ def say_variant(family: str, variant: str, language: str = "en") -> str:
 
     The numbers at the end of a variant are its values ``n`` (the first) and ``numbers`` (all).
     """
-    named: Table = words(language)["variant"][family]
+    named: WordTable = words(language)["variant"][family]
     if variant in named:
         return str(named[variant])
     match = re.fullmatch(r"(?P<base>.*?)(?P<numbers>(?:-\d+)+)(?P<rest>-.*)?", variant)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 
 
-class Need(IntEnum):
+class Due(IntEnum):
     """How often a passage is to come, the most often first."""
 
     OFTEN = 0
@@ -23,4 +23,4 @@ class Item:
 
     passage: str
     drills: tuple[str, ...] = ()
-    need: Need = Need.STEADY
+    need: Due = Due.STEADY

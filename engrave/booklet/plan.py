@@ -16,7 +16,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from engrave.booklet.need import Item, Need
+from engrave.booklet.need import Due, Item
 from engrave.errors import EngraveError
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -148,7 +148,7 @@ class _Waiting:
     @property
     def is_daily(self) -> bool:
         """Whether it is to come every day: it is new or stuck, and has not come often yet."""
-        return self.item.need is Need.OFTEN and self.times < NEW_TIMES
+        return self.item.need is Due.OFTEN and self.times < NEW_TIMES
 
     @property
     def urgency(self) -> tuple[int, int, int, int]:
@@ -167,7 +167,12 @@ class _Dealer:
     last_top: str | None = None
 
     def __post_init__(self) -> None:
-        gaps = {Need.OFTEN: 1, Need.STEADY: 2, Need.WELL: 2, Need.DONE: self.days + 1}
+        gaps = {
+            Due.OFTEN: 1,
+            Due.STEADY: 2,
+            Due.WELL: 2,
+            Due.DONE: self.days + 1,
+        }
         self.waiting = [
             _Waiting(item, place, self._first_due(item), gaps[item.need])
             for place, item in enumerate(self.items)
@@ -175,9 +180,9 @@ class _Dealer:
 
     def _first_due(self, item: Item) -> int:
         """At once; what goes well on the second day, what is done some days before the last."""
-        if item.need is Need.DONE:
+        if item.need is Due.DONE:
             return max(0, self.days - 5)
-        return int(item.need is Need.WELL)
+        return int(item.need is Due.WELL)
 
     def take(self, count: int) -> list[_Waiting | None]:
         """The passages of one day, ``count`` of them; None is the whole piece."""
@@ -190,7 +195,7 @@ class _Dealer:
             chosen = due[1:2]
         others = [each for each in self.waiting if each not in chosen]
         able = sorted(
-            (each for each in others if each.item.need < Need.DONE),
+            (each for each in others if each.item.need < Due.DONE),
             key=lambda e: (e.item.need, e.urgency),
         )
         chosen += able[: count - len(chosen)]
@@ -204,10 +209,10 @@ class _Dealer:
     def _count(self, each: _Waiting) -> None:
         each.times += 1
         each.seen = self.today
-        if each.item.need is Need.OFTEN and not each.is_daily:
+        if each.item.need is Due.OFTEN and not each.is_daily:
             each.gap = 2
         each.due = self.today + each.gap
-        if each.item.need is Need.WELL:
+        if each.item.need is Due.WELL:
             each.gap = min(2 * each.gap, LONGEST_GAP)
 
     def _in_order(self, chosen: list[_Waiting], count: int) -> list[_Waiting | None]:

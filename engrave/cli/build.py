@@ -19,7 +19,7 @@ from engrave.cli.options import (
     job,
     task,
 )
-from engrave.cli.telling import Progress, tell
+from engrave.cli.telling import WorkLine, tell
 from engrave.cli.terminal import shown
 from engrave.errors import EngraveError
 from engrave.messages import in_language
@@ -83,7 +83,7 @@ def run_build(options: argparse.Namespace) -> int:
     if len(options.marks) > 1:
         return _build_several(options)
     (marks,) = options.marks
-    progress = Progress(options.said_in)
+    progress = WorkLine(options.said_in)
     with own_temporary_folder():
         checked = build(marks, options.out, job(options), progress, Cache(cache_folder(options)))
     progress.clear()

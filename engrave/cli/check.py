@@ -9,7 +9,7 @@ from pathlib import Path
 from engrave.cli.exits import DONE
 from engrave.cli.listing import listing
 from engrave.cli.options import add_cache_option, add_language, cache_folder
-from engrave.cli.telling import Progress, tell
+from engrave.cli.telling import WorkLine, tell
 from engrave.cli.terminal import shown
 
 
@@ -34,7 +34,7 @@ def run_check(options: argparse.Namespace) -> int:
     from engrave.machine.cache import Cache
     from engrave.pipeline.checking import check
 
-    progress = Progress(options.said_in)
+    progress = WorkLine(options.said_in)
     checked = check(options.marks, progress, Cache(cache_folder(options)))
     progress.clear()
     tell(checked.notices, options.said_in)

@@ -19,7 +19,7 @@ def tell(news: Iterable[EngraveError | Notice], language: str) -> None:
         print(shown(each), file=sys.stderr)
 
 
-class Progress:
+class WorkLine:
     """What is in work, on one line of a terminal that goes away again; nothing elsewhere."""
 
     def __init__(self, language: str) -> None:

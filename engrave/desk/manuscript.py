@@ -14,7 +14,7 @@ from engrave.errors import EngraveError, Source
 from engrave.machine.saving import Changed, save
 from engrave.marks.editing import Splice, with_value, without
 from engrave.marks.spans import KeyPath
-from engrave.marks.yaml_text import Written
+from engrave.marks.yaml_text import YamlValue
 
 BOM = b"\xef\xbb\xbf"
 MOST_STEPS = 1000
@@ -22,11 +22,11 @@ MOST_STEPS = 1000
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class Edit:
     """At ``path``, ``value`` is to stand; None takes away what stands there."""
 
     path: KeyPath
-    value: Written | None
+    value: YamlValue | None
 
 
 class Manuscript:
@@ -64,7 +64,7 @@ class Manuscript:
         """Whether there is a step to take again."""
         return bool(self._undone)
 
-    def change(self, changes: Sequence[Change], base: int) -> None:
+    def change(self, changes: Sequence[Edit], base: int) -> None:
         """Make all ``changes`` as one step, and save.
 
         ``base`` is the version that whoever asks has seen. Raises ``EngraveError``; nothing has

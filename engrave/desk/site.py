@@ -14,14 +14,14 @@ from engrave.booklet import heard_values
 from engrave.booklet.preview import page_files
 from engrave.desk.board import Board
 from engrave.desk.fingers import with_word
-from engrave.desk.manuscript import Change, Manuscript
+from engrave.desk.manuscript import Edit, Manuscript
 from engrave.desk.passages import passages_in, places_of
 from engrave.desk.systems import System, checked_width
 from engrave.desk.working import Work
 from engrave.errors import EngraveError
 from engrave.machine.loopback import Answer
 from engrave.marks.editing import KeyPath
-from engrave.marks.yaml_text import Written
+from engrave.marks.yaml_text import YamlValue
 from engrave.messages import in_language
 from engrave.words import TEMPLATES, words
 
@@ -142,20 +142,20 @@ class DeskSite:
             raise Refused
         self._make([_edit(each) for each in edits], _number(sent, "base"))
 
-    def _make(self, changes: Sequence[Change], base: int) -> None:
+    def _make(self, changes: Sequence[Edit], base: int) -> None:
         """Make changes; where all passages are another file's, they are listed here first."""
         tree = self._work.tree()
         if "from" in tree and not passages_in(tree) and any(
             each.path[0] == "passages" for each in changes
         ):  # fmt: skip
             theirs = passages_in(self._work.whole(tree))
-            listed: list[Written] = [
+            listed: list[YamlValue] = [
                 {"id": str(each["id"])}
                 for each in theirs
                 if isinstance(each, dict) and "id" in each
             ]
             if len(listed) == len(theirs):
-                changes = [Change(("passages",), listed), *changes]
+                changes = [Edit(("passages",), listed), *changes]
         self.manuscript.change(changes, base)
 
     def _finger(self, sent: Sent) -> None:
@@ -172,7 +172,7 @@ class DeskSite:
             raise Refused
         root, there = self._fingering(index, str(hand))
         changes = [
-            Change((*root, place), text)
+            Edit((*root, place), text)
             for place, text in with_word(there, places, onset, word).items()
         ]
         if changes:
@@ -237,7 +237,7 @@ def _shown(system: System) -> dict[str, object]:
     }
 
 
-def _edit(sent: object) -> Change:
+def _edit(sent: object) -> Edit:
     if not isinstance(sent, list) or len(sent) != 2 or not isinstance(sent[0], list):
         raise Refused
     path, value = sent
@@ -246,10 +246,10 @@ def _edit(sent: object) -> Change:
         raise Refused
     if any(isinstance(step, int) and not 0 <= step < MOST_ITEMS for step in steps):
         raise Refused
-    return Change(tuple(steps), None if value is None else _written(value, DEEPEST))
+    return Edit(tuple(steps), None if value is None else _written(value, DEEPEST))
 
 
-def _written(value: object, levels: int) -> Written:
+def _written(value: object, levels: int) -> YamlValue:
     """Texts, lists and tables; numbers and yes or no as the texts that they are in a file."""
     if levels < 0:
         raise Refused

@@ -32,7 +32,7 @@ _AT_FDCWD, _RENAME_EXCHANGE = -100, 2
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class FolderChange:
     """What becomes of a folder; paths are below it, with slashes.
 
     ``files`` are written; what stands at the keys of ``moved`` goes to their values, or, where that
@@ -43,7 +43,7 @@ class Change:
     moved: Mapping[str, str | None] = field(default_factory=dict)
 
 
-def write_folder(folder: Path, decide: Callable[[Path], Change]) -> None:
+def write_folder(folder: Path, decide: Callable[[Path], FolderChange]) -> None:
     """Change ``folder`` all at once, as ``decide`` says once nobody else writes there.
 
     Raises ``EngraveError``, also what ``decide`` raises; the folder is then as it was.

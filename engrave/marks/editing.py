@@ -15,7 +15,7 @@ from difflib import SequenceMatcher
 from engrave.errors import EngraveError, Source
 from engrave.marks import layout
 from engrave.marks.spans import Branch, KeyPath, Spanned, Step, child, plain, read_spans
-from engrave.marks.yaml_text import Written
+from engrave.marks.yaml_text import YamlValue
 
 FILE = "marks"
 
@@ -61,7 +61,7 @@ class Splice:
         return text[: self.start] + self.inserted + text[end:]
 
 
-def with_value(text: str, path: KeyPath, value: Written, file: str = FILE) -> str:
+def with_value(text: str, path: KeyPath, value: YamlValue, file: str = FILE) -> str:
     """``text`` with ``value`` at ``path``; what is missing on the way there is made.
 
     ``("passages", 1, "hand")`` is the hand of the second passage; an index one beyond the end of a
@@ -75,7 +75,7 @@ def without(text: str, path: KeyPath, file: str = FILE) -> str:
     return _checked(text, path, None, file)
 
 
-def _checked(text: str, path: KeyPath, value: Written | None, file: str) -> str:
+def _checked(text: str, path: KeyPath, value: YamlValue | None, file: str) -> str:
     wanted = _as_data(plain(read_spans(text, file)), path, value)
     changed = _change(text, path, value, file)
     if _read(plain(read_spans(changed, file))) != _read(wanted):
@@ -84,7 +84,7 @@ def _checked(text: str, path: KeyPath, value: Written | None, file: str) -> str:
     return changed
 
 
-def _change(text: str, path: KeyPath, value: Written | None, file: str) -> str:
+def _change(text: str, path: KeyPath, value: YamlValue | None, file: str) -> str:
     root = read_spans(text, file)
     if root is None:
         return layout.first_entries(text, _nested(path, value)) if value is not None else text
@@ -121,7 +121,7 @@ def _removed(text: str, parent: Spanned, path: KeyPath, file: str) -> str:
     return _change(text, path[:-1], None, file)
 
 
-def _reconciled(text: str, path: KeyPath, there: Branch, value: Written, file: str) -> str:
+def _reconciled(text: str, path: KeyPath, there: Branch, value: YamlValue, file: str) -> str:
     """Only what differs is changed, from the end to the beginning, so that places stay true."""
     if isinstance(value, Mapping):
         have = {key.text for key, _value in there.children if key}
@@ -162,21 +162,21 @@ def _branch(node: Spanned | None) -> Branch:
     return node
 
 
-def _alike(there: Branch, value: Written) -> bool:
+def _alike(there: Branch, value: YamlValue) -> bool:
     if isinstance(value, str) or not value or not there.children:
         return False
     return there.is_list != isinstance(value, Mapping)
 
 
-def _nested(path: KeyPath, value: Written | None) -> Written:
+def _nested(path: KeyPath, value: YamlValue | None) -> YamlValue:
     """``value`` inside the tables and lists that lead to it."""
-    made: Written = value if value is not None else ""
+    made: YamlValue = value if value is not None else ""
     for step in reversed(path):
         made = {step: made} if isinstance(step, str) else [made]
     return made
 
 
-def _data(value: Written) -> object:
+def _data(value: YamlValue) -> object:
     if isinstance(value, str):
         return value
     if isinstance(value, Mapping):
@@ -193,7 +193,7 @@ def _read(tree: object) -> object:
     return [_read(each) for each in tree] if isinstance(tree, list) else tree
 
 
-def _as_data(tree: object, path: KeyPath, value: Written | None) -> object:
+def _as_data(tree: object, path: KeyPath, value: YamlValue | None) -> object:
     """What the file is to hold afterwards, said once more without any text."""
     if not path:
         return None if value is None else _data(value)

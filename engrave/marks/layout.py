@@ -8,11 +8,11 @@ import re
 from collections.abc import Mapping, Sequence
 
 from engrave.marks.spans import Branch, Leaf, Spanned, Step
-from engrave.marks.yaml_text import Written, block, entry, flow, item, scalar
+from engrave.marks.yaml_text import YamlValue, block, entry, flow, item, scalar
 from engrave.marks.yaml_text import key as written_key
 
 
-def first_entries(text: str, value: Written) -> str:
+def first_entries(text: str, value: YamlValue) -> str:
     """A file that holds nothing yet but perhaps comments, with its first entries."""
     lines = block(value, 0) if not isinstance(value, str) else [scalar(value)]
     newline = _newline(text)
@@ -21,7 +21,7 @@ def first_entries(text: str, value: Written) -> str:
 
 
 def with_child(
-    text: str, parent: Branch, step: Step, value: Written, order: Sequence[str] = ()
+    text: str, parent: Branch, step: Step, value: YamlValue, order: Sequence[str] = ()
 ) -> str:
     """``parent`` with a new entry, after those that usually stand before it (``order``), or, for
     a list, a new last item."""
@@ -34,7 +34,7 @@ def with_child(
     return _with_entry(text, parent, step, value, order)
 
 
-def with_item(text: str, parent: Branch, index: int, value: Written) -> str:
+def with_item(text: str, parent: Branch, index: int, value: YamlValue) -> str:
     """The list ``parent`` with a new item before ``index``, or after its last one."""
     if parent.flow:
         return _with_more(text, parent, index, flow(value))
@@ -52,7 +52,7 @@ def with_item(text: str, parent: Branch, index: int, value: Written) -> str:
     return _with_lines(text, at, ["", *lines] if apart else lines)
 
 
-def with_other(text: str, parent: Branch, step: Step, value: Written) -> str:
+def with_other(text: str, parent: Branch, step: Step, value: YamlValue) -> str:
     """``parent`` with another value at ``step``, where one stands already."""
     key, old = _found(parent, step)
     if parent.flow:
@@ -101,7 +101,9 @@ def emptied(text: str, held: Branch, parent: Branch, step: Step) -> str:
     return f"{text[:colon]} []{comment.group() if comment else ''}{text[held.end :]}"
 
 
-def _with_entry(text: str, parent: Branch, name: str, value: Written, order: Sequence[str]) -> str:
+def _with_entry(
+    text: str, parent: Branch, name: str, value: YamlValue, order: Sequence[str]
+) -> str:
     first, _value = parent.children[0]
     assert first is not None
     indent = _column(text, first.start)

@@ -9,7 +9,7 @@ import re
 from collections.abc import Mapping, Sequence
 from textwrap import wrap
 
-Written = str | Sequence["Written"] | Mapping[str, "Written"]
+YamlValue = str | Sequence["YamlValue"] | Mapping[str, "YamlValue"]
 """What can be written: a text, a list, a table."""
 
 WIDTH = 100
@@ -31,7 +31,7 @@ def scalar(text: str, flow: bool = False, style: str = "") -> str:
     return json.dumps(text, ensure_ascii=False)
 
 
-def flow(value: Written) -> str:
+def flow(value: YamlValue) -> str:
     """``value`` on one line, tables and lists in brackets."""
     if isinstance(value, str):
         return scalar(value, flow=True)
@@ -41,7 +41,7 @@ def flow(value: Written) -> str:
     return "[" + ", ".join(map(flow, value)) + "]"
 
 
-def entry(name: str, value: Written, indent: int) -> list[str]:
+def entry(name: str, value: YamlValue, indent: int) -> list[str]:
     """``key: value`` in lines that begin at column ``indent``; the first has no indentation."""
     head = f"{key(name)}:"
     if isinstance(value, str):
@@ -53,7 +53,7 @@ def entry(name: str, value: Written, indent: int) -> list[str]:
     return [head, *block(value, indent + 2)]
 
 
-def block(value: Mapping[str, Written] | Sequence[Written], indent: int) -> list[str]:
+def block(value: Mapping[str, YamlValue] | Sequence[YamlValue], indent: int) -> list[str]:
     """A table or list in lines of its own, every line indented."""
     pad = " " * indent
     lines = []
@@ -67,7 +67,7 @@ def block(value: Mapping[str, Written] | Sequence[Written], indent: int) -> list
     return lines
 
 
-def item(value: Written, indent: int) -> list[str]:
+def item(value: YamlValue, indent: int) -> list[str]:
     """An item of a list in lines: ``- measures: 3`` and what belongs to it below."""
     pad = " " * indent
     if isinstance(value, Mapping) and value:

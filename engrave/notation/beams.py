@@ -14,7 +14,7 @@ from itertools import groupby, pairwise
 from engrave.music.notes import NOTE_TYPES
 from engrave.music.sheet import Bar, Event, Meter
 from engrave.music.units import Quarters
-from engrave.notation.tuplets import Group, Indexed, groups, line
+from engrave.notation.tuplets import Indexed, TupletGroup, groups, line
 
 QUARTER, EIGHTH = Fraction(1), Fraction(1, 2)
 
@@ -74,7 +74,7 @@ def beams(bar: Bar, phase: Quarters = Fraction(0)) -> dict[int, tuple[str, ...]]
 
 
 def _runs(
-    events: list[Indexed], meter: Meter, phase: Quarters, tuplets: dict[int, Group]
+    events: list[Indexed], meter: Meter, phase: Quarters, tuplets: dict[int, TupletGroup]
 ) -> Iterator[list[Indexed]]:
     """Neighbours under one beam: in one beat, or in a tuplet that itself reaches over beats."""
     run: list[Indexed] = []
@@ -96,7 +96,7 @@ def _runs(
         yield run
 
 
-def _at_tuplets(run: list[Indexed], tuplets: dict[int, Group]) -> Iterator[list[Indexed]]:
+def _at_tuplets(run: list[Indexed], tuplets: dict[int, TupletGroup]) -> Iterator[list[Indexed]]:
     """The run, divided where a beam would hold a part of a tuplet together with other notes."""
     part: list[Indexed] = []
     for _, notes in groupby(run, key=lambda item: id(tuplets.get(item[0]))):
@@ -127,7 +127,7 @@ def _grace_runs(bar: Bar, voice: int) -> Iterator[list[Indexed]]:
 
 
 def _beam(
-    run: list[Indexed], phase: Quarters, tuplets: dict[int, Group], inner: Quarters | None
+    run: list[Indexed], phase: Quarters, tuplets: dict[int, TupletGroup], inner: Quarters | None
 ) -> dict[int, tuple[str, ...]]:
     """Every level of one beamed run; a lone note keeps its flag and gets none.
 
@@ -154,7 +154,7 @@ def _beam(
 
 
 def _splits(
-    run: list[Indexed], phase: Quarters, tuplets: dict[int, Group], inner: Quarters | None
+    run: list[Indexed], phase: Quarters, tuplets: dict[int, TupletGroup], inner: Quarters | None
 ) -> set[int]:
     """Before which places only the first beam goes on: tuplets' edges, eighths among 32nds."""
     splits = set()

@@ -18,7 +18,7 @@ from engrave.notation.accidentals import printed
 from engrave.notation.attributes import attributes
 from engrave.notation.beams import beams
 from engrave.notation.elements import make, sub
-from engrave.notation.notes import Ink
+from engrave.notation.notes import BarSigns
 from engrave.notation.signs import direction_signs
 from engrave.notation.spans import slurs, span_signs
 from engrave.notation.streams import stems, voices
@@ -33,7 +33,7 @@ def measures(sheet: Sheet) -> Iterator[Element]:
     before = None
     for index, bar in enumerate(sheet.bars):
         beamed = beams(bar, phase(sheet, index))
-        ink = Ink(
+        ink = BarSigns(
             bar_index=index,
             divisions=unit,
             staves=sheet.staves,

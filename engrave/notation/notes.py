@@ -1,7 +1,7 @@
 """Notes, chords and rests as ``<note>`` elements.
 
-Enters: an event and what the bar's other modules found for it (``Ink``). Leaves: its elements, in
-the order in which MusicXML 4.0 asks for their children.
+Enters: an event and what is printed with it (``BarSigns``). Leaves: its elements, in the order in
+which MusicXML 4.0 asks for their children.
 """
 
 from collections.abc import Mapping
@@ -23,7 +23,7 @@ _ABOVE_OR_BELOW = frozenset({"accent", "strong-accent", "soft-accent"})
 
 
 @dataclass(frozen=True, slots=True)
-class Ink:
+class BarSigns:
     """What is printed with the events of one bar, by the index of the event in it."""
 
     bar_index: int
@@ -47,19 +47,19 @@ class Ink:
         return int(time * self.divisions)
 
 
-def notes(index: int, event: Event, ink: Ink) -> list[Element]:
+def notes(index: int, event: Event, ink: BarSigns) -> list[Element]:
     """The event as one ``<note>`` a tone, or one for a rest."""
     if not event.tones:
         return [_rest(index, event, ink)]
     return [_note(index, number, event, ink) for number in range(len(event.tones))]
 
 
-def rest_of_chord(index: int, event: Event, ink: Ink, lead: int) -> list[Element]:
+def rest_of_chord(index: int, event: Event, ink: BarSigns, lead: int) -> list[Element]:
     """The event as more notes of the chord that the event ``lead`` began on the same stem."""
     return [_note(index, number, event, ink, lead) for number in range(len(event.tones))]
 
 
-def _rest(index: int, event: Event, ink: Ink) -> Element:
+def _rest(index: int, event: Event, ink: BarSigns) -> Element:
     note = make("note", print_object="no" if event.silent else None, id=_id(ink, index, 0))
     sub(note, "rest", measure="yes" if event.whole_bar else None)
     sub(note, "duration", ink.whole(event.length))
@@ -72,7 +72,7 @@ def _rest(index: int, event: Event, ink: Ink) -> Element:
     return note
 
 
-def _note(index: int, number: int, event: Event, ink: Ink, lead: int | None = None) -> Element:
+def _note(index: int, number: int, event: Event, ink: BarSigns, lead: int | None = None) -> Element:
     tone, begins = event.tones[number], not number and lead is None
     stem = index if lead is None else lead
     note = make("note", id=_id(ink, index, number))
@@ -101,7 +101,7 @@ def _note(index: int, number: int, event: Event, ink: Ink, lead: int | None = No
     return note
 
 
-def _id(ink: Ink, index: int, number: int) -> str:
+def _id(ink: BarSigns, index: int, number: int) -> str:
     return f"b{ink.bar_index}-e{index}-t{number}"
 
 
@@ -110,7 +110,12 @@ def _ties(tone: Tone) -> list[str]:
 
 
 def _value(
-    note: Element, index: int, event: Event, ink: Ink, number: int = 0, stem: int | None = None
+    note: Element,
+    index: int,
+    event: Event,
+    ink: BarSigns,
+    number: int = 0,
+    stem: int | None = None,
 ) -> None:
     sub(note, "type", event.value.type)
     for _ in range(event.value.dots):
@@ -128,7 +133,7 @@ def _value(
             sub(modification, "normal-type", unit)
 
 
-def _staff(note: Element, event: Event, ink: Ink) -> None:
+def _staff(note: Element, event: Event, ink: BarSigns) -> None:
     staff = ink.staff(event.staff)
     if staff is not None:
         sub(note, "staff", staff)
@@ -164,7 +169,7 @@ def _of_the_tone(tone: Tone, event: Event) -> list[Element]:
     return signs
 
 
-def _of_the_chord(index: int, event: Event, ink: Ink) -> list[Element]:
+def _of_the_chord(index: int, event: Event, ink: BarSigns) -> list[Element]:
     signs = list(ink.slurs.get(index, ()))
     signs += [_tuplet(mark) for mark in ink.tuplets.get(index, ())]
     signs += _named("articulations", event.articulations, ARTICULATIONS, event)

@@ -13,7 +13,7 @@ from engrave.music.sheet import Bar, Direction
 from engrave.music.units import Quarters, fraction_text
 from engrave.notation.attributes import clef_change
 from engrave.notation.elements import make, sub
-from engrave.notation.notes import Ink
+from engrave.notation.notes import BarSigns
 
 LABEL = {"font-size": "7", "font-weight": "bold"}
 """How the original measure number above a note is marked."""
@@ -52,7 +52,7 @@ def direction(staff: int | None, *contents: Element, placement: str | None = Non
     return element
 
 
-def direction_signs(bar: Bar, ink: Ink) -> Iterator[Sign]:
+def direction_signs(bar: Bar, ink: BarSigns) -> Iterator[Sign]:
     """The bar's clef changes, labels and directions."""
     for change in bar.clefs:
         if change.offset > 0 and change.staff in ink.staves:
@@ -68,7 +68,7 @@ def direction_signs(bar: Bar, ink: Ink) -> Iterator[Sign]:
             yield Sign(sign.offset, sign.staff, _direction(sign, ink))
 
 
-def _direction(sign: Direction, ink: Ink) -> Element:
+def _direction(sign: Direction, ink: BarSigns) -> Element:
     staff = ink.staff(sign.staff)
     contents = []
     if sign.kind == "metronome":

@@ -11,12 +11,12 @@ from xml.etree.ElementTree import Element
 from engrave.music.sheet import Bar, are_twins
 from engrave.music.units import Quarters
 from engrave.notation.elements import make, sub
-from engrave.notation.notes import Ink, notes, rest_of_chord
+from engrave.notation.notes import BarSigns, notes, rest_of_chord
 from engrave.notation.signs import Sign
 from engrave.notation.tuplets import Indexed
 
 
-def voices(bar: Bar, ink: Ink, signs: list[Sign]) -> Iterator[Element]:
+def voices(bar: Bar, ink: BarSigns, signs: list[Sign]) -> Iterator[Element]:
     """The bar's voices one after the other, each from the bar line to the bar's end."""
     lines = {voice: _line(bar, voice) for voice in sorted({e.voice for e in bar.events})}
     share: dict[int, list[Sign]] = {voice: [] for voice in lines}
@@ -61,7 +61,7 @@ def _carrier(sign: Sign, lines: dict[int, list[Indexed]]) -> int:
 
 
 def _voice(
-    voice: int, line: list[Indexed], length: Quarters, ink: Ink, signs: list[Sign]
+    voice: int, line: list[Indexed], length: Quarters, ink: BarSigns, signs: list[Sign]
 ) -> Iterator[Element]:
     now = Fraction(0)
     waiting = list(signs)
@@ -86,14 +86,16 @@ def _voice(
     yield from _due(waiting, length, length, ink)
 
 
-def _due(waiting: list[Sign], now: Quarters, until: Quarters, ink: Ink) -> Iterator[Element]:
+def _due(waiting: list[Sign], now: Quarters, until: Quarters, ink: BarSigns) -> Iterator[Element]:
     """The signs that stand at ``now``, and those that stand before the next moment written."""
     while waiting and (waiting[0].offset <= now or waiting[0].offset < until):
         sign = waiting.pop(0)
         yield sign.at(ink.whole(sign.offset - now))
 
 
-def _move(tag: str, time: Quarters, ink: Ink, voice: int | None = None, staff: int = 0) -> Element:
+def _move(
+    tag: str, time: Quarters, ink: BarSigns, voice: int | None = None, staff: int = 0
+) -> Element:
     """``<forward>`` or ``<backup>`` over ``time``."""
     element = make(tag)
     sub(element, "duration", ink.whole(time))

@@ -19,7 +19,7 @@ Indexed = tuple[int, Event]
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class TupletGroup:
     """The events of one tuplet by their indices in the bar, first to last.
 
     ``unit`` is the note type of which the tuplet counts so many (a triplet of a quarter and an
@@ -51,9 +51,9 @@ def line(bar: Bar, voice: int) -> list[Indexed]:
     ]
 
 
-def groups(events: Iterable[Indexed]) -> list[Group]:
+def groups(events: Iterable[Indexed]) -> list[TupletGroup]:
     """The tuplet groups of one voice's ``line``."""
-    brackets: list[Group] = []
+    brackets: list[TupletGroup] = []
     run: list[Indexed] = []
     for index, event in events:
         if run and (
@@ -75,12 +75,12 @@ def _is_unnumbered(event: Event) -> bool:
     return event.whole_bar or (event.tremolo or "").startswith(("start", "stop"))
 
 
-def _group(run: list[Indexed]) -> Group:
+def _group(run: list[Indexed]) -> TupletGroup:
     tuplet = run[0][1].value.tuplet
     assert tuplet is not None
     events = [event for _, event in run]
     unit = _PLAIN[_unit(events, tuplet)] if _complete(events, tuplet) else None
-    return Group(tuple(index for index, _ in run), tuplet, unit)
+    return TupletGroup(tuple(index for index, _ in run), tuplet, unit)
 
 
 def _complete(events: list[Event], tuplet: Tuplet) -> bool:
@@ -138,7 +138,7 @@ def _placement(bar: Bar, event: Event) -> str | None:
     return "below" if event.hand is Hand.RIGHT else "above"
 
 
-def _one_beam(group: Group, beams: Mapping[int, tuple[str, ...]]) -> bool:
+def _one_beam(group: TupletGroup, beams: Mapping[int, tuple[str, ...]]) -> bool:
     """Whether one beam begins and ends with the group, so that the number alone is clear."""
     if len(group.indices) < 2:
         return False

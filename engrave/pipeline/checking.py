@@ -17,7 +17,7 @@ from engrave.music.drill import Drill
 from engrave.pipeline import keeping
 from engrave.pipeline.drilling import Drilled
 from engrave.pipeline.goals import tempos_told
-from engrave.pipeline.progress import Kept, kept, notices_of, with_progress
+from engrave.pipeline.progress import Recorded, kept, notices_of, with_progress
 from engrave.pipeline.reading import read_checked_marks
 from engrave.score import Score
 from engrave.score.second_reading.opinion import Difference, refusal, touched
@@ -55,7 +55,7 @@ class Checked:
     passages: tuple[Drilled, ...]
     notices: tuple[Notice, ...] = field(default=())
     handovers: tuple[Handover, ...] = ()
-    kept: Kept | None = None
+    kept: Recorded | None = None
     made: str = ""
 
     @property

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from engrave.booklet import STAND_IN
 from engrave.errors import Notice, counted
-from engrave.machine.writing import Change, write_folder
+from engrave.machine.writing import FolderChange, write_folder
 from engrave.marks import Marks
 from engrave.pipeline.binding import Booklets, Engraved
 from engrave.pipeline.checking import Checked, numbered
@@ -65,7 +65,7 @@ def exchange(
         marks, score, passages = checked.marks, checked.score, checked.passages
         return manifest(whose, marks, score, passages, listed, booklets.places)
 
-    def decide(there: Path) -> Change:
+    def decide(there: Path) -> FolderChange:
         change = change_of(there, to.owner, files, listing, told.append)
         gone.extend(
             each for each, place in change.moved.items() if not place and each not in change.files

@@ -1,6 +1,6 @@
 """Whose the files in an output folder are, and what becomes of them at the next build.
 
-Enters: the folder, what a build made, whose it is. Leaves: a ``Change`` of the folder, and notices.
+Enters: the folder, what a build made, whose it is. Leaves: a ``FolderChange``, and notices.
 Ours is what the last manifest lists and what has not changed since; all else is somebody's work.
 """
 
@@ -13,7 +13,7 @@ from hashlib import sha256
 from pathlib import Path, PurePosixPath
 
 from engrave.errors import EngraveError, Notice, counted
-from engrave.machine.writing import MARKER, Change
+from engrave.machine.writing import MARKER, FolderChange
 from engrave.pipeline.manifest import FORMAT, Output
 
 EARLIER, LESSONS = "earlier", "lessons"
@@ -150,7 +150,7 @@ def change_of(
     files: Mapping[str, bytes],
     manifest: Callable[[Sequence[Output]], bytes],
     tell: Callable[[Notice], None],
-) -> Change:
+) -> FolderChange:
     """Put ``files`` into ``folder``, with a ``manifest`` of all that is ours there.
 
     ``tell`` hears of everything that was there and neither is replaced nor goes with its drill.
@@ -182,7 +182,7 @@ def change_of(
     lesson = owner.lesson.isoformat() if owner.lesson else None
     made = [Output(name, sha256(content).hexdigest(), lesson) for name, content in files.items()]
     listed = sorted([*made, *kept], key=lambda each: each.path)
-    return Change({**files, MARKER: manifest(listed)}, {**moved, MARKER: None})
+    return FolderChange({**files, MARKER: manifest(listed)}, {**moved, MARKER: None})
 
 
 def _standing(folder: Path) -> Iterator[str]:

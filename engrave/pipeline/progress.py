@@ -21,7 +21,7 @@ from engrave.score import Score
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class Recorded:
     """The log as it was read, and what of it counts for this booklet."""
 
     log: LogText
@@ -39,13 +39,13 @@ def keys_for(marks: Marks, score: Score) -> Keys:
     )
 
 
-def kept(marks: Marks, score: Score) -> Kept | None:
+def kept(marks: Marks, score: Score) -> Recorded | None:
     """The log of ``marks``, None where they name none; raises ``Mistakes`` with all of its own."""
     if marks.log is None:
         return None
     log = own_log(marks.log.value)
     until = marks.lesson.value if marks.lesson else None
-    return Kept(log, diary(log.entries, keys_for(marks, score), until))
+    return Recorded(log, diary(log.entries, keys_for(marks, score), until))
 
 
 def with_progress(passages: Sequence[Drilled], marks: Marks, diary: Diary) -> tuple[Drilled, ...]:
@@ -115,7 +115,7 @@ def _box(ladder: Ladder, quarters: Fraction) -> int | None:
     return max(fitting, default=None)
 
 
-def notices_of(marks: Marks, kept: Kept, passages: Sequence[Drilled]) -> Iterator[Notice]:
+def notices_of(marks: Marks, kept: Recorded, passages: Sequence[Drilled]) -> Iterator[Notice]:
     """What the teacher should know of the log: what is odd in it, at its line."""
     assert marks.log is not None
     if not marks.log.value.exists():
@@ -142,7 +142,7 @@ def notices_of(marks: Marks, kept: Kept, passages: Sequence[Drilled]) -> Iterato
     yield from _off_the_ladder(kept, passages)
 
 
-def _unknown(marks: Marks, kept: Kept, passages: Sequence[Drilled]) -> Iterator[Notice]:
+def _unknown(marks: Marks, kept: Recorded, passages: Sequence[Drilled]) -> Iterator[Notice]:
     """Entries for what is no longer in the marks: kept, and told once an id."""
     ids = {mark.id for mark in marks.passages}
     drills = {each.id for drilled in passages for each in drilled.drills}
@@ -155,7 +155,7 @@ def _unknown(marks: Marks, kept: Kept, passages: Sequence[Drilled]) -> Iterator[
             yield Notice(f"{what.target} is not in the marks: its entries are kept", source)
 
 
-def _off_the_ladder(kept: Kept, passages: Sequence[Drilled]) -> Iterator[Notice]:
+def _off_the_ladder(kept: Recorded, passages: Sequence[Drilled]) -> Iterator[Notice]:
     """A mark that no box has, told at the last entry of the drill if that has one."""
     ladders = {
         target: each.ladder
@@ -174,7 +174,7 @@ def _off_the_ladder(kept: Kept, passages: Sequence[Drilled]) -> Iterator[Notice]
             yield Notice(f"{said}: the next below counts", source)
 
 
-def _counting(kept: Kept) -> Iterator[tuple[Source, Practised]]:
+def _counting(kept: Recorded) -> Iterator[tuple[Source, Practised]]:
     """The lines of the log that count, by day."""
     places = {line.entry: line.source for line in kept.log.lines}
     for entry in kept.diary.practised:

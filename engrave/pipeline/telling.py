@@ -6,7 +6,7 @@ Enters: checked marks with the log. Leaves: ``Progress``. Knows neither paper no
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from engrave.booklet import Item, Need, News, Progress
+from engrave.booklet import Due, Item, News, Progress
 from engrave.music.drill import Remark
 from engrave.pipeline.checking import Checked
 from engrave.pipeline.story import Story, advice, curves, drill_name, since, stories, where
@@ -96,9 +96,9 @@ def _item(story: Story) -> Item:
     )
 
 
-def _need(story: Story) -> Need:
+def _need(story: Story) -> Due:
     if story.done:
-        return Need.DONE
+        return Due.DONE
     if story.is_new or story.stuck:
-        return Need.OFTEN
-    return Need.WELL if story.goes_well else Need.STEADY
+        return Due.OFTEN
+    return Due.WELL if story.goes_well else Due.STEADY

@@ -7,20 +7,20 @@ import json
 from dataclasses import asdict
 
 from engrave.messages import in_language
-from engrave.watch.stage import Scene
+from engrave.watch.stage import Showing
 
 _ONE_MISTAKE = "There is a mistake in the marks"
 _WAITING = "waiting for engrave watch …"
 
 
-class News:
+class Listener:
     """One page, and what it has been told so far."""
 
     def __init__(self) -> None:
         self._css = ""
         self._passages: dict[str, str] = {}
 
-    def of(self, scene: Scene) -> str:
+    def of(self, scene: Showing) -> str:
         """``scene`` for this page; a passage that it shows already comes without HTML."""
         count = len(scene.mistakes)
         heading = f"There are {count} mistakes in the marks" if count > 1 else _ONE_MISTAKE

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from urllib.parse import unquote
 
 from engrave.machine.loopback import Answer, LoopbackServer
-from engrave.watch.news import News
+from engrave.watch.news import Listener
 from engrave.watch.pdf import PdfShelf
 from engrave.watch.stage import Stage
 
@@ -39,7 +39,7 @@ class WatchSite:
 
     def events(self) -> Iterator[str | None]:
         """The scene now, then every one that follows, for one page."""
-        news, version = News(), 0
+        news, version = Listener(), 0
         while True:
             scene = self._stage.after(version, HEARTBEAT_SECONDS)
             if scene is None:

@@ -38,7 +38,7 @@ class Pdf:
 
 
 @dataclass(frozen=True, slots=True)
-class Scene:
+class Showing:
     """All that a page shows, either ``passages``, ids and HTML in order, or ``mistakes``.
 
     ``version`` counts the scenes; ``language`` is the one in which the page speaks of them.
@@ -57,9 +57,9 @@ class Stage:
     """The scene of the moment."""
 
     def __init__(self) -> None:
-        self._scene, self._changed = Scene(), Condition()
+        self._scene, self._changed = Showing(), Condition()
 
-    def show(self, scene: Scene) -> None:
+    def show(self, scene: Showing) -> None:
         """Put on ``scene``, beside the PDF that there is."""
         with self._changed:
             self._put_on(replace(scene, pdf=self._scene.pdf))
@@ -69,12 +69,12 @@ class Stage:
         with self._changed:
             self._put_on(replace(self._scene, pdf=pdf))
 
-    def after(self, version: int, timeout: float) -> Scene | None:
+    def after(self, version: int, timeout: float) -> Showing | None:
         """The scene, once it is later than ``version``; None if that takes over ``timeout`` s."""
         with self._changed:
             self._changed.wait_for(lambda: self._scene.version > version, timeout)
             return self._scene if self._scene.version > version else None
 
-    def _put_on(self, scene: Scene) -> None:
+    def _put_on(self, scene: Showing) -> None:
         self._scene = replace(scene, version=self._scene.version + 1)
         self._changed.notify_all()

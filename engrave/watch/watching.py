@@ -24,7 +24,7 @@ from engrave.pipeline.styling import page_style_of
 from engrave.watch.looking import saves
 from engrave.watch.pdf import PdfShelf
 from engrave.watch.server import PageServer
-from engrave.watch.stage import Mistake, Scene, Stage, TextLine
+from engrave.watch.stage import Mistake, Showing, Stage, TextLine
 
 AROUND = 2
 """Lines shown above and below a mistake's."""
@@ -66,26 +66,26 @@ class _SceneMaker:
         self.folders = {marks.absolute().parent}
         self.content: tuple[Marks, str, tuple[Entry, ...]] | None = None
 
-    def scene(self) -> Scene:
+    def scene(self) -> Showing:
         """What is to be seen of the marks as they are now, in their language."""
         return replace(self._scene(), language=self._language())
 
     def _language(self) -> str:
         return language_for(self._marks, self._task.job.language)
 
-    def _scene(self) -> Scene:
+    def _scene(self) -> Showing:
         try:
             return self._booklet()
         except Mistakes as mistakes:
-            return Scene(mistakes=tuple(self._mistake(error) for error in mistakes.errors))
+            return Showing(mistakes=tuple(self._mistake(error) for error in mistakes.errors))
         except EngraveError as error:
-            return Scene(mistakes=(self._mistake(error),))
+            return Showing(mistakes=(self._mistake(error),))
         except PermissionError as error:
-            return Scene(mistakes=(self._mistake(out_of_reach(error)),))
+            return Showing(mistakes=(self._mistake(out_of_reach(error)),))
         except Exception as error:  # the tool's own: the next save may go round it
-            return Scene(mistakes=(Mistake(f"the tool failed: {type(error).__name__}: {error}"),))
+            return Showing(mistakes=(Mistake(f"the tool failed: {type(error).__name__}: {error}"),))
 
-    def _booklet(self) -> Scene:
+    def _booklet(self) -> Showing:
         job = self._task.job
         checked = check(self._marks, cache=self._cache)
         self.folders.add(checked.marks.score.value.absolute().parent)
@@ -95,7 +95,7 @@ class _SceneMaker:
         engravings = engravings_of(checked.drills, checked.marks, style, self._cache)
         self._cache.trim()
         seen = preview(book(checked.marks, checked.score, checked.passages, engravings), style)
-        return Scene(seen.title, seen.css, seen.passages)
+        return Showing(seen.title, seen.css, seen.passages)
 
     def _mistake(self, error: EngraveError) -> Mistake:
         source, language = error.source, self._language()

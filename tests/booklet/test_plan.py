@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.booklet.need import Item, Need
+from engrave.booklet.need import Due, Item
 from engrave.booklet.plan import LAST_DAYS, LONGEST_SITTING, WEEKDAYS, WHOLE, Day, Plan, plan
 from engrave.errors import EngraveError
 
@@ -15,7 +15,7 @@ PERFORMANCE = date(2027, 3, 14)
 
 plans = st.builds(
     plan,
-    st.lists(st.sampled_from(Need), max_size=24).map(
+    st.lists(st.sampled_from(Due), max_size=24).map(
         lambda needs: [Item(str(k + 1), (f"{k}.1", f"{k}.2"), need) for k, need in enumerate(needs)]
     ),
     st.just(PERFORMANCE),
@@ -25,7 +25,7 @@ plans = st.builds(
 )
 
 
-def items(count: int, need: Need = Need.STEADY) -> list[Item]:
+def items(count: int, need: Due = Due.STEADY) -> list[Item]:
     return [Item(str(n), (f"{n}.1", f"{n}.2", f"{n}.3"), need) for n in range(count)]
 
 
@@ -118,7 +118,7 @@ def days_of(made: Plan, name: str) -> list[int]:
 
 
 def test_what_is_stuck_comes_most_often_and_what_goes_well_after_longer_and_longer_gaps() -> None:
-    mixed = [Item("s", ("s.1",), Need.OFTEN), *items(4), Item("w", ("w.1",), Need.WELL)]
+    mixed = [Item("s", ("s.1",), Due.OFTEN), *items(4), Item("w", ("w.1",), Due.WELL)]
     made = plan(mixed, PERFORMANCE, 30, PERFORMANCE - timedelta(days=40))
     counts = {name: len(days_of(made, name)) for name in ("s", "0", "w")}
     assert counts["s"] > counts["0"] > counts["w"] > 2
@@ -128,9 +128,9 @@ def test_what_is_stuck_comes_most_often_and_what_goes_well_after_longer_and_long
     assert gaps[0] < gaps[-1]
 
 
-@given(st.lists(st.sampled_from(Need), min_size=1, max_size=8), st.integers(20, 120),
+@given(st.lists(st.sampled_from(Due), min_size=1, max_size=8), st.integers(20, 120),
        st.integers(24, 120))  # fmt: skip
-def test_everything_that_is_due_comes(needs: list[Need], minutes: int, days: int) -> None:
+def test_everything_that_is_due_comes(needs: list[Due], minutes: int, days: int) -> None:
     made = plan(
         [Item(str(n), (f"{n}.1",), need) for n, need in enumerate(needs)],
         PERFORMANCE,
@@ -140,9 +140,9 @@ def test_everything_that_is_due_comes(needs: list[Need], minutes: int, days: int
     for number, need in enumerate(needs):
         found = days_of(made, str(number))
         assert found
-        if need is Need.DONE:
+        if need is Due.DONE:
             assert len(found) == 1 or max(found) >= len(practised(made)) - LAST_DAYS
-        if need is Need.OFTEN:
+        if need is Due.OFTEN:
             assert found[0] <= len(needs)
 
 
@@ -192,9 +192,9 @@ def test_a_month_of_mixed_needs() -> None:
     """Two blocks a day. New: six days running, then every other day; well: on the second day at
     the earliest, then after 2, 4 and 8 days or more; done: once, five days of practice before the
     last three; the whole piece in more and more of the blocks."""
-    steady = [Item(f"s{n}", (f"s{n}.1",), Need.STEADY) for n in (1, 2, 3, 4)]
-    needs = [Item("new", ("n1",), Need.OFTEN), *steady, Item("well", ("w1",), Need.WELL)]
-    made = plan([*needs, Item("done", ("d1",), Need.DONE)], PERFORMANCE, 16, before(26))
+    steady = [Item(f"s{n}", (f"s{n}.1",), Due.STEADY) for n in (1, 2, 3, 4)]
+    needs = [Item("new", ("n1",), Due.OFTEN), *steady, Item("well", ("w1",), Due.WELL)]
+    made = plan([*needs, Item("done", ("d1",), Due.DONE)], PERFORMANCE, 16, before(26))
     assert [told(day).replace(" 8", "") for day in made.days] == [
         "new, s1", "s2, new", "s3, new", "s4, new", "well, new", "s1, new", "s2, s3",
         "s4, well", "new, s1", "s3, s2", "new, s4", "s1, whole", "s2, s3", "well, whole",
@@ -206,7 +206,7 @@ def test_a_month_of_mixed_needs() -> None:
 
 def test_what_is_new_leaves_a_block_to_the_others() -> None:
     """Three new ones in two blocks take turns in the first; the longest due has the other."""
-    new = [Item(f"n{n}", need=Need.OFTEN) for n in (1, 2, 3)]
+    new = [Item(f"n{n}", need=Due.OFTEN) for n in (1, 2, 3)]
     made = plan([*new, *items(2)], PERFORMANCE, 16, before(40))
     assert [told(day).replace(" 8", "") for day in made.days[:8]] == [
         "n1, n2", "n3, 0", "1, n1", "n2, n3", "0, n1", "n2, n3", "n1, 1", "n3, n2",
@@ -255,7 +255,7 @@ def test_one_block_a_day_goes_round() -> None:
     assert [told(day) for day in plan(items(2), PERFORMANCE, 8, before(7)).days] == [
         "0 8", "1 8", "0 8", "1 8", "whole 8", "whole 8", "whole 8",
     ]  # fmt: skip
-    stuck = [Item("stuck", ("s",), Need.OFTEN), *items(2)]
+    stuck = [Item("stuck", ("s",), Due.OFTEN), *items(2)]
     made = plan(stuck, PERFORMANCE, 8, before(20))
     assert [told(day).removesuffix(" 8") for day in made.days[:-3]] == [
         "stuck", "0", "1", "stuck", "0", "stuck", "1", "stuck", "0", "stuck", "1", "stuck", "0",
@@ -285,13 +285,13 @@ def test_four_minutes_a_drill_in_turn() -> None:
 
 
 def test_what_goes_well_comes_after_two_four_eight_and_sixteen_days() -> None:
-    mixed = [Item("s", ("s.1",), Need.OFTEN), *items(4), Item("w", ("w.1",), Need.WELL)]
+    mixed = [Item("s", ("s.1",), Due.OFTEN), *items(4), Item("w", ("w.1",), Due.WELL)]
     made = plan(mixed, PERFORMANCE, 30, before(90))
     assert days_of(made, "w") == [1, 3, 7, 15, 31, 47, 63, 79]
 
 
 def test_what_is_done_comes_at_once_where_few_days_are_left() -> None:
-    done, steady = Item("d", need=Need.DONE), Item("s")
+    done, steady = Item("d", need=Due.DONE), Item("s")
     for days in (7, 8):
         assert plan([steady, done], PERFORMANCE, 16, before(days)).days[0].top == "s"
         assert days_of(plan([steady, done], PERFORMANCE, 16, before(days)), "d")[0] == 0
@@ -307,13 +307,13 @@ def test_a_block_of_five_minutes_is_one_drills() -> None:
 
 def test_what_is_done_comes_once_though_a_day_has_one_block() -> None:
     """Six days of practice before the last three, or the next day, never two blocks of one."""
-    done = Item("d", ("d.1",), Need.DONE)
-    new, other = Item("a", ("a.1",), Need.OFTEN), Item("b", ("b.1",), Need.OFTEN)
-    steady = Item("b", ("b.1",), Need.STEADY)
+    done = Item("d", ("d.1",), Due.DONE)
+    new, other = Item("a", ("a.1",), Due.OFTEN), Item("b", ("b.1",), Due.OFTEN)
+    steady = Item("b", ("b.1",), Due.STEADY)
     one = plan([new, steady, done], PERFORMANCE, 8, before(14))
     assert "".join(day.top or "-" for day in one.days) == "abababadaba---"
-    again = Item("e", ("e.1",), Need.DONE)
-    well = Item("w", ("w.1",), Need.WELL)
+    again = Item("e", ("e.1",), Due.DONE)
+    well = Item("w", ("w.1",), Due.WELL)
     both = plan([done, again, well, new], PERFORMANCE, 8, before(13))
     assert "".join(day.top or "-" for day in both.days) == "awawadaeaw---"
     two = plan([new, other, done], PERFORMANCE, 8, before(13))

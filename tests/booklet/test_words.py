@@ -16,13 +16,13 @@ from engrave.errors import EngraveError
 from engrave.music.drill import Remark
 from engrave.music.notes import Pitch
 from engrave.music.ranges import parse_range
-from engrave.words import LANGUAGES, Table, listed, say, say_family, say_variant, words
+from engrave.words import LANGUAGES, WordTable, listed, say, say_family, say_variant, words
 
 # Tables whose entries depend on the language's own grammar, not on what the booklet says.
 SPELLING = {"note"}
 
 
-def sentences(table: Table, prefix: str = "") -> Iterator[tuple[str, str]]:
+def sentences(table: WordTable, prefix: str = "") -> Iterator[tuple[str, str]]:
     for key, entry in table.items():
         if not prefix and key in SPELLING:
             continue

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from engrave.desk.manuscript import Change, Manuscript
+from engrave.desk.manuscript import Edit, Manuscript
 from engrave.errors import EngraveError
 from engrave.machine.saving import Changed, save
 
@@ -22,8 +22,8 @@ def path(tmp_path: Path) -> Path:
     return marks
 
 
-def hand(value: str | None) -> list[Change]:
-    return [Change(("passages", 0, "hand"), value)]
+def hand(value: str | None) -> list[Edit]:
+    return [Edit(("passages", 0, "hand"), value)]
 
 
 def test_every_step_is_saved_and_undone_to_the_byte(path: Path) -> None:
@@ -54,7 +54,7 @@ def test_no_file_is_made_before_the_first_change(tmp_path: Path) -> None:
     path = tmp_path / "new.yaml"
     marks = Manuscript(path, "score: a.krn\n")
     assert not path.exists()
-    marks.change([Change(("passages", 0), {"measures": "1-2", "hand": "right"})], 0)
+    marks.change([Edit(("passages", 0), {"measures": "1-2", "hand": "right"})], 0)
     assert path.read_text() == "score: a.krn\npassages:\n  - measures: 1-2\n    hand: right\n"
     marks.undo(marks.version)
     assert path.read_text() == "score: a.krn\n"
@@ -98,7 +98,7 @@ def test_a_file_made_meanwhile_is_not_overwritten(tmp_path: Path) -> None:
     marks = Manuscript(tmp_path / "new.yaml", "score: a.krn\n")
     (tmp_path / "new.yaml").write_text("mine\n")
     with pytest.raises(Changed):
-        marks.change([Change(("teacher",), "T. Q.")], marks.version)
+        marks.change([Edit(("teacher",), "T. Q.")], marks.version)
     assert (tmp_path / "new.yaml").read_text() == "mine\n"
 
 
@@ -108,7 +108,7 @@ def test_what_cannot_be_saved_is_told_and_the_file_is_as_it_was(path: Path) -> N
     lost = Manuscript(path.parent / "gone" / "b.yaml", "score: a.krn\n")
     path.parent.joinpath("gone").rmdir()
     with pytest.raises(EngraveError, match="cannot be saved"):
-        lost.change([Change(("teacher",), "T. Q.")], 0)
+        lost.change([Edit(("teacher",), "T. Q.")], 0)
     assert lost.problem is not None
     assert marks.problem is None
     assert sorted(each.name for each in path.parent.iterdir()) == ["a.yaml"]

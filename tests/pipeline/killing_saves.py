@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 
 from engrave.cli import main
-from engrave.desk.manuscript import Change, Manuscript
+from engrave.desk.manuscript import Edit, Manuscript
 from engrave.log import Entry, Practised, entry_line
 from tests.log.entries import id_of
 from tests.pipeline.demo import lay_out
@@ -78,7 +78,7 @@ class DeskSaves:
 
     def step(self, number: int) -> None:
         """Change a remark."""
-        change = [Change(("passages", 0, "remarks"), f"{number} " + "slowly " * 500)]
+        change = [Edit(("passages", 0, "remarks"), f"{number} " + "slowly " * 500)]
         self.manuscript.change(change, self.manuscript.version)
 
 

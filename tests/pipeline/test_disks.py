@@ -9,7 +9,7 @@ from shutil import rmtree
 import pytest
 
 from engrave.cli import main
-from engrave.desk.manuscript import Change, Manuscript
+from engrave.desk.manuscript import Edit, Manuscript
 from engrave.errors import EngraveError
 from tests.bench.jobs import study
 from tests.pipeline.demo import files_of, lay_out
@@ -87,7 +87,7 @@ def test_the_desk_on_a_full_or_locked_disk(tmp_path: Path) -> None:
         before = marks.read_bytes()
         there = sorted(each.name for each in disk.iterdir())
         manuscript = Manuscript(marks)
-        change = [Change(("passages", 0, "remarks"), "w" * 9000)]
+        change = [Edit(("passages", 0, "remarks"), "w" * 9000)]
         rest = fill(disk)
         with pytest.raises(EngraveError, match=FULL):
             manuscript.change(change, manuscript.version)

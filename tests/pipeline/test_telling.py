@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from engrave.booklet import Need, Progress
+from engrave.booklet import Due, Progress
 from engrave.machine.cache import Cache
 from engrave.pipeline.checking import check
 from engrave.pipeline.telling import progress_of
@@ -38,7 +38,12 @@ def test_the_second_week_of_the_demo(marks: Path) -> None:
     assert "in 3 days of trying. Instead, take it beat by beat" in stuck
     assert [say(each) for each in news.new] == ["4 Measures 91–92 (beat 1)"]
     needs = {item.passage: item.need for item in progress.items}
-    assert needs == {"1": Need.STEADY, "2": Need.OFTEN, "3": Need.STEADY, "4": Need.OFTEN}
+    assert needs == {
+        "1": Due.STEADY,
+        "2": Due.OFTEN,
+        "3": Due.STEADY,
+        "4": Due.OFTEN,
+    }
     assert progress.items[1].drills[0] == "2.1"
 
 
@@ -71,4 +76,8 @@ def test_the_second_student_keeps_what_is_done(tmp_path: Path) -> None:
     progress = told(marks)
     said = ["1 Measures 39–40: done on 13 February 2027, at 88"]
     assert [say(each) for each in progress.done] == said
-    assert [item.need for item in progress.items] == [Need.DONE, Need.STEADY, Need.STEADY]
+    assert [item.need for item in progress.items] == [
+        Due.DONE,
+        Due.STEADY,
+        Due.STEADY,
+    ]

@@ -14,20 +14,20 @@ import pytest
 
 from engrave.errors import EngraveError
 from engrave.machine import writing
-from engrave.machine.writing import MARKER, Change, write_folder
+from engrave.machine.writing import MARKER, FolderChange, write_folder
 from tests.pipeline.demo import files_of
 
 OLD = {MARKER: b"old", "drills/a.svg": b"old a", "x-student.pdf": b"old pdf"}
 NEW = {MARKER: b"new", "drills/b.svg": b"new b", "x-student.pdf": b"new pdf"}
 
 
-def replacing(files: dict[str, bytes]) -> Callable[[Path], Change]:
+def replacing(files: dict[str, bytes]) -> Callable[[Path], FolderChange]:
     """Drills, the manifest and booklets go for ``files``; all else stays."""
 
-    def decide(folder: Path) -> Change:
+    def decide(folder: Path) -> FolderChange:
         names = files_of(folder) if folder.exists() else {}
         ours = [name for name in names if name.startswith("drills/") or name in OLD]
-        return Change(files, dict.fromkeys(ours))
+        return FolderChange(files, dict.fromkeys(ours))
 
     return decide
 
@@ -70,7 +70,7 @@ def test_what_is_decided_against_leaves_the_folder_as_it_was(tmp_path: Path) -> 
     folder = tmp_path / "x"
     write(folder, OLD)
 
-    def refuse(there: Path) -> Change:
+    def refuse(there: Path) -> FolderChange:
         raise EngraveError(f"{there} is somebody else's")
 
     with pytest.raises(EngraveError, match="somebody else's"):
@@ -83,7 +83,7 @@ def test_what_is_moved_stands_elsewhere_in_the_folder(tmp_path: Path) -> None:
     folder = tmp_path / "x"
     write(folder, OLD)
     moved = dict.fromkeys(OLD) | {"x-student.pdf": "lessons/may/x-student.pdf"}
-    write_folder(folder, lambda _: Change(NEW, moved))
+    write_folder(folder, lambda _: FolderChange(NEW, moved))
     assert files_of(folder) == NEW | {"lessons/may/x-student.pdf": b"old pdf"}
 
 
@@ -126,7 +126,7 @@ def test_without_an_exchange_the_old_folder_steps_aside(
     (workplace / writing._SIGN).touch()
     folder.rename(workplace / "old")
     with pytest.raises(EngraveError):
-        write_folder(folder, lambda _: Change({"a" * 300: b""}))
+        write_folder(folder, lambda _: FolderChange({"a" * 300: b""}))
     assert files_of(folder) == NEW
     assert left_beside(folder) == []
 
@@ -270,13 +270,13 @@ def test_a_build_that_waits_for_another_does_not_wait_for_ever(
 _WRITER = """
 import sys
 from pathlib import Path
-from engrave.machine.writing import Change, write_folder
+from engrave.machine.writing import FolderChange, write_folder
 names = ["manifest.json", *(f"drills/{number}" for number in range(200))]
 print("ready", flush=True)
 while True:
     for text in (b"one", b"two"):
         files = {f"drills/{number}": text * 1000 for number in range(200)}
-        change = Change(files | {"manifest.json": text}, dict.fromkeys(names))
+        change = FolderChange(files | {"manifest.json": text}, dict.fromkeys(names))
         write_folder(Path(sys.argv[1]), lambda folder: change)
 """
 

@@ -12,7 +12,7 @@ import pytest
 from engrave.errors import EngraveError
 from engrave.watch.pdf import PdfShelf
 from engrave.watch.server import PageServer
-from engrave.watch.stage import Mistake, Pdf, Scene, Stage
+from engrave.watch.stage import Mistake, Pdf, Showing, Stage
 
 FILES = {"": (b"<p>page", "text/html"), "page.js": (b"1", "text/javascript")}
 PDF = b"%PDF-1.7 small"
@@ -163,7 +163,7 @@ def test_every_answer_forbids_what_it_can(server: PageServer) -> None:
 
 
 def test_a_page_hears_only_what_it_does_not_know(server: PageServer, stage: Stage) -> None:
-    stage.show(Scene("A piece", "css", (("a", "<p>1"), ("b", "<p>2"))))
+    stage.show(Showing("A piece", "css", (("a", "<p>1"), ("b", "<p>2"))))
     answer = ask(server, below(server, "events"))
     assert answer.headers["Content-Type"] == "text/event-stream"
 
@@ -177,15 +177,15 @@ def test_a_page_hears_only_what_it_does_not_know(server: PageServer, stage: Stag
     assert first["title"] == "A piece"
     assert first["css"] == "css"
     assert first["passages"] == [{"id": "a", "html": "<p>1"}, {"id": "b", "html": "<p>2"}]
-    stage.show(Scene("A piece", "css", (("b", "<p>2"), ("a", "<p>3"))))
+    stage.show(Showing("A piece", "css", (("b", "<p>2"), ("a", "<p>3"))))
     second = heard()
     assert "css" not in second
     assert second["passages"] == [{"id": "b", "html": None}, {"id": "a", "html": "<p>3"}]
-    stage.show(Scene(mistakes=(Mistake("wrong", "x.yaml:1:1"),)))
+    stage.show(Showing(mistakes=(Mistake("wrong", "x.yaml:1:1"),)))
     assert heard()["mistakes"] == [
         {"message": "wrong", "place": "x.yaml:1:1", "hint": "", "lines": []}
     ]
-    stage.show(Scene("A piece", "css", (("a", "<p>3"), ("b", "<p>2"))))
+    stage.show(Showing("A piece", "css", (("a", "<p>3"), ("b", "<p>2"))))
     assert heard()["passages"] == [{"id": "a", "html": None}, {"id": "b", "html": None}]
     stage.show_pdf(Pdf("x-student.pdf", ""))
     assert heard()["pdf"] == {"file": "x-student.pdf", "said": ""}

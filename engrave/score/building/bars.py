@@ -24,7 +24,7 @@ from engrave.music.units import Quarters
 from engrave.score.building.events import events_of
 from engrave.score.building.signs import clef_of, direction_of, key_of, meter_of
 from engrave.score.building.voices import Voices
-from engrave.score.formats.raw import RawBar, RawPart, Sign
+from engrave.score.formats.raw import RawBar, RawPart, RawSign
 from engrave.score.naming import printed_names
 
 COMMON_TIME = Meter(4, 4)
@@ -39,7 +39,7 @@ class _InForce:
     meter_printed: bool = False
     key: Key = Key(0)
     clefs: dict[int, Clef] = field(default_factory=dict)
-    late: list[Sign] = field(default_factory=list)
+    late: list[RawSign] = field(default_factory=list)
     """Clefs, keys and meters that stand at the end of the bar: they are the next one's."""
     ending: str | None = None
 
@@ -95,14 +95,14 @@ def _bar(index: int, name: str, raw: RawBar, lines: _Lines, force: _InForce) -> 
     )
 
 
-def _is_late(sign: Sign, length: Quarters) -> bool:
+def _is_late(sign: RawSign, length: Quarters) -> bool:
     classes = sign.element.classSet
     if "Clef" in classes:
         return sign.offset >= length
     return bool({"KeySignature", "TimeSignature"} & classes)
 
 
-def _take_meter_and_key(signs: Iterable[Sign], force: _InForce, lost: Counter[str]) -> None:
+def _take_meter_and_key(signs: Iterable[RawSign], force: _InForce, lost: Counter[str]) -> None:
     for sign in signs:
         classes = sign.element.classSet
         if not {"KeySignature", "TimeSignature"} & classes:
@@ -118,7 +118,7 @@ def _take_meter_and_key(signs: Iterable[Sign], force: _InForce, lost: Counter[st
 
 
 def _clef_changes(
-    signs: Iterable[Sign], force: _InForce, staves: int, first: bool
+    signs: Iterable[RawSign], force: _InForce, staves: int, first: bool
 ) -> Iterator[ClefChange]:
     changes = {(sign.offset, sign.staff or 1): clef_of(sign.element) for sign in signs}
     if first:
@@ -158,7 +158,7 @@ def _order(event: Event) -> tuple[Quarters, int, bool]:
     return event.offset, event.voice, not event.grace
 
 
-def _directions(signs: Iterable[Sign], length: Quarters) -> tuple[Direction, ...]:
+def _directions(signs: Iterable[RawSign], length: Quarters) -> tuple[Direction, ...]:
     found = (direction_of(sign) for sign in signs)
     placed = (replace(word, offset=min(max(word.offset, START), length)) for word in found if word)
     return tuple(sorted(placed, key=lambda word: word.offset))

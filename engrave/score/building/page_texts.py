@@ -8,7 +8,7 @@ from collections.abc import Iterable
 
 from engrave.music.tempo_words import tempo_of_words
 from engrave.music.units import Quarters
-from engrave.score.formats.raw import RawScore, Sign
+from engrave.score.formats.raw import RawScore, RawSign
 
 LONGEST = 120
 """Letters; what is longer is to be read before one plays."""
@@ -28,7 +28,7 @@ def without_page_texts(raw: RawScore) -> None:
             bar.signs = kept
 
 
-def _is_page_text(sign: Sign, known: Iterable[str]) -> bool:
+def _is_page_text(sign: RawSign, known: Iterable[str]) -> bool:
     if "TextExpression" not in sign.element.classSet:
         return False
     text = str(sign.element.content or "")

@@ -10,7 +10,7 @@ from typing import Any
 
 from engrave.music.sheet import Clef, Direction, Key, Meter
 from engrave.music.units import quarters
-from engrave.score.formats.raw import Sign
+from engrave.score.formats.raw import RawSign
 
 _BELOW = {"Dynamic"}
 _PROBLEM = "⚠"
@@ -38,7 +38,7 @@ def meter_of(element: Any) -> Meter | None:
     return Meter(element.numerator, element.denominator, symbol)
 
 
-def direction_of(sign: Sign) -> Direction | None:
+def direction_of(sign: RawSign) -> Direction | None:
     """The words or sign to print; None for what is not printed or not written to be played."""
     element, classes = sign.element, sign.element.classSet
     if element.style.hideObjectOnPrint:

@@ -10,7 +10,7 @@ from typing import Any
 
 from engrave.music.notes import Hand, home_hand
 from engrave.score.formats.fingerings import deal
-from engrave.score.formats.raw import Item, RawBar, Sign
+from engrave.score.formats.raw import Item, RawBar, RawSign
 
 _DIGITS = re.compile(r"\s*[1-5](?:[\s,-]+[1-5]){0,4}\s*")
 
@@ -41,14 +41,14 @@ def take_text_fingers(bars: Sequence[RawBar], staves: int) -> None:
             printed.fingers += [number] if number else []
 
 
-def _numbers(sign: Sign) -> list[int]:
+def _numbers(sign: RawSign) -> list[int]:
     if "TextExpression" not in sign.element.classSet:
         return []
     text = str(sign.element.content or "")
     return [int(n) for n in re.findall("[1-5]", text)] if _DIGITS.fullmatch(text) else []
 
 
-def _items(bar: RawBar, sign: Sign) -> list[Item]:
+def _items(bar: RawBar, sign: RawSign) -> list[Item]:
     """The notes that begin where the words stand, on their staff."""
     return [
         item

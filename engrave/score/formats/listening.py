@@ -16,7 +16,7 @@ from xml.etree.ElementTree import Element
 
 from engrave.music.units import quarters
 from engrave.score.formats.notations import read_notations
-from engrave.score.formats.raw import Edge, Item, NoteSigns, RawBar, RawEnding, RawPart, Sign
+from engrave.score.formats.raw import Edge, Item, NoteSigns, RawBar, RawEnding, RawPart, RawSign
 
 if TYPE_CHECKING:
     from music21.musicxml.xmlToM21 import MeasureParser as _Parser
@@ -74,7 +74,7 @@ class Listening(_Parser):  # type: ignore[misc]
     def insertCoreAndRef(self, offset: Any, staffSource: Any, m21Object: Any) -> None:  # noqa: N802, N803
         """Keep a clef, key, meter, dynamic, word …"""
         staff = self.getStaffNumber(staffSource)
-        self.bar.signs.append(Sign(m21Object, quarters(offset), staff))
+        self.bar.signs.append(RawSign(m21Object, quarters(offset), staff))
 
     def insertInMeasureOrVoice(self, mxElement: Element, el: Any) -> None:  # noqa: N802, N803
         """Keep a note, chord or rest, and what is printed at each of its tones."""
@@ -135,7 +135,7 @@ class Listening(_Parser):  # type: ignore[misc]
         for dynamic in element.iterfind("notations/dynamics/*"):
             staff = self.getStaffNumber(element)
             offset = quarters(self.offsetMeasureNote)
-            self.bar.signs.append(Sign(Dynamic(dynamic.tag), offset, staff))
+            self.bar.signs.append(RawSign(Dynamic(dynamic.tag), offset, staff))
 
     def setDirectionInDirectionType(  # noqa: N802
         self,

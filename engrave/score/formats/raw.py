@@ -47,7 +47,7 @@ class Item:
 
 
 @dataclass(slots=True)
-class Sign:
+class RawSign:
     """Any other music21 element of a bar: clef, key, meter, dynamic, words …"""
 
     element: Any
@@ -94,7 +94,7 @@ class RawBar:
     name: str
     implicit: bool = False
     items: list[Item] = field(default_factory=list)
-    signs: list[Sign] = field(default_factory=list)
+    signs: list[RawSign] = field(default_factory=list)
     repeat_start: bool = False
     repeat_end: bool = False
     left_style: str | None = None
@@ -178,6 +178,6 @@ def merged(parts: Sequence[RawPart], staves: Sequence[int] = ()) -> RawPart:
     return upper
 
 
-def _is_common(sign: Sign) -> bool:
+def _is_common(sign: RawSign) -> bool:
     """Whether the sign holds for all staves and was read with the upper one."""
     return bool({"KeySignature", "TimeSignature", "TempoIndication"} & sign.element.classSet)

@@ -26,8 +26,8 @@ from engrave.score.formats.raw import (
     RawEnding,
     RawPart,
     RawScore,
+    RawSign,
     RawTempo,
-    Sign,
     merged,
 )
 from engrave.score.titles import on_one_line
@@ -148,7 +148,7 @@ def _take(bar: RawBar, elements: Iterable[Any], voice: str, shift: Quarters) -> 
         if "GeneralNote" in classes:
             bar.items.append(Item(element, offset, 1, voice, printed_at(element)))
         elif not {"Stream", "Barline", "Spanner"} & classes:
-            bar.signs.append(Sign(element, offset, 1))
+            bar.signs.append(RawSign(element, offset, 1))
 
 
 def _take_bar_lines(bar: RawBar, measure: Any) -> None:
