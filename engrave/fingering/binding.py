@@ -100,21 +100,25 @@ def outer_wanted(
 def _is_bass(steps: Sequence[Step], now: int, stretch_mm: float) -> bool:
     """Whether the hand leaps inwards from this key to a chord, or came from one and stops.
 
-    A key within the hand of one that lies further out, struck just before, is none: the hand is on
-    its way inwards already, and the bass was the key before.
+    It may leap to one key first and on to the chord. Where a single key further out is struck just
+    before, that one was the bass: the hand is on its way inwards already.
     """
-    span = hand_span_mm(stretch_mm) + 1e-6
-    if now and len(steps[now - 1].struck) == 1 and steps[now].joined:
-        outwards = signed_mm(steps[now].struck[0], steps[now - 1].struck[0])
-        if 0 < outwards <= span:
+    if now and steps[now].joined and len(steps[now - 1].struck) == 1:
+        further_out = steps[now - 1].struck[0] > steps[now].struck[0]
+        if further_out:
             return False
+    span = hand_span_mm(stretch_mm) + 1e-6
 
     def inwards(other: Step) -> bool:
-        return len(other.struck) > 1 and signed_mm(other.struck[0], steps[now].struck[0]) > span
+        return signed_mm(other.struck[0], steps[now].struck[0]) > span
+
+    def to_chord(other: Step) -> bool:
+        return len(other.struck) > 1 and inwards(other)
 
     if now + 1 < len(steps):
-        return inwards(steps[now + 1])
-    return now > 0 and inwards(steps[now - 1])
+        by_way = now + 2 < len(steps) and inwards(steps[now + 1]) and to_chord(steps[now + 2])
+        return to_chord(steps[now + 1]) or by_way
+    return now > 0 and to_chord(steps[now - 1])
 
 
 def broken(

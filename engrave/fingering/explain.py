@@ -12,7 +12,8 @@ from engrave.fingering.costs import FINGERING
 from engrave.fingering.grips import grip_costs, left_by
 from engrave.fingering.moves import move_costs, skip_costs, skip_pace
 from engrave.fingering.solution import Solution
-from engrave.fingering.spans import Cost, total
+from engrave.fingering.spans import Cost, priced, total
+from engrave.fingering.surroundings import around, around_amounts
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +61,7 @@ def _explanation(solution: Solution, now: int, breaks: Iterable[Cost]) -> Explan
 def _costs(solution: Solution, now: int) -> Iterable[Cost]:
     steps, path, stretch_mm = solution.steps, solution.grips, solution.stretch_mm
     yield from grip_costs(path[now], stretch_mm)
+    yield from priced(around_amounts(path[now], *around(steps, now)))
     if now >= 1:
         before = left_by(path[now - 1], steps[now - 1])
         yield from move_costs(before, path[now], steps[now], stretch_mm)

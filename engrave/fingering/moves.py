@@ -53,10 +53,11 @@ def finger_costs(
     """What it costs that ``first`` takes one key and ``second`` the next, by rule.
 
     ``chords``: both are parts of chords, between which the hand moves as one. Whatever would cost
-    more than lifting the hand and setting it anew is done by lifting it.
+    more than lifting the hand and setting it anew is done by lifting it, but for a finger that
+    slides: lifted to the key beside, it would do the same.
     """
     joined = priced(joined_amounts(start, end, first, second, stretch_mm, chords), weights)
-    if start == end:
+    if start == end or (first == second and not chords and slides(start, end)):
         return joined
     return min(joined, priced(lifted_amounts(start, end), weights), key=total)
 
@@ -196,11 +197,11 @@ def move_cost(
 ) -> float:
     """The sum of ``move_costs``."""
     chords = len(before.struck) > 1 and len(after.struck) > 1
-    cost = sum(
-        _finger_cost(*lowest(start, end), first, second, stretch_mm, chords, weights)
-        for start, first in before.struck
-        for end, second in after.struck
-    )
+    cost = 0.0
+    for start, first in before.struck:
+        for end, second in after.struck:
+            keys = lowest(start, end)
+            cost += _finger_cost(*keys, first, second, stretch_mm, chords, weights)
     share = pace(step) / (len(before.struck) * len(after.struck))
     if after.held or before.struck == after.struck or _strikes_again(before, after):
         return cost * share + total(priced(own_amounts(before, after, step), weights))
@@ -222,11 +223,10 @@ def skip_cost(
     before: Grip, after: Grip, factor: float, stretch_mm: float, weights: Weights = FINGERING
 ) -> float:
     """The sum of ``skip_costs``."""
-    cost = sum(
-        _position_cost(*lowest(start, end), first, second, stretch_mm, weights)
-        for start, first in before.struck
-        for end, second in after.struck
-    )
+    cost = 0.0
+    for start, first in before.struck:
+        for end, second in after.struck:
+            cost += _position_cost(*lowest(start, end), first, second, stretch_mm, weights)
     return cost * factor / (len(before.struck) * len(after.struck))
 
 

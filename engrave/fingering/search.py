@@ -15,6 +15,7 @@ from engrave.fingering.costs import FINGERING
 from engrave.fingering.grips import Grip, grip_cost, left_by
 from engrave.fingering.line import Step
 from engrave.fingering.moves import move_cost, skip_cost, skip_pace
+from engrave.fingering.surroundings import around_costs
 
 Matrix = list[list[float]]
 Path = tuple[int, ...]
@@ -60,6 +61,7 @@ def lattice(steps: Sequence[Step], choices: Sequence[Sequence[Grip]], stretch_mm
             skips.append(known[key])
     own = [[grip_cost(grip, stretch_mm) for grip in grips] for grips in choices]
     for now, grips in enumerate(choices):
+        own[now] = list(map(add, own[now], around_costs(steps, now, grips)))
         charges = own_charges(steps, now, grips, stretch_mm)
         if charges:
             own[now] = list(map(add, own[now], charges))

@@ -87,7 +87,7 @@ def violations(
             yield number, "long fingers struck together beyond their reach"
         outer = taken[-1] if hand is Hand.RIGHT else taken[0]
         allowed = (4, 5) if here[0] % 12 in _BLACK else (5,)
-        on_the_way = number > 0 and _comes_inwards(onsets, keys, number, hand, stretch_mm)
+        on_the_way = number > 0 and _comes_inwards(onsets, keys, number, hand)
         bass = not on_the_way and _is_bass(keys, held, number, hand, stretch_mm)
         if bass and outer not in allowed:
             yield number, "bass of a leap without the fifth finger"
@@ -209,18 +209,13 @@ def _is_bass(
 
 
 def _comes_inwards(
-    onsets: Sequence[Onset],
-    keys: Sequence[list[int]],
-    number: int,
-    hand: Hand,
-    stretch_mm: float,
+    onsets: Sequence[Onset], keys: Sequence[list[int]], number: int, hand: Hand
 ) -> bool:
-    """Whether a single key further out, within the hand, is struck just before and joined."""
+    """Whether a single key further out is struck just before, and joined."""
     before, here = keys[number - 1], keys[number]
     if len(before) > 1 or not _follows(onsets, number):
         return False
-    further = before[0] > here[0] if hand is Hand.RIGHT else before[0] < here[0]
-    return further and mm(before[0], here[0]) <= most_mm(1, 5, stretch_mm)
+    return before[0] > here[0] if hand is Hand.RIGHT else before[0] < here[0]
 
 
 def unlike_figures(onsets: Sequence[Onset], fingers: Fingers) -> Iterator[tuple[int, int]]:
@@ -284,7 +279,8 @@ class Obeyed:
         self.onsets += len(onsets)
         self.broken.update(rule for _, rule in found)
         self.places += [
-            f"{where}, {hand} hand, {rule}: {shown(onsets, fingers, number)}"
+            f"{where}, {hand} hand, {rule}{_avoidable(onsets, number, hand, stretch_mm)}:"
+            f" {shown(onsets, fingers, number)}"
             for number, rule in found
         ]
         self.untold += [
@@ -306,6 +302,21 @@ class Obeyed:
             and not all(_given(onsets, each, 0) for pair in unlike for each in pair)
         ):
             self.untold.append(f"{where}, {hand} hand: figures fingered otherwise")
+
+
+def _avoidable(onsets: Sequence[Onset], number: int, hand: Hand, stretch_mm: float) -> str:
+    """Whether some fingers take the line of single keys around an onset and break no rule."""
+    keys = [[tone.pitch.midi for tone in onset.tones] for onset in onsets]
+    held = [_held(onsets, at) for at in range(len(onsets))]
+    first = last = number
+    while first > max(number - 8, 0) and _in_line(onsets, keys, held, first):
+        first -= 1
+    while last + 1 < min(number + 8, len(onsets)) and _in_line(onsets, keys, held, last + 1):
+        last += 1
+    joined = [each[0] for each in keys[first : last + 1]]
+    if first == last:
+        return ""
+    return ", avoidably" if some_line_obeys(joined, hand, stretch_mm) else ", with no way out"
 
 
 def shown(onsets: Sequence[Onset], fingers: Fingers, number: int, around: int = 3) -> str:

@@ -11,6 +11,7 @@ from engrave.fingering.costs import FINGERING
 from engrave.fingering.grips import Grip
 from engrave.fingering.line import Step
 from engrave.fingering.moves import (
+    finger_costs,
     joined_amounts,
     lifted_amounts,
     move_costs,
@@ -111,6 +112,14 @@ def test_sliding_is_from_black_to_the_white_beside_it() -> None:
 def test_a_lifted_hand_pays_by_the_distance() -> None:
     assert dict(lifted_amounts(C, C + 12)) == {"lift": 1.0, "lift-size": pytest.approx(12)}
     assert dict(lifted_amounts(C, D))["lift-size"] == pytest.approx(SECOND, abs=1e-3)
+
+
+def test_a_slide_is_not_made_cheaper_by_calling_it_a_lift() -> None:
+    assert {rule for rule, _ in finger_costs(CIS, D, 2, 2, 205.0, False)} == {
+        "slide",
+        "same-finger-size",
+    }
+    assert "lift" in {rule for rule, _ in finger_costs(D, CIS, 2, 2, 205.0, False)}
 
 
 @pytest.mark.parametrize(

@@ -67,6 +67,30 @@ def test_a_figure_on_other_white_keys_has_the_same_fingers(
     assert fingers[2 : count - 2] == fingers[count + 2 : 2 * count - 2]
 
 
+@checked
+@given(
+    st.lists(st.integers(0, 5), min_size=3, max_size=6),
+    st.integers(3, 6),
+    st.sampled_from((-2, -1, 1, 2)),
+    hands,
+)
+def test_a_sequence_has_the_same_fingers_all_along(
+    figure: list[int], times: int, away: int, hand: Hand
+) -> None:
+    """A figure moved on and on by one or two white keys; what is not alike is told."""
+    walk = [away * turn + step for turn in range(times) for step in figure]
+    assume(all(a != b for a, b in pairwise(walk)))
+    rises = {b > a for a, b in pairwise(walk)}
+    assume(len(rises) == 2)
+    onsets = keys_line([WHITE[18 + step] for step in walk], hand)
+    fingers = finger(onsets, hand, 205.0, 96)
+    size = len(figure)
+    unlike = [n for n in range(2, len(walk) - size - 2) if fingers[n] != fingers[n + size]]
+    if unlike:
+        suggested = onsets_fingered(onsets, fingers)
+        assert any(each.rule == FIGURE for each in unmet(suggested, hand, 205.0, 96))
+
+
 def test_a_finger_given_in_a_figure_is_suggested_where_it_comes_again() -> None:
     text = "C4 E4 D4 F4 E4 C4 D4 B3"
     onsets = line(f"{text} {text} {text}")
