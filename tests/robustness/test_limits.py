@@ -8,6 +8,7 @@ import pytest
 from engrave.errors import EngraveError
 from engrave.score import read_score
 from tests.robustness.limits import corpus, refused
+from tests.score.build import back, document, head, measure, note
 
 DRAWN = 200
 HEAD = "X:1\nT:Air\nM:4/4\nL:1/4\nK:C\n"
@@ -42,3 +43,14 @@ def test_a_line_of_music_is_looked_at_whatever_it_begins_with(tmp_path: Path, li
     path.write_text(f"{HEAD}{line}\n", "utf-8")
     with pytest.raises(EngraveError, match="cannot be meant"):
         read_score(path)
+
+
+def test_a_chord_of_more_notes_than_a_piano_has_keys_costs_its_measure(tmp_path: Path) -> None:
+    pitches = [f"{step}{octave}" for octave in range(1, 8) for step in "CDEFGAB"] * 20
+    chord = "".join(note(pitch, 4, chord=number > 0) for number, pitch in enumerate(pitches))
+    low = back(4) + note("C3", 4, voice=5, staff=2)
+    first, last = (note("C5", 4) + low for _ in range(2))
+    bars = measure(1, first, head=head()) + measure(2, chord + low) + measure(3, last)
+    path = tmp_path / "piece.musicxml"
+    path.write_text(document(("Piano", bars)), "utf-8")
+    assert read_score(path).unread == ((1, "more than 88 notes begin in it at once"),)

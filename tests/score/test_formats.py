@@ -9,7 +9,7 @@ import pytest
 
 from engrave.errors import EngraveError
 from engrave.music.notes import Finger, FingerOrigin, Hand
-from engrave.score import Score, read_score
+from engrave.score import Score, read_score, read_twice
 from tests.score.build import back, document, head, measure, note
 
 KERN = """!!!OTL: Little March
@@ -218,6 +218,7 @@ def test_a_time_wise_score_is_turned(tmp_path: Path) -> None:
     by_time = by_parts.replace(f'<part id="P1">{one}{two}</part>', "".join(bodies))
     by_time = by_time.replace("score-partwise", "score-timewise")
     assert read(tmp_path, "a.xml", by_time).sheet == read(tmp_path, "b.xml", by_parts).sheet
+    assert read_twice(tmp_path / "a.xml").differences == ()
 
 
 def test_reading_says_nothing_on_the_terminal(tmp_path: Path) -> None:

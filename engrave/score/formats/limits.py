@@ -5,6 +5,7 @@ the first thing in them that cannot be meant. Knows nothing of notation.
 """
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import Any
 from xml.etree.ElementTree import Element
@@ -24,6 +25,8 @@ MOST_NOTES_ELSEWHERE = 20_000
 """The same for the formats whose readers are slower."""
 MOST_IN_BAR = 2_000
 """Notes of a bar, chords counted once; the longest cadenza printed as one bar has a fifth."""
+MOST_AT_ONCE = 88
+"""Notes of a bar that begin together: the keys of a piano."""
 MOST_IN_TUPLET = 256
 """Notes in the time of others."""
 MOST_QUARTERS = 20_000
@@ -101,6 +104,8 @@ def refuse_impossible(bars: Sequence[RawBar], staves: int, name: str) -> None:
     for bar in bars:
         if len(bar.items) > MOST_IN_BAR:
             bar.unread = f"it has more than {MOST_IN_BAR} notes"
+        elif _at_once(bar.items) > MOST_AT_ONCE:
+            bar.unread = f"more than {MOST_AT_ONCE} notes begin in it at once"
         bar.unread = bar.unread or next(
             filter(None, (_problem(item, staves) for item in bar.items)), None
         )
@@ -114,6 +119,15 @@ def refuse_impossible(bars: Sequence[RawBar], staves: int, name: str) -> None:
         raise EngraveError(
             f"measure {bad.name} cannot be meant: {bad.unread}", hint="mend it in the score"
         )
+
+
+def _at_once(items: Sequence[Item]) -> int:
+    """How many notes begin together at most, grace notes aside."""
+    notes: Counter[Quarters] = Counter()
+    for item in items:
+        if not item.element.isRest and item.element.duration.quarterLength:
+            notes[item.offset] += len(item.printed)
+    return max(notes.values(), default=0)
 
 
 def _problem(item: Item, staves: int) -> str | None:

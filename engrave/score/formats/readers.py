@@ -8,10 +8,11 @@ MEI files music21 lost notes in two and failed on four, converter21 lost none. A
 by the translator that comes with converter21.
 """
 
+import re
 from collections.abc import Sequence
 from pathlib import PurePath
 from typing import Any
-from xml.etree.ElementTree import Element
+from xml.etree.ElementTree import Element, tostring
 
 from engrave.errors import EngraveError
 from engrave.music.units import quarters
@@ -40,6 +41,7 @@ from engrave.score.formats.streams import read_stream
 from engrave.score.held import ENDINGS, KERN_ENDINGS, MIDI_ENDINGS, XML_ENDINGS
 from engrave.score.movements import movement_number
 
+_TIMEWISE = re.compile(r"<score-timewise[\s>]")
 _LETTERS_A_NOTE = 20
 """Text of a kern or ABC file for each note: more than it takes, so that no real file is refused."""
 _BYTES_A_NOTE = 8
@@ -88,9 +90,14 @@ def readable_text(data: bytes, name: str) -> str | None:
     if BEYOND_READERS.search(text):
         return None
     if suffix not in KERN_ENDINGS:
-        return text
+        return _by_parts(data, name) if _TIMEWISE.search(text) else text
     _refuse_endless_text(text, name)
     return without_odd(with_own_staves(plain(text)).text)[0]
+
+
+def _by_parts(data: bytes, name: str) -> str:
+    """A score that is written measure by measure, part by part, as verovio reads it."""
+    return tostring(by_parts(xml_root(data, name)), "unicode")
 
 
 def _read_xml(root: Element, name: str, part: str | None, movement: int | str | None) -> RawScore:
