@@ -36,6 +36,7 @@ from tests.drills.paper import lines, paper, told, written
 from tests.drills.sources import (
     ALBERTI,
     ARPEGGIO,
+    BOTH,
     CROSSING,
     DOTTED,
     IN_THREES,
@@ -743,3 +744,31 @@ def test_a_ladder_of_the_drills_own() -> None:
     (drill,) = made(chain.FAMILY, reached)
     assert drill.ladder.reached is None
     assert made(as_written.FAMILY, reached)[0].ladder.reached == 88
+
+
+def test_a_figure_that_does_not_come_round_is_unfolded_as_it_stands() -> None:
+    """C E G C E is no figure that is played twice; C E C E is, and stands once."""
+    once = fingered(
+        passage([*even("C4 E4 G4 C4 E4", "1/4"), ("A5", "3/4")]), Hand.RIGHT, "1 2 3 1 2 5"
+    )
+    assert paper(made(blocks.FAMILY, once, steps=(2,))) == lines(
+        """
+        step-2, 60–120 of 1: (3/4) {G} [41] C4:1+E4:2+G4:3 1, C4:1 1/4, E4:2 1/4, G4:3 1/4, C4:1
+        1/4, E4:2 1 | (2/4) A5:5 2 |]
+        """
+    )
+    twice = fingered(passage([*even("C4 E4 C4 E4", "1/4"), ("A5", "1")]), Hand.RIGHT, "1 2 1 2 5")
+    assert paper(made(blocks.FAMILY, twice, steps=(2,))) == lines(
+        """
+        step-2, 60–120 of 1: (2/4) {G} [41] C4:1+E4:2 1, C4:1 1/4, E4:2 3/4 | A5:5 2 |]
+        """
+    )
+
+
+def test_a_hand_that_strikes_chords_is_left_to_itself_beside_one_that_breaks_them() -> None:
+    chords = [("C3 E3 G3", "1"), ("G2 B2 D3", "1"), ("C3 E3 G3", "2")]
+    source = passage([*even("C4 E4 G4 C5 E5 G5", "1/4"), ("C6", "5/2")], chords, hands=BOTH)
+    source = fingered(fingered(source, Hand.RIGHT, "1 2 3 1 2 3 5"), Hand.LEFT, "5-3-1 5-3-1 5-3-1")
+    assert [drill.suffix for drill in made(blocks.FAMILY, source)] == ["right", "right"]
+    alone = replace(source, hands=(Hand.LEFT,))
+    assert [drill.variant for drill in made(blocks.FAMILY, alone)] == ["step-1"]
