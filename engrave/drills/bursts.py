@@ -15,7 +15,6 @@ from engrave.drills.family import (
     Family,
     Made,
     Options,
-    clef_at,
     drill_of,
     key_at,
     left_out_of,
@@ -141,8 +140,8 @@ def _lay(
     """Every burst as an upbeat to its stop; the stop is held until the next burst begins."""
 
     def note(onset: Onset, time: Quarters, length: Quarters) -> Written:
-        clef = clef_at(passage, onset.staff, onset.time)
-        return written_note(onset, index[onset.time], time, length, clef, onset.articulations)
+        signs = onset.articulations
+        return written_note(passage, onset, index[onset.time], time, length, signs)
 
     now = Fraction(0)
     for burst, following in pairwise([*bursts, None]):

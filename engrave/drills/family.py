@@ -146,14 +146,17 @@ def source_note(onset: Onset, tones: Sequence[int] | None = None) -> SourceNote:
 
 
 def written_note(
+    passage: Passage,
     onset: Onset,
     source: int,
     time: Quarters,
     length: Quarters,
-    clef: Clef | None = None,
     articulations: tuple[str, ...] = (),
 ) -> Written:
-    """The onset, all of its tones, at another time and length; ``source`` is its index there."""
+    """The onset, all of its tones, at another time and length, in the clef of its place.
+
+    ``source`` is its index in the drill's source.
+    """
     return Written(
         time=time,
         length=length,
@@ -162,7 +165,7 @@ def written_note(
         source=(source,),
         measure=onset.measure,
         articulations=articulations,
-        clef=clef,
+        clef=clef_at(passage, onset.staff, onset.time),
     )
 
 

@@ -9,14 +9,14 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from engrave.drills.barring import Room, Written, bar_up
-from engrave.drills.family import clef_at, key_at, written_note
+from engrave.drills.family import key_at, written_note
 from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.music.sheet import Meter, Sheet
 from engrave.music.units import Quarters, is_dotted
 from engrave.passage.model import Passage
 
-Key = tuple[Quarters, Hand, tuple[Pitch, ...]]
+Identity = tuple[Quarters, Hand, tuple[Pitch, ...]]
 """When, by which hand, and which keys: of an onset held over a link's edge there are fewer."""
 
 
@@ -52,7 +52,7 @@ def laid(passage: Passage, links: Sequence[Link]) -> tuple[Sheet, list[Onset]]:
 
 
 def _sheet(passage: Passage, links: Sequence[Link], onsets: Sequence[Onset]) -> Sheet:
-    index = {_key(onset): number for number, onset in enumerate(onsets)}
+    index = {_identity(onset): number for number, onset in enumerate(onsets)}
     bars, lines, now = [], {hand: list[Written]() for hand in passage.hands}, Fraction(0)
     for link in links:
         rooms = list(_rooms(passage, link))
@@ -99,7 +99,7 @@ def _lay(
     link: Link,
     now: Quarters,
     length: Quarters,
-    index: dict[Key, int],
+    index: dict[Identity, int],
 ) -> Iterator[Written]:
     """The hand's onsets inside the link, then its first onset of the arrival, held to the end.
 
@@ -138,7 +138,7 @@ def _order(onset: Onset) -> tuple[Quarters, int, int]:
     return onset.time, onset.hand.staff, -len(onset.tones)
 
 
-def _key(onset: Onset) -> Key:
+def _identity(onset: Onset) -> Identity:
     return onset.time, onset.hand, onset.pitches
 
 
@@ -149,9 +149,8 @@ def _last_before(onsets: Sequence[Onset], time: Quarters) -> Onset | None:
 def _note(
     passage: Passage,
     onset: Onset,
-    index: dict[Key, int],
+    index: dict[Identity, int],
     time: Quarters,
     length: Quarters,
 ) -> Written:
-    clef = clef_at(passage, onset.staff, onset.time)
-    return written_note(onset, index[_key(onset)], time, length, clef, onset.articulations)
+    return written_note(passage, onset, index[_identity(onset)], time, length, onset.articulations)

@@ -13,7 +13,6 @@ from engrave.drills.family import (
     Family,
     Made,
     Options,
-    clef_at,
     drill_of,
     key_at,
     left_out_of,
@@ -73,8 +72,7 @@ def _held(passage: Passage, firsts: Sequence[Onset]) -> Iterator[Written]:
     """Each first note from its own time to the next one's, the last to the passage's end."""
     ends = [*(onset.time for onset in firsts[1:]), passage.sheet.length]
     for number, (onset, end) in enumerate(zip(firsts, ends, strict=True)):
-        clef = clef_at(passage, onset.staff, onset.time)
-        yield written_note(onset, number, onset.time, end - onset.time, clef)
+        yield written_note(passage, onset, number, onset.time, end - onset.time)
 
 
 def _rooms(passage: Passage, first: Onset) -> Iterator[Room]:

@@ -14,7 +14,6 @@ from engrave.drills.family import (
     Family,
     Made,
     Options,
-    clef_at,
     drill_of,
     dynamics_at,
     key_at,
@@ -248,11 +247,11 @@ def _rewritten(
         onset = note.onset
         kept = tuple(name for name in onset.articulations if name != "accent")
         plain = written_note(
+            passage,
             onset,
             index[onset.time, onset.hand],
             note.time,
             note.length,
-            clef_at(passage, onset.staff, onset.time),
             ("accent",) if note.accented else kept,
         )
         plain = replace(plain, signs=dynamics_at(passage, onset))
@@ -281,14 +280,8 @@ def _following(line: Sequence[Onset], time_map: TimeMap) -> list[_Following]:
 
 def _follow(passage: Passage, each: _Following, index: dict[tuple[Quarters, Hand], int]) -> Written:
     onset = each.onset
-    return written_note(
-        onset,
-        index[onset.time, onset.hand],
-        each.time,
-        each.length,
-        clef_at(passage, onset.staff, onset.time),
-        onset.articulations,
-    )
+    number = index[onset.time, onset.hand]
+    return written_note(passage, onset, number, each.time, each.length, onset.articulations)
 
 
 def _refuse_crowded_ties(sheet: Sheet) -> None:
