@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
+from engrave.drills import chain
 from engrave.errors import EngraveError
 from engrave.machine.saving import Changed, save
 from engrave.music.notes import Hand
@@ -30,6 +31,9 @@ HARD = 0.5
 
 AGAIN = 0.75
 """What the height of a second place with the same trouble counts: a teacher marks each trouble."""
+
+LINKS_ALONE = 0.75
+"""What that of a place counts which no drill takes apart but the chain."""
 
 
 def score_file(score: Path, marks: Path, part: str = "", movement: int | None = None) -> ScoreFile:
@@ -74,24 +78,35 @@ def first_marks(
 def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...]:
     """The stretches to mark: the hardest of every trouble before more of the same.
 
+    And before those for which there is no drill but the chain.
+
     About ``share`` of the measures, and ``FEWEST`` at least where so many are hard. Measures that
     a reader found too full or too short, or two readers read differently, are never taken.
     """
     broken = {bar for found in misfilled(twice.score.sheet) for each in found for bar in each.bars}
     broken |= {each.bar for each in twice.differences}
     chosen: list[Stretch] = []
+    plain = dict[int, Stretch]()
     left = share * len(known.terrain.cells)
     pool = [each for each in known.stretches if not broken & set(_bars(each, known))]
     while pool and (left > 0 or len(chosen) < FEWEST):
         told = {_trouble(each) for each in chosen}
-        best = max(pool, key=lambda each: each.height * (AGAIN if _trouble(each) in told else 1))
-        pool.remove(best)
+        weights = [
+            each.height
+            * (AGAIN if _trouble(each) in told else 1)
+            * (LINKS_ALONE if each.first in plain else 1)
+            for each in pool
+        ]
+        best = pool.pop(weights.index(max(weights)))
         if chosen and best.height < HARD * chosen[0].height:
             continue
         if len(chosen) >= FEWEST and best.beats / 2 > left:
             continue
-        drilled = answer(best, known, twice.score, twice.differences)
-        if drilled.drills:
+        drilled = plain.get(best.first) or answer(best, known, twice.score, twice.differences)
+        if drilled.drills == (chain.FAMILY.name,) and best.first not in plain:
+            plain[best.first] = drilled
+            pool.append(best)
+        elif drilled.drills:
             chosen.append(drilled)
             left -= best.beats
     return tuple(sorted(chosen, key=lambda each: -each.height))
