@@ -14,20 +14,27 @@ from hashlib import blake2b
 from typing import Any
 
 from engrave.booklet.declarations import kept_declarations
+from engrave.errors import EngraveError
 from engrave.machine.later import put_off
 
 _SELDOM_USED = ("fontTools.subset", "fontTools.varLib.instancer")
 
 
 def load_weasyprint() -> None:
-    """Import it; raises ``OSError`` where its libraries are not installed."""
+    """Import it; raises ``EngraveError`` where its libraries are not installed."""
     if "weasyprint" in sys.modules:
         return
     with put_off(*_SELDOM_USED), kept_declarations():
         if sys.platform == "linux":
             with _unasked(), suppress(OSError):  # on a system with names of its own, ask after all
                 import weasyprint
-        import weasyprint  # noqa: F401
+        try:
+            import weasyprint  # noqa: F401
+        except OSError as error:
+            raise EngraveError(
+                f"pages cannot be printed here: {' '.join(str(error).split())[:120]}",
+                hint="install Pango, which lays out their text",
+            ) from None
 
 
 @contextmanager

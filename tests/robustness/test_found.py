@@ -212,3 +212,21 @@ def test_a_marks_file_whose_name_is_no_text_is_not_built(
     assert main(["build", str(named), "--out", str(tmp_path / "out")]) == 2
     assert "give caf?.yaml another name" in capsys.readouterr().err
     assert not (tmp_path / "out").exists()
+
+
+def test_where_what_prints_cannot_be_loaded_the_build_says_what_to_install(tmp_path: Path) -> None:
+    score = written(tmp_path / "piece.musicxml", measure(1, *RUN, *LOW, head=head()))
+    marks = marked(score, "{measures: 1}")
+    (tmp_path / "stands" / "weasyprint").mkdir(parents=True)
+    lacking = "raise OSError(\"cannot load library 'libpango-1.0-0'\\n\")\n"
+    (tmp_path / "stands" / "weasyprint" / "__init__.py").write_text(lacking, "utf-8")
+    done = subprocess.run(
+        [sys.executable, "-m", "engrave", "build", str(marks), "--out", str(tmp_path / "out")],
+        env=os.environ | {"PYTHONPATH": str(tmp_path / "stands"), "XDG_CACHE_HOME": str(tmp_path)},
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode == 2
+    assert "error: pages cannot be printed here: cannot load library" in done.stderr
+    assert "hint: install Pango" in done.stderr
+    assert not (tmp_path / "out").exists()
