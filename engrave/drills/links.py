@@ -29,6 +29,12 @@ class Link:
     arrival: Quarters
     meter: Meter
 
+    @property
+    def lead(self) -> Quarters:
+        """How long after a beat it begins, so that it arrives on the next: an upbeat of less."""
+        missing = self.meter.beat - (self.end - self.start)
+        return max(missing, Fraction(0)) if self.arrival > self.end else Fraction(0)
+
 
 def onsets_of(passage: Passage) -> list[Onset]:
     """The onsets of the marked hands, in source order."""
@@ -57,8 +63,9 @@ def _sheet(passage: Passage, links: Sequence[Link], onsets: Sequence[Onset]) -> 
     for link in links:
         rooms = list(_rooms(passage, link))
         length = sum((room.length for room in rooms), Fraction(0))
+        lead = link.lead
         for hand in passage.hands:
-            lines[hand] += _lay(passage, hand, link, now, length, index)
+            lines[hand] += _lay(passage, hand, link, now + lead, length - lead, index)
         bars += rooms
         now += length
     return bar_up(

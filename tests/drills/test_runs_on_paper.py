@@ -349,6 +349,24 @@ def test_chain_of_a_pickup() -> None:
     )
 
 
+def test_chain_of_a_pickup_of_half_a_beat() -> None:
+    """The first link is what there is of the beat, before its arrival on the next one."""
+    assert paper(
+        made(
+            chain.FAMILY,
+            passage(
+                [*even("G4 A4 B4 C5 D5 E5 F5", "1/2")], meter=Meter(3, 4), pickup=Fraction(1, 2)
+            ),
+            by="beat",
+        )
+    ) == lines(
+        """
+        by-beat-forward, 60–120 of 1: 2/4 {G} - 1/2, [41] G4 1/2, [42] A4 1 | A4 1/2, B4 1/2, C5
+        1 | C5 1/2, D5 1/2, E5 1 | E5 1/2, F5~ 1/2, ~F5 1 |]
+        """
+    )
+
+
 def test_chain_of_dotted_beats() -> None:
     assert paper(
         made(
@@ -527,8 +545,8 @@ def test_links_that_strike_nothing_new() -> None:
         )
     ) == lines(
         """
-        by-measure-forward, 60–120 of 1: 2/4 {G} [41] G4 1/2, [42] A4~ 1/2, ~A4 1 | A4 1/2, B4
-        1/2, C5 1/2, D5 1/2 | [43] E5 2 | E5 1/2, F5 1/2, G5 1/2, A5 1/2 |]
+        by-measure-forward, 60–120 of 1: 2/4 {G} - 1/2, [41] G4 1/2, [42] A4 1 | A4 1/2, B4 1/2,
+        C5 1/2, D5 1/2 | [43] E5 2 | E5 1/2, F5 1/2, G5 1/2, A5 1/2 |]
         """
     )
     assert paper(
