@@ -77,7 +77,7 @@ DECLARED = ("@dataclass", "strict=True")
 """Lines with these only forbid what nothing does: without them everything goes on as before."""
 
 SLOWEST = 240
-"""Seconds after which a change counts as noticed: the tests no longer end."""
+"""Seconds after which a change counts as noticed, whatever is waited for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,12 +216,23 @@ class Following:
 
 @dataclass(frozen=True, slots=True)
 class InOrder:
-    """Has the tests run in the order of a key."""
+    """Has the tests run in the order of a key: untouched last, then by their seconds.
+
+    One that takes ten times its processor seconds, and ten more, no longer ends: that is noticed.
+    """
 
     key: Callable[[str], tuple[bool, float]]
 
     def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
         items.sort(key=lambda item: self.key(item.nodeid))
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_protocol(self, item: pytest.Item) -> Generator[None, bool, bool]:
+        _, seconds = self.key(item.nodeid)
+        signal.setitimer(signal.ITIMER_PROF, 10 + 10 * seconds)
+        result = yield
+        signal.setitimer(signal.ITIMER_PROF, 0)
+        return result
 
 
 def telling_first(mutant: Mutant, trails: dict[str, Trail]) -> InOrder:
