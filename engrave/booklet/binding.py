@@ -23,7 +23,7 @@ T = TypeVar("T")
 
 SLACKS_MM = (0.6, 3.0, 8.0)
 """Kept free of every page, more where blocks came out higher there than they were measured."""
-WORTH = 30.0
+WORTH = 70.0
 """What a make-up must be better than pages as they come to be worth laying out again."""
 STAND_IN = "◊"
 """Printed for a character that no font of the machine has; every face of the text font has it."""
@@ -99,9 +99,9 @@ class LaidOut:
                 return layout
             height = self._style.text_height_mm - slack
             best = make_up(blocks, height, blocks[0].page)
-            if as_it_stands(blocks, height).cost <= best.cost + WORTH and not is_spread:
+            if not is_spread and as_it_stands(blocks, height).cost <= best.cost + WORTH:
                 return layout
-            above = spaces(blocks, best.begins, height, is_spread)
+            above = spaces(blocks, best.begins, height)
             more = {
                 block.name: above[block.name] - block.space_mm
                 for block in blocks

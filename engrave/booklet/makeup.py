@@ -138,11 +138,9 @@ def _used(page: Sequence[Block]) -> float:
     return sum(block.height_mm + block.space_mm for block in page) - page[0].space_mm
 
 
-def spaces(
-    blocks: Sequence[Block], begins: Sequence[str], height_mm: float, is_spread: bool
-) -> dict[str, float]:
+def spaces(blocks: Sequence[Block], begins: Sequence[str], height_mm: float) -> dict[str, float]:
     """The space above every block that begins no page, in millimetres: so much less that its page
-    holds all it is to hold; or, ``is_spread``, so much more that it is filled, but for the last."""
+    holds all it is to hold, or so much more that it is filled, but for the last."""
     starts = [n for n, block in enumerate(blocks) if block.name in begins]
     found: dict[str, float] = {}
     for start, end in pairwise((*starts, len(blocks))):
@@ -152,7 +150,7 @@ def spaces(
         if left < 0:
             share = min(1.0, -left / max(_least_room(page), 0.01))
             found |= {b.name: b.space_mm - share * _LESS_MM.get(b.kind, 0.0) for b in page[1:]}
-        elif is_spread and end < len(blocks):
+        elif end < len(blocks):
             found |= _spread(page[1:], SHARE * left)
     return found
 

@@ -103,7 +103,7 @@ class PageStyle:
 
     @property
     def is_spread(self) -> bool:
-        """Whether what is left at the foot of a page goes between its blocks."""
+        """Whether what is left at the foot of a page goes between its blocks in any case."""
         return self.small or self.edition.traits.is_spread
 
     @property

@@ -77,10 +77,15 @@ def test_boxes_stay_with_their_last_drill() -> None:
 
 
 def test_what_is_left_goes_between_blocks_but_for_the_last_page() -> None:
-    blocks = [block(0, Kind.PASSAGE, 80), block(1, Kind.FAMILY, 90), block(2, Kind.PASSAGE, 90)]
-    begins = ("passage-0", "passage-2")
-    assert spaces(blocks, begins, HEIGHT_MM, False) == {"family-1": 4.0}
-    assert 9 < spaces(blocks, begins, HEIGHT_MM, True)["family-1"] < 10
+    blocks = [
+        block(0, Kind.PASSAGE, 80),
+        block(1, Kind.FAMILY, 90),
+        block(2, Kind.PASSAGE, 60),
+        block(3, Kind.FAMILY, 40),
+    ]
+    found = spaces(blocks, ("passage-0", "passage-2"), HEIGHT_MM)
+    assert 9 < found["family-1"] < 10
+    assert found["family-3"] == 4.0
 
 
 def test_systems_are_set_apart_less_than_drills() -> None:
@@ -91,7 +96,7 @@ def test_systems_are_set_apart_less_than_drills() -> None:
         block(3, Kind.BOXES, 40),
         block(4, Kind.PASSAGE, 90),
     ]
-    found = spaces(blocks, ("passage-0", "passage-4"), HEIGHT_MM + 10, True)
+    found = spaces(blocks, ("passage-0", "passage-4"), HEIGHT_MM + 10)
     assert found == {"music-1": 8.5, "family-2": 11.0, "return-3": 4.0}
 
 
@@ -104,7 +109,7 @@ def test_a_page_is_tightened_for_what_nearly_fits() -> None:
     ]
     begins = make_up(blocks, HEIGHT_MM, 3).begins
     assert begins == ("passage-0", "passage-3")
-    assert spaces(blocks, begins, HEIGHT_MM, True) == {"family-1": 3.5, "return-2": 3.5}
+    assert spaces(blocks, begins, HEIGHT_MM) == {"family-1": 3.5, "return-2": 3.5}
 
 
 @pytest.mark.parametrize("edition", ["student", "stand", "masterclass"])
