@@ -65,7 +65,7 @@ class Composer:
         self._parts, self._pictures, self._drawings = parts, pictures, drawings
         self._fonts, self._sheet, self._fetcher = fonts, sheet, fetcher
         self._built: dict[int, _Built] = {}
-        self._broken: dict[Any, Any] = {}
+        self._broken: tuple[State | None, dict[Any, Any]] = None, {}
 
     def page(self, state: State, number: int) -> Composed:
         """The page ``number``, from 1, that begins at ``state``."""
@@ -74,17 +74,18 @@ class Composer:
         for passed in [part for part in self._built if part < state.part]:
             del self._built[passed]
         last = min(state.part + 1, len(self._parts.parts) - 1)
+        before, broken = self._broken
+        broken = broken if before == state else {}
         while True:
             first = self._part(state.part)
             shown = [self._part(part) for part in range(state.part, last + 1)]
             first.body.children = [box for part in shown for box in part.boxes]
             context = first.context
-            _begin(context, first.root, state, number, dict(self._broken))
+            _begin(context, first.root, state, number, dict(broken))
             page, resume_at = remake_page(number - 1, context, first.root, first.html)
             if resume_at is not None or last == len(self._parts.parts) - 1:
                 break
             last += 1
-        self._broken = context.broken_out_of_flow if resume_at is not None else {}
         strings = _finish(context, page, number, state, first.root)
         if resume_at is None:
             return Composed(page, None, last, is_forced=False, is_whole=True)
@@ -98,7 +99,8 @@ class Composer:
             and begun.style["break_before"] not in ("auto", "avoid")
         )
         looked_at = part - 1 if is_forced else part
-        return Composed(page, following, looked_at, is_forced, is_whole=not self._broken)
+        self._broken = following, context.broken_out_of_flow
+        return Composed(page, following, looked_at, is_forced, not context.broken_out_of_flow)
 
     def _part(self, number: int) -> _Built:
         if number not in self._built:

@@ -17,10 +17,16 @@ class LostFaceError(Exception):
 
 
 class Faces:
-    """``fonts`` are WeasyPrint's (70.0) by their names in PDFs; those of ``config`` are found."""
+    """``fonts`` are WeasyPrint's (70.0) by their names in PDFs; those of ``config`` are found.
 
-    def __init__(self, fonts: Mapping[str, Any], config: Callable[[], Any], cache: Cache) -> None:
-        self._fonts, self._config, self._cache = fonts, config, cache
+    ``surroundings``: what cuts them, as a key of ``cache``.
+    """
+
+    def __init__(
+        self, fonts: Mapping[str, Any], config: Callable[[], Any], surroundings: str, cache: Cache
+    ) -> None:
+        self._fonts, self._config = fonts, config
+        self._surroundings, self._cache = surroundings, cache
 
     def add(self, pdf: Any, faces: Iterable[Face]) -> Any:
         """The dictionary of fonts, its objects added to ``pdf``.
@@ -45,7 +51,7 @@ class Faces:
 
     def _subset(self, merged: "_Merged") -> bytes:
         face, glyphs = merged.face, sorted(merged.to_unicode)
-        key = key_of("face", face.file, face.weight, face.style, glyphs)
+        key = key_of("face", self._surroundings, face.file, face.weight, face.style, glyphs)
         return self._cache.made(key, lambda: self._made(merged))
 
     def _made(self, merged: "_Merged") -> bytes:

@@ -50,7 +50,7 @@ def _unasked() -> Iterator[None]:
 
 
 def surroundings(config: Any) -> str:
-    """What of this machine pages depend on: the libraries that set text, and the fonts.
+    """What of this machine pages depend on: the libraries that set text, the fonts, their rules.
 
     ``config`` is WeasyPrint's ``FontConfiguration``.
     """
@@ -68,7 +68,11 @@ def surroundings(config: Any) -> str:
     for index in range(fonts.nfont):
         fontconfig.FcPatternGetString(fonts.fonts[index], b"file", 0, name)
         files.add(ffi.string(name[0]))
+    rules = fontconfig.FcConfigGetConfigFiles(config._config)
+    while (rule := fontconfig.FcStrListNext(rules)) != ffi.NULL:
+        files.add(ffi.string(rule))
     for file in sorted(files):
         with suppress(OSError):
-            digest.update(file + str(os.stat(file).st_mtime_ns).encode())
+            status = os.stat(file)
+            digest.update(file + f" {status.st_mtime_ns} {status.st_size}".encode())
     return digest.hexdigest()

@@ -45,6 +45,7 @@ class PageRun:
         self._begins: list[tuple[State, str]] = []
         self._held: dict[int, Any] = {}
         self._first: dict[str, int] = {}
+        self._is_whole = True
         self._inks: dict[int, Ink] = {}
         self.folios: list[Folio] = []
         state: State | None = State()
@@ -63,17 +64,16 @@ class PageRun:
     def _next(self, state: State, draw: bool) -> State | None:
         """Lay out the page that begins at ``state``; where the next one begins."""
         number = len(self.folios) + 1
-        key, folio = self._found(state, number)
+        key, folio = self._found(state, number) if self._is_whole else ("", None)
         if folio is None:
             heard = len(self._heard)
             composed = self._composer.page(state, number)
             folio = _folio(composed.page, composed.following)
-            key = self._key(state, number, composed.last_part, composed.is_forced)
-            if composed.is_whole and len(self._heard) == heard:
+            if self._is_whole and composed.is_whole and len(self._heard) == heard:
+                key = self._key(state, number, composed.last_part, composed.is_forced)
                 self._shop.keep(key, _moved(folio, -state.part))
-            else:
-                key = ""
-            if draw or number <= HELD:
+            self._is_whole = composed.is_whole
+            if draw or number <= HELD or not key:
                 self._held[number] = composed.page
         self.folios.append(folio)
         self._begins.append((state, key))

@@ -73,5 +73,7 @@ class Press:
         shop.next_layout()
         with no_complaints() as heard, swept():
             run = PageRun(shop, parts, pictures, draw, heard)
-        faces = Faces(shop.inking.fonts, lambda: shop.fonts_of(parts.css), self._cache)
+        faces = Faces(
+            shop.inking.fonts, lambda: shop.fonts_of(parts.css), shop.surroundings, self._cache
+        )
         return Layout(parts, run, faces, lambda: Press().lay_out(html, pictures))

@@ -17,8 +17,9 @@ T = TypeVar("T")
 
 _SIZE = 4
 """Bytes of a number. A pipe gives out as many as are asked for at a time to one reader."""
-_MOST = 8192
-"""Numbers that a pipe holds, however small it is made (64 KB on Linux)."""
+_MOST = 1024
+"""Numbers that a pipe holds, however small it is made: Linux gives a user of many pipes one page
+of memory for each (pipe(7))."""
 
 
 class Shared(Generic[T]):

@@ -17,7 +17,7 @@ from engrave.booklet.page_numbers import AS_CSS, STAND_IN
 from engrave.booklet.page_run import PageRun
 from engrave.booklet.parts import MARK, parts_of
 from engrave.booklet.press import Press
-from engrave.booklet.workshop import Workshop
+from engrave.booklet.workshop import Workshop, font_file
 from engrave.machine.cache import NO_CACHE, Cache
 from tests.booklet import pdf
 from tests.booklet.samples import book
@@ -169,3 +169,34 @@ def test_links_that_lead_nowhere_are_an_error() -> None:
     html = HTML.replace('href="#a"', 'href="#nowhere"').replace('<img src="picture:x">', "")
     with pytest.raises(RuntimeError, match="nowhere"):
         Press().lay_out(html, {}).pdf()
+
+
+def test_a_float_that_goes_on_overleaf_goes_on_there_alone(tmp_path: Path) -> None:
+    def html(words: int) -> str:
+        return (
+            "<!DOCTYPE html><html><head><title>x</title><style>"
+            "@page { size: 60mm 40mm; margin: 5mm; font: 9pt serif } div { float: left }"
+            f"div {{ width: 12mm }} p {{ margin: 0 }}</style></head><body>{MARK}<section>"
+            f"<div>{'float ' * 25}</div><p>{'text ' * 180}</p></section>"
+            f"{MARK}<section><p>{'more ' * words}</p></section></body></html>"
+        )
+
+    Press(Cache(tmp_path)).lay_out(html(90), {}).pdf()
+    changed = Press(Cache(tmp_path)).lay_out(html(100), {}).pdf()
+    assert pdf.texts(changed) == pdf.texts(Press().lay_out(html(100), {}).pdf())
+
+
+def test_pages_depend_on_the_rules_by_which_fonts_are_chosen(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rules = tmp_path / "fonts.conf"
+    folder = f"<fontconfig><dir>{font_file('Regular').parent}</dir>"
+    monkeypatch.setenv("FONTCONFIG_FILE", str(rules))
+    rules.write_text(f"{folder}</fontconfig>", "utf-8")
+    before = Workshop(NO_CACHE).surroundings
+    assert Workshop(NO_CACHE).surroundings == before
+    serif = (
+        "<alias><family>serif</family><prefer><family>Source Serif Pro</family></prefer></alias>"
+    )
+    rules.write_text(f"{folder}{serif}</fontconfig>", "utf-8")
+    assert Workshop(NO_CACHE).surroundings != before
