@@ -40,9 +40,6 @@ SIMPLE: tuple[Quarters, ...] = (Fraction(1), EIGHTH, Fraction(2))
 COMPOUND: tuple[Quarters, ...] = (Fraction(3, 2), EIGHTH, Fraction(3, 4), Fraction(3))
 """Units that a metronome user counts, in simple and in compound time."""
 
-UNITS: tuple[Quarters, ...] = (*sorted(BEAT_UNITS.values(), reverse=True), Fraction(3, 8))
-"""Beat units in which a ladder can be counted, plain and dotted, each kind from long to short."""
-
 
 @dataclass(frozen=True, slots=True)
 class Goal:

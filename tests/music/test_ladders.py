@@ -18,14 +18,14 @@ from engrave.music.tempo import (
     LOWEST,
     SCALE,
     SIMPLE,
-    UNITS,
     Goal,
     ladder,
     nearest_mark,
     on_the_scale,
 )
 
-BEATS = st.sampled_from((*UNITS, Fraction(1, 8), Fraction(3, 16), Fraction(6), Fraction(7, 4)))
+ODD = ("1/8", "3/16", "3/8", "6", "7/4")
+BEATS = st.sampled_from((*BEAT_UNITS.values(), *map(Fraction, ODD)))
 MARKS = st.fractions(10, 600, max_denominator=3)
 
 
