@@ -91,14 +91,17 @@ def without_near_twins(drills: Sequence[Drill]) -> Sifted:
     """The drills without those that are one of more worth beside them but for a single note.
 
     Of several of one family that go to and fro between two strokes, the first and the last stay,
-    if none of the others has both strokes.
+    beside others the last alone; none that another contains.
     """
     played = {drill.id: heard(drill.sheet, tuple(Hand)) for drill in drills}
     to_and_fro: dict[tuple[str, Hand | None], list[Drill]] = {}
     for drill in drills:
         if len(_strokes(played[drill.id])) == TO_AND_FRO:
             to_and_fro.setdefault((drill.family, drill.suffix), []).append(drill)
-    gone = {drill.id for alike in to_and_fro.values() for drill in alike[1:-1]}
+    gone = set[str]()
+    for (family, hand), alike in to_and_fro.items():
+        more = [d for d in drills if (d.family, d.suffix) == (family, hand) and d not in alike]
+        gone |= {drill.id for drill in (alike[:-1] if more else alike[1:-1])}
     gone |= {
         drill.id
         for (family, hand), alike in to_and_fro.items()

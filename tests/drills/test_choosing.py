@@ -15,6 +15,7 @@ from engrave.music.notes import Hand
 from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
 from engrave.pipeline.checking import check
+from engrave.pipeline.drilling import Drilled
 from engrave.words import LANGUAGES, say
 from tests.drills.builders import even, passage
 from tests.drills.fingers import fingered, suggested
@@ -33,6 +34,19 @@ def written(source: Passage) -> Drill:
 
 def chosen(source: Passage) -> Chosen:
     return choose(source, written(source), OTHERS)
+
+
+def marked(folder: Path, file: str, measures: str, hand: str, goal: int = 80) -> Drilled:
+    """A passage of a corpus work as its marks file would have it drilled."""
+    shutil.copy(corpus() / file, folder / "score.mxl")
+    marks = folder / "marks.yaml"
+    marks.write_text(
+        f"score: score.mxl\ntempo: {{goal: {goal}}}\n"
+        f"passages:\n  - {{measures: {measures}, hand: {hand}}}\n",
+        "utf-8",
+    )
+    (drilled,) = check(marks).passages
+    return drilled
 
 
 def families(found: Chosen) -> list[str]:
@@ -110,14 +124,7 @@ def test_the_passage_over_again_is_no_drill() -> None:
 def test_voices_are_what_a_hand_can_hold(
     file: str, measures: str, hand: str, wanted: bool, tmp_path: Path
 ) -> None:
-    shutil.copy(corpus() / file, tmp_path / "score.mxl")
-    marks = tmp_path / "marks.yaml"
-    marks.write_text(
-        "score: score.mxl\ntempo: {goal: 80}\n"
-        f"passages:\n  - {{measures: {measures}, hand: {hand}}}\n",
-        "utf-8",
-    )
-    (drilled,) = check(marks).passages
+    drilled = marked(tmp_path, file, measures, hand)
     assert ("voices" in {drill.family for drill in drilled.drills}) is wanted
 
 
@@ -161,15 +168,17 @@ def test_one_leap_is_drilled_where_it_is_far_or_in_no_time(
 
 def test_a_voice_of_one_key_is_not_played_alone(tmp_path: Path) -> None:
     """Bach's measures 26 to 28: the left hand's upper voice strikes one key, again and again."""
-    shutil.copy(corpus() / "bach" / "bwv846.mxl", tmp_path / "score.mxl")
-    marks = tmp_path / "marks.yaml"
-    marks.write_text(
-        "score: score.mxl\ntempo: {goal: 80}\npassages:\n  - {measures: 26.3-28.2, hand: left}\n",
-        "utf-8",
-    )
-    (drilled,) = check(marks).passages
+    drilled = marked(tmp_path, "bach/bwv846.mxl", "26.3-28.2", "left")
     voices = [drill.variant for drill in drilled.drills if drill.family == "voices"]
     assert voices == ["voice-2"]
     assert ("voices", "voice-1", "never.voice") in {
         (family, variant, why.key) for family, variant, _, why in drilled.dropped
     }
+
+
+def test_beside_steps_of_more_leaps_one_to_and_fro_is_enough(tmp_path: Path) -> None:
+    """C. P. E. Bach's H. 186, measures 30 and 31: three leaps, one of them from chord to chord."""
+    drilled = marked(tmp_path, "cpebach/h186.mxl", "30.3-31", "right", goal=60)
+    leaps = [drill for drill in drilled.numbered if drill.family == "leaps"]
+    assert [drill.variant for drill in leaps] == ["step-1", "step-4"]
+    assert [len({note.pitches for note in drill.source}) for drill in leaps] == [5, 2]
