@@ -5,6 +5,7 @@ and with what its encoding can hold. A reader that goes away, or a full disk, is
 """
 
 import codecs
+import errno
 import io
 import os
 import sys
@@ -20,6 +21,9 @@ PLAIN = {
     "Ö": "Oe", "Ü": "Ue", "ß": "ss", "♯": "#", "♭": "b", "½": "1/2", "█": "#",
 }  # fmt: skip
 """What stands for a character that an encoding lacks."""
+
+_WRITING = (errno.ENOSPC, errno.EIO, errno.EBADF, errno.EFBIG, errno.EDQUOT)
+"""What may go wrong with what is printed."""
 
 _STEERING = {
     code: f"\\x{code:02x}" for code in (*range(0x20), *range(0x7F, 0xA0)) if chr(code) not in "\n\t"
@@ -58,8 +62,11 @@ def to_a_reader() -> Iterator[None]:
         if error.filename is not None:
             raise
         _write_no_more()
+        refused = (
+            "the output cannot be written" if error.errno in _WRITING else "the system refuses"
+        )
         with suppress(OSError):
-            print(f"error: the output cannot be written: {error.strerror}", file=sys.stderr)
+            print(f"error: {refused}: {error.strerror or error}", file=sys.stderr)
         raise SystemExit(1) from None
 
 

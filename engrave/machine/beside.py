@@ -11,6 +11,7 @@ import pickle
 import signal
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from io import BytesIO
 from types import TracebackType
 from typing import BinaryIO, Generic, NoReturn, TypeVar
@@ -29,7 +30,11 @@ class Beside(Generic[T]):
     def __init__(self, work: Callable[[], T], alone: bool = False) -> None:
         self._work = work
         self._made: list[T] = []
-        self._process, self._sent = _started(work) if _can_copy() and not alone else (0, BytesIO())
+        self._process: int = 0
+        self._sent: BinaryIO = BytesIO()
+        if _can_copy() and not alone:
+            with suppress(OSError):  # no more processes may be had, or no more memory
+                self._process, self._sent = _started(work)
 
     def value(self) -> T:
         """What the work returns; raises what it raises."""
@@ -67,7 +72,12 @@ def _started(work: Callable[[], object]) -> tuple[int, BinaryIO]:
     """The process that does ``work``, and where its value can be read."""
     reading, writing = os.pipe()
     parent = os.getpid()
-    process = os.fork()
+    try:
+        process = os.fork()
+    except OSError:
+        os.close(reading)
+        os.close(writing)
+        raise
     if process == 0:
         end_with_parent(parent)
         os.close(reading)

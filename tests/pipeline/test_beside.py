@@ -1,5 +1,6 @@
 """Work beside other work has the value, or the failure, that it would have had without."""
 
+import errno
 import os
 import signal
 import time
@@ -93,3 +94,16 @@ def test_nobody_is_left_behind() -> None:
     with Beside(lambda: time.sleep(60)):
         assert len(children() - before) == 1
     assert children() == before
+
+
+def test_where_no_more_processes_may_be_had_the_work_is_done_here(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def refuse() -> int:
+        raise BlockingIOError(errno.EAGAIN, os.strerror(errno.EAGAIN))
+
+    monkeypatch.setattr(os, "fork", refuse)
+    opened = len(os.listdir("/proc/self/fd"))
+    with Beside(os.getpid) as work:
+        assert work.value() == os.getpid()
+    assert len(os.listdir("/proc/self/fd")) == opened

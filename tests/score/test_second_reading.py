@@ -1,5 +1,8 @@
 """A second reader checks the notes: where the two differ, the user is told where and how."""
 
+import errno
+import os
+import subprocess
 from pathlib import Path
 
 import pytest
@@ -141,6 +144,16 @@ def test_no_second_opinion_is_said_to_be_none(
 
 def test_a_reader_that_answers_that_it_cannot_is_heard_out() -> None:
     assert SecondReader("no score").came_to_its_end
+
+
+def test_a_reader_that_cannot_begin_is_not_heard_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(*_: object, **__: object) -> None:
+        raise BlockingIOError(errno.EAGAIN, os.strerror(errno.EAGAIN))
+
+    monkeypatch.setattr(subprocess, "Popen", refuse)
+    reader = SecondReader("anything")
+    reader.stop()
+    assert (reader.came_to_its_end, reader.measures()) == (False, None)
 
 
 def test_a_reader_that_was_killed_is_not_heard_out() -> None:

@@ -61,17 +61,14 @@ class SecondReader:
     """verovio at work on a file, from now on; ``measures`` waits for what it finds."""
 
     def __init__(self, text: str) -> None:
-        self._process = subprocess.Popen(  # -P: no module out of the user's own folder
-            [sys.executable, "-P", "-m", "engrave.score.second_reading.opinion"],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-        )
         self._said: list[bytes] = []
+        self._process = _reader()
         self._thread = Thread(target=self._converse, args=(text.encode("utf-8"),), daemon=True)
         self._thread.start()
 
     def _converse(self, text: bytes) -> None:
+        if self._process is None:
+            return
         try:
             self._said.append(self._process.communicate(text, timeout=PATIENCE_SECONDS)[0])
         except subprocess.TimeoutExpired:
@@ -80,24 +77,38 @@ class SecondReader:
 
     def stop(self) -> None:
         """End the reading: nobody will ask for it."""
-        self._process.kill()
+        if self._process is not None:
+            self._process.kill()
         self._thread.join()
 
     @property
     def came_to_its_end(self) -> bool:
         """Whether it gave an answer of its own: it was not killed, and there was time enough."""
         self._thread.join()
-        return bool(self._said) and self._process.returncode >= 0
+        return self._process is not None and bool(self._said) and self._process.returncode >= 0
 
     def measures(self) -> tuple[Heard, ...] | None:
         """The measures of the file in order; None where verovio could not read it."""
         self._thread.join()
-        if self._process.returncode != 0 or not self._said:
+        if self._process is None or self._process.returncode != 0 or not self._said:
             return None
         return tuple(
             Heard(name, {int(staff): Counter(keys) for staff, keys in staves.items()})
             for name, staves in json.loads(self._said[0])
         )
+
+
+def _reader() -> "subprocess.Popen[bytes] | None":
+    """The process that reads; None where no more may be had."""
+    try:
+        return subprocess.Popen(  # -P: no module out of the user's own folder
+            [sys.executable, "-P", "-m", "engrave.score.second_reading.opinion"],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+        )
+    except OSError:
+        return None
 
 
 def compare(
