@@ -5,7 +5,7 @@ numbers, what several pages draw alike stands once, and the file gets its fonts,
 places that links lead to, and the structure by which it is read aloud (ISO 14289-1: PDF/UA-1).
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from io import BytesIO
 from types import SimpleNamespace
 from typing import Any
@@ -18,8 +18,11 @@ from engrave.booklet.parts import Parts
 VERSION = "1.7"
 
 
-def assemble(parts: Parts, folios: Sequence[Folio], inks: Sequence[Ink], faces: Faces) -> bytes:
-    """The file of all ``folios``; raises ``RuntimeError`` for links that lead nowhere."""
+def assemble(parts: Parts, folios: Sequence[Folio], inks: Iterable[Ink], faces: Faces) -> bytes:
+    """The file of all ``folios``; raises ``RuntimeError`` for links that lead nowhere.
+
+    ``inks`` are gone through twice, and not held.
+    """
     import pydyf
     from weasyprint import VERSION as PRINTER
     from weasyprint.document import DocumentMetadata
@@ -35,7 +38,7 @@ def assemble(parts: Parts, folios: Sequence[Folio], inks: Sequence[Ink], faces: 
         FONTS: fonts.reference,
         STRUCTURE: structure.reference,
     }
-    _add_pages(pdf, inks, outside, structure)
+    _add_pages(pdf, len(folios), inks, outside, structure)
     _add_bookmarks(pdf, folios)
     pages = pdf.page_references
     names = pydyf.Array()
@@ -69,7 +72,9 @@ def _named(folios: Sequence[Folio]) -> dict[str, tuple[int, float, float]]:
     return named
 
 
-def _add_pages(pdf: Any, inks: Sequence[Ink], outside: dict[int, bytes], structure: Any) -> None:
+def _add_pages(
+    pdf: Any, count: int, inks: Iterable[Ink], outside: dict[int, bytes], structure: Any
+) -> None:
     import pydyf
 
     class Written(pydyf.Object):  # type: ignore[misc]
@@ -90,7 +95,7 @@ def _add_pages(pdf: Any, inks: Sequence[Ink], outside: dict[int, bytes], structu
     kids, mapping, annotated = pydyf.Array(), pydyf.Array(), list[bytes]()
     shared: dict[str, bytes] = {}
     for index, ink in enumerate(inks):
-        first_note = len(inks) + len(annotated)
+        first_note = count + len(annotated)
         numbers = dict(outside)
         numbers.update(
             (FIRST_NOTE - note, str(first_note + note).encode()) for note in range(len(ink.notes))
@@ -112,8 +117,8 @@ def _add_pages(pdf: Any, inks: Sequence[Ink], outside: dict[int, bytes], structu
         kids.extend(numbers[element] for element in ink.elements)
         mapping.extend((index, pydyf.Array(numbers[mark] for mark in ink.marks)))
         annotated.extend(numbers[element] for element in ink.notes)
-    pdf.pages["Count"] = len(inks)
-    for index, element in enumerate(annotated, len(inks)):
+    pdf.pages["Count"] = count
+    for index, element in enumerate(annotated, count):
         mapping.extend((index, element))
     content = pydyf.Dictionary({"Nums": mapping})
     pdf.add_object(content)

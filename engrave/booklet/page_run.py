@@ -6,7 +6,9 @@ behind; drawn it is known by the pages that it links to besides. It is held no l
 to draw it, unless it links to what follows, or nobody has said yet that it is to be drawn.
 """
 
-from collections.abc import Mapping, MutableSequence
+import pickle
+import zlib
+from collections.abc import Iterator, Mapping, MutableSequence, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -46,20 +48,20 @@ class PageRun:
         self._held: dict[int, Any] = {}
         self._first: dict[str, int] = {}
         self._is_whole = True
-        self._inks: dict[int, Ink] = {}
+        self._inks: dict[int, Ink | bytes] = {}
         self.folios: list[Folio] = []
         state: State | None = State()
         while state is not None:
             state = self._next(state, draw)
             sweep()
 
-    def inks(self, heard: MutableSequence[str]) -> list[Ink]:
+    def inks(self, heard: MutableSequence[str]) -> "Inks":
         """Every page drawn."""
         self._heard = heard
         for number in range(1, len(self.folios) + 1):
             if number not in self._inks:
                 self._draw(number)
-        return [self._inks[number] for number in range(1, len(self.folios) + 1)]
+        return Inks([self._inks[number] for number in range(1, len(self.folios) + 1)])
 
     def _next(self, state: State, draw: bool) -> State | None:
         """Lay out the page that begins at ``state``; where the next one begins."""
@@ -108,16 +110,33 @@ class PageRun:
         links = [(link, self._first.get(link, 0)) for link in folio.links]
         known = key_of("ink", key, links)
         if key and isinstance(found := self._shop.found(known), Ink):
-            self._inks[number] = found
+            self._inks[number] = _packed(found, number)
             return
         heard = len(self._heard)
         if page is None:
             page = self._composer.page(state, number).page
         set_page_numbers(page, dict(links))
         self._shop.drawings.next_page()
-        self._inks[number] = ink = self._shop.inking.ink(Page(page), number)
+        ink = self._shop.inking.ink(Page(page), number)
+        self._inks[number] = _packed(ink, number)
         if key and len(self._heard) == heard:
             self._shop.keep(known, ink)
+
+
+class Inks:
+    """The pages of a booklet as drawn; those of a long one are unpacked when they are looked at."""
+
+    def __init__(self, inks: Sequence[Ink | bytes]) -> None:
+        self._inks = inks
+
+    def __iter__(self) -> Iterator[Ink]:
+        for ink in self._inks:
+            yield pickle.loads(zlib.decompress(ink)) if isinstance(ink, bytes) else ink
+
+
+def _packed(ink: Ink, number: int) -> Ink | bytes:
+    """A page so that many of them are not much to hold: its objects are hundreds of short texts."""
+    return ink if number <= HELD else zlib.compress(pickle.dumps(ink, protocol=5), 1)
 
 
 def _folio(page_box: Any, following: State | None) -> Folio:

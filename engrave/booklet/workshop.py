@@ -27,20 +27,21 @@ class Workshop:
     def __init__(self, cache: Cache) -> None:
         self._cache = cache
         self._sheets: dict[str, Any] = {}
-        self._last: dict[str, Any] = {}
-        self._now: dict[str, Any] = {}
+        self._last: dict[str, Folio] = {}
+        self._now: dict[str, Folio] = {}
         self.inking = Inking()
 
     def found(self, key: str) -> object:
         """What is known by ``key``, None if nothing is."""
         found = self._last.get(key) or self._cache.found(key)
-        if found is not None:
+        if isinstance(found, Folio):
             self._now[key] = found
         return found
 
     def keep(self, key: str, value: Folio | Ink) -> None:
-        """From now on, at least as long as the next layout."""
-        self._now[key] = value
+        """From now on; a page laid out at least until the next layout, without a cache too."""
+        if isinstance(value, Folio):
+            self._now[key] = value
         self._cache.made(key, lambda: value)
 
     def next_layout(self) -> None:
