@@ -45,11 +45,11 @@ def _metrics() -> dict[str, tuple[float, float, float, float, float]]:
     pattern = (
         r'<g c="(\w+)" x="([-.\d]+)" y="([-.\d]+)" w="([-.\d]+)" h="([-.\d]+)" h-a-x="([-.\d]+)"'
     )
-    found = {}
+    metrics = {}
     for code, *numbers in re.findall(pattern, text):
         x, y, width, height, advance = map(float, numbers)
-        found[code] = (x, -y - height, x + width, -y, advance)
-    return found
+        metrics[code] = (x, -y - height, x + width, -y, advance)
+    return metrics
 
 
 def text_width(text: str, size: float) -> float:

@@ -80,13 +80,13 @@ def _joined(lines: list[Polyline]) -> Iterator[Polyline]:
 
 
 def _merged(pieces: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    found = pieces[:1]
+    merged = pieces[:1]
     for start, end in pieces[1:]:
-        if start <= found[-1][1] + 1:
-            found[-1] = (found[-1][0], max(end, found[-1][1]))
+        if start <= merged[-1][1] + 1:
+            merged[-1] = (merged[-1][0], max(end, merged[-1][1]))
         else:
-            found.append((start, end))
-    return found
+            merged.append((start, end))
+    return merged
 
 
 def _fill(edge: float, paths: list[str]) -> str:
@@ -118,7 +118,7 @@ def _text(hand: _Hand, lines: list[Text]) -> str:
     style += ' font-weight="bold"' if bold else ""
     style += f' fill="{color}"' if color else ""
     single = [line for line in lines if len(line.text) == 1 and anchor == "start"]
-    found = [
+    shown = [
         f'<text x="{line.x:.0f}" y="{line.y:.0f}"{style}>{escape(line.text, quote=False)}</text>'
         for line in lines
         if line not in single
@@ -127,5 +127,5 @@ def _text(hand: _Hand, lines: list[Text]) -> str:
         xs = " ".join(f"{line.x:.0f}" for line in single)
         ys = " ".join(f"{line.y:.0f}" for line in single)
         text = escape("".join(line.text for line in single), quote=False)
-        found.append(f'<text x="{xs}" y="{ys}"{style}>{text}</text>')
-    return "".join(found)
+        shown.append(f'<text x="{xs}" y="{ys}"{style}>{text}</text>')
+    return "".join(shown)

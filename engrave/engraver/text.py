@@ -80,14 +80,14 @@ def _runs(element: Element, style: _Run) -> Iterator[_Run]:
 
 def _joined(runs: Iterator[_Run]) -> list[_Run]:
     """Neighbours of one style as one run; runs of blanks alone are the blank beside them."""
-    found: list[_Run] = []
+    joined: list[_Run] = []
     for run in runs:
-        last = found[-1] if found else None
+        last = joined[-1] if joined else None
         same = last and (last.size, last.music, last.italic, last.bold) == (
             run.size, run.music, run.italic, run.bold,
         )  # fmt: skip
         if last and (same or not run.text.strip()):
             last.text += run.text
         elif run.text.strip():
-            found.append(run)
-    return found
+            joined.append(run)
+    return joined

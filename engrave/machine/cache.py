@@ -83,12 +83,12 @@ class Cache:
         self, key: str, make: Callable[[], T], is_lasting: Callable[[T], bool] = lambda _: True
     ) -> T:
         """The value kept under ``key``, else what ``make`` returns, kept from now on if lasting."""
-        found: T | None = self.found(key)
-        if found is None:
-            found = make()
-            if self._folder is not None and is_lasting(found):
-                self._keep(_path(self._folder, key), _packed(found, key))
-        return found
+        known: T | None = self.found(key)
+        if known is None:
+            known = make()
+            if self._folder is not None and is_lasting(known):
+                self._keep(_path(self._folder, key), _packed(known, key))
+        return known
 
     def found(self, key: str) -> Any:
         """The value kept under ``key``; None where there is none that is whole."""

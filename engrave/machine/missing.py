@@ -64,6 +64,6 @@ def _names(folder: Path, endings: Collection[str]) -> list[str]:
 def _near(path: Path, names: Collection[str]) -> str | None:
     by_stem = {Path(name).stem.lower(): name for name in names}
     stem = path.stem.lower()
-    found = get_close_matches(stem, by_stem, n=1, cutoff=0.7)
+    near = get_close_matches(stem, by_stem, n=1, cutoff=0.7)
     begun = [name for each, name in by_stem.items() if len(stem) > 2 and each.startswith(stem)]
-    return by_stem[found[0]] if found else (begun[0] if len(begun) == 1 else None)
+    return by_stem[near[0]] if near else (begun[0] if len(begun) == 1 else None)

@@ -65,9 +65,9 @@ class Scene:
 
     def onsets(self, hand: Hand, first: int, last: int) -> list[Onset]:
         """What a hand strikes in some cells."""
-        found = self.lines[hand].onsets
-        begin = bisect_left(found, self.cells[first].start, key=_time)
-        return list(found[begin : bisect_left(found, self.cells[last].end, key=_time)])
+        struck = self.lines[hand].onsets
+        begin = bisect_left(struck, self.cells[first].start, key=_time)
+        return list(struck[begin : bisect_left(struck, self.cells[last].end, key=_time)])
 
     def measure_of(self, cell: int) -> tuple[int, int]:
         """The cells of the stretch in one measure with ``cell``."""
@@ -89,24 +89,24 @@ def findings(scene: Scene, parts: Sequence[LoadShare]) -> tuple[Remark, ...]:
 
     The second is of another side than the first, where another has a trouble that can be told.
     """
-    found: dict[tuple[str, Side], Remark] = {}
+    told: dict[tuple[str, Side], Remark] = {}
     left = sorted(parts, key=telling, reverse=True)
     while left:
-        sides = {side for _, side in found}
+        sides = {side for _, side in told}
         part = min(left, key=lambda each: each.side in sides)
         left.remove(part)
         kind = KINDS[part.load]
-        if len(found) == TOLD:
+        if len(told) == TOLD:
             break
-        said = None if (kind, part.side) in found else _TELLERS[part.load](scene, part)
-        if said is None or any(_is_told(said, other) for other in found.values()):
+        said = None if (kind, part.side) in told else _TELLERS[part.load](scene, part)
+        if said is None or any(_is_told(said, other) for other in told.values()):
             continue
-        alike = next((k for k, other in found.items() if _is_both(other, said)), None)
+        alike = next((k for k, other in told.items() if _is_both(other, said)), None)
         if alike is None:
-            found[kind, part.side] = said
+            told[kind, part.side] = said
         else:
-            found[alike] = replace(said, key=f"{said.key}-both")
-    return tuple(found.values())
+            told[alike] = replace(said, key=f"{said.key}-both")
+    return tuple(told.values())
 
 
 def _is_told(said: Remark, other: Remark) -> bool:
@@ -133,8 +133,8 @@ def _speed(scene: Scene, part: LoadShare) -> Remark | None:
     if part.figure < QUICK:
         return None
     start, end = cells[scene.first].start, cells[scene.last].end
-    found = [[note for note in run.notes if start <= note.time < end] for run in scene.runs[hand]]
-    notes = max(found, key=len, default=[])
+    played = [[note for note in run.notes if start <= note.time < end] for run in scene.runs[hand]]
+    notes = max(played, key=len, default=[])
     if len(notes) >= FEWEST_IN_RUN:
         return _said(_kind_of_run(notes), hand=hand, count=len(notes), measure=notes[0].measure)
     at = scene.worst(part)
@@ -213,11 +213,11 @@ def _letters(start: Pitch, end: Pitch) -> int:
 def _travel(scene: Scene, part: LoadShare) -> Remark | None:
     hand = _hand(part)
     first, last = scene.measure_of(scene.worst(part))
-    found = scene.onsets(hand, first, last)
-    if not found or (leaps := _leaps(scene, part)):
-        return leaps if found else None
-    low = min((onset.pitches[0] for onset in found), key=lambda pitch: pitch.midi)
-    high = max((onset.pitches[-1] for onset in found), key=lambda pitch: pitch.midi)
+    struck = scene.onsets(hand, first, last)
+    if not struck or (leaps := _leaps(scene, part)):
+        return leaps if struck else None
+    low = min((onset.pitches[0] for onset in struck), key=lambda pitch: pitch.midi)
+    high = max((onset.pitches[-1] for onset in struck), key=lambda pitch: pitch.midi)
     if _letters(low, high) <= OCTAVE:
         return _changes(scene, part)
     width = interval_of(_letters(low, high) - 1)

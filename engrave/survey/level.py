@@ -70,13 +70,13 @@ def level_of(terrain: Terrain, contents: Contents, lines: Mapping[Hand, HandLine
 
 def _percentile(heights: Sequence[float], cells: Sequence[Cell], share: float) -> float:
     """The height that ``share`` of the played beats stay below."""
-    found = sorted(
+    ordered = sorted(
         (height, float(cell.end - cell.start))
         for height, cell in zip(heights, cells, strict=True)
         if height > 0
     )
-    left = share * sum(length for _, length in found)
-    for height, length in found:
+    left = share * sum(length for _, length in ordered)
+    for height, length in ordered:
         left -= length
         if left <= 0:
             return height

@@ -46,15 +46,15 @@ def line_of(sheet: Sheet, hand: Hand, stretch_mm: float, clock: Clock) -> HandLi
     """The line of ``hand``, every tone with a finger."""
     from engrave.survey.fingers import fingered  # a survey that was kept needs none
 
-    found = fingered(onsets(sheet, hand), hand)
+    fingered_line = fingered(onsets(sheet, hand), hand)
     return HandLine(
         hand=hand,
         stretch_mm=stretch_mm,
-        onsets=found,
-        seconds=tuple(clock.seconds(onset.time) for onset in found),
-        keys=tuple(sheet.bars[onset.bar].key for onset in found),
-        held=_held(found),
-        places=positions(found, hand, DEFAULT_STRETCH_MM),
+        onsets=fingered_line,
+        seconds=tuple(clock.seconds(onset.time) for onset in fingered_line),
+        keys=tuple(sheet.bars[onset.bar].key for onset in fingered_line),
+        held=_held(fingered_line),
+        places=positions(fingered_line, hand, DEFAULT_STRETCH_MM),
     )
 
 

@@ -42,13 +42,13 @@ class Contents:
         """
         lines = [self._struck[hand] for hand in hands if hand in self._struck]
         count = last - first + 1
-        found: list[int] = []
+        others: list[int] = []
         for start in range(len(self._beats) - count + 1):
-            apart = all(abs(start - other) >= count for other in (first, *found))
+            apart = all(abs(start - other) >= count for other in (first, *others))
             begins_alike = self._beats[start] == self._beats[first]
             if begins_alike and apart and _comes_back(lines, first, start, count):
-                found.append(start)
-        return found
+                others.append(start)
+        return others
 
     def is_like(self, one: range, other: range, hands: Iterable[Hand]) -> bool:
         """Whether ``other`` cells hold the figure of ``one`` on other steps: the same rhythm and
@@ -75,24 +75,24 @@ class Contents:
 
 def _struck(line: HandLine, cells: Sequence[Cell], numbers: dict[Struck, int]) -> list[int]:
     """What a hand strikes in each cell, the lowest first key in the octave from 0."""
-    found = _by_cell(line, cells, lambda pitch: pitch.midi)
-    return _numbered((_from(entry, _first(entry) // 12 * 12) for entry in found), numbers)
+    keys = _by_cell(line, cells, lambda pitch: pitch.midi)
+    return _numbered((_from(entry, _first(entry) // 12 * 12) for entry in keys), numbers)
 
 
 def _shapes(line: HandLine, cells: Sequence[Cell], numbers: dict[Struck, int]) -> list[int]:
     """What a hand strikes in each cell, in letters from its first key."""
-    found = _by_cell(line, cells, lambda pitch: pitch.diatonic)
-    return _numbered((_from(entry, _first(entry)) for entry in found), numbers)
+    shapes = _by_cell(line, cells, lambda pitch: pitch.diatonic)
+    return _numbered((_from(entry, _first(entry)) for entry in shapes), numbers)
 
 
 def _by_cell(line: HandLine, cells: Sequence[Cell], height: Callable[[Pitch], int]) -> list[Struck]:
     starts = [cell.start for cell in cells]
-    found: list[list[tuple[object, tuple[int, ...]]]] = [[] for _ in cells]
+    by_cell: list[list[tuple[object, tuple[int, ...]]]] = [[] for _ in cells]
     for onset in line.onsets:
         at = cell_at(starts, onset.time)
         keys = tuple(height(pitch) for pitch in onset.pitches)
-        found[at].append((onset.time - cells[at].start, keys))
-    return [tuple(entry) for entry in found]
+        by_cell[at].append((onset.time - cells[at].start, keys))
+    return [tuple(entry) for entry in by_cell]
 
 
 def _first(struck: Struck) -> int:
@@ -104,17 +104,17 @@ def _from(struck: Struck, base: int) -> Struck:
     return tuple((time, tuple(key - base for key in keys)) for time, keys in struck)
 
 
-def _numbered(found: Iterable[Struck], numbers: dict[Struck, int]) -> list[int]:
-    return [numbers.setdefault(entry, len(numbers)) for entry in found]
+def _numbered(every: Iterable[Struck], numbers: dict[Struck, int]) -> list[int]:
+    return [numbers.setdefault(entry, len(numbers)) for entry in every]
 
 
 def _counts(line: HandLine, cells: Sequence[Cell]) -> list[int]:
     """How many times a hand strikes in each cell."""
     starts = [cell.start for cell in cells]
-    found = [0] * len(cells)
+    counts = [0] * len(cells)
     for onset in line.onsets:
-        found[cell_at(starts, onset.time)] += 1
-    return found
+        counts[cell_at(starts, onset.time)] += 1
+    return counts
 
 
 def _agree(shapes: Sequence[int], one: range, other: range, turn: int) -> int:

@@ -112,7 +112,7 @@ def _document(survey: Survey) -> dict[str, Any]:
                 "measure": cell.measure,
                 "beat": cell.beat,
                 "height": round(terrain.whole[index], 2),
-                **{str(side): round(found[index], 2) for side, found in terrain.height.items()},
+                **{str(side): round(heights[index], 2) for side, heights in terrain.height.items()},
             }
             for index, cell in enumerate(terrain.cells)
         ],

@@ -88,32 +88,32 @@ class Searched:
 def stretches_of(piece: Searched, wanted: Wanted) -> tuple[Stretch, ...]:
     """The stretches wanted, hardest first; a share gives one at least, and half of the last may
     be over."""
-    found: list[Stretch] = []
+    chosen: list[Stretch] = []
     left = (1.0 if wanted.share is None else wanted.share) * len(piece.cells)
     for stretch in _hardest(piece):
-        enough = wanted.count is not None and len(found) >= wanted.count
-        if enough or (found and stretch.beats / 2 > left):
+        enough = wanted.count is not None and len(chosen) >= wanted.count
+        if enough or (chosen and stretch.beats / 2 > left):
             break
-        if not _joined(piece, found, stretch):
-            found.append(stretch)
+        if not _joined(piece, chosen, stretch):
+            chosen.append(stretch)
             left -= stretch.beats
-    return tuple(found)
+    return tuple(chosen)
 
 
-def _joined(piece: Searched, found: list[Stretch], other: Stretch) -> bool:
+def _joined(piece: Searched, chosen: list[Stretch], other: Stretch) -> bool:
     """Whether a harder place is this one too, on other steps or but for some notes; it is named."""
-    for place, known in enumerate(found):
+    for place, known in enumerate(chosen):
         if known.hands == other.hands and piece.contents.is_like(
             known.span, other.span, other.hands
         ):
-            found[place] = _one_place(known, other, nearly=False)
+            chosen[place] = _one_place(known, other, nearly=False)
             return True
-    for place, known in enumerate(found[:HELD_AGAINST]):
+    for place, known in enumerate(chosen[:HELD_AGAINST]):
         if (
             set(other.hands) <= set(known.hands)
             and piece.variants.share(known.span, other.span, other.hands) >= VARIED
         ):
-            found[place] = _one_place(known, other, nearly=True)
+            chosen[place] = _one_place(known, other, nearly=True)
             return True
     return False
 
@@ -145,8 +145,8 @@ def _hardest(piece: Searched) -> Iterator[Stretch]:
             continue
         first, last = _trimmed(piece, *_grown(piece, peak, free), heights[peak])
         hands = _hands(piece, first, last)
-        found = [run for hand in hands for run in _plain_runs(piece, hand, first, last)]
-        first, last = _with_runs(piece, first, last, found, free)
+        plain_runs = [run for hand in hands for run in _plain_runs(piece, hand, first, last)]
+        first, last = _with_runs(piece, first, last, plain_runs, free)
         first = _with_leap(piece, first, hands, free)
         first, last = _to_bar_lines(piece, first, last, free)
         length = last - first
@@ -217,7 +217,7 @@ def _hands(piece: Searched, first: int, last: int) -> tuple[Hand, ...]:
 
 
 def _with_runs(
-    piece: Searched, first: int, last: int, found: Sequence[Run], free: Sequence[bool]
+    piece: Searched, first: int, last: int, plain_runs: Sequence[Run], free: Sequence[bool]
 ) -> tuple[int, int]:
     """As far as the quickest runs reach that the stretch cuts, up to where they land.
 
@@ -226,7 +226,7 @@ def _with_runs(
     cells = piece.cells
     starts = [cell.start for cell in cells]
     start, end = cells[first].start, cells[last].end
-    inside = [run for run in found if run.end > start and run.start < end]
+    inside = [run for run in plain_runs if run.end > start and run.start < end]
     quickest = min((run.value for run in inside), default=None)
     firsts, lasts = [first], [last]
     for run in inside:

@@ -27,19 +27,19 @@ def terrain_of(lines: Mapping[Hand, HandLine], cells: tuple[Cell, ...]) -> Terra
         load.name: _rates(load.count(lines, cells), cells) for load in PAIR_LOADS
     }
     squares = {side: _squares(loads, len(cells)) for side, loads in figures.items()}
-    height = {side: tuple(map(sqrt, smooth(found))) for side, found in squares.items()}
+    height = {side: tuple(map(sqrt, smooth(squared))) for side, squared in squares.items()}
     everything = [sum(column) for column in zip(*squares.values(), strict=True)]
     return Terrain(cells, figures, height, tuple(map(sqrt, smooth(everything))))
 
 
 def _by_cell(line: HandLine, load: HandLoad, cells: Sequence[Cell]) -> tuple[float, ...]:
     starts = [cell.start for cell in cells]
-    found = [0.0] * len(cells)
+    by_cell = [0.0] * len(cells)
     for onset, figure in zip(line.onsets, load.count(line), strict=True):
         if figure:
             at = cell_at(starts, onset.time)
-            found[at] = found[at] + figure if load.rate else max(found[at], figure)
-    return _rates(found, cells) if load.rate else tuple(found)
+            by_cell[at] = by_cell[at] + figure if load.rate else max(by_cell[at], figure)
+    return _rates(by_cell, cells) if load.rate else tuple(by_cell)
 
 
 def _rates(events: Sequence[float], cells: Sequence[Cell]) -> tuple[float, ...]:

@@ -57,12 +57,12 @@ def independence(lines: Lines, cells: Sequence[Cell]) -> tuple[float, ...]:
 def _moments(lines: Lines, cells: Sequence[Cell]) -> list[tuple[set[Quarters], set[Quarters]]]:
     """For every cell when each hand strikes, in shares of the cell's beat."""
     starts = [cell.start for cell in cells]
-    found: list[tuple[set[Fraction], set[Fraction]]] = [(set(), set()) for _ in cells]
+    by_cell: list[tuple[set[Fraction], set[Fraction]]] = [(set(), set()) for _ in cells]
     for number, hand in enumerate(Hand):
         if hand not in lines:
             continue
         for onset in lines[hand].onsets:
             at = cell_at(starts, onset.time)
             cell = cells[at]
-            found[at][number].add((onset.time - cell.start) / (cell.end - cell.start))
-    return found
+            by_cell[at][number].add((onset.time - cell.start) / (cell.end - cell.start))
+    return by_cell

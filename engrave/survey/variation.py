@@ -42,11 +42,11 @@ class Variants:
         taking = [hand for hand in hands if hand in self._strikes]
         whole = sum(len(self._strikes[hand][cell]) for hand in taking for cell in other)
         any_step = whole >= FEWEST_STROKES * len(other)
-        found = (
+        parts = (
             sum(self._alike(hand, known, other, turn, any_step) for hand in taking)
             for turn in self._meetings(known, other, taking)
         )
-        return max(found, default=0) / whole if whole else 0.0
+        return max(parts, default=0) / whole if whole else 0.0
 
     def _meetings(self, known: range, other: range, hands: Iterable[Hand]) -> set[int]:
         """How many cells on the places can lie: where at least one cell has the same shape."""
@@ -90,11 +90,11 @@ def _agree(before: frozenset[int], keys: frozenset[int], step: int) -> bool:
 
 def _strikes(line: HandLine, cells: Sequence[Cell]) -> list[Strikes]:
     starts = [cell.start for cell in cells]
-    found: list[dict[Quarters, frozenset[int]]] = [{} for _ in cells]
+    by_cell: list[dict[Quarters, frozenset[int]]] = [{} for _ in cells]
     for onset in line.onsets:
         at = cell_at(starts, onset.time)
-        found[at][onset.time - cells[at].start] = frozenset(p.diatonic for p in onset.pitches)
-    return list(found)
+        by_cell[at][onset.time - cells[at].start] = frozenset(p.diatonic for p in onset.pitches)
+    return list(by_cell)
 
 
 def _shape(strikes: Strikes) -> tuple[tuple[Quarters, int], ...]:

@@ -45,14 +45,14 @@ def weighed(terrain: Terrain) -> Weighed:
 
 
 def _squares(load: str, figures: Sequence[float]) -> tuple[float, ...]:
-    found = tuple(square(load, figure) if figure else 0.0 for figure in figures)
+    squares = tuple(square(load, figure) if figure else 0.0 for figure in figures)
     if load != "speed":
-        return found
+        return squares
     played = sorted(figure for figure in figures if figure)
     usual = played[len(played) // 2] if played else 0.0
     return tuple(
         value * _share(figure / usual) if figure else 0.0
-        for value, figure in zip(found, figures, strict=True)
+        for value, figure in zip(squares, figures, strict=True)
     )
 
 
