@@ -95,7 +95,7 @@ def run_build(options: argparse.Namespace) -> int:
 def _build_several(options: argparse.Namespace) -> int:
     from engrave.pipeline.batch import build_all
 
-    bar = _Bar(len(options.marks))
+    bar = _Bar(len(options.marks), options.said_in)
     outcomes = build_all(options.marks, task(options), options.jobs, bar.tell)
     bar.clear()
     failed = [outcome for outcome in outcomes if not outcome.is_built]
@@ -112,8 +112,8 @@ def _build_several(options: argparse.Namespace) -> int:
 class _Bar:
     """How far several builds have come, on one line of a terminal; elsewhere only what they say."""
 
-    def __init__(self, total: int) -> None:
-        self.total, self.done = total, 0
+    def __init__(self, total: int, language: str) -> None:
+        self.total, self.done, self._language = total, 0, language
         self._said: set[str] = set()
         self.is_shown = sys.stderr.isatty()
         self._draw("")
@@ -127,14 +127,15 @@ class _Bar:
                 print(shown(line), file=sys.stderr)
                 self._said.add(line)
         if outcome.crash:
-            print(f"{outcome.marks}: the tool failed: {outcome.crash}", file=sys.stderr)
+            failed = in_language(f"the tool failed: {outcome.crash}", self._language)
+            print(f"{outcome.marks}: {failed}", file=sys.stderr)
         self._draw(outcome.marks.name)
 
     def _draw(self, last: str) -> None:
         if self.is_shown:
             filled = 30 * self.done // self.total
             bar = "█" * filled + "·" * (30 - filled)
-            print(f"{bar} {self.done} of {self.total} {last}", end="", file=sys.stderr, flush=True)
+            print(f"{bar} {self.done}/{self.total} {last}", end="", file=sys.stderr, flush=True)
 
     def clear(self) -> None:
         """Leave the line to others."""

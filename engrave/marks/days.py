@@ -23,9 +23,10 @@ _FORMS = (
     re.compile(r"(?P<day>\d{1,2})\. ?(?P<month>\d{1,2})\. ?(?P<year>\d{4}|\d\d)"),
     re.compile(r"(?P<year>\d{4})[-/. ](?P<month>\d{1,2})[-/. ](?P<day>\d{1,2})"),
     re.compile(
-        r"(?:[a-zäöü]+,? )?(?P<day>\d{1,2})(?:\.|th)? (?P<month>[a-zä]{3,9})\.? (?P<year>\d{4})"
+        r"(?:[a-zäöü]+,? )?(?P<day>\d{1,2})(?:\.|st|nd|rd|th)? "
+        r"(?P<month>[a-zä]{3,9})\.? (?P<year>\d{4})"
     ),
-    re.compile(r"(?P<month>[a-zä]{3,9}) (?P<day>\d{1,2})(?:th)?,? (?P<year>\d{4})"),
+    re.compile(r"(?P<month>[a-zä]{3,9}) (?P<day>\d{1,2})(?:st|nd|rd|th)?,? (?P<year>\d{4})"),
 )
 """How else people write a date; day and month by numbers with strokes have two meanings."""
 
@@ -53,7 +54,10 @@ def _dated(text: str) -> str:
     month = match["month"]
     number = int(month) if month.isdecimal() else MONTHS.get(month[:3])
     year = int(match["year"])
-    return f"{year + 2000 * (year < 100)}-{number:02}-{int(match['day']):02}" if number else EXAMPLE
+    try:
+        return date(year + 2000 * (year < 100), number or 0, int(match["day"])).isoformat()
+    except ValueError:
+        return EXAMPLE
 
 
 def _days_of_month(text: str) -> str:

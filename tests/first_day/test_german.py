@@ -4,13 +4,14 @@ import ast
 import re
 import shutil
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
 from engrave.cli import main
 from engrave.messages import in_language, language_for
+from engrave.pipeline.batch import Outcome, Task
 from engrave.words import TEMPLATES
 from tests.pipeline.small_scores import write_scores
 
@@ -202,3 +203,21 @@ def test_signs_that_were_not_read_have_german_names() -> None:
         names |= set(re.findall(r'lost\["([^"]+)"\]', path.read_text("utf-8")))
     assert len(names) > 12
     assert not [name for name in sorted(names) if in_language(name, "de") == name]
+
+
+def test_a_failure_of_the_tool_is_told_in_german(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def failing(
+        marks: list[Path], task: Task, jobs: int, tell: Callable[[Outcome], None]
+    ) -> list[Outcome]:
+        outcomes = [Outcome(each, crash="KeyError: 7") for each in marks]
+        for outcome in outcomes:
+            tell(outcome)
+        return outcomes
+
+    monkeypatch.setattr("engrave.pipeline.batch.build_all", failing)
+    assert main(["build", "--language", "de", "one.yaml", "two.yaml"]) == 1
+    told = capsys.readouterr().err
+    assert "one.yaml: das Programm ist gescheitert: KeyError: 7" in told
+    assert "failed" not in told
