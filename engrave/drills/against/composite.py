@@ -58,8 +58,7 @@ def taps(right: int, left: int, units: int) -> tuple[Tap, ...]:
 def meter_of(meeting: Meeting) -> Meter:
     """A bar of the grid; its beats are the slower hand's notes where a meter has such."""
     slower, units = min(meeting.ratio), meeting.units
-    size = units // slower
-    return Meter(slower, {2: 8, 4: 4}[size]) if size in (2, 4) else Meter(units, 16)
+    return Meter(slower, 4) if units == 4 * slower else Meter(units, 16)
 
 
 def tapped(meeting: Meeting) -> Sheet:
