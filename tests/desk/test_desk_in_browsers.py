@@ -280,7 +280,7 @@ def test_a_drill_is_heard_at_a_mark_of_its_ladder(demo: Path, tmp_path: Path) ->
 
 
 def test_from_change_to_sight(demo: Path, tmp_path: Path) -> None:
-    """At the median of ten; the figures are kept by ``python -m tests.desk.sight``."""
+    """At the median of ten; the figures are kept by ``python -m tests.watch.sight``."""
     with on_desk(demo, tmp_path / "out") as (address, _), open_page(address) as page:
         settled(page, 4)
         script = """(async () => {
