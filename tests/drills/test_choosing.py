@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from engrave.drills import FAMILIES
+from engrave.drills import FAMILIES, leaps
 from engrave.drills.choosing import Chosen, choose, everything
 from engrave.drills.sifting import MOST, heard, without_near_twins, without_twins
 from engrave.music.drill import Drill
@@ -132,8 +132,8 @@ def test_a_single_leap_is_drilled_to_the_outer_note_and_to_the_whole_chord() -> 
     """Nobody plays four lines that differ in an inner note."""
     source = passage(left=[("C2", "1/2"), ("E4 G4 C5", "1/2")] * 4, hands=(Hand.LEFT,), goal=FAST)
     found = chosen(fingered(source, Hand.LEFT, "5 5-2-1 " * 4))
-    leaps = [drill.variant for drill in found.drills if drill.family == "leaps"]
-    assert leaps == ["step-1", "step-4"]
+    steps = [drill.variant for drill in found.drills if drill.family == "leaps"]
+    assert steps == ["step-1", "step-4"]
     assert {each.why.key for each in found.dropped} == {"never.near-twin"}
 
 
@@ -179,6 +179,14 @@ def test_a_voice_of_one_key_is_not_played_alone(tmp_path: Path) -> None:
 def test_beside_steps_of_more_leaps_one_to_and_fro_is_enough(tmp_path: Path) -> None:
     """C. P. E. Bach's H. 186, measures 30 and 31: three leaps, one of them from chord to chord."""
     drilled = marked(tmp_path, "cpebach/h186.mxl", "30.3-31", "right", goal=60)
-    leaps = [drill for drill in drilled.numbered if drill.family == "leaps"]
-    assert [drill.variant for drill in leaps] == ["step-1", "step-4"]
-    assert [len({note.pitches for note in drill.source}) for drill in leaps] == [5, 2]
+    made = leaps.FAMILY.unasked(drilled.passage).drills
+    kept = without_near_twins(made).kept
+    assert [drill.variant for drill in kept] == ["step-1", "step-4"]
+    assert [len({note.pitches for note in drill.source}) for drill in kept] == [5, 2]
+
+
+def test_leaps_between_crumbs_of_notes_are_no_drill(tmp_path: Path) -> None:
+    """There they land on thirty-seconds, with all that the hand plays around them left out."""
+    drilled = marked(tmp_path, "cpebach/h186.mxl", "19.4-21", "right", goal=60)
+    assert {drill.family for drill in drilled.numbered} == {"rhythms"}
+    assert "never.leaps-too-short" in {why.key for _, _, _, why in drilled.dropped}

@@ -45,6 +45,9 @@ from engrave.passage.model import Passage
 ROUND_SIGNS = ("I", "II")
 WORST_SIGN = "!"
 
+SHORTEST = Fraction(1, 4)
+"""Quarters of the shortest note that can be counted alone."""
+
 TIME_TO_SPARE = 1.5
 """Seconds in which anybody gets anywhere (a judgement)."""
 
@@ -94,6 +97,15 @@ def need(passage: Passage) -> Need | None:
     most = max(hands, key=lambda hand: len(landings[hand]))
     why = Remark.of("why.leaps", hand=most, count=len(landings[most]))
     return Need(share(passage, moments(times)), 6, hands, why)
+
+
+def never(drill: Drill) -> Remark | None:
+    """Why leaps are no drill that are notes of less than a sixteenth between rests, once the notes
+    around them are gone: nobody counts them, and the hand does not leap but goes on."""
+    struck = (event for bar in drill.sheet.bars for event in bar.events if event.tones)
+    if min(event.length for event in struck) >= SHORTEST:
+        return None
+    return Remark.of("never.leaps-too-short")
 
 
 def _hurried(passage: Passage, hand: Hand) -> list[Quarters]:
@@ -234,4 +246,4 @@ def _left_out(
     yield from left_out_of([strike.onset for strike in kept])
 
 
-FAMILY = Family("leaps", make, LeapOptions, need)
+FAMILY = Family("leaps", make, LeapOptions, need, never)
