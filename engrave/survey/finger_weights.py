@@ -3,10 +3,10 @@
 Enters: nothing. Leaves: ``WEIGHTS``. What the rules are, and their sources, stands in
 ``engrave.fingering.costs``. How hard a place is was weighed, and the level set, by pieces fingered
 with these; fingers that players are shown may get better weights and move neither. They are those
-that fingering learned until 28 November 2026, from two thirds of the composers of
-humdrum-polish-scores (Humdrum kern, CC BY 4.0, Narodowy Instytut Fryderyka Chopina 2022, as of
-2025-04-03). Whoever changes one sets ``level`` and ``table`` anew. A rule that is newer than they
-are weighs nothing here; those that are not learned weigh what they do anywhere.
+that fingering learned until 28 November 2026, from two thirds of the composers in the scores that
+``engrave.fingering.learned`` names. Whoever changes one sets ``level`` and ``table`` anew. A rule
+that is newer than they are weighs nothing here; those that are not learned weigh what they do
+anywhere.
 """
 
 WEIGHTS: dict[str, float] = {

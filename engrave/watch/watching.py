@@ -83,7 +83,8 @@ class _SceneMaker:
         except PermissionError as error:
             return Showing(mistakes=(self._mistake(out_of_reach(error)),))
         except Exception as error:  # the tool's own: the next save may go round it
-            return Showing(mistakes=(Mistake(f"the tool failed: {type(error).__name__}: {error}"),))
+            failed = EngraveError(f"the tool failed: {type(error).__name__}: {error}")
+            return Showing(mistakes=(self._mistake(failed),))
 
     def _booklet(self) -> Showing:
         job = self._task.job
