@@ -2,10 +2,10 @@
 
 ``python -m tests.robustness.fuzz --marks 10000 --scores 2000 --logs 2000 --desk 2000`` breaks so
 many files and requests: marks and scores go through ``engrave check``, and each tenth that passes
-through ``engrave build``; logs are taken in; what pages send goes to a desk. What must hold stands
-in the trials, and in ``worker`` the time and the memory that a case may take. Seeds that fail are
-printed; what they showed is kept in ``cases``. Kinds take turns, so that what an interrupt or
-``--minutes`` ends has tried all of them.
+through ``engrave build``, each tenth score through ``survey`` and ``new`` as well; logs are taken
+in; what pages send goes to a desk. What must hold stands in the trials, and in ``worker`` the time
+and the memory that a case may take. Seeds that fail are printed; what they showed is kept in
+``cases``. Kinds take turns, so that what an interrupt or ``--minutes`` ends has tried all of them.
 """
 
 import argparse

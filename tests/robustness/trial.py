@@ -33,7 +33,15 @@ class Case:
         chance = random.Random(f"{self.kind}-{self.seed}")
         if self.kind in _TRIALS:
             return _TRIALS[self.kind](folder / "in", chance, with_more)
-        return problem(self.write(folder / "in"), folder / "out", with_more)
+        marks = self.write(folder / "in")
+        came, wrong = problem(marks, folder / "out", with_more)
+        if self.kind == "score" and with_more and not wrong:
+            wrong = first_marks_problem(marks.parent / self._score)
+        return came, wrong
+
+    @property
+    def _score(self) -> str:
+        return broken_score(random.Random(f"{self.kind}-{self.seed}"))[0]
 
     def write(self, folder: Path) -> Path:
         """Lay it into ``folder``; returns the marks file."""
@@ -74,6 +82,23 @@ def problem(marks: Path, out: Path, with_build: bool) -> tuple[str, str]:
     if not wrong and code == 2 and _standing(out) != before:
         wrong = "refused, but the output is not as it was"
     return {0: "built", 2: "not built"}.get(code, "failed"), wrong
+
+
+def first_marks_problem(score: Path) -> str:
+    """What goes wrong where ``score`` is surveyed and marked anew, empty where nothing does.
+
+    Marks that the tool writes itself it takes.
+    """
+    marks = score.with_name("new.yaml")
+    marks.unlink(missing_ok=True)
+    for command in (["survey", str(score)], ["new", str(score), "--out", str(marks)]):
+        code, told = run(command)
+        if wrong := wrongly_told(code, told):
+            return f"{command[0]}: {wrong}"
+    if not marks.exists():
+        return ""
+    code, told = run(["check", str(marks)])
+    return wrongly_told(code, told) or ("" if code == 0 else f"the marks of new: {told}")
 
 
 def _standing(out: Path) -> list[tuple[str, int, int]]:
