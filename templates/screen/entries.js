@@ -62,8 +62,8 @@ function isSound(key, value) {
 
 // Whether the tool would take it: one thing said, all of it known, whole, and possible.
 export function isEntry(entry) {
-  const keys = Object.keys(entry).filter((key) => entry[key] !== "");
-  const kinds = keys.filter((key) => key in KINDS);
+  const keys = Object.keys(entry ?? {}).filter((key) => entry[key] !== "");
+  const kinds = keys.filter((key) => Object.hasOwn(KINDS, key));
   if (kinds.length !== 1 || !COMMON.every((key) => keys.includes(key))) return false;
   const known = [...COMMON, ...kinds, ...KINDS[kinds[0]]];
   const together = ["mark", "beat", "clean"].filter((key) => keys.includes(key)).length;

@@ -85,10 +85,12 @@ def test_what_an_older_page_kept_and_is_no_entry_is_laid_aside(tmp_path: Path) -
             const {{ read }} = await import("./log.js");
             const {{ entries }} = read({json.dumps(f"log: 1{chr(10)}entries:{chr(10)}{SOUND[0]}")});
             const keys = {{ piece: "p", student: "s" }};
-            const odd = [...entries, {{ ...entries[0], day: ["x"] }}];
+            const {{ drill, mark, beat, clean, ...whose }} = entries[0];
+            const unkind = {{ ...whose, constructor: "x" }};
+            const odd = [...entries, {{ ...entries[0], day: ["x"] }}, unkind, null];
             localStorage.setItem("engrave p s", JSON.stringify({{ entries: odd }}));
             const store = new Store(keys);
             return [store.entries.length, JSON.parse(localStorage["engrave p s unread"]).entries];
         }})()""")
     assert kept[0] == 1
-    assert len(kept[1]) == 2
+    assert len(kept[1]) == 4
