@@ -7,7 +7,7 @@ import pytest
 from engrave.errors import EngraveError
 from engrave.music.notes import Hand
 from engrave.music.sheet import BASS, TREBLE
-from engrave.score import read_score
+from engrave.score import read_score, read_twice
 from tests.score.build import CLEFS, PIANO, back, document, head, measure, note
 
 DOUBLE = measure(1, note("C5", 4), back(4), note("C3", 4, voice=5, staff=2), head=head())
@@ -96,6 +96,13 @@ def test_abc_voices_in_one_brace_are_three_staves(tmp_path: Path) -> None:
     head = "X:1\nT:Three\nM:2/4\nL:1/4\n%%score {1 | 2 | 3}\nK:C\n"
     path.write_text(head + "V:1\nc d |\nV:2\nA B |\nV:3 clef=bass\nC, D, |\n", "utf-8")
     assert read_score(path).sheet.staves == (1, 2, 3)
+
+
+def test_a_part_without_an_id_is_the_one_of_the_list(tmp_path: Path) -> None:
+    path = write(tmp_path, ("Piano", DOUBLE))
+    path.write_text(path.read_text("utf-8").replace('<part id="P1">', "<part>"), "utf-8")
+    twice = read_twice(path)
+    assert (twice.score.part, twice.differences) == ("Piano", ())
 
 
 def test_no_part_is_plainly_the_piano(tmp_path: Path) -> None:

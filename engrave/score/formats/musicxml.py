@@ -32,6 +32,7 @@ def read_music_xml(root: Element, asked: str | None, file: str) -> RawScore:
     load_music21()
     from music21.musicxml.xmlToM21 import MusicXMLImporter
 
+    name_parts(root)
     importer = MusicXMLImporter()
     metadata = importer.xmlMetadata(root)  # notes as well whether Finale's forwards are rests
     listing = {entry.get("id"): entry for entry in root.iterfind("part-list/score-part")}
@@ -72,6 +73,16 @@ def by_parts(root: Element) -> Element:
             home.append(measure)
     turned.extend(parts.values())
     return turned
+
+
+def name_parts(root: Element) -> None:
+    """Parts without an id are those of the list in their order."""
+    listed = root.iterfind("part-list/score-part")
+    for number, (entry, part) in enumerate(zip(listed, root.iterfind("part"), strict=False), 1):
+        if not (entry.get("id") and part.get("id")):
+            name = entry.get("id") or part.get("id") or f"part-{number}"
+            entry.set("id", name)
+            part.set("id", name)
 
 
 def _braces(root: Element) -> dict[str | None, int]:

@@ -35,13 +35,14 @@ from engrave.score.formats.limits import (
     refuse_long_silence,
 )
 from engrave.score.formats.mei import NAMESPACE, Mei, mei_scores
-from engrave.score.formats.musicxml import by_parts, read_music_xml
+from engrave.score.formats.musicxml import by_parts, name_parts, read_music_xml
 from engrave.score.formats.raw import RawScore, RawTempo
 from engrave.score.formats.streams import read_stream
 from engrave.score.held import ENDINGS, KERN_ENDINGS, MIDI_ENDINGS, XML_ENDINGS
 from engrave.score.movements import movement_number
 
-_TIMEWISE = re.compile(r"<score-timewise[\s>]")
+_UNKNOWN = re.compile(r"<score-timewise[\s>]|<part\s*>")
+"""Forms of MusicXML that verovio does not read: by measures, and parts without ids."""
 _LETTERS_A_NOTE = 20
 """Text of a kern or ABC file for each note: more than it takes, so that no real file is refused."""
 _BYTES_A_NOTE = 8
@@ -90,14 +91,17 @@ def readable_text(data: bytes, name: str) -> str | None:
     if BEYOND_READERS.search(text):
         return None
     if suffix not in KERN_ENDINGS:
-        return _by_parts(data, name) if _TIMEWISE.search(text) else text
+        return _for_verovio(data, name) if _UNKNOWN.search(text) else text
     _refuse_endless_text(text, name)
     return without_odd(with_own_staves(plain(text)).text)[0]
 
 
-def _by_parts(data: bytes, name: str) -> str:
-    """A score that is written measure by measure, part by part, as verovio reads it."""
-    return tostring(by_parts(xml_root(data, name)), "unicode")
+def _for_verovio(data: bytes, name: str) -> str:
+    """MusicXML part by part, each with its id."""
+    root = xml_root(data, name)
+    root = by_parts(root) if root.tag == "score-timewise" else root
+    name_parts(root)
+    return tostring(root, "unicode")
 
 
 def _read_xml(root: Element, name: str, part: str | None, movement: int | str | None) -> RawScore:
