@@ -215,6 +215,13 @@ def test_three_low_notes_at_the_beginning_have_no_clef_of_their_own() -> None:
     assert clefs(suited(four)) == [(0, 0, "F"), (2, 0, "G")]
 
 
+def test_three_low_notes_in_the_middle_have_none_either() -> None:
+    """They save more ledger lines than two changes cost, but are too few to change for."""
+    for count, signs in ((3, "G"), (4, "GFG")):
+        notes = [*[("G5", "1")] * 4, *[("C3", "1")] * count, *[("G5", "1")] * 4]
+        assert "".join(sign for _, _, sign in clefs(suited(upper(sheet(notes))))) == signs
+
+
 def test_a_note_that_nobody_could_count_has_its_own_clef_near_either_end_alone() -> None:
     """A1 needs nine ledger lines in the treble clef; near is among the first or last three."""
     for place in range(8):
