@@ -80,31 +80,44 @@ def as_it_stands(blocks: Sequence[Block], height_mm: float) -> MakeUp:
 
 
 def make_up(blocks: Sequence[Block], height_mm: float, first_page: int) -> MakeUp:
-    """The best pages of ``height_mm`` for ``blocks``, the first of them being ``first_page``."""
-    best: list[dict[int, tuple[float, int, int]]] = [{} for _ in range(len(blocks) + 1)]
-    best[0][first_page] = (0.0, 0, 0)
+    """The best pages of ``height_mm`` for ``blocks``, the first of them being ``first_page``.
+
+    What is to come depends on whether the next page is a left or a right one, and on nothing else:
+    so the best of either is all that has to be known of what stands before a block.
+    """
+    best: list[_Best] = [{} for _ in range(len(blocks) + 1)]
+    best[0][first_page % 2] = (0.0, first_page, 0)
     for start in range(len(blocks)):
-        for number, (cost, _, _) in best[start].items():
-            before = cost + (_break(blocks[start], number) if start else 0)
-            for end in range(start + 1, len(blocks) + 1):
-                page = blocks[start:end]
-                if not has_room(page, height_mm) and len(page) > 1:
-                    break
-                total = before + _page(page, height_mm, blocks[end : end + 1])
-                if total < best[end].get(number + 1, (inf, 0, 0))[0]:
-                    best[end][number + 1] = (total, start, number)
+        before = [
+            (cost + (_break(blocks[start], number) if start else 0), number)
+            for cost, number, _ in best[start].values()
+        ]
+        for end in range(start + 1, len(blocks) + 1) if before else ():
+            page = blocks[start:end]
+            if not has_room(page, height_mm) and len(page) > 1:
+                break
+            more = _page(page, height_mm, blocks[end : end + 1])
+            for cost, number in before:
+                found = (cost + more, number + 1)
+                side = found[1] % 2
+                if side not in best[end] or found < best[end][side][:2]:
+                    best[end][side] = (*found, start)
     return _traced(blocks, best)
 
 
-def _traced(
-    blocks: Sequence[Block], best: Sequence[Mapping[int, tuple[float, int, int]]]
-) -> MakeUp:
-    end, number = len(blocks), min(best[-1], key=lambda number: best[-1][number])
-    cost = best[end][number][0]
+_Best = dict[int, tuple[float, int, int]]
+"""By the side of the page that begins: what it costs up to there, its number, and the block that
+began the page before."""
+
+
+def _traced(blocks: Sequence[Block], best: Sequence[_Best]) -> MakeUp:
+    end = len(blocks)
+    cost, number, start = min(best[end].values(), key=lambda found: (found[0], found[2], found[1]))
     begins: list[str] = []
     while end:
-        _, end, number = best[end][number]
-        begins.append(blocks[end].name)
+        begins.append(blocks[start].name)
+        end, number = start, number - 1
+        start = best[end][number % 2][2]
     return MakeUp(tuple(reversed(begins)), cost=cost)
 
 
