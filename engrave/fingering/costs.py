@@ -71,7 +71,7 @@ RULES: dict[str, Rule] = {
     **_each(FINGERS, "same-finger-", 10.4, "finger {} that goes on to another key", _COMMON, 1.0),
     "same-finger-size": Rule(0.6, "semitone of such a move", _COMMON, 0.0),
     "shift": Rule(0.8, "finger that goes on with its whole chord", _COMMON, 0.0),
-    "slide": Rule(9.4, "finger that slides from a black key to its neighbour", _COMMON, 0.0),
+    "slide": Rule(9.4, "finger that slides from a black key to its neighbour", _COMMON, 6.0),
     "lift": Rule(6.0, "move for which the hand is lifted and set anew", _COMMON, 1.0),
     "lift-size": Rule(0.1, "semitone of such a move", _COMMON, 0.0),
     "repeat": Rule(4.0, "quick repetition by one finger", _COMMON, 0.0),
@@ -104,7 +104,7 @@ RULES: dict[str, Rule] = {
             " low to high", _PRINTS),
     **_each(BOTH, "fifth-after-two-", 0.0, "fifth or sixth after two onsets, as in arpeggios, by"
             " fingers {}, low to high", _PRINTS),
-    "key-change": Rule(1.6, "key that comes back with another finger", _COMMON),
+    "key-change": Rule(3.0, "key that comes back with another finger", _COMMON, 3.0),
     # At one onset.
     **_each(FINGERS, "white-", {"4": 0.02, "5": 0.074}, "single white key of finger {}",
             "Parncutt 1997, rule 6"),
@@ -123,7 +123,9 @@ RULES: dict[str, Rule] = {
     "chord-relaxed-span": Rule(0.488, "semitone of a chord beyond the relaxed reach", _P3, 0.0),
     "chord-stretch": Rule(0.68, "semitone of a chord beyond the comfortable reach", _P1, 0.0),
     "chord-leap": Rule(0.04, "semitone of a chord beyond the practical reach", _COMMON, 0.0),
-    "octave-four": Rule(2.0, "octave with the fourth finger on a white key", _COMMON, 1.0),
+    "octave-four": Rule(
+        2.0, "octave with the fourth finger on a white key, or more than one", _COMMON, 1.0
+    ),
     **_each(FINGERS, "outside-before-", 0.0,
             "octave that the four onsets before reach further out than finger {}", _PRINTS),
     **_each(FINGERS, "inside-before-", 0.0,

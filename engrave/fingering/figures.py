@@ -34,7 +34,8 @@ def figures(steps: Sequence[Step]) -> tuple[Group, ...]:
     before and the two after. A line that only rises or falls is like itself a step further on, and
     in a sequence of scales the same keys stand elsewhere in the figure; it counts only together
     with where it turns, or where four onsets on either side are the same keys, in any octave.
-    Neighbours are never in one group.
+    Two keys or chords that alternate, four strokes and more, are a figure by themselves: each keeps
+    its fingers. Neighbours are never in one group.
     """
     ties = _Ties(list(range(len(steps))), {number: [number] for number in range(len(steps))})
     first: dict[object, list[int]] = defaultdict(list)
@@ -47,8 +48,21 @@ def figures(steps: Sequence[Step]) -> tuple[Group, ...]:
                     if ties.tie(other, number):
                         break
             before.append(number)
+    for number in _alternating(steps):
+        ties.tie(number, number + 2)
     groups = (tuple(sorted(group)) for group in ties.members.values() if len(group) > 1)
     return tuple(sorted(groups))
+
+
+def _alternating(steps: Sequence[Step]) -> Iterator[int]:
+    """Steps that strike the same as the next but one, where it goes to and fro there."""
+    again = [
+        steps[number].struck == steps[number + 2].struck != steps[number + 1].struck
+        for number in range(len(steps) - 2)
+    ]
+    for number, comes in enumerate(again):
+        if comes and any(again[max(number - 1, 0) : number] + again[number + 1 : number + 2]):
+            yield number
 
 
 def likenesses(steps: Sequence[Step]) -> Iterator[Group]:

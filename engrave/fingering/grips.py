@@ -127,7 +127,7 @@ def grip_amounts(grip: Grip, stretch_mm: float) -> Iterator[Amount]:
         yield f"{size}-outer-{max(grip.struck[-1][1], 2)}", 1.0
         yield f"{size}-inner-{min(grip.struck[0][1], 4)}", 1.0
         (low, _), (high, outer) = grip.struck[0], grip.struck[-1]
-        if high - low == 12 and outer == 4 and not is_black(high):
+        if outer == 4 and (high - low > 12 or (high - low == 12 and not is_black(high))):
             yield "octave-four", 1.0
     taken = tuple(sorted((*grip.struck, *grip.held)))
     for (low, first), (high, second) in combinations(taken, 2):

@@ -33,7 +33,7 @@ _BREAKS, _MENDED = 25.0, 6
 _UNLIKE, _LOOSE = 1000.0, 4.0
 """What it costs to finger an onset otherwise than its figure: more than anything else; and where
 its figure would have the hand do what binds it not to, or cross its fingers."""
-_STRAIN, _NEAR, _WINDOWS = 13.0, 3, 24
+_STRAIN, _NEAR, _WINDOWS = 18.0, 3, 24
 """So much dearer than without figures, over neighbouring onsets, is too much; so many onsets around
 are let off, at so many places at most."""
 

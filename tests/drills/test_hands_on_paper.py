@@ -402,17 +402,17 @@ def test_three_voices() -> None:
     """Each alone, then two and two, then all; what is held is held over the bar line."""
     assert paper(made(voices.FAMILY, THREE_VOICES)) == lines(
         """
-        voice-1, 60–120 of 1: 4/4 {G} [41] E5:4 1, F5:5 1, G5:5 1, E5:5 1 | [42] D5:4 4 |
+        voice-1, 60–120 of 1: 4/4 {G} [41] E5:4 1, F5:5 1, G5:5 1, E5:5 1 | [42] D5:5 4 |
         voice-2, 60–120 of 1: 4/4 v2: {G} [41] C5:2 2, B4:2 2 | v2: [42] A4:2 2, - 2 |
         voice-3, 60–120 of 1: 4/4 v3: {G} [41] G4:1~ 4 | v3: [42] ~G4 2, F4:1 2 |
         voices-1-2, 60–120 of 1: 4/4 {G} [41] E5:4 1, F5:5 1, G5:5 1, E5:5 1 // v2: C5:2 2, B4:2
-        2 | [42] D5:4 4 // v2: A4:2 2, - 2 |
+        2 | [42] D5:5 4 // v2: A4:2 2, - 2 |
         voices-1-3, 60–120 of 1: 4/4 {G} [41] E5:4 1, F5:5 1, G5:5 1, E5:5 1 // v3: G4:1~ 4 |
-        [42] D5:4 4 // v3: ~G4 2, F4:1 2 |
+        [42] D5:5 4 // v3: ~G4 2, F4:1 2 |
         voices-2-3, 60–120 of 1: 4/4 v2: {G} [41] C5:2 2, B4:2 2 // v3: G4:1~ 4 | v2: [42] A4:2
         2, - 2 // v3: ~G4 2, F4:1 2 |
         hand, 60–120 of 1: 4/4 {G} [41] E5:4 1, F5:5 1, G5:5 1, E5:5 1 // v2: C5:2 2, B4:2 2 //
-        v3: G4:1~ 4 | [42] D5:4 4 // v2: A4:2 2, - 2 // v3: ~G4 2, F4:1 2 |
+        v3: G4:1~ 4 | [42] D5:5 4 // v2: A4:2 2, - 2 // v3: ~G4 2, F4:1 2 |
         """
     )
 
@@ -448,7 +448,7 @@ def test_one_hand_of_a_voice_that_both_share() -> None:
     assert paper(made(other_hand.FAMILY, SHARED_VOICES)) == lines(
         """
         in-time.left, 60–120 of 1: 4/4 v1: {F} [41] E4:3 1, F4:1 1, - 1, - 1 | v1: [42] D4:1 4
-        // A2:4 1, . 1, . 2 |
+        // A2:5 1, . 1, . 2 |
         in-time.right, 60–120 of 1: 4/4 {G} . 1, . 1, G5:5 1, E5:1 1 // v5: [41] C4:1 2, . 2 |
         v5: - 1, [42] B3:1 1, C4:3 2 |
         """

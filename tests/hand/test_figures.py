@@ -22,7 +22,7 @@ def steps(text: str) -> tuple[Step, ...]:
          ((2, 10), (3, 11), (4, 12), (5, 13))),  # an octave higher
         ("C4 E4 D4 F4 E4 D4 F4 E4 G4 F4", ((2, 7),)),  # a white key higher
         ("C4 E4 D4 F4 E4 D4 F#4 E4 G4 F#4", ()),  # other black keys
-        ("C4 D4 C4 D4 C4 D4 C4 D4", ((2, 4), (3, 5))),  # a trill; neighbours are never one group
+        ("C4 D4 C4 D4 C4 D4 C4 D4", ((0, 2, 4, 6), (1, 3, 5, 7))),  # a trill
         ("C4 D4 E4 F4 E4 D4 C4 D4 E4 F4 E4 D4 C4", ((2, 8), (3, 9), (4, 10))),
         # A run is a figure together with where it turns, be it the second onset of all.
         ("E4 C4 D4 E4 F4 G4 A4 E4 C4 D4 E4 F4 G4 A4", ((2, 9), (3, 10), (4, 11))),

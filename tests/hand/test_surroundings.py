@@ -59,7 +59,13 @@ def test_what_it_costs_is_the_sum_by_rule_that_is_explained() -> None:
 
 @pytest.mark.parametrize(
     ("low", "high", "outer", "met"),
-    [(60, 72, 4, True), (60, 72, 5, False), (61, 73, 4, False), (60, 71, 4, False)],
+    [
+        (60, 72, 4, True),
+        (60, 72, 5, False),
+        (61, 73, 4, False),
+        (60, 71, 4, False),
+        (60, 73, 4, True),
+    ],
 )
 def test_an_octave_with_four_on_white(low: int, high: int, outer: int, met: bool) -> None:
     """White octaves take 5, black ones 4 or 5: common practice, no source."""

@@ -45,8 +45,8 @@ def test_the_teachers_the_scores_and_those_that_are_suggested(tmp_path: Path) ->
 @pytest.mark.parametrize(
     ("language", "told"),
     [
-        ("en", "31.2, left hand: 4 and 5 are joined from C sharp 2 to C sharp 3, further than"),
-        ("de", "31.2, linke Hand: 4 und 5 sollen Cis und cis verbinden, weiter, als sie reichen"),
+        ("en", "31.2, left hand: one finger takes C sharp 2 and then C sharp 3 in a quick line"),
+        ("de", "31.2, linke Hand: Ein Finger spielt in einer schnellen Linie erst Cis, dann cis"),
     ],
 )
 def test_check_tells_a_rule_that_suggested_fingers_break(
