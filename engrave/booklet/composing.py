@@ -7,8 +7,9 @@ becomes boxes when a page comes to it, and they go when it is passed.
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 from engrave.booklet.drawings import Drawings
@@ -68,7 +69,11 @@ class Composer:
         self._broken: tuple[State | None, dict[Any, Any]] = None, {}
 
     def page(self, state: State, number: int) -> Composed:
-        """The page ``number``, from 1, that begins at ``state``."""
+        """The page ``number``, from 1, that begins at ``state``.
+
+        Raises ``RuntimeError`` where a style sheet would keep a part with the next: where a page
+        ends would then depend on a part that begins the next page, or stands behind that.
+        """
         from weasyprint.layout.page import remake_page
 
         for passed in [part for part in self._built if part < state.part]:
@@ -79,6 +84,7 @@ class Composer:
         while True:
             first = self._part(state.part)
             shown = [self._part(part) for part in range(state.part, last + 1)]
+            _refuse_bound(shown)
             first.body.children = [box for part in shown for box in part.boxes]
             context = first.context
             _begin(context, first.root, state, number, dict(broken))
@@ -136,6 +142,14 @@ class Composer:
         (body,) = root.children
         boxes = tuple(body.children[1 if part.before else 0 :])
         return _Built(html, context, root, body, boxes)
+
+
+def _refuse_bound(parts: Sequence[_Built]) -> None:
+    from weasyprint.layout.block import block_level_page_break
+
+    for before, after in pairwise(parts):
+        if block_level_page_break(before.boxes[-1], after.boxes[0]).startswith("avoid"):
+            raise RuntimeError("two parts of the booklet are not to be kept on one page")
 
 
 def _begin(context: Any, root: Any, state: State, number: int, broken: dict[Any, Any]) -> None:

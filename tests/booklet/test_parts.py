@@ -200,3 +200,10 @@ def test_pages_depend_on_the_rules_by_which_fonts_are_chosen(
     )
     rules.write_text(f"{folder}{serif}</fontconfig>", "utf-8")
     assert Workshop(NO_CACHE).surroundings != before
+
+
+def test_parts_that_would_be_kept_together_are_refused() -> None:
+    html = HTML.replace("p { margin: 0 }", ".passage a { break-before: avoid; display: block }")
+    html = html.replace('<img src="picture:x">', "")
+    with pytest.raises(RuntimeError, match="kept on one page"):
+        Press().lay_out(html, {})
