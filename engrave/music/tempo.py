@@ -134,9 +134,8 @@ def beat_name(beat: Quarters) -> str:
 
 
 def can_be_counted(beat: Quarters, meter: Meter) -> bool:
-    """Whether a measure is so many beats, or a beat so many measures, or the meter's beat is."""
-    ratios = (meter.length / beat, beat / meter.length, meter.beat / beat)
-    return any(ratio.denominator == 1 for ratio in ratios)
+    """Whether a measure is so many beats, or a beat so many measures."""
+    return any(ratio.denominator == 1 for ratio in (meter.length / beat, beat / meter.length))
 
 
 def asked_beat(made: Ladder) -> Quarters:

@@ -19,6 +19,8 @@ from engrave.music.tempo import (
     SCALE,
     SIMPLE,
     Goal,
+    asked_beat,
+    can_be_counted,
     ladder,
     nearest_mark,
     on_the_scale,
@@ -72,6 +74,43 @@ def test_another_beat_is_counted_where_it_must(
     made = ladder(Goal(beat, Fraction(goal)))
     assert (made.beat_unit, made.marks[0], made.marks[-1]) == (unit, *marks)
     assert (made.moved is not None) is (unit != beat)
+
+
+@pytest.mark.parametrize(
+    ("meter", "asked", "goal", "unit", "last"),
+    [
+        (Meter(4, 4), "1", 96, "1", 96),
+        (Meter(4, 4), "1", 240, "2", 120),
+        (Meter(4, 4), "1", 30, "1/2", 60),
+        (Meter(6, 8), "3/2", 60, "1/2", 180),  # from 30 on in dotted quarters
+        (Meter(6, 8), "3/2", 96, "3/2", 96),
+        (Meter(6, 8), "1/2", 240, "3/2", 80),
+    ],
+)
+def test_the_unit_that_is_counted_and_the_one_that_was_asked_for(
+    meter: Meter, asked: str, goal: int, unit: str, last: int
+) -> None:
+    """The half or the double; in compound time the eighth and the dotted quarter."""
+    made = ladder(Goal(Fraction(asked), Fraction(goal)), meter)
+    assert (made.beat_unit, made.marks[-1]) == (Fraction(unit), last)
+    assert asked_beat(made) == Fraction(asked)
+
+
+@pytest.mark.parametrize(
+    ("meter", "beat", "counted"),
+    [
+        (Meter(4, 4), "1", True),
+        (Meter(3, 4), "2", False),
+        (Meter(3, 4), "3", True),
+        (Meter(3, 8), "3", True),  # two measures
+        (Meter(6, 8), "1", True),
+        (Meter(5, 8), "1", False),
+    ],
+)
+def test_whole_beats_fill_a_measure_or_whole_measures_a_beat(
+    meter: Meter, beat: str, counted: bool
+) -> None:
+    assert can_be_counted(Fraction(beat), meter) is counted
 
 
 def test_a_beat_that_the_teacher_writes_stands() -> None:
