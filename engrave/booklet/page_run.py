@@ -79,11 +79,18 @@ class PageRun:
                 self._held[number] = composed.page
         self.folios.append(folio)
         self._begins.append((state, key))
+        if not draw and number == HELD + 1:
+            self._let_go()
         for name, _ in folio.anchors:
             self._first.setdefault(name, number)
         if draw and self._first.keys() >= set(folio.links):
             self._draw(number)
         return folio.following
+
+    def _let_go(self) -> None:
+        """Hold no pages of a long booklet but those that could not be laid out by themselves."""
+        known = [key for _, key in self._begins]
+        self._held = {number: page for number, page in self._held.items() if not known[number - 1]}
 
     def _found(self, state: State, number: int) -> tuple[str, Folio | None]:
         for last in range(state.part, min(state.part + FAR, len(self._parts.parts))):
