@@ -25,7 +25,9 @@ def broken_text(text: str, chance: random.Random) -> bytes:
 
 def _last_word(text: str, chance: random.Random) -> str:
     lines, place = _line_of(text, chance)
-    lines[place] = re.sub(r"[\w.-]+(?=\W*$)", lambda _: chance.choice(WORDS), lines[place])
+    lines[place] = re.sub(
+        r"(?<![\w.-])[\w.-]+(?=\W*$)", lambda _: chance.choice(WORDS), lines[place]
+    )
     return "\n".join(lines)
 
 
