@@ -36,6 +36,10 @@ from engrave.words import listed, say, say_family, say_variant, words
 LABEL_MM, LABEL_SMALL_MM = 24.0, 21.0
 """Before a table of boxes: the drill's number, or that the row is the passage as written."""
 
+LONG_CONTENTS = 6
+"""Passages beyond which the contents are set close, each in one line: else two or three lines of
+them would stand alone on a second page."""
+
 
 class Setting:
     """One book in one style. ``pictures`` grows while ``html`` is made.
@@ -85,6 +89,7 @@ class Setting:
         made.globals.update(
             t=self.t,
             book=self.book,
+            is_long=len(self.book.passages) > LONG_CONTENTS,
             style=self.style,
             words=words(self.language),
             plan=self._plan(),

@@ -144,6 +144,15 @@ def test_contents_name_the_pages_of_the_passages() -> None:
         assert str(page) in line.split("Measures")[1]
 
 
+def test_the_contents_of_nine_passages_stand_on_one_page() -> None:
+    style = page_style("student", "letter")
+    shows = (Remark.of("survey.shows", first="0", last="99"),)
+    strip = TerrainStrip(drawing(style.music_width_mm), Remark.of("survey.caption"), shows)
+    first, second, *_ = pdf.texts(bind(book(9, style.music_width_mm, terrain=strip), style).pdf)
+    assert "Plan up to the performance" in first
+    assert "How to use this booklet" in second
+
+
 def test_bookmarks_name_passages_families_and_drills_alone() -> None:
     _, bound = printed("masterclass", "a4", "de")
     marks = [(level, title) for level, title, _ in pdf.bookmarks(bound.pdf)]
