@@ -48,5 +48,5 @@ def finger(notes: Iterable[Any], numbers: Sequence[int], left: bool) -> None:
 
 def digits(text: str) -> list[int]:
     """The fingers in ``text``, one a word; of ``1-3`` and ``13`` the first counts."""
-    match = (_FINGER.search(word) for word in text.split())
-    return [int(digit[0]) for digit in match if digit]
+    matches = (_FINGER.search(word) for word in text.split())
+    return [int(digit[0]) for digit in matches if digit]
