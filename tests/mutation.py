@@ -47,6 +47,7 @@ UNITS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
             *("tests/hand/test_positions.py", "tests/hand/test_leaps.py"),
             *("tests/drills/test_blocks.py", "tests/drills/test_leaps.py"),
             *("tests/drills/test_runs.py", "tests/drills/test_outline.py"),
+            *("tests/drills/test_runs_on_paper.py", "tests/drills/test_hands_on_paper.py"),
         ),
     ),
     "notation": (("notation/*.py",), ("tests/notation",)),
