@@ -78,7 +78,7 @@ def _reasons(drilled: "Drilled", language: str) -> Iterator[str]:
         said = _variant(family, variant, language)
         dropped.setdefault((name, say(why, language)), []).append(said)
     for (name, reason), variants in dropped.items():
-        yield from _wrapped(f"{left}: {name} ({', '.join(dict.fromkeys(variants))}), {reason}.")
+        yield from _wrapped(f"{left}: {name} ({', '.join(dict.fromkeys(variants))}): {reason}.")
 
 
 def _wrapped(text: str) -> list[str]:

@@ -134,10 +134,16 @@ def _strokes(played: Sequence[Struck]) -> frozenset[frozenset[int]]:
 
 
 def _but_for_one_note(one: Sequence[Struck], other: Sequence[Struck]) -> bool:
-    """Whether the same is struck at the same times, but for one key that is another or missing."""
+    """Whether the same is struck at the same times, but for one key that is another or missing.
+
+    What is struck alike and otherwise accented is not the same.
+    """
     if [each[:2] for each in one] != [each[:2] for each in other]:
         return False
-    unlike = {(a[2], b[2]) for a, b in zip(one, other, strict=True) if a[2] != b[2] or a[3] != b[3]}
+    pairs = list(zip(one, other, strict=True))
+    if any(a[2] == b[2] and a[3] != b[3] for a, b in pairs):
+        return False
+    unlike = {(a[2], b[2]) for a, b in pairs if a[2] != b[2]}
     return len(unlike) == 1 and all(max(len(a - b), len(b - a)) <= 1 for a, b in unlike)
 
 

@@ -149,6 +149,16 @@ def test_a_drill_but_for_one_note_is_another_over_again() -> None:
     assert without_near_twins([one, two]).kept == (one,)
 
 
+def test_a_drill_that_accents_another_note_is_not_the_same_over_again() -> None:
+    one = replace(written(suggested(passage(RUN))), family="accents", variant="accent-1")
+    first, *bars = one.sheet.bars
+    accented = replace(first.events[0], articulations=("accent",))
+    sheet = replace(one.sheet, bars=(replace(first, events=(accented, *first.events[1:])), *bars))
+    two = replace(one, variant="accent-2", sheet=sheet)
+    assert heard(one.sheet, tuple(Hand)) != heard(two.sheet, tuple(Hand))
+    assert without_near_twins([one, two]).kept == (one, two)
+
+
 @pytest.mark.parametrize(
     ("far", "length", "needed"),
     [

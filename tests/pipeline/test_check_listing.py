@@ -93,7 +93,7 @@ def test_what_is_not_made_names_its_hand(
     marks = Work("both", DEMO.score, "passages: [60-64]\n").write(tmp_path)
     assert main(["check", "--no-cache", str(marks)]) == 0
     told = capsys.readouterr().out
-    assert "Not made: Blocks, right hand (step-1, step-2), that hand has no such trouble." in told
+    assert "Not made: Blocks, right hand (step-1, step-2): that hand has no such trouble." in told
 
 
 def test_hands_are_told_where_passages_are_unless_all_are_asked_for(
