@@ -100,7 +100,10 @@ def _change(text: str, path: KeyPath, value: YamlValue | None, file: str) -> str
     if value is None:
         return text if there is None else _removed(text, parent, path, file)
     if there is None:
-        return layout.with_child(text, _branch(parent), step, value, _order(path))
+        held = _branch(parent)
+        if isinstance(step, int) != held.is_list:
+            raise EngraveError("there is no such place in the file", hint="look at it again")
+        return layout.with_child(text, held, step, value, _order(path))
     if isinstance(there, Branch) and _alike(there, value):
         return _reconciled(text, path, there, value, file)
     return layout.with_other(text, _branch(parent), step, value)

@@ -65,7 +65,7 @@ def elsewhere(
     name = KEYS.get(key.text.lower(), key.text)
     first, _space, rest = key.text.partition(" ")
     if first in known and rest:
-        more = f": {node.text}" if isinstance(node, Text) and node.text else ""
+        more = f": {_shown(node)}" if isinstance(node, Text) and node.text else ""
         hint = f"write {first}: {rest}{more}"
         return EngraveError("a colon is missing in this line", key.source, hint)
     if "passages" in known and name in PASSAGE:
@@ -92,4 +92,5 @@ def _spaces_of(entries: Mapping[str, Entry]) -> str:
 
 
 def _shown(node: Node) -> str:
-    return node.text if isinstance(node, Text) and node.text else "…"
+    """A text as it may stand on the one line of a hint."""
+    return (" ".join(node.text.split()) if isinstance(node, Text) else "") or "…"

@@ -8,7 +8,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from engrave.errors import EngraveError
-from engrave.marks.editing import Splice, with_value, without
+from engrave.marks.editing import KeyPath, Splice, with_value, without
 from engrave.marks.spans import plain, read_spans
 
 DEMO = Path(__file__).resolve().parents[2] / "scores" / "lantern-rondo.yaml"
@@ -137,6 +137,20 @@ def test_long_text_is_folded_and_lines_are_kept() -> None:
 def test_anchors_and_tags_are_refused(text: str) -> None:
     with pytest.raises(EngraveError):
         with_value(text, ("b",), "2")
+
+
+@pytest.mark.parametrize(
+    ("text", "path"),
+    [
+        pytest.param("passages:\n  - hand: left\n", ("passages", "hand"), id="a key in a list"),
+        pytest.param("passages: []\n", ("passages", "hand"), id="a key in an empty list"),
+        pytest.param("tempo:\n  goal: 90\n", ("tempo", 0), id="an item in a table"),
+        pytest.param("tempo: {goal: 90}\n", ("tempo", 1), id="an item in braces"),
+    ],
+)
+def test_a_place_that_cannot_be_is_refused(text: str, path: KeyPath) -> None:
+    with pytest.raises(EngraveError, match="no such place"):
+        with_value(text, path, "both")
 
 
 def test_a_file_changed_meanwhile_is_refused() -> None:

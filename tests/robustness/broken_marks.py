@@ -8,6 +8,7 @@ types and sizes in their tree; a third are the demo's own text with words, lines
 import json
 import random
 from collections.abc import Callable
+from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
@@ -153,7 +154,7 @@ def _changed(tree: Tree, chance: random.Random) -> Tree:
     holder, key = chance.choice(places)
     way = chance.randrange(6)
     if way == 0:
-        holder[key] = chance.choice(VALUES)
+        holder[key] = deepcopy(chance.choice(VALUES))  # it may be changed in its turn
     elif way == 1:
         other, name = chance.choice(places)
         holder[key], other[name] = other[name], holder[key]
