@@ -117,7 +117,7 @@ class Bench:
         return run(self._command(job, *options))
 
     def _command(self, job: Job, *options: str) -> list[str | Path]:
-        return ["engrave", "build", job.marks, "--out", self.folder / "out", *options]
+        return ["engrave", "build", job.marks, "--out", job.marks.parent / "out", *options]
 
     def _cold(self, job: Job) -> Callable[[int], Run]:
         return lambda _: run(self._command(job, "--no-cache"))
@@ -148,7 +148,7 @@ class Bench:
             sys.executable,
             "-m",
             "tests.bench.stages",
-            *map(str, (job.marks, self.folder / "out")),
+            *map(str, (job.marks, job.marks.parent / "out")),
         ]
         printed = subprocess.run(command, check=True, capture_output=True).stdout
         stages: dict[str, float] = json.loads(printed)
