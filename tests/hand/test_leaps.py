@@ -5,8 +5,9 @@ from fractions import Fraction
 
 import pytest
 
-from engrave.music.notes import Hand
+from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
+from engrave.passage.displacement import Displacement
 from engrave.passage.leaps import Leap, flag_worst, leap_between, leaps
 from tests.hand.lines import fingered, line, words
 
@@ -122,3 +123,18 @@ def test_the_two_worst_by_bits_over_time_are_flagged() -> None:
     found = leaps(timed(*slow, *quick), Hand.LEFT)
     assert [leap.moved.letters for leap in found] == [14, 14, 15, 14, 13]
     assert [leap.flagged for leap in found] == [False, False, True, True, False]
+
+
+@pytest.mark.parametrize(
+    ("span", "is_leap", "is_wide"),
+    [
+        pytest.param(4, False, False, id="a fifth lies under five fingers"),
+        pytest.param(5, True, False, id="a sixth does not"),
+        pytest.param(7, True, False, id="an octave lies under the open hand"),
+        pytest.param(8, True, True, id="a ninth does not"),
+    ],
+)
+def test_what_lies_under_the_hand_is_no_leap(span: int, is_leap: bool, is_wide: bool) -> None:
+    """However far its fingers say that it goes. Common practice, no source."""
+    went = Displacement(Pitch("C", 0, 3), Pitch("B", 0, 3), span)
+    assert (went.letters, went.is_leap, went.is_wide) == (6, is_leap, is_wide)
