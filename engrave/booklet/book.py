@@ -6,7 +6,7 @@ All of it is finished music and unsaid remarks; nothing here knows paper, langua
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from functools import reduce
+from functools import cached_property, reduce
 from itertools import groupby
 from typing import Protocol
 
@@ -61,7 +61,7 @@ class DrillPage:
         return max(picture.width_mm for picture in self.pictures)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # without slots, as what is said is worked out once
 class FamilyPages:
     """The drills of one family in a passage, and what is said of all of them.
 
@@ -72,18 +72,18 @@ class FamilyPages:
     drills: tuple[DrillPage, ...]
     numbers: tuple[str, ...]
 
-    @property
+    @cached_property
     def said(self) -> Said:
         """What every drill says, if there are several, or several say with other numbers."""
         common = said_of_all([page.drill for page in self.drills])
         return replace(common, remarks=(*common.remarks, *self._gathered.remarks))
 
-    @property
+    @cached_property
     def _gathered(self) -> Said:
         drills = [page.drill for page in self.drills]
         return gathered(list(zip(self.numbers, drills, strict=True)))
 
-    @property
+    @cached_property
     def said_by_hand(self) -> list[tuple[str, Said]]:
         """What every drill of a hand says besides, where not all drills are for the same hand."""
         if len(self._hands) == 1:
@@ -93,7 +93,7 @@ class FamilyPages:
             for hand in self._hands
         ]
 
-    @property
+    @cached_property
     def said_by_some(self) -> list[tuple[tuple[str, ...], Said]]:
         """What several drills say besides, but not all, by the numbers of those that do."""
         said = [
