@@ -1,4 +1,4 @@
-"""Placing beside their notes: one column an onset, in the order of the keys, clear of all ink.
+"""Fingers beside their notes: one column an onset, in the order of the keys, clear of all ink.
 
 Enters: the sheet and a system of its music without fingers. Leaves: the figures as text. The right
 hand's stand above its staff, the left hand's below; the nearest place that touches nothing is
