@@ -69,51 +69,29 @@ def engraving(
     Gives the function that has this process join in, and raises ``Mistakes``. ``alone``: there is
     no other process.
     """
-    before = _kept(checked, styles, cache)
-    missing = [
+    wanted = [
         (style, each)
-        for style, kept in before.items()
+        for style in dict.fromkeys(map(_engraved_as, styles))  # what is engraved alike, once
         for each in checked.drills
-        if each.id not in kept
     ]
+    before = {
+        (style, each.id): engraving
+        for style, each in wanted
+        if (engraving := keeping.engraved_before(each.sheet, style, cache))
+    }
+    missing = [(style, each) for style, each in wanted if (style, each.id) not in before]
     works = [partial(engraving_of, each, checked.marks, style, cache) for style, each in missing]
     with Shared(works, alone) as since:
 
         def joined() -> dict[PageStyle, Music]:
             names = [(style, each.id) for style, each in missing]
-            engravings = dict(zip(names, since.values(), strict=True))
-            return _joined(checked, styles, before, engravings)
+            engravings = before | dict(zip(names, since.values(), strict=True))
+            return {
+                page: {each.id: engravings[_engraved_as(page), each.id] for each in checked.drills}
+                for page in styles
+            }
 
         yield joined
-
-
-def _kept(checked: Checked, styles: Iterable[PageStyle], cache: Cache) -> dict[Style, Music]:
-    """The engravings of earlier builds; what is engraved alike is engraved once."""
-    return {
-        style: {
-            each.id: engraving
-            for each in checked.drills
-            if (engraving := keeping.engraved_before(each.sheet, style, cache))
-        }
-        for style in dict.fromkeys(map(_engraved_as, styles))
-    }
-
-
-def _joined(
-    checked: Checked,
-    styles: Iterable[PageStyle],
-    before: Mapping[Style, Music],
-    since: Mapping[tuple[Style, str], Engraving],
-) -> dict[PageStyle, Music]:
-    """All engravings, in the order of the drills."""
-    music = {
-        style: {
-            each.id: kept[each.id] if each.id in kept else since[style, each.id]
-            for each in checked.drills
-        }
-        for style, kept in before.items()
-    }
-    return {page: music[_engraved_as(page)] for page in styles}
 
 
 def terrains_of(
