@@ -13,7 +13,6 @@ import sys
 from collections.abc import Callable
 from contextlib import suppress
 from io import BytesIO
-from types import TracebackType
 from typing import BinaryIO, Generic, NoReturn, TypeVar
 
 from engrave.machine.workers import end_with_parent
@@ -51,12 +50,11 @@ class Beside(Generic[T]):
     def __enter__(self) -> "Beside[T]":
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *_: object) -> None:
+        self.end()
+
+    def end(self) -> None:
+        """End the process, unless it has given its value."""
         self._sent.close()
         if self._process:
             os.kill(self._process, signal.SIGKILL)

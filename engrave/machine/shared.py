@@ -8,7 +8,6 @@ there had been no other process.
 
 import os
 from collections.abc import Callable, Sequence
-from types import TracebackType
 from typing import Generic, TypeVar
 
 from engrave.machine.beside import Beside
@@ -60,11 +59,6 @@ class Shared(Generic[T]):
     def __enter__(self) -> "Shared[T]":
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
-        self._copy.__exit__(kind, error, trace)
+    def __exit__(self, *_: object) -> None:
+        self._copy.end()
         os.close(self._numbers)
