@@ -74,10 +74,8 @@ def _prepare() -> None:
     signal.signal(signal.SIGTERM, _leave)
     sys.unraisablehook = _told_while_clearing
     gc.disable()
-    clear_of_dead()
-    with suppress(OSError):  # a full disk; the work may do without
-        tempfile.tempdir = tempfile.mkdtemp(prefix=f"{_OWN}{os.getpid()}-")
-        Finalize(None, _clear_temporary, exitpriority=0)
+    _begin_temporary()
+    Finalize(None, _clear_temporary, exitpriority=0)
     Thread(target=_follow_parent, daemon=True).start()
 
 
@@ -85,14 +83,19 @@ def _prepare() -> None:
 def own_temporary_folder() -> Iterator[None]:
     """What this process leaves among the temporary files goes with it, or by the next one."""
     before = tempfile.tempdir
-    clear_of_dead()
-    with suppress(OSError):  # a full disk; the work may do without
-        tempfile.tempdir = tempfile.mkdtemp(prefix=f"{_OWN}{os.getpid()}-")
+    _begin_temporary()
     try:
         yield
     finally:
         _clear_temporary()
         tempfile.tempdir = before
+
+
+def _begin_temporary() -> None:
+    """From now on, this process's temporary files are in a folder of its own."""
+    clear_of_dead()
+    with suppress(OSError):  # a full disk; the work may do without
+        tempfile.tempdir = tempfile.mkdtemp(prefix=f"{_OWN}{os.getpid()}-")
 
 
 def _clear_temporary() -> None:
