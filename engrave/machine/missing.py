@@ -35,19 +35,12 @@ def instead(path: Path, endings: Collection[str]) -> str:
     if (near := _near(path, names)) is not None:
         return f"did you mean {str(folder / near)!r}?"
     where = "this folder" if str(folder) == "." else f"the folder {folder}"
-    if not _is_folder(folder):
+    if not os.path.isdir(folder):  # also where it may not be looked at
         return f"there is no folder {folder}"
     if not names:
         return f"no file in {where} ends in {', '.join(endings)}"
     more = " …" if len(names) > MOST_LISTED else ""
     return f"in {where} lie: {', '.join(names[:MOST_LISTED])}{more}"
-
-
-def _is_folder(folder: Path) -> bool:
-    try:
-        return folder.is_dir()
-    except OSError:
-        return False
 
 
 def _names(folder: Path, endings: Collection[str]) -> list[str]:
