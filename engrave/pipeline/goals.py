@@ -10,7 +10,7 @@ from engrave.errors import Notice, Source
 from engrave.marks import Marks
 from engrave.messages import notice
 from engrave.music.drill import Remark
-from engrave.music.tempo import HIGHEST, LOWEST, SCALE, on_the_scale
+from engrave.music.tempo import HIGHEST, LOWEST, SCALE, floor_to_scale, on_the_scale
 from engrave.music.units import Quarters
 from engrave.score import Score, TempoMark, TempoOrigin, locate, tempo_at
 
@@ -39,7 +39,7 @@ def tempos_told(marks: Marks, score: Score) -> Iterator[Notice]:
 def _between(goal: Fraction, whose: str, source: Source) -> Iterator[Notice]:
     """A goal that somebody wrote stands, but no metronome of the old kind has it."""
     if LOWEST <= goal <= HIGHEST and goal not in SCALE:
-        below = max(mark for mark in SCALE if mark < goal)
+        below = floor_to_scale(goal)
         above = min(mark for mark in SCALE if mark > goal)
         remark = Remark.of(f"tempo.between-{whose}", goal=float(goal), below=below, above=above)
         yield notice(remark, source)
