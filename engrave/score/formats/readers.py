@@ -70,8 +70,9 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
     if suffix == ".abc":
         text = plain(text_of(data))
         tune, tunes = first_tune(text), tunes_in(text)
-        _refuse_endless_text(without_words(tune), name)
-        refuse_endless_rests(without_words(tune))
+        music = without_words(tune)
+        _refuse_endless_text(music, name)
+        refuse_endless_rests(music)
         raw = _lacking(suffix, read_music_xml(_abc(tune, name), part, name))
         if tunes > 1:
             raw.notes.append(f"the file holds {tunes} tunes: the first one is read")
