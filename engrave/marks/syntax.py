@@ -88,8 +88,7 @@ def slip(text: str, found: Found) -> Slip:
         before = _LINE_END.split(text[: quote[0]])
         return len(before) - 1, len(before[-1]), quote[1], quote[2]
     return (
-        _no_comma(lines, found)
-        or _colon_in_braces(lines, found)
+        _in_braces(lines, found)
         or _open_bracket(text, lines, found)
         or _colon(lines, found)
         or misplaced(lines, found.line)
@@ -114,37 +113,44 @@ def _odd_sign(lines: list[str], last: int) -> Slip | None:
     return None
 
 
-def _no_comma(lines: list[str], found: Found) -> Slip | None:
+def _in_braces(lines: list[str], found: Found) -> Slip | None:
+    """A colon between braces, where a comma would have to be."""
+    line = _line(lines, found)
+    before, behind = line[: found.column], line[found.column :]
+    if "expected ',' or" not in found.problem or not behind.startswith(":"):
+        return None
+    return _no_comma(before, found) or _second_in_braces(before, behind, found)
+
+
+def _no_comma(before: str, found: Found) -> Slip | None:
     """A key between braces that nothing, or a semicolon, parts from the text before it."""
-    line = lines[found.line] if found.line < len(lines) else ""
-    if "expected ',' or" not in found.problem or line[found.column : found.column + 1] != ":":
+    word = _LAST_WORD.search(before)
+    if not word or word["key"] not in KNOWN:
         return None
-    before = _LAST_WORD.search(line[: found.column])
-    if not before or before["key"] not in KNOWN:
-        return None
-    hint = f"entries in braces are parted by commas: …, {before['key']}: …"
-    return found.line, before.start("key"), "a comma is missing before this", hint
+    hint = f"entries in braces are parted by commas: …, {word['key']}: …"
+    return found.line, word.start("key"), "a comma is missing before this", hint
 
 
-def _colon_in_braces(lines: list[str], found: Found) -> Slip | None:
-    """A text with a colon between braces, where a comma would have to follow."""
-    line = lines[found.line] if found.line < len(lines) else ""
-    if "expected ',' or" not in found.problem or line[found.column : found.column + 1] != ":":
-        return None
-    before = re.split("[{,]", line[: found.column])[-1]
-    key, colon, value = before.partition(":")
+def _second_in_braces(before: str, behind: str, found: Found) -> Slip | None:
+    """A text with a colon between braces."""
+    key, colon, value = re.split("[{,]", before)[-1].partition(":")
     if not colon or not value.strip():
         return None
-    whole = value + re.split("[,}]", line[found.column :])[0]
+    whole = value + re.split("[,}]", behind)[0]
     hint = f"put a text that holds a colon in quotes: {key.strip()}: {_quoted(whole)}"
     return found.line, found.column, "a second colon stands in this line", hint
+
+
+def _line(lines: list[str], found: Found) -> str:
+    """The line at which the reader gave up; empty behind the last one."""
+    return lines[found.line] if found.line < len(lines) else ""
 
 
 def _open_bracket(text: str, lines: list[str], found: Found) -> Slip | None:
     """A bracket still open where another one is closed, or the next line begins its own."""
     if "expected ',' or" not in found.problem or found.context_index is None:
         return None
-    here = lines[found.line] if found.line < len(lines) else ""
+    here = _line(lines, found)
     sign = text[found.context_index]
     is_last = "<stream end>" in found.problem
     end = None
@@ -204,7 +210,7 @@ def _is_like_a_key(word: str) -> bool:
 def _second_colon(lines: list[str], found: Found) -> Slip | None:
     if "mapping values" not in found.problem:
         return None
-    here = LINE.fullmatch(lines[found.line].rstrip()) if found.line < len(lines) else None
+    here = LINE.fullmatch(_line(lines, found).rstrip())
     if here is None or not (here["value"] or "").strip():
         return found.line, found.column, "a colon stands where none can", _EACH_LINE
     hint = f"put a text that holds a colon in quotes: {here['key']}: {_quoted(here['value'])}"
@@ -212,7 +218,7 @@ def _second_colon(lines: list[str], found: Found) -> Slip | None:
 
 
 def _by_words(lines: list[str], found: Found) -> Slip:
-    line = lines[found.line] if found.line < len(lines) else ""
+    line = _line(lines, found)
     value = line.partition(": ")[2] or line[found.column :] or "…"
     single = in_quotes(value.strip().strip('"').replace("'", "''"), "'")
     for words, said, hint in _PLAIN_WORDS:
