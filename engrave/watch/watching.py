@@ -4,7 +4,7 @@ Enters: a marks file. Leaves: nothing but scenes on a stage, until it is interru
 """
 
 import gc
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from threading import Event
@@ -68,23 +68,23 @@ class _SceneMaker:
 
     def scene(self) -> Showing:
         """What is to be seen of the marks as they are now, in their language."""
-        return replace(self._scene(), language=self._language())
+        showing, errors = self._tried()
+        language = language_for(self._marks, self._task.job.language)
+        mistakes = tuple(self._mistake(error, language) for error in errors)
+        return replace(showing, mistakes=mistakes, language=language)
 
-    def _language(self) -> str:
-        return language_for(self._marks, self._task.job.language)
-
-    def _scene(self) -> Showing:
+    def _tried(self) -> tuple[Showing, Sequence[EngraveError]]:
+        """The booklet, or what is wrong."""
         try:
-            return self._booklet()
+            return self._booklet(), ()
         except Mistakes as mistakes:
-            return Showing(mistakes=tuple(self._mistake(error) for error in mistakes.errors))
+            return Showing(), mistakes.errors
         except EngraveError as error:
-            return Showing(mistakes=(self._mistake(error),))
+            return Showing(), (error,)
         except PermissionError as error:
-            return Showing(mistakes=(self._mistake(out_of_reach(error)),))
+            return Showing(), (out_of_reach(error),)
         except Exception as error:  # the tool's own: the next save may go round it
-            failed = EngraveError(f"the tool failed: {type(error).__name__}: {error}")
-            return Showing(mistakes=(self._mistake(failed),))
+            return Showing(), (EngraveError(f"the tool failed: {type(error).__name__}: {error}"),)
 
     def _booklet(self) -> Showing:
         job = self._task.job
@@ -98,8 +98,8 @@ class _SceneMaker:
         seen = preview(book(checked.marks, checked.score, checked.passages, engravings), style)
         return Showing(seen.title, seen.css, seen.passages)
 
-    def _mistake(self, error: EngraveError) -> Mistake:
-        source, language = error.source, self._language()
+    def _mistake(self, error: EngraveError, language: str) -> Mistake:
+        source = error.source
         return Mistake(
             in_language(error.message, language),
             str(source or ""),
