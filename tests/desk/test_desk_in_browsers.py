@@ -14,7 +14,6 @@ from tests.watch.browser import Page, executable, open_page
 
 pytestmark = pytest.mark.skipif(executable() is None, reason="no Chromium on this machine")
 
-SAVED = "document.getElementById('saved').textContent.startsWith('Saved')"
 DRILLS = "document.querySelector('#drills > div').shadowRoot.querySelectorAll('article').length"
 
 BY_HAND = """\

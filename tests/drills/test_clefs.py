@@ -60,7 +60,6 @@ def octaves(music: Sheet) -> list[tuple[str, Fraction, Fraction]]:
 
 
 LOW, HIGH = "C3 D3 E3 F3", "C5 D5 E5 F5"
-WAY_UP = "C7 D7 E7 F7"
 
 
 def test_four_low_notes_from_a_beat_on_get_the_bass_clef() -> None:

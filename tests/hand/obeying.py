@@ -172,18 +172,6 @@ def some_line_obeys(keys: Sequence[int], hand: Hand, stretch_mm: float) -> bool:
     return bool(reached)
 
 
-def _can_hold(keys: Sequence[int], stretch_mm: float) -> bool:
-    """Whether any fingers in order take all keys at once."""
-    return any(
-        all(
-            mm(keys[a], keys[b]) <= most_mm(trial[a], trial[b], stretch_mm)
-            for a, b in combinations(range(len(keys)), 2)
-        )
-        for rising in combinations(range(1, 6), len(keys))
-        for trial in (rising, rising[::-1])
-    )
-
-
 def _too_wide(keys: Sequence[int], fingers: Sequence[int], stretch_mm: float) -> bool:
     return any(
         mm(low, high) > most_mm(one, other, stretch_mm) + BESIDE_MM

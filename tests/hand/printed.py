@@ -44,11 +44,6 @@ class Print:
         """Whether the composer is one of the third that nothing is fitted on or chosen by."""
         return _hash(self.composer) % 3 == 0
 
-    @property
-    def fold(self) -> int:
-        """One of three parts of the composers, for choosing without those kept aside."""
-        return _hash(self.composer + " ") % 3
-
 
 def _hash(text: str) -> int:
     return int(hashlib.sha256(text.encode()).hexdigest(), 16)

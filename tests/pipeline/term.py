@@ -32,7 +32,6 @@ MEASURES = {FINISHES: "1", STUCK: "2", FORGETS: "3", LATE: "4"}
 NUMBERS = {name: number for number, name in enumerate(MEASURES, 1)}
 FINISHED_AT, LATE_FROM = 5, 4
 """Lessons, from 0: at which one passage is done, from which on another is marked."""
-PIECE_KEYS = "piece: {piece}, student: {student}"
 
 
 @dataclass

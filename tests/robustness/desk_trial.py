@@ -22,7 +22,6 @@ from tests.pipeline.demo import lay_out
 from tests.robustness.broken_requests import NOW, Request, broken_requests
 from tests.robustness.log_trial import MARKS
 
-_ANSWERS = {*HTTPStatus} - {HTTPStatus.INTERNAL_SERVER_ERROR}
 PATIENCE_SECONDS = 10
 
 

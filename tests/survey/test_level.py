@@ -106,7 +106,6 @@ def of(bars: list[Bar], mark: int | None = 96) -> Level:
 
 # A method book's way: a tune, a held bass, quavers against it, then runs, then leaps under runs.
 TUNE = [bar("C4:4 D4:4 E4:4 C4:4", "R:1", meter="4/4"), bar("E4:4 F4:4 G4:2", "R:1", meter="4/4")]
-WITH_BASS = [with_hand(each, Hand.LEFT, "C3:1") for each in easy(8)]
 BROKEN = [
     replace(each, events=each.of(Hand.RIGHT) + with_hand(each, Hand.LEFT, "C3:8 G3:8 E3:8 G3:8 " * 2
     ).of(Hand.LEFT)) for each in easy(8)
