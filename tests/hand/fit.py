@@ -28,7 +28,7 @@ import numpy as np
 from scipy import sparse
 from scipy.optimize import minimize
 
-from engrave.fingering import costs, grips, moves, surroundings
+from engrave.fingering import costs
 from engrave.fingering.costs import RULES
 from engrave.fingering.grips import Grip, grip_amounts, grip_cost, grips_of
 from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
@@ -46,6 +46,7 @@ from engrave.fingering.moves import (
 from engrave.fingering.surroundings import around, around_amounts
 from engrave.music.notes import Hand
 from tests.hand.classes import shares, shown
+from tests.hand.forgetting import forget_costs
 from tests.hand.handbook import Line, arpeggios, chromatic, scales
 from tests.hand.lines import keys_line
 from tests.hand.printed import TEMPO, Digits, Print, by_passages, read, whole
@@ -394,13 +395,7 @@ def use(w: Array) -> None:
     """Let the model go by these weights from now on."""
     for name, number in RULE.items():
         costs.FINGERING[name] = float(w[number])
-    for known in (
-        grips.grip_cost,
-        moves._finger_cost,
-        moves._position_cost,
-        surroundings._key_costs,
-    ):
-        known.cache_clear()
+    forget_costs()
 
 
 def write(w: Array, path: Path) -> None:

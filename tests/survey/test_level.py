@@ -8,13 +8,13 @@ from math import sqrt
 
 import pytest
 
-from engrave.fingering import grips, moves
 from engrave.fingering.costs import FINGERING
 from engrave.music.notes import Hand
 from engrave.music.sheet import Bar
 from engrave.score import read_score
 from engrave.survey import Level, survey
 from engrave.survey.level import PARTS
+from tests.hand.forgetting import forget_costs
 from tests.sheets import bar
 from tests.survey.pieces import KINDS, easy, planted, score, with_hand
 from tests.works import corpus
@@ -90,8 +90,7 @@ def test_better_fingers_for_players_do_not_move_the_level() -> None:
     """The survey goes by weights of its own: it does without those of fingering altogether."""
     music = planted(easy(16), {2: KINDS["runs"][1], 8: KINDS["leaps"][1]})
     before, known = of(music), dict(FINGERING)
-    for costs in (grips.grip_cost, moves._finger_cost, moves._position_cost):
-        costs.cache_clear()
+    forget_costs()
     FINGERING.clear()
     try:
         assert of(music) == before
