@@ -1,6 +1,5 @@
 """Which drills a passage gets where nobody asked: few, and none for nothing."""
 
-import shutil
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -20,7 +19,7 @@ from engrave.words import LANGUAGES, say
 from tests.drills.builders import even, passage
 from tests.drills.fingers import fingered, suggested
 from tests.sweep import SHORT
-from tests.works import corpus
+from tests.works import Work, corpus
 
 AS_WRITTEN, *OTHERS = FAMILIES
 RUN = [*even("G4 A4 B4 C5 D5 E5 F#5 G5", "1/4"), ("A5", "2")]
@@ -38,14 +37,8 @@ def chosen(source: Passage) -> Chosen:
 
 def marked(folder: Path, file: str, measures: str, hand: str, goal: int = 80) -> Drilled:
     """A passage of a corpus work as its marks file would have it drilled."""
-    shutil.copy(corpus() / file, folder / "score.mxl")
-    marks = folder / "marks.yaml"
-    marks.write_text(
-        f"score: score.mxl\ntempo: {{goal: {goal}}}\n"
-        f"passages:\n  - {{measures: {measures}, hand: {hand}}}\n",
-        "utf-8",
-    )
-    (drilled,) = check(marks).passages
+    asked = f"tempo: {{goal: {goal}}}\npassages:\n  - {{measures: {measures}, hand: {hand}}}\n"
+    (drilled,) = check(Work("marks", corpus() / file, asked).write(folder)).passages
     return drilled
 
 
