@@ -33,29 +33,29 @@ class Case:
         chance = random.Random(f"{self.kind}-{self.seed}")
         if self.kind in _TRIALS:
             return _TRIALS[self.kind](folder / "in", chance, with_more)
-        marks = self.write(folder / "in")
+        marks, score = self._laid(folder / "in")
         came, wrong = problem(marks, folder / "out", with_more)
         if self.kind == "score" and with_more and not wrong:
-            wrong = first_marks_problem(marks.parent / self._score)
+            wrong = first_marks_problem(score)
         return came, wrong
-
-    @property
-    def _score(self) -> str:
-        return broken_score(random.Random(f"{self.kind}-{self.seed}"))[0]
 
     def write(self, folder: Path) -> Path:
         """Lay it into ``folder``; returns the marks file."""
+        return self._laid(folder)[0]
+
+    def _laid(self, folder: Path) -> tuple[Path, Path]:
         chance = random.Random(f"{self.kind}-{self.seed}")
         folder.mkdir(parents=True, exist_ok=True)
         marks = folder / "marks.yaml"
         if self.kind == "marks":
-            shutil.copy(DEMO.score, folder)
+            score = Path(shutil.copy(DEMO.score, folder))
             marks.write_bytes(broken_marks(chance))
         else:
             name, data, tree = broken_score(chance)
-            (folder / name).write_bytes(data)
+            score = folder / name
+            score.write_bytes(data)
             marks.write_text(as_json(tree), "utf-8")
-        return marks
+        return marks, score
 
 
 _TRIALS = {"log": log_problem, "desk": desk_problem}
