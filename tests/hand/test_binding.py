@@ -182,29 +182,25 @@ def test_what_a_grip_meets_in_itself() -> None:
     assert (two["thumb-on-two"], two["two-outer-2"], two["rolled"]) == (1.0, 1.0, 1.0)
 
 
+def outer_of_left(text: str, *now: int) -> list[object]:
+    """What is wanted of the left hand's outer finger at these onsets."""
+    steps = steps_of(line(text, Hand.LEFT), Hand.LEFT, 90)
+    return [outer_wanted(steps, each, STRETCH_MM) for each in now]
+
+
 def test_the_bass_is_the_key_from_which_the_hand_comes_in() -> None:
     """Clara Schumann, op. 17, third movement, measure 62: from A1 over B2 to a chord.
 
     A1 is the bass; alone, or come to from above, B2 would be.
     """
-
-    def wanted(text: str) -> object:
-        steps = steps_of(line(text, Hand.LEFT), Hand.LEFT, 90)
-        return outer_wanted(steps, len(steps) - 2, 205.0)
-
-    assert wanted("A1 B2 E3-G#3-D4") is None
-    assert wanted("B2 E3-G#3-D4") == ("bass", frozenset({5}))
-    assert wanted("C3 B2 E3-G#3-D4") == ("bass", frozenset({5}))
+    assert outer_of_left("A1 B2 E3-G#3-D4", 1) == [None]
+    assert outer_of_left("B2 E3-G#3-D4", 0) == [("bass", frozenset({5}))]
+    assert outer_of_left("C3 B2 E3-G#3-D4", 1) == [("bass", frozenset({5}))]
 
 
 def test_the_bass_may_leap_to_one_key_and_on_to_the_chord() -> None:
     """Measure 62, second beat: A1, C3 a tenth above it, and the chord."""
-
-    def wanted(text: str) -> list[object]:
-        steps = steps_of(line(text, Hand.LEFT), Hand.LEFT, 90)
-        return [outer_wanted(steps, now, 205.0) for now in range(2)]
-
-    assert wanted("A1 C3 E3-A3-C4") == [("bass", frozenset({5})), None]
-    assert wanted("C#2 E3 B3-C#4-G4") == [("bass", frozenset({4, 5})), None]
-    assert wanted("A1 B2 E3-G#3-D4") == [None, None]  # within the hand
-    assert wanted("A1 C3 E3") == [None, None]
+    assert outer_of_left("A1 C3 E3-A3-C4", 0, 1) == [("bass", frozenset({5})), None]
+    assert outer_of_left("C#2 E3 B3-C#4-G4", 0, 1) == [("bass", frozenset({4, 5})), None]
+    assert outer_of_left("A1 B2 E3-G#3-D4", 0, 1) == [None, None]  # within the hand
+    assert outer_of_left("A1 C3 E3", 0, 1) == [None, None]
