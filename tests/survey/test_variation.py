@@ -1,6 +1,5 @@
 """A place that is another but for some notes is no place of its own; one that only resembles is."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -22,19 +21,18 @@ OCTAVES = ("C4,C5:16 E4,E5:16 D4,D5:16 F4,F5:16 " * 4, "E4,E5:16 G4,G5:16 F4,F5:
 ENDING = "E4,E5:16 G4,G5:16 F4,F5:16 A4,A5:16 " * 3 + "B3,B4:8 C4,C5:8"
 
 
-def shared(known: Sequence[str], other: Sequence[str], hand: Hand = Hand.RIGHT) -> float:
-    """What the measures ``known`` have of the measures ``other``, all in one score of 4/4."""
+def shared(known: str, other: str) -> float:
+    """What the measure ``known`` has of the measure ``other``, both in one score of 4/4."""
     bars = [
         bar(words, "R:1", meter="4/4", name=str(number))
-        for number, words in enumerate((*known, *other), 1)
+        for number, words in enumerate((known, other), 1)
     ]
     music = sheet(*bars, staves=(1, 2))
     clock = Clock(Pace(((Fraction(0), Fraction(96)),), Remark("")))
     cells = cells_of(music, clock)
     lines = {each: line_of(music, each, 205.0, clock) for each in Hand}
-    border = 4 * len(known)
     found = Variants(lines, cells)
-    return found.share(range(border), range(border, len(cells)), (hand,))
+    return found.share(range(4), range(4, len(cells)), (Hand.RIGHT,))
 
 
 @pytest.mark.parametrize(
@@ -54,7 +52,7 @@ def shared(known: Sequence[str], other: Sequence[str], hand: Hand = Hand.RIGHT) 
     ],
 )
 def test_what_another_place_has_already(known: str, other: str, share: float) -> None:
-    assert shared([known], [other]) == pytest.approx(share)
+    assert shared(known, other) == pytest.approx(share)
 
 
 def _with(places: dict[int, tuple[Hand, str]]) -> list[Bar]:
@@ -84,4 +82,4 @@ def test_the_other_hand_s_figure_is_a_place_of_its_own() -> None:
 
 def test_less_than_most_of_it_is_a_place_of_its_own() -> None:
     """Half of what another place has is not ``VARIED``."""
-    assert shared(["C4:4 E4:4 D4:4 F4:4"], ["C4:4 E4:4 A4:4 B3:4"]) < VARIED
+    assert shared("C4:4 E4:4 D4:4 F4:4", "C4:4 E4:4 A4:4 B3:4") < VARIED
