@@ -44,17 +44,16 @@ WALTZ = [*ON_BARS, ("G1", "1"), ("F3 G3 B3", "1"), ("F3 G3 B3", "1"), *ON_BARS]
 ARPEGGIO = fingered(
     passage([*even("C4 E4 G4 C5 E5 G5", "1/4"), ("C6", "1/2")]), Hand.RIGHT, "1 2 3 1 2 3 5"
 )
-ALBERTI = fingered(
-    passage(
-        left=even("C3 G3 E3 G3 C3 G3 E3 G3 F3 C4 A3 C4 F3 C4 A3 C4", "1/2"),
-        meter=Meter(4, 4),
-        hands=(Hand.LEFT,),
-    ),
-    Hand.LEFT,
-    "5 1 3 1 " * 4,
-)
 
 
+def alberti(meter: Meter) -> Passage:
+    """Two broken chords in eighths, with their fingers."""
+    notes = even("C3 G3 E3 G3 C3 G3 E3 G3 F3 C4 A3 C4 F3 C4 A3 C4", "1/2")
+    source = passage(left=notes, meter=meter, hands=(Hand.LEFT,))
+    return fingered(source, Hand.LEFT, "5 1 3 1 " * 4)
+
+
+ALBERTI = alberti(Meter(4, 4))
 LEFT_HAND = passage(left=[*even("C3 D3 E3 F3 G3 A3 B3 C4", "1/4"), ("D4", "2")], hands=(Hand.LEFT,))
 THREE_VOICES = suggested(
     written(

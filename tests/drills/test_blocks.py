@@ -15,27 +15,15 @@ from engrave.fingering.keyboard import WHITE_MM
 from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Hand, Pitch
 from engrave.music.sheet import Event, Meter
-from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
 from engrave.passage.positions import Position
 from engrave.words import say
+from tests.drills import sources
 from tests.drills.builders import even, heard, passage
 from tests.drills.fingers import fingered, suggested
 
 ARPEGGIO = "C4 E4 G4 C5 E5 G5 C6"
 ALBERTI = "C3 G3 E3 G3 C3 G3 E3 G3 F3 C4 A3 C4 F3 C4 A3 C4"
-
-
-def arpeggio(goal: int = 120) -> Passage:
-    notes = [*even(ARPEGGIO.rsplit(" ", 1)[0], "1/4"), ("C6", "1/2")]
-    return fingered(
-        passage(notes, goal=Goal(Fraction(1), Fraction(goal))), Hand.RIGHT, "1 2 3 1 2 3 5"
-    )
-
-
-def alberti(meter: Meter = Meter(4, 4)) -> Passage:
-    source = passage(left=even(ALBERTI, "1/2"), meter=meter, hands=(Hand.LEFT,))
-    return fingered(source, Hand.LEFT, "5 1 3 1 " * 4)
 
 
 def made(source: Passage, **options: Any) -> dict[str, Drill]:
@@ -56,7 +44,7 @@ def fingers(event: Event) -> list[int]:
 
 def test_worked_example() -> None:
     """An arpeggio, worked out by hand, to the note."""
-    drill = made(arpeggio())["step-1"]
+    drill = made(sources.ARPEGGIO)["step-1"]
     assert lengths(drill) == [("C4 E4 G4", "1"), ("C5 E5 G5 C6", "1")]
     assert [fingers(event) for event in struck(drill)] == [[1, 2, 3], [1, 2, 3, 5]]
     assert drill.written == ((0, 1, 2), (3, 4, 5, 6))
@@ -75,7 +63,7 @@ def test_a_block_a_beat_and_the_last_to_the_end_of_its_bar() -> None:
 
 def test_the_shift_is_an_octave_of_white_keys() -> None:
     """An octave is seven white keys, 165 mm (keyboard table: Boyle and others 2015)."""
-    first, second = made(arpeggio())["step-1"].blocks
+    first, second = made(sources.ARPEGGIO)["step-1"].blocks
     assert (first.shift_white_keys, first.shift_mm) == (0, 0)
     assert second.shift_white_keys == 7
     assert second.shift_mm == pytest.approx(165.0)
@@ -83,7 +71,7 @@ def test_the_shift_is_an_octave_of_white_keys() -> None:
 
 
 def test_block_then_unfold() -> None:
-    drill = made(arpeggio())["step-2"]
+    drill = made(sources.ARPEGGIO)["step-2"]
     assert lengths(drill) == [
         ("C4 E4 G4", "1"), ("C4", "1/4"), ("E4", "1/4"), ("G4", "1/2"),
         ("C5 E5 G5 C6", "1"), ("C5", "1/4"), ("E5", "1/4"), ("G5", "1/4"), ("C6", "5/4"),
@@ -97,26 +85,26 @@ def test_block_then_unfold() -> None:
 
 def test_positions_change_as_often_as_in_the_passage() -> None:
     """Blocks are three sixteenths apart: four of them in three quarters, 160 a minute at 120."""
-    drill = made(arpeggio())["step-1"]
+    drill = made(sources.ARPEGGIO)["step-1"]
     assert drill.ladder.beat_unit == 1
     assert drill.ladder.marks[-1] == 160
 
 
 def test_the_speed_is_explained() -> None:
-    told = {step: drill.remarks[-1].key for step, drill in made(arpeggio()).items()}
+    told = {step: drill.remarks[-1].key for step, drill in made(sources.ARPEGGIO).items()}
     assert told == {"step-1": "blocks.as-often", "step-2": "blocks.as-fast"}
-    own = made(arpeggio(), goal=Fraction(60)).values()
+    own = made(sources.ARPEGGIO, goal=Fraction(60)).values()
     assert not any(remark.key == "blocks.as-often" for drill in own for remark in drill.remarks)
 
 
 def test_moves_are_said_by_interval_and_in_white_keys() -> None:
-    told = [say(remark) for remark in made(arpeggio())["step-1"].remarks]
+    told = [say(remark) for remark in made(sources.ARPEGGIO)["step-1"].remarks]
     assert any("up an octave (7 white keys)" in each for each in told), told
 
 
 def test_unfolding_is_never_faster_than_the_passage() -> None:
     """A measure of two beats a position would need 320; the passage's own notes go at 120."""
-    assert made(arpeggio())["step-2"].ladder.marks[-1] == 120
+    assert made(sources.ARPEGGIO)["step-2"].ladder.marks[-1] == 120
 
 
 def test_unfolding_ends_where_positions_change_as_often() -> None:
@@ -128,13 +116,13 @@ def test_unfolding_ends_where_positions_change_as_often() -> None:
 
 
 def test_a_figure_that_comes_round_again_is_unfolded_once() -> None:
-    drill = made(alberti())["step-2"]
+    drill = made(sources.ALBERTI)["step-2"]
     assert [name for name, _ in lengths(drill)][:5] == ["C3 E3 G3", "C3", "G3", "E3", "G3"]
     assert drill.written[:5] == (tuple(range(8)), (0, 4), (1, 5), (2, 6), (3, 7))
 
 
 def test_repeated_notes_are_struck_once() -> None:
-    drill = made(alberti())["step-1"]
+    drill = made(sources.ALBERTI)["step-1"]
     assert lengths(drill) == [("C3 E3 G3", "1"), ("F3 A3 C4", "3")]
     assert drill.written == (tuple(range(8)), tuple(range(8, 16)))
 
@@ -144,7 +132,7 @@ def test_repeated_notes_are_struck_once() -> None:
     [(Meter(6, 8), "3/2", "3"), (Meter(3, 8), "1/2", "3/2"), (Meter(2, 2), "2", "4")],
 )
 def test_a_block_a_beat_in_the_passages_meter(meter: Meter, beat: str, measure: str) -> None:
-    drill = made(alberti(meter))["step-1"]
+    drill = made(sources.alberti(meter))["step-1"]
     assert drill.meter == meter
     assert drill.sheet.bars[0].length == Fraction(measure)
     assert heard(drill)[1][1] == Fraction(beat)
@@ -201,7 +189,7 @@ def test_a_broken_chord_goes_mostly_by_thirds_and_more(notes: str, broken: bool)
 
 @pytest.mark.parametrize(("count", "of", "worth"), [(2, 4, True), (2, 5, False), (1, 1, False)])
 def test_blocks_of_which_half_and_two_are_chords(count: int, of: int, worth: bool) -> None:
-    (drill,) = made(arpeggio(), steps=(1,)).values()
+    (drill,) = made(sources.ARPEGGIO, steps=(1,)).values()
     full, thin = replace(drill.blocks[0], source=(0, 1, 2)), replace(drill.blocks[0], source=(0,))
     blocks = (*[full] * count, *[thin] * (of - count))
     why = FAMILY.never(replace(drill, blocks=blocks))
@@ -246,7 +234,7 @@ def test_spelling_is_kept() -> None:
 
 
 def test_measure_numbers_stand_above_the_first_block_of_each_measure() -> None:
-    labels = [event.label for event in struck(made(alberti())["step-1"])]
+    labels = [event.label for event in struck(made(sources.ALBERTI)["step-1"])]
     assert labels == ["41", "42"]
 
 
@@ -258,7 +246,7 @@ def test_a_key_struck_again_by_another_finger_is_no_new_block() -> None:
 
 
 def test_steps_on_request() -> None:
-    assert list(made(arpeggio(), steps=(2,))) == ["step-2"]
+    assert list(made(sources.ARPEGGIO, steps=(2,))) == ["step-2"]
 
 
 def test_a_line_without_blocks_is_refused() -> None:
@@ -330,7 +318,7 @@ def test_whatever_the_line(notes: list[tuple[str, str]], meter: Meter, hand: Han
 
 def test_a_ladder_of_positions_that_change_seldom_has_boxes_to_climb() -> None:
     """As often as in the passage would be one box, an eighth at 40."""
-    source = arpeggio()
+    source = sources.ARPEGGIO
     slow = made(replace(source, goal=replace(source.goal, per_minute=Fraction(20))))["step-1"]
     assert len(slow.ladder.marks) >= 5
     assert "blocks.as-often" not in {remark.key for remark in slow.remarks}

@@ -62,14 +62,7 @@ def test_the_other_hand() -> None:
         E3:4 1/4, F#3:3 1/4, G3:2 1/4 | v1: [42] A3:1 2 |
         """
     )
-    assert paper(
-        made(
-            other_hand.FAMILY,
-            passage(
-                left=[*even("C3 D3 E3 F3 G3 A3 B3 C4", "1/4"), ("D4", "2")], hands=(Hand.LEFT,)
-            ),
-        )
-    ) == lines(
+    assert paper(made(other_hand.FAMILY, LEFT_HAND)) == lines(
         """
         in-time, 60–120 of 1: 2/4 v5: {G} [41] C4:1 1/4, D4:2 1/4, E4:3 1/4, F4:4 1/4, G4:1 1/4,
         A4:2 1/4, B4:3 1/4, C5:4 1/4 | v5: [42] D5:5 2 |

@@ -14,8 +14,7 @@ from engrave.music.sheet import Meter
 from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
 from tests.drills.builders import even, heard, passage
-
-RUN = even("G4 A4 B4 C5 D5 E5 F#5 G5", "1/4")
+from tests.drills.sources import RUN
 
 
 def made(source: Passage, *variants: str, **options: Any) -> dict[str, Drill]:

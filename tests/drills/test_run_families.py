@@ -16,8 +16,8 @@ from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
 from engrave.passage.onsets import onsets
 from tests.drills.builders import even, heard, passage, sheet
+from tests.drills.sources import RUN
 
-RUN = even("G4 A4 B4 C5 D5 E5 F#5 G5", "1/4")
 SOURCE = passage([*RUN, ("A5", "2")], [("G3", "1"), ("B3 D4", "1"), ("A3", "2")])
 SIX_EIGHT = passage([*even("G4 A4 B4 C5 D5 E5", "1/2"), ("F5", "3")], meter=Meter(6, 8))
 

@@ -421,14 +421,14 @@ def test_as_written() -> None:
 def test_rhythms_keep_the_signs_that_they_can() -> None:
     """Dynamics go with their note; an accent of the score would hide the pattern's. A drill that
     moves the notes apart has no slurs and no hairpins, and says so; words are no sign of a note."""
-    first, *_ = made(rhythms.FAMILY, signed(LANDED), variants=("in-threes",))
-    assert paper(made(rhythms.FAMILY, signed(LANDED), variants=("in-threes",))) == lines(
+    drills = made(rhythms.FAMILY, signed(LANDED), variants=("in-threes",))
+    assert paper(drills) == lines(
         """
         in-threes, 80–160 of 1: 2/4 {G} "p" [41] G4> 1/3, A4_ 1/3, B4' 1/3, C5> 1/3, "f" D5 1/3,
         E5 1/3 | F#5 1/2, G5 1/2, [42] A5> 1 |]
         """
     )
-    assert told(first.left_out) == ["left-out.slurs", "left-out.hairpins"]
+    assert told(drills[0].left_out) == ["left-out.slurs", "left-out.hairpins"]
 
 
 def test_signs_of_what_stands_as_it_was_written() -> None:
@@ -439,7 +439,7 @@ def test_signs_of_what_stands_as_it_was_written() -> None:
         """
     )
     (short,) = made(staccato.FAMILY, signed(LANDED))
-    assert paper(made(staccato.FAMILY, signed(LANDED))) == lines(
+    assert paper([short]) == lines(
         """
         in-time, 60–120 of 1: 2/4 {G} "p" [41] G4' 1/4, A4>' 1/4, B4' 1/4, C5' 1/4, "f" "dolce"
         D5' 1/4, E5' 1/4, F#5' 1/4, G5' 1/4 | [42] A5' 2 |

@@ -20,7 +20,6 @@ from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Hand
 from engrave.music.sheet import Meter
 from engrave.music.tempo import Goal
-from engrave.passage.model import Passage
 from tests.drills.builders import even, passage
 from tests.drills.paper import told
 
@@ -187,8 +186,5 @@ def test_beats_and_shares() -> None:
 
 def test_how_long_a_value_lasts() -> None:
     """An eighth at half = 60, 120 quarters a minute, is a quarter of a second."""
-    assert seconds(slow(), Fraction(1, 2)) == 0.25
-
-
-def slow() -> Passage:
-    return replace(PASSAGE, goal=Goal(Fraction(2), Fraction(60)))
+    slow = replace(PASSAGE, goal=Goal(Fraction(2), Fraction(60)))
+    assert seconds(slow, Fraction(1, 2)) == 0.25
