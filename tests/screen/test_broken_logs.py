@@ -8,8 +8,8 @@ import pytest
 from engrave.errors import EngraveError
 from engrave.log.reading import read_log_bytes
 from tests.robustness.screen_logs import load_in, read_in
-from tests.screen.opened import opened, with_modules
-from tests.watch.browser import executable
+from tests.screen.opened import opened
+from tests.watch.browser import Page, executable
 
 pytestmark = pytest.mark.skipif(executable() is None, reason="needs Chromium")
 
@@ -46,14 +46,13 @@ STRANGE = (
 )
 
 
-def test_the_page_takes_what_the_tool_takes_and_nothing_else(tmp_path: Path) -> None:
+def test_the_page_takes_what_the_tool_takes_and_nothing_else(page: Page) -> None:
     texts = [f"log: 1\nentries:\n{each}\n" for each in (*SOUND, *STRANGE)]
-    with with_modules(tmp_path) as page:
-        found = page.evaluate(f"""(async () => {{
-            const {{ read, written }} = await import("./log.js");
-            return {json.dumps(texts)}.map(read).map((each) =>
-                [each.entries.length, each.strange, written(each.entries)]);
-        }})()""")
+    found = page.evaluate(f"""(async () => {{
+        const {{ read, written }} = await import("./log.js");
+        return {json.dumps(texts)}.map(read).map((each) =>
+            [each.entries.length, each.strange, written(each.entries)]);
+    }})()""")
     for text, (count, strange, again) in zip(texts, found, strict=True):
         tool = _entries(text)
         assert (count, strange) == (len(tool), 1 - len(tool)), text
@@ -68,9 +67,8 @@ def _entries(text: str) -> tuple[object, ...]:
         return ()
 
 
-def test_broken_logs_are_read_as_the_tool_reads_them(tmp_path: Path) -> None:
-    with with_modules(tmp_path) as page:
-        assert [each for each in read_in(page, range(200)) if each.wrong] == []
+def test_broken_logs_are_read_as_the_tool_reads_them(page: Page) -> None:
+    assert [each for each in read_in(page, range(200)) if each.wrong] == []
 
 
 def test_broken_logs_are_loaded_and_the_page_opens_again(file: Path) -> None:
@@ -78,19 +76,18 @@ def test_broken_logs_are_loaded_and_the_page_opens_again(file: Path) -> None:
         assert load_in(page, file, range(40)) == ""
 
 
-def test_what_an_older_page_kept_and_is_no_entry_is_laid_aside(tmp_path: Path) -> None:
-    with with_modules(tmp_path) as page:
-        kept = page.evaluate(f"""(async () => {{
-            const {{ Store }} = await import("./store.js");
-            const {{ read }} = await import("./log.js");
-            const {{ entries }} = read({json.dumps(f"log: 1{chr(10)}entries:{chr(10)}{SOUND[0]}")});
-            const keys = {{ piece: "p", student: "s" }};
-            const {{ drill, mark, beat, clean, ...whose }} = entries[0];
-            const unkind = {{ ...whose, constructor: "x" }};
-            const odd = [...entries, {{ ...entries[0], day: ["x"] }}, unkind, null];
-            localStorage.setItem("engrave p s", JSON.stringify({{ entries: odd }}));
-            const store = new Store(keys);
-            return [store.entries.length, JSON.parse(localStorage["engrave p s unread"]).entries];
-        }})()""")
+def test_what_an_older_page_kept_and_is_no_entry_is_laid_aside(page: Page) -> None:
+    kept = page.evaluate(f"""(async () => {{
+        const {{ Store }} = await import("./store.js");
+        const {{ read }} = await import("./log.js");
+        const {{ entries }} = read({json.dumps(f"log: 1{chr(10)}entries:{chr(10)}{SOUND[0]}")});
+        const keys = {{ piece: "p", student: "s" }};
+        const {{ drill, mark, beat, clean, ...whose }} = entries[0];
+        const unkind = {{ ...whose, constructor: "x" }};
+        const odd = [...entries, {{ ...entries[0], day: ["x"] }}, unkind, null];
+        localStorage.setItem("engrave p s", JSON.stringify({{ entries: odd }}));
+        const store = new Store(keys);
+        return [store.entries.length, JSON.parse(localStorage["engrave p s unread"]).entries];
+    }})()""")
     assert kept[0] == 1
     assert len(kept[1]) == 4

@@ -2,7 +2,6 @@
 
 import json
 import random
-from collections.abc import Iterator
 from datetime import date
 from fractions import Fraction
 from itertools import pairwise
@@ -12,16 +11,9 @@ import pytest
 from engrave.log import Entry, Practised, entry_line
 from engrave.log.reading import read_log_bytes
 from engrave.music.tempo import SCALE
-from tests.screen.opened import with_modules
 from tests.watch.browser import Page, executable
 
 pytestmark = pytest.mark.skipif(executable() is None, reason="needs Chromium")
-
-
-@pytest.fixture(scope="module")
-def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
-    with with_modules(tmp_path_factory.mktemp("modules")) as opened:
-        yield opened
 
 
 def ruled(playings: list[bool], last: int) -> list[tuple[int, int, int, str]]:
