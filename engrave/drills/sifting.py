@@ -93,39 +93,32 @@ def without_near_twins(drills: Sequence[Drill]) -> Sifted:
     Of several of one family that go to and fro between two strokes, the first and the last stay,
     beside others the last alone; none that another contains.
     """
-    played = {drill.id: heard(drill.sheet, tuple(Hand)) for drill in drills}
-    to_and_fro: dict[tuple[str, Hand | None], list[Drill]] = {}
+    beside: dict[tuple[str, Hand | None], list[Drill]] = {}
     for drill in drills:
-        if len(_strokes(played[drill.id])) == TO_AND_FRO:
-            to_and_fro.setdefault((drill.family, drill.suffix), []).append(drill)
-    gone = set[str]()
-    for (family, hand), alike in to_and_fro.items():
-        more = [d for d in drills if (d.family, d.suffix) == (family, hand) and d not in alike]
-        gone |= {drill.id for drill in (alike[:-1] if more else alike[1:-1])}
-    gone |= {
-        drill.id
-        for (family, hand), alike in to_and_fro.items()
-        for drill in alike
-        for other in drills
-        if (other.family, other.suffix) == (family, hand)
-        and _strokes(played[drill.id]) < _strokes(played[other.id])
-    }
-    kept: list[Drill] = []
-    for drill in sorted(drills, key=lambda each: each.worth):
-        if drill.id in gone:
-            continue
-        if any(
-            (drill.family, drill.suffix) == (other.family, other.suffix)
-            and _but_for_one_note(played[drill.id], played[other.id])
-            for other in kept
-        ):
-            gone.add(drill.id)
-        else:
-            kept.append(drill)
+        beside.setdefault((drill.family, drill.suffix), []).append(drill)
+    gone = set[str]().union(*map(_near_twins, beside.values()))
     return Sifted(
         tuple(drill for drill in drills if drill.id not in gone),
         tuple(Dropped(d, Remark.of("never.near-twin")) for d in drills if d.id in gone),
     )
+
+
+def _near_twins(drills: Sequence[Drill]) -> set[str]:
+    """The ids of those that go, of one family's drills for one hand."""
+    played = {drill.id: heard(drill.sheet, tuple(Hand)) for drill in drills}
+    strokes = {drill.id: _strokes(played[drill.id]) for drill in drills}
+    to_and_fro = [drill.id for drill in drills if len(strokes[drill.id]) == TO_AND_FRO]
+    gone = set(to_and_fro[:-1] if len(to_and_fro) < len(drills) else to_and_fro[1:-1])
+    gone |= {one for one in to_and_fro if any(strokes[one] < other for other in strokes.values())}
+    kept: list[str] = []
+    for drill in sorted(drills, key=lambda each: each.worth):
+        if drill.id in gone:
+            continue
+        if any(_but_for_one_note(played[drill.id], played[other]) for other in kept):
+            gone.add(drill.id)
+        else:
+            kept.append(drill.id)
+    return gone
 
 
 def _strokes(played: Sequence[Struck]) -> frozenset[frozenset[int]]:
