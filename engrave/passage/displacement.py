@@ -6,7 +6,7 @@ the five-finger position around the keys just played.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from engrave.fingering.keyboard import distance_mm
 from engrave.music.notes import STEPS, Hand, Pitch
@@ -29,7 +29,7 @@ class Displacement:
 
     start: Pitch
     end: Pitch
-    span: int = field(default=0, compare=False)
+    span: int = field(compare=False)
 
     @property
     def letters(self) -> int:
@@ -57,12 +57,8 @@ def displacement(before: Onset, after: Onset, hand: Hand) -> Displacement | None
 
     A hand that opens or closes keeps one finger near its key; a hand that leaps keeps none.
     """
-    least = min(
-        _displacements(before, after, hand),
-        key=lambda each: (each.letters, each.mm),
-        default=None,
-    )
-    return replace(least, span=span_of(before, after)) if least else None
+    found = _displacements(before, after, hand)
+    return min(found, key=lambda each: (each.letters, each.mm), default=None)
 
 
 def span_of(before: Onset, after: Onset) -> int:
@@ -73,19 +69,21 @@ def span_of(before: Onset, after: Onset) -> int:
 
 def _displacements(before: Onset, after: Onset, hand: Hand) -> Iterator[Displacement]:
     stood = {tone.finger.number: tone.pitch for tone in before.tones if tone.finger}
-    outward = 1 if hand is Hand.RIGHT else -1
+    if not stood:
+        return
+    outward, span = 1 if hand is Hand.RIGHT else -1, span_of(before, after)
     for tone in after.tones:
-        if not stood or tone.finger is None:
+        if tone.finger is None:
             continue
         finger = tone.finger.number
         if finger in stood:
-            yield Displacement(stood[finger], tone.pitch)
+            yield Displacement(stood[finger], tone.pitch, span)
             continue
         nearest = min(abs(finger - other) for other in stood)
         for other, pitch in stood.items():
             if abs(finger - other) == nearest:
                 start = _white(pitch.diatonic + outward * (finger - other))
-                yield Displacement(start, tone.pitch)
+                yield Displacement(start, tone.pitch, span)
 
 
 def _white(diatonic: int) -> Pitch:
