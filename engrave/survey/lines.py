@@ -18,7 +18,8 @@ from engrave.music.onset import Onset
 from engrave.music.sheet import Key, Sheet
 from engrave.passage.onsets import onsets
 from engrave.passage.positions import Position, positions
-from engrave.survey.cells import Clock
+from engrave.survey.cells import Clock, cell_at
+from engrave.survey.model import Cell
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,14 @@ class HandLine:
     def gap(self, index: int) -> float:
         """Seconds from the onset before to this one."""
         return self.seconds[index] - self.seconds[index - 1]
+
+    def by_cell(self, cells: Sequence[Cell]) -> list[list[Onset]]:
+        """What is struck in each cell, in order."""
+        starts = [cell.start for cell in cells]
+        struck: list[list[Onset]] = [[] for _ in cells]
+        for onset in self.onsets:
+            struck[cell_at(starts, onset.time)].append(onset)
+        return struck
 
 
 def line_of(sheet: Sheet, hand: Hand, stretch_mm: float, clock: Clock) -> HandLine:

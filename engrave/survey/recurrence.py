@@ -6,7 +6,6 @@ Enters: lines and cells. Leaves: the first cells of other places. Knows no diffi
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from engrave.music.notes import Hand, Pitch
-from engrave.survey.cells import cell_at
 from engrave.survey.lines import HandLine
 from engrave.survey.model import Cell
 
@@ -34,7 +33,9 @@ class Contents:
         numbers: dict[Struck, int] = {(): 0}
         self._struck = {hand: _struck(line, cells, numbers) for hand, line in lines.items()}
         self._shapes = {hand: _shapes(line, cells, numbers) for hand, line in lines.items()}
-        self._counts = {hand: _counts(line, cells) for hand, line in lines.items()}
+        self._counts = {
+            hand: [len(struck) for struck in line.by_cell(cells)] for hand, line in lines.items()
+        }
 
     def elsewhere(self, first: int, last: int, hands: Iterable[Hand]) -> list[int]:
         """The first cells of all other places, not overlapping, that hold cells ``first`` to
@@ -86,13 +87,10 @@ def _shapes(line: HandLine, cells: Sequence[Cell], numbers: dict[Struck, int]) -
 
 
 def _by_cell(line: HandLine, cells: Sequence[Cell], height: Callable[[Pitch], int]) -> list[Struck]:
-    starts = [cell.start for cell in cells]
-    by_cell: list[list[tuple[object, tuple[int, ...]]]] = [[] for _ in cells]
-    for onset in line.onsets:
-        at = cell_at(starts, onset.time)
-        keys = tuple(height(pitch) for pitch in onset.pitches)
-        by_cell[at].append((onset.time - cells[at].start, keys))
-    return [tuple(entry) for entry in by_cell]
+    return [
+        tuple((onset.time - cell.start, tuple(map(height, onset.pitches))) for onset in struck)
+        for cell, struck in zip(cells, line.by_cell(cells), strict=True)
+    ]
 
 
 def _first(struck: Struck) -> int:
@@ -106,15 +104,6 @@ def _from(struck: Struck, base: int) -> Struck:
 
 def _numbered(every: Iterable[Struck], numbers: dict[Struck, int]) -> list[int]:
     return [numbers.setdefault(entry, len(numbers)) for entry in every]
-
-
-def _counts(line: HandLine, cells: Sequence[Cell]) -> list[int]:
-    """How many times a hand strikes in each cell."""
-    starts = [cell.start for cell in cells]
-    counts = [0] * len(cells)
-    for onset in line.onsets:
-        counts[cell_at(starts, onset.time)] += 1
-    return counts
 
 
 def _agree(shapes: Sequence[int], one: range, other: range, turn: int) -> int:

@@ -10,7 +10,6 @@ from math import lcm
 
 from engrave.music.notes import Hand
 from engrave.music.units import Quarters
-from engrave.survey.cells import cell_at
 from engrave.survey.lines import HandLine
 from engrave.survey.model import Cell
 
@@ -56,13 +55,11 @@ def independence(lines: Lines, cells: Sequence[Cell]) -> tuple[float, ...]:
 
 def _moments(lines: Lines, cells: Sequence[Cell]) -> list[tuple[set[Quarters], set[Quarters]]]:
     """For every cell when each hand strikes, in shares of the cell's beat."""
-    starts = [cell.start for cell in cells]
     by_cell: list[tuple[set[Fraction], set[Fraction]]] = [(set(), set()) for _ in cells]
     for number, hand in enumerate(Hand):
         if hand not in lines:
             continue
-        for onset in lines[hand].onsets:
-            at = cell_at(starts, onset.time)
-            cell = cells[at]
-            by_cell[at][number].add((onset.time - cell.start) / (cell.end - cell.start))
+        for moments, cell, struck in zip(by_cell, cells, lines[hand].by_cell(cells), strict=True):
+            shares = ((onset.time - cell.start) / (cell.end - cell.start) for onset in struck)
+            moments[number].update(shares)
     return by_cell

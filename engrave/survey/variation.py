@@ -9,7 +9,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from engrave.music.notes import Hand
 from engrave.music.units import Quarters
-from engrave.survey.cells import cell_at
 from engrave.survey.lines import HandLine
 from engrave.survey.model import Cell
 from engrave.survey.recurrence import FEWEST_STROKES
@@ -89,12 +88,10 @@ def _agree(before: frozenset[int], keys: frozenset[int], step: int) -> bool:
 
 
 def _strikes(line: HandLine, cells: Sequence[Cell]) -> list[Strikes]:
-    starts = [cell.start for cell in cells]
-    by_cell: list[dict[Quarters, frozenset[int]]] = [{} for _ in cells]
-    for onset in line.onsets:
-        at = cell_at(starts, onset.time)
-        by_cell[at][onset.time - cells[at].start] = frozenset(p.diatonic for p in onset.pitches)
-    return list(by_cell)
+    return [
+        {onset.time - cell.start: frozenset(p.diatonic for p in onset.pitches) for onset in struck}
+        for cell, struck in zip(cells, line.by_cell(cells), strict=True)
+    ]
 
 
 def _shape(strikes: Strikes) -> tuple[tuple[Quarters, int], ...]:
