@@ -13,10 +13,11 @@ from textwrap import wrap
 from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.sheet import Moment
-from engrave.music.tempo import BEAT_UNITS, on_the_scale
+from engrave.music.tempo import BEAT_UNITS
 from engrave.music.units import Quarters
 from engrave.score import Score, tempo_at
 from engrave.survey.model import Stretch, Survey
+from engrave.survey.pace import as_said
 from engrave.survey.words import again, finding
 from engrave.words import say
 
@@ -129,12 +130,10 @@ def _needs_goal(stretch: Stretch, survey: Survey, score: Score) -> bool:
 def _goal(quarters_per_minute: Fraction, beat: Quarters, survey: Survey) -> str:
     """``{beat: quarter, goal: 96}``; in quarters where the beat has no name.
 
-    What nobody wrote is a mark of the metronome's scale, as the sentence above it says.
+    It is the tempo that the sentence above it says.
     """
     unit = beat if beat in _BEAT_NAMES else Fraction(1)
-    goal = quarters_per_minute / unit
-    if survey.pace.said.key not in ("survey.tempo.goal", "survey.tempo.marks"):
-        goal = on_the_scale(goal)
+    goal = as_said(survey.pace.said.key, quarters_per_minute / unit)
     return f"{{beat: {_BEAT_NAMES[unit]}, goal: {max(10, round(goal))}}}"
 
 

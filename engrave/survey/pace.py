@@ -22,6 +22,9 @@ DEFAULT_BEATS = 100
 QUICKEST = 8.0
 """Onsets a second of a hand's quick notes that a default may ask (common practice, no source)."""
 
+GIVEN = frozenset({"survey.tempo.marks", "survey.tempo.goal"})
+"""What is said of a tempo that somebody wrote or asked for."""
+
 SLOWEST, FASTEST = 10, 600
 """Beats a minute that a goal can have."""
 
@@ -73,10 +76,14 @@ def _pace(changes: Sequence[tuple[Quarters, Fraction]], said: Remark) -> Pace:
 def _said(key: str, beat: Quarters, per_minute: Fraction, **values: object) -> Remark:
     """Where a tempo comes from, in a beat that has a name, in quarters where it has none."""
     unit = beat if beat in BEAT_UNITS.values() else Quarters(1)
-    counted = per_minute * beat / unit
-    is_whole = key in ("marks", "goal")
-    mark = max(1, round(counted if is_whole else on_the_scale(counted)))
-    return Remark.of(f"survey.tempo.{key}", unit=unit, mark=mark, **values)
+    said = f"survey.tempo.{key}"
+    mark = max(1, round(as_said(said, per_minute * beat / unit)))
+    return Remark.of(said, unit=unit, mark=mark, **values)
+
+
+def as_said(said: str, per_minute: Fraction) -> Fraction:
+    """A tempo as the sentence ``said`` has it: what nobody wrote is a mark of the scale."""
+    return per_minute if said in GIVEN else on_the_scale(per_minute)
 
 
 def _told(score: Score) -> tuple[list[tuple[Quarters, Fraction]], Remark]:
