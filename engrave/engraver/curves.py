@@ -40,9 +40,9 @@ def place_curves(inks: Sequence[Ink]) -> Iterator[Ink]:
 
 def _before_stems(tie: Ink, stems: Sequence[Box]) -> Ink:
     """A tie that ends beside the stem of its note, where it would go on into it."""
-    whole = around(boxes := tie.shape.boxes())
     if not isinstance(tie.shape, Fill):
         return tie
+    whole = around(boxes := tie.shape.boxes())
     left, right = whole.left, whole.right
     for stem in stems:
         if not any(stem.meets(box) for box in boxes):
@@ -51,9 +51,11 @@ def _before_stems(tie: Ink, stems: Sequence[Box]) -> Ink:
             right = min(right, stem.left - _CLEAR)
         elif stem.right < whole.left + _END * (whole.right - whole.left):
             left = max(left, stem.right + _CLEAR)
+    if (left, right) == (whole.left, whole.right):
+        return tie
     share = (right - left) / (whole.right - whole.left)
     path = tie.shape.path.mapped(lambda point: (left + (point[0] - whole.left) * share, point[1]))
-    return tie if share == 1 else replace(tie, shape=replace(tie.shape, path=path))
+    return replace(tie, shape=replace(tie.shape, path=path))
 
 
 def _beyond(number: Ink, inks: Sequence[Ink], curves: Crowd) -> Ink:
