@@ -227,10 +227,11 @@ def _travel(scene: Scene, part: LoadShare) -> Remark | None:
 def _changes(scene: Scene, part: LoadShare) -> Remark | None:
     hand = _hand(part)
     first, last = scene.measure_of(scene.worst(part))
-    inside = {onset.index for onset in scene.onsets(hand, first, last)}
-    count = sum(place.first in inside for place in scene.lines[hand].places[1:])
-    if _octaves_in(scene.onsets(hand, first, last)):
+    struck = scene.onsets(hand, first, last)
+    if _octaves_in(struck):
         return _chords(scene, part)
+    inside = {onset.index for onset in struck}
+    count = sum(place.first in inside for place in scene.lines[hand].places[1:])
     if count < 2:
         return None
     return _said("changes", hand=hand, count=count, measure=scene.cells[first].measure)
