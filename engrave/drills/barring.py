@@ -143,7 +143,8 @@ def _labels(notes: list[Written], again: bool) -> dict[tuple[Quarters, Hand], st
             if measure not in seen:
                 labels[time, hand] = measure
                 seen.add(measure)
-        seen = set(here.values()) or seen if again else seen
+        if again and here:
+            seen = set(here.values())
     return labels
 
 
