@@ -32,9 +32,7 @@ def _reached(steps: Sequence[Step]) -> Reached | None:
     return min(step.struck[0] for step in steps), max(step.struck[-1] for step in steps)
 
 
-def around_amounts(
-    grip: Grip, before: Reached | None, after: Reached | None
-) -> Iterator[Amount]:  # fmt: skip
+def around_amounts(grip: Grip, before: Reached | None, after: Reached | None) -> Iterator[Amount]:
     """The rules that a grip meets for what lies around it: for each key its share of an octave."""
     for key, finger in grip.struck:
         for rule, amount in _key_amounts(finger, *_off(key, before), *_off(key, after)):
