@@ -223,9 +223,8 @@ def test_a_file_s_name_is_told_to_be_no_title(tmp_path: Path) -> None:
 
 def test_a_place_that_is_only_played_through_waits_for_those_with_drills(tmp_path: Path) -> None:
     """The ornaments of measures 6 and 7 are harder than 9 and 10, which have a run and a leap."""
-    path = tmp_path / "polonaise.mxl"
-    shutil.copy(corpus() / "schumann_clara" / "polonaise_op1n3.mxl", path)
+    path, _ = laid("polonaise", tmp_path)
     assert main(["new", str(path)]) == 0
-    marked = check(tmp_path / "polonaise.yaml").passages
+    marked = check(path.with_suffix(".yaml")).passages
     assert len(marked) == 3
     assert all({drill.family for drill in each.numbered} != {"chain"} for each in marked)
