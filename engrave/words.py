@@ -58,7 +58,7 @@ def say(remark: Remark, language: str = "en") -> str:
 
 def say_family(family: str, language: str = "en") -> str:
     """The name of a drill family."""
-    return str(words(language)["family"][family])
+    return _sentence(f"family.{family}", {}, language)
 
 
 def say_variant(family: str, variant: str, language: str = "en") -> str:
@@ -66,12 +66,11 @@ def say_variant(family: str, variant: str, language: str = "en") -> str:
 
     The numbers at the end of a variant are its values ``n`` (the first) and ``numbers`` (all).
     """
-    named: WordTable = words(language)["variant"][family]
-    if variant in named:
-        return str(named[variant])
+    if variant in words(language)["variant"].get(family, {}):
+        return _sentence(f"variant.{family}.{variant}", {}, language)
     match = re.fullmatch(r"(?P<base>.*?)(?P<numbers>(?:-\d+)+)(?P<rest>-.*)?", variant)
     if match is None:
-        raise KeyError(f"variant.{family}.{variant}")
+        raise KeyError(f"no words for 'variant.{family}.{variant}' in {language!r}")
     numbers = [int(number) for number in match["numbers"].split("-")[1:]]
     key = f"variant.{family}.{match['base']}{match['rest'] or ''}"
     return _sentence(key, {"n": numbers[0], "numbers": numbers}, language)

@@ -5,6 +5,7 @@ Every family before and after, and one page of the student's booklet, as small g
 
 import io
 import shutil
+import sys
 import tempfile
 from pathlib import Path
 
@@ -115,6 +116,8 @@ def _crossed() -> str:
 
 def _draw(svg: Path, png: Path) -> None:
     """A picture on white, with a margin, small enough for a page of prose."""
+    if not svg.is_file():
+        sys.exit(f"{svg.stem} is in SHOWN, but no passage of MARKS asks for it")
     drawn = resvg_py.svg_to_bytes(
         svg_path=str(svg),
         zoom=2,

@@ -1,7 +1,8 @@
 """Every eight measures of real works as a passage, drilled by every family, every drill checked.
 
 ``python -m tests.sweep`` goes through all of it and prints the counts; ``--share 0.1 --seed 3``
-takes a tenth of the passages, chosen by the seed; words choose works whose names contain them.
+takes a tenth of the passages, chosen by the seed; words choose works whose names contain them;
+``--family bursts`` makes the drills of that one alone.
 """
 
 import argparse
@@ -66,16 +67,17 @@ class Counts:
     def add(self, other: "Counts") -> None:
         self.works += other.works
         self.passages += other.passages
-        self.drills += other.drills
+        self.drills.update(other.drills)
         self.refusals += other.refusals
         self.chosen += other.chosen
         self.sizes += other.sizes
         self.findings += other.findings
 
 
-def sweep(work: Work, chosen: Iterable[int] | None = None) -> Counts:
-    """One work; ``chosen`` are indices of its passages, all when None."""
-    counts = Counts(works=1)
+def sweep(work: Work, chosen: Iterable[int] | None = None, only: str | None = None) -> Counts:
+    """One work; ``chosen`` are indices of its passages, ``only`` a family; all when None."""
+    families = [family for family in FAMILIES if only in (None, family.name)]
+    counts = Counts(works=1, drills=Counter({family.name: 0 for family in families}))
     with tempfile.TemporaryDirectory() as folder:
         path = work.write(Path(folder))
         names = list(sources.read_score(work.score, work.part).starts)
@@ -84,7 +86,7 @@ def sweep(work: Work, chosen: Iterable[int] | None = None) -> Counts:
         score = read_score(marks.score.value, part=work.part or None, movement=None)
         reading = sources.read_score(work.score, work.part)
         for index in range(len(marks.passages)) if chosen is None else chosen:
-            _sweep_passage(marks, score, index, reading, counts, Path(folder))
+            _sweep_passage(marks, score, index, families, reading, counts, Path(folder))
     return counts
 
 
@@ -103,6 +105,7 @@ def _sweep_passage(
     marks: Marks,
     score: Score,
     index: int,
+    families: Sequence[Family[Any]],
     reading: sources.ScoreReading,
     counts: Counts,
     folder: Path,
@@ -116,8 +119,9 @@ def _sweep_passage(
         return
     counts.passages += 1
     counts.findings += [f"{where}: {finding}" for finding in _heads(passage)]
-    counts.findings += [f"{where}: {finding}" for finding in _unasked(passage, counts, folder)]
-    for family in FAMILIES:
+    if len(families) == len(FAMILIES):
+        counts.findings += [f"{where}: {finding}" for finding in _unasked(passage, counts, folder)]
+    for family in families:
         for options in MORE.get(family.name, ({},)):
             for drill in _make(passage, family, options, where, counts):
                 counts.drills[family.name] += 1
@@ -241,7 +245,7 @@ def choose(works: Sequence[Work], share: float, seed: int) -> dict[str, list[int
     }
 
 
-def _sweep_chosen(task: tuple[Work, list[int]]) -> Counts:
+def _sweep_chosen(task: tuple[Work, list[int], str | None]) -> Counts:
     return sweep(*task)
 
 
@@ -250,6 +254,7 @@ def main() -> int:
     parser.add_argument("names", nargs="*")
     parser.add_argument("--share", type=float, default=1.0)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--family", choices=OPTIONS)
     parser.add_argument("--jobs", type=int, default=2)
     options = parser.parse_args()
     works = [
@@ -259,7 +264,7 @@ def main() -> int:
         names = ", ".join(work.name for work in SWEPT)
         parser.error(f"no work has such a name; there are {names}")
     chosen = choose(works, options.share, options.seed)
-    tasks = [(work, chosen[work.name]) for work in works if chosen[work.name]]
+    tasks = [(work, chosen[work.name], options.family) for work in works if chosen[work.name]]
     counts = Counts()
     with ProcessPoolExecutor(options.jobs) as pool:
         for each in pool.map(_sweep_chosen, tasks):

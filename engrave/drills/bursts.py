@@ -86,12 +86,8 @@ def _sizes(run: Run) -> tuple[int, ...]:
     return IN_FOURS if run.group == 4 else (run.group, 2 * run.group)
 
 
-def _line(run: Run) -> tuple[Onset, ...]:
-    return (*run.notes, run.landing) if run.landing else run.notes
-
-
 def _bursts(run: Run, size: int) -> Iterator[_Burst]:
-    line = _line(run)
+    line = run.with_landing
     last = len(line) - 1
     stops = [i for i in range(1, last) if (run.place_in_beat + i) % size == 0]
     for start, stop in pairwise([0, *stops, last]):

@@ -157,7 +157,7 @@ def _once(strand: _Strand) -> _Strand:
 
 
 def _kind(run: Run) -> tuple[object, ...]:
-    line = [*run.notes, run.landing] if run.landing else list(run.notes)
+    line = run.with_landing
     first = line[0].tones[0].pitch.diatonic
     keys = tuple(
         tuple(

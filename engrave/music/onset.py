@@ -54,6 +54,13 @@ class Onset:
         """Pitches, low to high."""
         return tuple(tone.pitch for tone in self.tones)
 
+    @property
+    def finger_numbers(self) -> tuple[int, ...]:
+        """Fingers, low to high; ``ValueError`` where a tone has none."""
+        if any(tone.finger is None for tone in self.tones):
+            raise ValueError(f"onset {self.index} has a tone without a finger")
+        return tuple(tone.finger.number for tone in self.tones if tone.finger)
+
     def fingered(self, numbers: Iterable[int | None], origin: FingerOrigin) -> "Onset":
         """With a finger on every tone that has none yet; None leaves it open."""
         tones = tuple(

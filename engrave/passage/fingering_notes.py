@@ -6,14 +6,13 @@ in the word lists, table ``fingering``. What the printed digits say by themselve
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from itertools import pairwise
 
 from engrave.fingering import FIGURE, Unmet, alike
-from engrave.fingering.keyboard import WHITE_MM, obstacles, signed_mm
+from engrave.fingering.keyboard import obstacles
 from engrave.music.drill import Remark
 from engrave.music.notes import FingerOrigin, Hand, Pitch
 from engrave.music.onset import Onset
+from engrave.passage.thumb_passes import thumb_passes
 
 NAMED_WIDTHS = (*range(1, 16), 21)
 """Letters of the intervals that have a name."""
@@ -26,41 +25,6 @@ _USUAL_PASSES = 6
 _LEAST_SHARED, _MOST_SHARED = 3, 6
 """Onsets, two alike on either side of each, from which a figure is worth a sentence; and measures
 that one names."""
-_WIDEST_PASS_MM = 5 * WHITE_MM
-"""A thumb goes under as far as a fifth or so (widest arpeggios); further, the hand leaps."""
-_PASSED = (2, 3, 4)
-"""Fingers that the thumb passes under; beyond the little finger the whole hand moves."""
-
-
-@dataclass(frozen=True, slots=True)
-class ThumbPass:
-    """Thumb and finger change sides between two single notes.
-
-    ``onset`` is the index of the later one. ``under``: the thumb goes under ``finger``, onto
-    ``pitch``; otherwise ``finger`` goes over the thumb, onto ``pitch``.
-    """
-
-    onset: int
-    finger: int
-    pitch: Pitch
-    under: bool
-
-
-def thumb_passes(onsets: Sequence[Onset], hand: Hand) -> tuple[ThumbPass, ...]:
-    """Every pass of the thumb in a fingered line, in order."""
-    found = []
-    for number, (before, after) in enumerate(pairwise(onsets), 1):
-        if len(before.tones) > 1 or len(after.tones) > 1 or before.pitches == after.pitches:
-            continue
-        first, second = _numbers(before)[0], _numbers(after)[0]
-        if 1 not in (first, second) or max(first, second) not in _PASSED:
-            continue
-        outwards = signed_mm(before.pitches[0], after.pitches[0])
-        outwards *= 1 if hand is Hand.RIGHT else -1
-        under = second == 1
-        if (outwards > 0) == under and abs(outwards) <= _WIDEST_PASS_MM:
-            found.append(ThumbPass(number, max(first, second), after.pitches[0], under))
-    return tuple(found)
 
 
 def origins(onsets: Sequence[Onset]) -> Counter[FingerOrigin]:
@@ -91,7 +55,7 @@ def _rolled_notes(onsets: Sequence[Onset], hand: Hand, stretch_mm: float) -> Ite
     rolled = [
         onset.measure
         for onset in onsets
-        if obstacles(onset.pitches, _numbers(onset), hand, stretch_mm)
+        if obstacles(onset.pitches, onset.finger_numbers, hand, stretch_mm)
     ]
     if rolled:
         yield Remark.of("fingering.rolled", count=len(rolled), hand=hand, measures=_names(rolled))
@@ -178,9 +142,3 @@ def _few(measures: Sequence[str]) -> Remark | tuple[str, ...]:
 
 def _names(measures: Sequence[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(measures))
-
-
-def _numbers(onset: Onset) -> tuple[int, ...]:
-    if any(tone.finger is None for tone in onset.tones):
-        raise ValueError(f"onset {onset.index} has a tone without a finger")
-    return tuple(tone.finger.number for tone in onset.tones if tone.finger)

@@ -125,9 +125,7 @@ def _strength(onset: Onset) -> int:
 
 
 def _hold_of(onset: Onset) -> Hold:
-    if any(tone.finger is None for tone in onset.tones):
-        raise ValueError(f"onset {onset.index} has a tone without a finger")
-    return {tone.pitch: tone.finger.number for tone in onset.tones if tone.finger}
+    return dict(zip(onset.pitches, onset.finger_numbers, strict=True))
 
 
 def _joined(hold: Hold, own: Hold) -> Hold | None:

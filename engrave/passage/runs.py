@@ -37,6 +37,11 @@ class Run:
     others: tuple[Onset, ...] = ()
 
     @property
+    def with_landing(self) -> tuple[Onset, ...]:
+        """The notes, and where they arrive, if they do."""
+        return (*self.notes, self.landing) if self.landing else self.notes
+
+    @property
     def start(self) -> Quarters:
         """Time of the first note, in quarters from the start of the passage."""
         return self.notes[0].time

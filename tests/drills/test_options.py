@@ -9,6 +9,7 @@ from engrave.drills import OPTIONS
 from engrave.errors import Mistakes
 from engrave.marks import read_marks
 from engrave.marks.options import Options
+from engrave.words import LANGUAGES, words
 
 
 def asked(folder: Path, family: str, text: str) -> Options:
@@ -89,8 +90,7 @@ def test_what_holds_where_nothing_is_asked(family: str, unasked: dict[str, objec
     assert {name: getattr(options, name) for name in own} == unasked
 
 
-def test_the_families_in_playing_order() -> None:
-    assert list(OPTIONS) == [
-        "as-written", "hands-apart", "against", "voices", "rhythms", "accents", "bursts", "blocks",
-        "leaps", "chain", "outline", "staccato", "other-hand",
-    ]  # fmt: skip
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("table", ["family", "cue"])
+def test_the_words_name_the_families_in_playing_order(table: str, language: str) -> None:
+    assert list(words(language)[table]) == list(OPTIONS)

@@ -7,12 +7,8 @@ import pytest
 from engrave.fingering import unmet
 from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch
 from engrave.music.onset import Onset
-from engrave.passage.fingering_notes import (
-    ThumbPass,
-    fingering_notes,
-    origins,
-    thumb_passes,
-)
+from engrave.passage.fingering_notes import fingering_notes, origins
+from engrave.passage.thumb_passes import ThumbPass, thumb_passes
 from engrave.words import LANGUAGES, say
 from tests.hand.lines import fingered, line, words
 
