@@ -1,5 +1,9 @@
 """The command line: words parsed, results printed, exit codes chosen."""
 
-from engrave.cli.commands import main
+from engrave.machine.methods import keep_methods
+
+keep_methods()  # before any class of ours is made
+
+from engrave.cli.commands import main  # noqa: E402
 
 __all__ = ["main"]

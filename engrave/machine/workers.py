@@ -22,6 +22,8 @@ from pathlib import Path
 from threading import Thread, Timer
 from typing import NoReturn, TypeVar
 
+from engrave.machine.methods import keep_methods
+
 T = TypeVar("T")
 
 PATIENCE_SECONDS = 5
@@ -74,6 +76,7 @@ def _prepare() -> None:
     signal.signal(signal.SIGTERM, _leave)
     sys.unraisablehook = _told_while_clearing
     gc.disable()
+    keep_methods()
     _begin_temporary()
     Finalize(None, _clear_temporary, exitpriority=0)
     Thread(target=_follow_parent, daemon=True).start()
