@@ -126,15 +126,21 @@ def broken(
 ) -> Iterator[tuple[int, str]]:
     """Every rule that a whole fingering breaks: the number of the step, and the rule."""
     for now, (step, grip) in enumerate(zip(steps, path, strict=True)):
-        wanted = outer_wanted(steps, now, stretch_mm)
-        if wanted and grip.fingers[-1] not in wanted[1]:
-            yield now, wanted[0]
-        if grip.rolled and _too_wide(grip, stretch_mm):
-            yield now, "chord-reach"
+        for rule in own_rules(steps, now, grip, stretch_mm):
+            yield now, rule
         if now:
             before = left_by(path[now - 1], steps[now - 1])
             for rule in move_rules(steps[now - 1], step, before, grip, stretch_mm):
                 yield now, rule
+
+
+def own_rules(steps: Sequence[Step], now: int, grip: Grip, stretch_mm: float) -> Iterator[str]:
+    """The rules that a grip breaks, whatever grips come before and after."""
+    wanted = outer_wanted(steps, now, stretch_mm)
+    if wanted and grip.fingers[-1] not in wanted[1]:
+        yield wanted[0]
+    if grip.rolled and _too_wide(grip, stretch_mm):
+        yield "chord-reach"
 
 
 def move_rules(

@@ -7,6 +7,7 @@ alike wherever it comes back with the same black and white keys.
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby
 
 from engrave.fingering.keyboard import is_black, white_keys_between
 from engrave.fingering.line import Step
@@ -33,7 +34,8 @@ def figures(steps: Sequence[Step]) -> tuple[Group, ...]:
     Like are the struck and the held keys, white and black in the same places, of the onset, the two
     before and the two after. A line that only rises or falls is like itself a step further on, and
     in a sequence of scales the same keys stand elsewhere in the figure; it counts only together
-    with where it turns, or where four onsets on either side are the same keys, in any octave.
+    with where it turns, or where four onsets on either side are the same keys, in any octave. So
+    does one key struck again and again, with where it began or ends.
     Two keys or chords that alternate, four strokes and more, are a figure by themselves: each keeps
     its fingers. Neighbours are never in one group.
     """
@@ -141,16 +143,17 @@ def _signatures(steps: Sequence[Step], side: int) -> Iterator[tuple[int, int, ob
     """
     cells = [(_places(step.struck), _places(step.held)) for step in steps]
     lows = [step.struck[0] for step in steps]
-    runs = _runs(lows)
+    runs, again = _runs(lows), _repeated(steps)
     for number in range(side, len(steps) - side):
         start, end = number - side, number + side + 1
         if len({step.struck for step in steps[start:end]}) == 1:
-            continue
-        shape = _shape(cells, start, end, number)
-        low, high = runs[number]
-        turns = low > start or high < end - 1
-        if turns or side > SIDE:
-            yield 0, number, (shape, lows[number] % 12)
+            low, high, turns = *again[number], False
+        else:
+            shape = _shape(cells, start, end, number)
+            low, high = runs[number]
+            turns = low > start or high < end - 1
+            if turns or side > SIDE:
+                yield 0, number, (shape, lows[number] % 12)
         if turns:
             yield 1, number, shape
         elif high - low <= _LONGEST_RUN:
@@ -160,6 +163,16 @@ def _signatures(steps: Sequence[Step], side: int) -> Iterator[tuple[int, int, ob
             if high < len(steps) - 1:
                 turn = _shape(cells, start, high + 2, number)
                 yield 2, number, ("to its turn", high - number, turn)
+
+
+def _repeated(steps: Sequence[Step]) -> list[tuple[int, int]]:
+    """For every step the first and last step of the stretch around it that strikes the same."""
+    found: list[tuple[int, int]] = []
+    for _, stretch in groupby(steps, key=lambda step: step.struck):
+        count = sum(1 for _ in stretch)
+        first = len(found)
+        found += [(first, first + count - 1)] * count
+    return found
 
 
 def _places(keys: Sequence[int]) -> tuple[tuple[int, bool], ...]:

@@ -8,10 +8,12 @@ from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from engrave.fingering.binding import broken
 from engrave.fingering.figures import Group, figures, likenesses, with_given
 from engrave.fingering.grips import Grip, grips_of
 from engrave.fingering.line import FingeringError, Step, steps_of
 from engrave.fingering.search import Lattice, Path, cheapest, cost_of, lattice, narrowed, shares
+from engrave.fingering.way_out import way_out
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 
@@ -76,19 +78,34 @@ def solve(
     """
     asked = steps_of(onsets, hand, quarters_per_minute, stretch_mm)
     groups = figures(asked)
-    choices = tuple(_choices(number, step, stretch_mm) for number, step in enumerate(asked))
-    steps, choices = _suggested(asked, choices, groups, stretch_mm)
+    free = tuple(_choices(number, step, stretch_mm) for number, step in enumerate(asked))
+    steps, choices = _suggested(asked, free, groups, stretch_mm)
     net = lattice(steps, choices, stretch_mm)
+    votes = _voted(steps, choices, net, groups)
+    path = way_out(steps, choices, net, _chosen(net, choices, votes, groups), stretch_mm)
+    if steps != asked:
+        grips = [each[k] for each, k in zip(choices, path, strict=True)]
+        if any(broken(steps, grips, stretch_mm)):
+            # A finger given at one member of a figure is no reason to break a rule at another.
+            steps, choices, net = asked, free, lattice(asked, free, stretch_mm)
+            votes = _voted(steps, choices, net, groups)
+            path = tuple(each.index(grip) for each, grip in zip(choices, grips, strict=True))
+            path = way_out(steps, choices, net, path, stretch_mm)
+    direction = 1 if hand is Hand.RIGHT else -1
+    cost = cost_of(net, path)
+    return Solution(steps, choices, net, tuple(votes), path, cost, stretch_mm, direction)
+
+
+def _voted(
+    steps: Sequence[Step], choices: Choices, net: Lattice, groups: Sequence[Group]
+) -> list[Votes]:
+    """The votes of every onset: alike within figures, leaning towards those of like places."""
     votes = [_votes(grips, row) for grips, row in zip(choices, shares(net), strict=True)]
     for group in groups:
         pooled = _pooled([votes[number] for number in group])
         for number in group:
             votes[number] = pooled
-    votes = _leaning(steps, votes)
-    path = _chosen(net, choices, votes, groups)
-    direction = 1 if hand is Hand.RIGHT else -1
-    cost = cost_of(net, path)
-    return Solution(steps, choices, net, tuple(votes), path, cost, stretch_mm, direction)
+    return _leaning(steps, votes)
 
 
 def _choices(number: int, step: Step, stretch_mm: float) -> tuple[Grip, ...]:

@@ -5,14 +5,17 @@ is given by the teacher or the score alone is theirs, and no rule's business.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from engrave.fingering.binding import broken
 from engrave.fingering.figures import recurrences
-from engrave.fingering.grips import Grip, left_by
+from engrave.fingering.grips import Grip, grips_of, left_by
 from engrave.fingering.keyboard import can_hold
 from engrave.fingering.line import Step, steps_of
+from engrave.fingering.reach import holds
+from engrave.fingering.search import lattice
+from engrave.fingering.way_out import fewest
 from engrave.music.notes import FingerOrigin, Hand
 from engrave.music.onset import Onset
 
@@ -26,11 +29,13 @@ class Unmet:
     """A rule by name, the index of the onset that breaks it, and of the one it is compared with.
 
     That is the onset before for a move, the first like it for a figure, else the onset itself.
+    ``avoidable``: other fingers than those suggested would keep it, or break fewer rules in all.
     """
 
     rule: str
     onset: int
     other: int
+    avoidable: bool = False
 
 
 def unmet(
@@ -38,7 +43,12 @@ def unmet(
 ) -> tuple[Unmet, ...]:
     """Every rule that suggested fingers break, in the order of the onsets; a figure once."""
     steps = steps_of(onsets, hand, quarters_per_minute, stretch_mm)
-    found = [*_rules(onsets, steps, stretch_mm), *_figures(onsets, steps)]
+    rules = list(_rules(onsets, steps, stretch_mm))
+    if rules:
+        open_steps = steps_of(list(map(_bare, onsets)), hand, quarters_per_minute, stretch_mm)
+        forced = _forced(steps, open_steps, stretch_mm)
+        rules = [replace(each, avoidable=(each.onset, each.rule) not in forced) for each in rules]
+    found = [*rules, *_figures(onsets, steps)]
     return tuple(sorted(found, key=lambda each: (each.onset, each.rule)))
 
 
@@ -57,6 +67,27 @@ def _rules(onsets: Sequence[Onset], steps: Sequence[Step], stretch_mm: float) ->
         other = number - 1 if rule in _MOVES else number
         if _is_suggested(onsets[number]) or _is_suggested(onsets[other]):
             yield Unmet(rule, number, other)
+
+
+def _forced(
+    steps: Sequence[Step], open_steps: Sequence[Step], stretch_mm: float
+) -> set[tuple[int, str]]:
+    """What is broken even by the fingers that break least, near those that stand in ``steps``.
+
+    In ``open_steps`` only the fingers stand that are given. A chord is out of reach for any.
+    """
+    choices = [grips_of(step, stretch_mm) for step in open_steps]
+    fingers = [tuple(finger or 0 for finger in step.fixed) for step in steps]
+    net = lattice(open_steps, choices, stretch_mm)
+    path = fewest(open_steps, choices, net, fingers, stretch_mm)
+    taken = [grips[k] for grips, k in zip(choices, path, strict=True)]
+    here = list(broken(steps, _grips(steps, stretch_mm), stretch_mm))
+    least = list(broken(open_steps, taken, stretch_mm))
+    return {
+        (number, rule)
+        for number, rule in (least if len(least) < len(here) else here)
+        if rule != "chord-reach" or not holds(steps[number].struck, Hand.RIGHT, stretch_mm)
+    }
 
 
 def _figures(onsets: Sequence[Onset], steps: Sequence[Step]) -> Iterator[Unmet]:
@@ -81,6 +112,17 @@ def _grips(steps: Sequence[Step], stretch_mm: float) -> list[Grip]:
         grips.append(Grip(tuple(zip(step.struck, fingers, strict=True)), held, 0, rolled))
         down.update(left_by(grips[-1], step).struck)
     return grips
+
+
+def _bare(onset: Onset) -> Onset:
+    """The onset without the fingers that are only suggested."""
+    tones = (
+        replace(tone, finger=None)
+        if tone.finger and tone.finger.origin is FingerOrigin.COMPUTED
+        else tone
+        for tone in onset.tones
+    )
+    return replace(onset, tones=tuple(tones))
 
 
 def _is_suggested(onset: Onset) -> bool:

@@ -14,6 +14,9 @@ from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.passage.model import Passage
 
+_CLAIM = frozenset({"one-finger", "one-finger-held", "crossed", "chord-reach"})
+"""Rules whose sentence says that no other fingers do better; where others do, another says it."""
+
 
 def unmet_rules(passage: Passage) -> Mapping[Hand, tuple[Unmet, ...]]:
     """What the marked hands' fingers break."""
@@ -37,7 +40,9 @@ def unmet_told(passage: Passage, broken: Mapping[Hand, Sequence[Unmet]]) -> Iter
                 if pair in told:
                     continue
                 told.add(pair)
-            yield notice(_remark(passage, hand, each.rule, other, here), passage.source)
+            claims = each.avoidable and each.rule in _CLAIM
+            rule = f"{each.rule}-avoidable" if claims else each.rule
+            yield notice(_remark(passage, hand, rule, other, here), passage.source)
 
 
 def _remark(passage: Passage, hand: Hand, rule: str, other: Onset, here: Onset) -> Remark:

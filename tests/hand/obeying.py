@@ -158,18 +158,22 @@ def _joined(
 
 def some_line_obeys(keys: Sequence[int], hand: Hand, stretch_mm: float) -> bool:
     """Whether any fingers take a quick line of single keys without breaking a rule."""
+    return not fewest_broken(keys, hand, stretch_mm)
+
+
+def fewest_broken(keys: Sequence[int], hand: Hand, stretch_mm: float) -> int:
+    """How many rules the best fingers of all break in a quick line of single keys."""
     sign = 1 if hand is Hand.RIGHT else -1
-    reached = set(range(1, 6))
+    counts = dict.fromkeys(range(1, 6), 0)
     for start, end in pairwise(keys):
-        reached = {
-            second
-            for second in range(1, 6)
-            if any(
-                not _joined((start, first), (end, second), True, stretch_mm, sign)
-                for first in reached
+        counts = {
+            second: min(
+                count + bool(_joined((start, first), (end, second), True, stretch_mm, sign))
+                for first, count in counts.items()
             )
+            for second in range(1, 6)
         }
-    return bool(reached)
+    return min(counts.values())
 
 
 def _too_wide(keys: Sequence[int], fingers: Sequence[int], stretch_mm: float) -> bool:

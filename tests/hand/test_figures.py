@@ -31,6 +31,10 @@ def steps(text: str) -> tuple[Step, ...]:
         ("C4 E4 G4 C5 E5 G5 C6", ()),
         ("C4 C4 C4 C4 C4 C4", ()),
         ("C4 E4 G4 E4 D4 F4 A4 F4", ()),  # too little on either side
+        # One key again and again, by its place from the first stroke and from the last.
+        ("A3 C4 C4 C4 C4 C4 C4 B3 E4 A3 C4 C4 C4 C4 C4 C4 B3 E4",
+         ((2, 11), (3, 12), (4, 13), (5, 14), (6, 15))),
+        ("A3 C4 C4 C4 C4 C4 C4 B3 E4 A3 C4 C4 C4 C4 C4 B3 E4", ((3, 12), (5, 13), (6, 14))),
     ],
 )  # fmt: skip
 def test_figures_that_come_again(text: str, groups: tuple[tuple[int, ...], ...]) -> None:

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 from fractions import Fraction
-from itertools import pairwise
+from itertools import pairwise, product
 
 import pytest
 from hypothesis import assume, given, settings
@@ -11,7 +11,13 @@ from hypothesis import strategies as st
 from engrave.fingering import FIGURE, finger, unmet
 from engrave.music.notes import Hand
 from tests.hand.lines import fingered, keys_line, line, onsets_fingered, words
-from tests.hand.obeying import obeyed, some_line_obeys, unlike_figures, violations
+from tests.hand.obeying import (
+    fewest_broken,
+    obeyed,
+    some_line_obeys,
+    unlike_figures,
+    violations,
+)
 from tests.works import SWEPT, Work
 
 WHITE = [key for key in range(36, 97) if key % 12 in (0, 2, 4, 5, 7, 9, 11)]
@@ -30,6 +36,80 @@ def test_no_rule_is_broken_in_single_lines(keys: list[int], hand: Hand, stretch_
     suggested = onsets_fingered(onsets, fingers)
     told = {each.onset for each in unmet(suggested, hand, stretch_mm, 96) if each.rule != FIGURE}
     assert {number for number, _ in broken} == told
+
+
+@settings(deadline=None, max_examples=25)
+@given(st.lists(st.integers(45, 80), min_size=2, max_size=4), hands, st.floats(180, 240))
+def test_the_fewest_broken_rules_are_counted_over_every_fingering(
+    keys: list[int], hand: Hand, stretch_mm: float
+) -> None:
+    onsets = keys_line(keys, hand)
+    counts = (
+        len(list(violations(onsets, [(each,) for each in fingers], hand, stretch_mm)))
+        for fingers in product(range(1, 6), repeat=len(keys))
+    )
+    assert fewest_broken(keys, hand, stretch_mm) == min(counts)
+
+
+figures_again = st.builds(
+    lambda figure, between, times, away: [
+        key + turn * away for turn in range(times) for key in (*figure, *between)
+    ],
+    st.lists(st.integers(52, 78), min_size=3, max_size=6),
+    st.lists(st.integers(45, 85), max_size=2),
+    st.integers(1, 3),
+    st.sampled_from((0, 0, 2, 5, 12)),
+)
+"""Lines of a figure that comes again, leaps in it: there is not always a way out."""
+
+
+@checked
+@given(figures_again, hands, st.floats(180, 240))
+def test_no_other_fingers_break_fewer_rules(keys: list[int], hand: Hand, stretch_mm: float) -> None:
+    """So that it is true where it is said that there is no better way."""
+    onsets = keys_line(keys, hand)
+    suggested = onsets_fingered(onsets, finger(onsets, hand, stretch_mm, 96))
+    told = [e for e in unmet(suggested, hand, stretch_mm, 96) if e.rule != FIGURE]
+    assert len(told) == fewest_broken(keys, hand, stretch_mm)
+    assert not any(each.avoidable for each in told)
+
+
+@checked
+@given(
+    *(st.lists(st.integers(45, 80), min_size=least, max_size=6) for least in (1, 2, 1)),
+    hands,
+    st.floats(180, 240),
+)
+def test_a_passage_with_a_better_way_of_its_own_does_not_deny_it(
+    before: list[int], keys: list[int], after: list[int], hand: Hand, stretch_mm: float
+) -> None:
+    """What stands around a passage may call for fingers that it would not need by itself."""
+    whole = keys_line([*before, *keys, *after], hand)
+    fingers = finger(whole, hand, stretch_mm, 96)
+    passage = onsets_fingered(whole, fingers)[len(before) : len(before) + len(keys)]
+    told = [e for e in unmet(passage, hand, stretch_mm, 96) if e.rule != FIGURE]
+    forced = [each for each in told if not each.avoidable]
+    assert len(forced) <= fewest_broken(keys, hand, stretch_mm) <= len(told)
+    if len(told) > fewest_broken(keys, hand, stretch_mm):
+        assert len(forced) < len(told)
+
+
+def test_a_figure_is_no_reason_to_cross_fingers() -> None:
+    """E F G A after B C D E as 2 3 4 5: with the thumb on C, D would have been the fourth's."""
+    onsets = line(
+        "E4 F4 G4 A4 B4 C5 D5 E5 A4 B4 C5 D5 E5 C4 D4 E4 D5 E5 C4 D4 E4 F4 G4 A4 D4 E4 F4 G4 A4"
+    )
+    assert not list(violations(onsets, finger(onsets, Hand.RIGHT), Hand.RIGHT, 205.0))
+
+
+def test_given_fingers_of_a_figure_are_suggested_again_only_where_no_rule_is_broken() -> None:
+    text = "C4 E4 D4 F4 E4 C4 D4 B3"
+    onsets = line(f"{text} {text} {text}")
+    by_teacher = fingered(onsets, words(". . . 3 3" + " ." * 19))
+    fingers = finger(by_teacher, Hand.RIGHT)
+    assert [fingers[number] for number in (3, 4)] == [(3,), (3,)]
+    suggested = onsets_fingered(by_teacher, fingers)
+    assert not [e for e in unmet(suggested, Hand.RIGHT, 205.0, 60) if e.rule != FIGURE]
 
 
 @checked
