@@ -20,7 +20,7 @@ from engrave.cli.exits import DONE, INPUT_MISTAKE, INTERRUPTED
 from engrave.cli.first import add_demo, add_help, run_demo, run_help
 from engrave.cli.log import add_log, run_log
 from engrave.cli.pages import add_desk, add_watch, run_desk, run_watch
-from engrave.cli.speaking import Parser, complete_files, language_of, listen
+from engrave.cli.speaking import Parser, complete_files, describe, language_of, listen
 from engrave.cli.survey import add_new, add_survey, run_new, run_survey
 from engrave.cli.telling import tell
 from engrave.cli.terminal import refuse_gone, to_a_reader
@@ -113,5 +113,6 @@ def parser_of() -> argparse.ArgumentParser:
     add_log(commands)
     add_demo(commands)
     add_help(commands)
+    describe(parser)
     complete_files(parser)
     return parser

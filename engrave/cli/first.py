@@ -4,11 +4,13 @@ Enters: the parser to add them to, and the options it found. Leaves: a folder, o
 """
 
 import argparse
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
 from engrave.cli.options import add_language
 from engrave.errors import EngraveError
+from engrave.machine.typed import as_typed
 from engrave.messages import in_language
 
 WHAT = "engrave marks passages of a piano score and binds practice drills for them in a booklet."
@@ -54,7 +56,7 @@ def add_help(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
 def run_demo(options: argparse.Namespace) -> int:
     """Lay the demo out; never over a file that differs."""
     folder: Path = options.folder
-    contents = {folder / name: (_SCORES / name).read_bytes() for name in DEMO}
+    contents = {folder / name: _laid_out(name, folder) for name in DEMO}
     try:
         for path, content in contents.items():
             if path.exists() and path.read_bytes() != content:
@@ -67,8 +69,17 @@ def run_demo(options: argparse.Namespace) -> int:
             path.write_bytes(content)
     except OSError as error:
         raise EngraveError(f"{folder} cannot be written: {error.strerror}") from error
-    print(in_language(f"{folder}: now engrave build {folder / DEMO[1]}", options.said_in))
+    print(in_language(f"{folder}: now engrave build {as_typed(folder / DEMO[1])}", options.said_in))
     return 0
+
+
+def _laid_out(name: str, folder: Path) -> bytes:
+    """A file of the demo; its comments name commands, which are typed where the folder lies."""
+    content = (_SCORES / name).read_bytes()
+    if name.endswith(".yaml"):
+        beside = " ".join(f"{folder.as_posix()}/".split()).encode()
+        content = re.sub(rb"\bscores/(?=[\w-]+\.yaml)", lambda _: beside, content)
+    return content
 
 
 def run_help(options: argparse.Namespace) -> int:

@@ -57,7 +57,7 @@ def run_desk(options: argparse.Namespace) -> int:
     """Show the score to be marked, until the page is closed or the command interrupted."""
     from engrave.desk import desk, opened
 
-    start = opened(options.path, options.part, options.movement)
+    start = opened(options.path, options.part, options.movement, options.said_in)
     with suppress(KeyboardInterrupt):
         desk(start, task(options), options.port, _teller(options.no_browser))
     return DONE

@@ -91,6 +91,14 @@ def _headed(text: str, language: str) -> str:
     return text
 
 
+def describe(parser: argparse.ArgumentParser) -> None:
+    """Let the help of each command begin with what the help of all says of it."""
+    for action in parser._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            for choice in action._choices_actions:
+                action.choices[choice.dest].description = choice.help
+
+
 def complete_files(parser: argparse.ArgumentParser) -> None:
     """Let a shell complete files where paths are wanted, by the marks that shtab looks for."""
     for each in parsers(parser):

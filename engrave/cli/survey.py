@@ -13,6 +13,7 @@ from engrave.cli.options import add_language, number_within
 from engrave.cli.telling import tell
 from engrave.cli.terminal import shown
 from engrave.errors import EngraveError, Notice, Source
+from engrave.machine.typed import as_typed
 from engrave.messages import in_language
 
 if TYPE_CHECKING:
@@ -148,7 +149,7 @@ def run_new(options: argparse.Namespace) -> int:
         write_new(path, text)
         print(shown(str(path)))
         if sys.stderr.isatty():
-            then = f"look at it, change what you like, then: engrave build {path}"
+            then = f"look at it, change what you like, then: engrave build {as_typed(path)}"
             print(in_language(then, options.said_in), file=sys.stderr)
     return 0
 
@@ -158,7 +159,7 @@ def _expect_score(options: argparse.Namespace) -> None:
         raise EngraveError(
             f"this is a marks file, and {options.command} takes a score",
             Source(str(options.score)),
-            f"the booklet of these marks: engrave build {options.score}",
+            f"the booklet of these marks: engrave build {as_typed(options.score)}",
         )
     if options.score is None:
         raise EngraveError(

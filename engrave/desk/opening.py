@@ -9,8 +9,11 @@ from pathlib import Path
 
 from engrave.errors import EngraveError, Source
 from engrave.machine.missing import instead
+from engrave.machine.typed import as_typed
 from engrave.marks.text import MARKS_ENDINGS
+from engrave.music.drill import Remark
 from engrave.score.held import ENDINGS
+from engrave.words import say
 
 MOST_LOOKED_AT = 200
 """Marks files of one folder that are asked for their score."""
@@ -24,12 +27,14 @@ class Opened:
     first_text: str
 
 
-def opened(path: Path, part: str | None = None, movement: int | None = None) -> Opened:
+def opened(
+    path: Path, part: str | None = None, movement: int | None = None, language: str = "en"
+) -> Opened:
     """The desk for a score or a marks file.
 
     A score opens the marks file of its folder that names it; where there is none, one named like
-    the score is begun at the first mark. Raises ``EngraveError`` where there are several, or where
-    the name that it would have is taken.
+    the score is begun at the first mark, in the ``language`` given. Raises ``EngraveError`` where
+    there are several, or where the name that it would have is taken.
     """
     if not path.is_file():
         raise EngraveError("there is no such file", Source(str(path)), _instead(path))
@@ -41,7 +46,7 @@ def opened(path: Path, part: str | None = None, movement: int | None = None) -> 
         raise EngraveError(
             f"several marks files name {path.name}: {names}",
             Source(str(path)),
-            f"open one of them: engrave desk {named[0]}",
+            f"open one of them: engrave desk {as_typed(named[0])}",
         )
     if named:
         return Opened(named[0], "")
@@ -52,7 +57,7 @@ def opened(path: Path, part: str | None = None, movement: int | None = None) -> 
             Source(str(marks)),
             f"write score: {path.name} in it, or give it another name",
         )
-    return Opened(marks, _first_text(path.name, part, movement))
+    return Opened(marks, _first_text(path.name, part, movement, language))
 
 
 def _instead(path: Path) -> str:
@@ -79,9 +84,12 @@ def _score_of(marks: Path) -> str | None:
     return score if isinstance(score, str) else None
 
 
-def _first_text(score: str, part: str | None, movement: int | None) -> str:
+def _first_text(score: str, part: str | None, movement: int | None, language: str) -> str:
+    beside = say(Remark.of("new.beside"), language)
     lines = [f"piece: {{movement: {movement}}}"] if movement is not None else []
-    lines.append(f"score: {json.dumps(score, ensure_ascii=False)}    # beside this file")
+    lines.append(f"score: {json.dumps(score, ensure_ascii=False)}    # {beside}")
     if part:
         lines.append(f"part: {json.dumps(part, ensure_ascii=False)}")
+    if language != "en":
+        lines.append(f"language: {language}")
     return "\n".join(lines) + "\n"

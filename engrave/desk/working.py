@@ -233,6 +233,7 @@ class Work:
 
     def _propose(self) -> None:
         """What the survey would mark, where nothing is marked yet."""
+        from engrave.survey.starting import HARD
         from engrave.survey.words import finding
 
         if self.systems is None:
@@ -245,7 +246,10 @@ class Work:
             self.board.put(proposals=[])
             return
         proposals: list[Shown] = []
+        hardest = max((stretch.height for stretch in survey.stretches), default=0.0)
         for stretch in survey.stretches:
+            if stretch.height < HARD * hardest:
+                continue
             span = span_of(score, self.systems.beats, stretch.measures)
             if span:
                 proposals.append(

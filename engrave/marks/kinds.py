@@ -6,6 +6,7 @@ Enters: bytes, a path. Leaves: the error that says what it is and what to do, or
 from pathlib import Path
 
 from engrave.errors import EngraveError, Source
+from engrave.machine.typed import as_typed
 
 SCORE_ENDINGS = (".musicxml", ".xml", ".mxl", ".krn", ".mei", ".abc", ".mid", ".midi")
 
@@ -32,7 +33,7 @@ def no_marks(data: bytes, path: Path) -> EngraveError | None:
     source = Source(str(path))
     begin = data[:4096].lstrip(b"\xef\xbb\xbf")
     if path.suffix.lower() in SCORE_ENDINGS or _is_score(begin):
-        hint = f"for a first marks file of it: engrave new {path.name}"
+        hint = f"for a first marks file of it: engrave new {as_typed(path.name)}"
         return EngraveError("this is a score, not a marks file", source, hint)
     for beginning, message, hint in _BEGINNINGS:
         if begin.startswith(beginning):

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from textwrap import wrap
 
+from engrave.machine.typed import as_typed
 from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.sheet import Moment
@@ -66,7 +67,7 @@ def _beside(line: str, key: str, language: str) -> str:
 
 
 def _head(survey: Survey, file: ScoreFile, language: str) -> Iterator[str]:
-    marks = _one_line(file.marks)
+    marks = as_typed(_one_line(file.marks))
     yield f"# {_new('first', language, score=file.path)}"
     for command in ("check", "build"):
         yield f"#   engrave {command} {marks}     {_new(command, language)}"

@@ -73,6 +73,7 @@ def at_score(score: Path, tmp_path: Path) -> Iterator[Person]:
 def test_from_a_bare_score_to_a_booklet(at_score: Person, score: Path, tmp_path: Path) -> None:
     person, page = at_score, at_score.page
     marks = score.with_suffix(".yaml")
+    assert page.evaluate("document.getElementById('hear').offsetParent") is None  # no drill yet
     assert not marks.exists()
     person.draw(("46", 1), ("48", 1))
     settled(page, 1)

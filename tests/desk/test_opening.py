@@ -24,6 +24,12 @@ def test_a_score_without_marks_begins_a_file_named_like_it(score: Path) -> None:
     assert not found.marks.exists()
 
 
+def test_a_file_is_begun_in_the_language_of_whoever_begins_it(score: Path) -> None:
+    assert opened(score, language="de").first_text == (
+        'score: "rondo.musicxml"    # liegt neben dieser Datei\nlanguage: de\n'
+    )
+
+
 def test_a_score_opens_the_marks_that_name_it(score: Path) -> None:
     score.with_name("nell.yaml").write_text("score: rondo.musicxml\npassages: [{measures: 1}]\n")
     score.with_name("other.yaml").write_text("score: else.musicxml\n")
@@ -36,7 +42,7 @@ def test_several_marks_files_are_asked_about(score: Path) -> None:
         score.with_name(name).write_text("score: rondo.musicxml\n")
     with pytest.raises(EngraveError, match=r"ada\.yaml, nell\.yaml") as caught:
         opened(score)
-    assert "engrave desk" in caught.value.hint
+    assert caught.value.hint.endswith(f"engrave desk {score.with_name('ada.yaml')}")
 
 
 def test_a_name_that_is_taken_is_told(score: Path) -> None:

@@ -14,12 +14,15 @@ from hypothesis import strategies as st
 
 from engrave.desk.board import Board
 from engrave.desk.manuscript import Manuscript
+from engrave.desk.opening import opened
 from engrave.desk.site import DeskSite, desk_files, desk_words
 from engrave.desk.working import Work
 from engrave.machine.cache import NO_CACHE
 from engrave.machine.loopback import MOST_SENT, LoopbackServer
+from engrave.notation import musicxml
 from engrave.pipeline.styling import Job
 from tests.pipeline.demo import lay_out
+from tests.survey.pieces import KINDS, easy, planted, score
 
 
 @dataclass
@@ -228,3 +231,16 @@ def test_both_languages_have_every_word_that_the_page_asks_for() -> None:
 
 def test_an_unknown_language_is_answered_in_english() -> None:
     assert desk_words("../de")["language"] == "en"
+
+
+def test_only_what_is_hard_is_proposed(tmp_path: Path) -> None:
+    """A run among easy measures; these are none that give trouble because nothing else does."""
+    path = tmp_path / "song.musicxml"
+    bars = planted(easy(40), {8: KINDS["runs"][2]})
+    path.write_bytes(musicxml(score(bars).sheet, title="Song"))
+    start = opened(path)
+    work = Work(Manuscript(start.marks, start.first_text), Board(), Job(), NO_CACHE)
+    work.once()
+    proposals = work.board.part("proposals")
+    assert isinstance(proposals, list)
+    assert [each["measures"].partition("-")[0].partition(".")[0] for each in proposals] == ["9"]

@@ -134,6 +134,17 @@ def test_every_family_is_shown(family: str) -> None:
     assert SHOWN[row[1]].split(".")[1] == family
 
 
+def test_a_mistake_is_told_as_the_page_shows_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (shown,) = re.findall(r"```text\n(.*?)```", README, re.DOTALL)
+    shutil.copy(SCORES / "lantern-rondo.musicxml", tmp_path)
+    Path("rondo.yaml").write_text(example().replace("measures:", "mesures:"), "utf-8")
+    assert main(["check", "rondo.yaml"]) == 2
+    assert capsys.readouterr().err == shown
+
+
 def test_the_example_is_right(tmp_path: Path) -> None:
     marks = tmp_path / "rondo.yaml"
     marks.write_text(example(), "utf-8")
