@@ -61,6 +61,12 @@ def say_family(family: str, language: str = "en") -> str:
     return _sentence(f"family.{family}", {}, language)
 
 
+def say_measures(measures: MeasureRange, language: str = "en") -> str:
+    """``Measures 46–48``: a range as a heading says it."""
+    count = 1 if measures.first == measures.last else 2
+    return say(Remark.of("text.heading", count=count, range=measures), language)
+
+
 def say_variant(family: str, variant: str, language: str = "en") -> str:
     """The name of a family's variant: ``in-fours-2`` is looked up, then ``in-fours`` with 2.
 

@@ -31,7 +31,7 @@ from engrave.booklet.style import PageStyle
 from engrave.booklet.templates import environment
 from engrave.log.picture import Drawn, marks_picture
 from engrave.music.drill import Ladder, Remark
-from engrave.words import listed, say, say_family, say_variant, words
+from engrave.words import listed, say, say_family, say_measures, say_variant, words
 
 LABEL_MM, LABEL_SMALL_MM = 24.0, 21.0
 """Before a table of boxes: the drill's number, or that the row is the passage as written."""
@@ -168,9 +168,7 @@ class Setting:
 
     def heading(self, pages: PassagePages) -> str:
         """``Measures 41–44``."""
-        measures = pages.measures
-        count = 1 if measures.first == measures.last else 2
-        return self.t("text.heading", count=count, range=measures)
+        return say_measures(pages.measures, self.language)
 
     def _family_names(self, pages: PassagePages) -> str:
         names = [say_family(family.name, self.language) for family in pages.families]

@@ -9,18 +9,19 @@ from html import escape
 from urllib.parse import quote
 
 from engrave.booklet import Place
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.pipeline.checking import Checked
 from engrave.pipeline.drilling import Drilled, number_of
 from engrave.pipeline.manifest import DrillFiles
-from engrave.words import say, say_family, say_variant, words
+from engrave.words import say_family, say_measures, say_variant, words
 
 NAME = "index.html"
 _CSS = """
 :root { color-scheme: light dark }
 body { font: 1rem/1.5 Georgia, serif; max-width: 46rem; margin: 2rem auto; padding: 0 1rem }
 h2 { font-size: 1.15rem; margin: 1.8rem 0 .3rem }
-ol, ul { padding-left: 1.4rem; margin: .3rem 0 }
+ul { padding-left: 1.4rem; margin: .3rem 0 }
+.drills { padding: 0; list-style: none }
 a { margin-right: .6rem }
 """
 
@@ -52,12 +53,13 @@ def overview(
     pdf = f"{name}-{edition}.pdf"
     for drilled in checked.passages:
         lines += _passage(checked, drilled, language, files)
-        lines.append("<ol>")
-        for drill in drilled.drills:
+        lines.append('<ul class="drills">')
+        for index, drill in enumerate(drilled.drills):
             spots = places.get(edition, {}).get(drill.id, ())
             page = (f"{pdf}#page={spots[0].page}", spots[0].page) if spots else None
-            lines.append(f"<li>{_drill(drill, drills[drill.id], language, page)}</li>")
-        lines.append("</ol>")
+            number = f"{number_of(checked.marks, drilled)}.{index} " if index else ""
+            lines.append(f"<li>{number}{_drill(drill, drills[drill.id], language, page)}</li>")
+        lines.append("</ul>")
     lines += [f"<p>{_link('manifest.json', said['manifest'])}</p>", "</body></html>", ""]
     return "\n".join(lines).encode()
 
@@ -67,9 +69,8 @@ def _passage(
 ) -> Iterator[str]:
     passage, said = drilled.passage, words(language)["overview"]
     marked = next(each for each in checked.marks.passages if each.id == passage.id)
-    remark = Remark.of("overview.passage", measures=marked.measures.value)
     number = number_of(checked.marks, drilled)
-    yield f"<h2>{number}. {escape(say(remark, language))}</h2>"
+    yield f"<h2>{number}. {escape(say_measures(marked.measures.value, language))}</h2>"
     kinds = {"musicxml": said["notes"], "mid": said["midi"], "mp3": said["audio"]}
     links = [
         _link(file, label)

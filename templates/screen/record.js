@@ -147,7 +147,7 @@ export class Record {
       const said = found.slice(-5).map(([day, best]) => (best ? dayAt : dayTried)
         .replace("{day}", this.date(day)).replace("{part}", Math.round(100 * best)));
       words.textContent = found.length ? said.join("; ") : nothingYet;
-      item.append(name, ...(found.length ? [drawn(found)] : []), words, this.noting(passage));
+      item.append(name, " ", ...(found.length ? [drawn(found)] : []), words, this.noting(passage));
       return item;
     }));
   }

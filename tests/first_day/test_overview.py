@@ -25,4 +25,9 @@ def test_the_overview_is_in_order_and_says_no_names(built: Callable[[Work], Buil
     wanted = [each["files"]["musicxml"] for each in manifest["drills"]]
     assert re.findall(r'href="(drills/[^"]+\.musicxml)"', page) == wanted
     assert "Averdine" not in page
+    assert "<h2>1. Measures 46–48 (beat 1)</h2>" in page
+    assert re.findall(r"<li>(.*?)<br>", page)[:3] == [
+        "As written, both hands", "1.1 Rhythms: long–short, right hand",
+        "1.2 Rhythms: short–long, right hand",
+    ]  # fmt: skip
     assert "index.html" in {each["path"] for each in manifest["outputs"]}

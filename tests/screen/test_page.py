@@ -1,6 +1,7 @@
 """The demo's screen edition in a browser: what it plays, lights, turns, keeps and sends."""
 
 import json
+import re
 from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import Path
@@ -61,6 +62,18 @@ def test_the_page_is_small_and_says_which_policy_it_has(file: Path) -> None:
     assert b"default-src &#39;none&#39;; script-src &#39;sha256-" in data
     assert b"unsafe" not in data.partition(b"<style>")[0]
     assert b"http" not in data.partition(b"</head>")[0].replace(b"http-equiv", b"")
+
+
+def test_drills_have_the_numbers_of_the_booklet(file: Path, checked: Checked) -> None:
+    """By which the plan on paper calls them."""
+    numbers = [
+        f"{passage}.{drill}"
+        for passage, drilled in enumerate(checked.passages, 1)
+        for drill in range(1, len(drilled.drills))
+    ]
+    page = file.read_text("utf-8")
+    assert re.findall(r"<b>(\d+\.\d+) \w", page) == numbers
+    assert re.findall(r"<span>(\d+\.\d+) \w", page) == numbers
 
 
 def test_every_page_can_be_seen_nobody_is_asked_and_nothing_is_wrong(
