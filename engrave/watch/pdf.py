@@ -40,10 +40,15 @@ class PdfShelf:
             return None
 
     def close(self) -> None:
-        """Make no more; one that is being made may still be finished."""
+        """Make no more; one that is being made may still be finished.
+
+        An idle pool is waited for: Python, at its own end, would wake it, and finds a pipe closed
+        if it goes meanwhile.
+        """
         with self._lock:
             self._is_due = False
-            self._pool.shutdown(wait=False, cancel_futures=True)
+            is_idle = not self._is_running
+        self._pool.shutdown(wait=is_idle, cancel_futures=True)
 
     def _begin(self) -> None:
         self._is_running, self._is_due = True, False

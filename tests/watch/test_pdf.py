@@ -1,5 +1,6 @@
 """The PDF behind the page: the last state is made, and nothing more once the page is closed."""
 
+import threading
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -70,3 +71,11 @@ def test_closed_during_a_build_it_begins_no_other(
     workshop.finish()
     assert workshop.begun <= 1
     assert not caplog.records
+
+
+def test_closed_while_idle_it_leaves_no_thread(tmp_path: Path) -> None:
+    before = set(threading.enumerate())
+    shelf = PdfShelf(tmp_path / "x.yaml", Task(tmp_path, Job(), None), lambda _: None)
+    assert shelf._pool.submit(abs, -1).result(30) == 1
+    shelf.close()
+    assert set(threading.enumerate()) <= before
