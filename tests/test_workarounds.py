@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from engrave.booklet.library import _SELDOM_USED
+from engrave.score.formats.library import _NOT_IN_XML
 from tests.robustness.without_rights import begin
 
 _LOAD = """
@@ -50,8 +52,18 @@ def test_music21_falls_over_a_home_that_may_not_be_searched(tmp_path: Path) -> N
     assert ".music21rc" in process.communicate()[1]
 
 
-@pytest.mark.parametrize("module", ["fontTools.subset", "fontTools.varLib.instancer"])
-def test_weasyprint_loads_a_second_subsetter(plain: dict[str, list[str]], module: str) -> None:
+@pytest.mark.parametrize("module", _NOT_IN_XML)
+def test_music21_loads_what_its_parser_of_musicxml_has_no_use_for(
+    plain: dict[str, list[str]], module: str
+) -> None:
+    """``score/formats/library.py`` leaves it to those who have."""
+    assert module in plain["loaded"]
+
+
+@pytest.mark.parametrize("module", _SELDOM_USED)
+def test_weasyprint_loads_what_our_pages_hold_nothing_of(
+    plain: dict[str, list[str]], module: str
+) -> None:
     """``booklet/library.py`` puts them off."""
     assert module in plain["loaded"]
 

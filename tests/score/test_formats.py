@@ -11,6 +11,7 @@ from engrave.errors import EngraveError
 from engrave.music.notes import Finger, FingerOrigin, Hand
 from engrave.score import Score, read_score, read_twice
 from tests.score.build import back, document, head, measure, note
+from tests.works import DEMO
 
 KERN = """!!!OTL: Little March
 !!!COM: Nobody, Ann
@@ -251,3 +252,26 @@ def test_pedals_wedges_tremolos_and_rolled_chords_in_mei(tmp_path: Path) -> None
     (bar,) = score.sheet.bars
     assert [event.arpeggio for event in bar.of(Hand.RIGHT)] == [False, True]
     assert [event.tremolo for event in bar.of(Hand.LEFT)] == ["start-2", "stop-2", None]
+
+
+_EITHER = """
+import sys
+from pathlib import Path
+from engrave.score.reading import read_score
+xml, abc = map(Path, sys.argv[1:])
+bars = len(read_score(xml).sheet.bars)
+assert "music21.abcFormat" not in sys.modules
+assert read_score(abc).sheet.bars
+assert "music21.abcFormat" in sys.modules
+import music21
+assert isinstance(music21.musedata.MuseDataWork, type)
+assert len(read_score(xml).sheet.bars) == bars
+"""
+
+
+def test_what_musicxml_does_without_is_there_for_others(tmp_path: Path) -> None:
+    """MusicXML is read with half of music21 loaded, and the rest joins it."""
+    abc = tmp_path / "tune.abc"
+    abc.write_text("X:1\nT:Tune\nM:2/4\nL:1/4\nK:C\nC D|E F|\n")
+    files = (str(DEMO.score), str(abc))
+    subprocess.run([sys.executable, "-c", _EITHER, *files], check=True)

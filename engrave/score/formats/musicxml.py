@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any
 from xml.etree.ElementTree import Element
 
-from engrave.score.formats.library import load_music21
+from engrave.score.formats.library import load_music21_for_xml
 from engrave.score.formats.limits import MOST_NOTES, refuse_endless
 from engrave.score.formats.listening import parser_class
 from engrave.score.formats.parts import (
@@ -29,7 +29,7 @@ _SYSTEM_WIDE = {"MetronomeMark", "TempoText", "RehearsalMark", "Segno", "Coda", 
 
 def read_music_xml(root: Element, asked: str | None, file: str) -> RawScore:
     """The keyboard part of a ``score-partwise`` tree; marks of tempo come from the top part too."""
-    load_music21()
+    load_music21_for_xml()
     from music21.musicxml.xmlToM21 import MusicXMLImporter
 
     name_parts(root)
