@@ -206,3 +206,11 @@ def test_the_hand_is_said_where_a_passage_has_two() -> None:
     one = replace(both.drills[0], drill=replace(both.drills[0].drill, hands=(Hand.RIGHT,)))
     html = Setting(book(passages=(replace(both, drills=(one,)),)), page_style()).html()
     assert "<b>long–short</b> <i>right hand</i>" in html
+
+
+def test_german_words_are_broken_where_three_letters_stand_on_either_line() -> None:
+    _, bound = printed("student", "a5", "de")
+    text = "\n".join(pdf.texts(bound.pdf))
+    broken = re.findall(r"(\w+)\u2010\s*\n(\w+)", text)
+    assert broken
+    assert [pair for pair in broken if min(map(len, pair)) < 3] == []
