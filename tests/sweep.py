@@ -224,8 +224,8 @@ def _check(
             say_family(drill.family, language), say_variant(drill.family, drill.variant, language)
             for remark in (*drill.remarks, *drill.left_out):
                 say(remark, language)
-        written = manifest(Whose("", ()), marks, score, [Drilled(passage, (drill,), ())], files, {})
-        raw = json.loads(written)["drills"][0]
+        pieces = manifest(Whose("", ()), marks, score, [Drilled(passage, (drill,), ())], files, {})
+        raw = json.loads(b"".join(pieces))["drills"][0]
         entry = drill_entry(folder, raw)
         yield from music_findings(entry, reading)
         yield from figure_findings(entry, raw)

@@ -1,7 +1,16 @@
 """The booklet as a printed thing: ``bind`` a ``Book`` in a ``PageStyle``."""
 
 from engrave.booklet.binding import STAND_IN, LaidOut, bind
-from engrave.booklet.book import Book, Bound, DrillPage, PassagePages, Picture, Place, TerrainStrip
+from engrave.booklet.book import (
+    Book,
+    Bound,
+    DrillPage,
+    Music,
+    PassagePages,
+    Picture,
+    Place,
+    TerrainStrip,
+)
 from engrave.booklet.editions import Edition
 from engrave.booklet.guarding import swept
 from engrave.booklet.imposition import impose
@@ -14,6 +23,6 @@ from engrave.booklet.style import FOLDED, PAPERS, PageStyle, page_style
 
 __all__ = [
     "FOLDED", "PAPERS", "SIZES", "STAND_IN", "Book", "Bound", "DrillPage", "Due", "Edition", "Item",
-    "LaidOut", "News", "PageStyle", "PassagePages", "Picture", "Place", "Progress", "TerrainStrip",
-    "bind", "heard_values", "impose", "load_press", "page_style", "screen", "swept",
+    "LaidOut", "Music", "News", "PageStyle", "PassagePages", "Picture", "Place", "Progress",
+    "TerrainStrip", "bind", "heard_values", "impose", "load_press", "page_style", "screen", "swept",
 ]  # fmt: skip

@@ -18,6 +18,7 @@ from engrave.booklet.press import Box, Layout, Press
 from engrave.booklet.setting import Setting
 from engrave.booklet.style import PageStyle
 from engrave.machine.cache import NO_CACHE, Cache
+from engrave.machine.packed import PackedFiles
 
 T = TypeVar("T")
 
@@ -124,10 +125,10 @@ class LaidOut:
         if not self._missing:
             return self._press.lay_out(html, setting.pictures, draw)
         stand_ins = {ord(each): _stand_in(each) for each in self._missing}
-        pictures = {
-            name: svg.decode().translate(stand_ins).encode()
+        pictures = PackedFiles(
+            (name, svg.decode().translate(stand_ins).encode())
             for name, svg in setting.pictures.items()
-        }
+        )
         return self._press.lay_out(html.translate(stand_ins), pictures, draw)
 
 

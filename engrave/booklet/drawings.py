@@ -22,7 +22,7 @@ class Drawings:
     """The pictures of a document; ``fonts`` is its ``FontConfiguration``."""
 
     def __init__(self, fonts: Any) -> None:
-        self._fonts, self._kept = fonts, Kept({}, {}, {})
+        self._fonts, self._kept = fonts, Kept({}, {}, {}, {})
 
     def of(self, pictures: Mapping[str, bytes]) -> dict[str, Any]:
         """Images by their addresses, ``picture:NAME``."""
@@ -34,8 +34,7 @@ class Drawings:
 
     def next_page(self) -> None:
         """Forget what can be called up: it is to be drawn anew."""
-        self._kept.forms.clear()
-        self._kept.pictures.clear()
+        self._kept.next_page()
 
 
 @cache

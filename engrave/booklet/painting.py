@@ -56,16 +56,29 @@ _FONT_SIZE = "16"
 """CSS pixels, where nothing is said."""
 _LONG = 60
 """Characters of an outline from which on it is worth being drawn once."""
+_MANY = 400
+"""Texts that are held: most are fingers, of which there are five; each measure has its number."""
 _CURVE = 0.5522847498
 """Of a radius, how far the handles of a quarter of a circle reach."""
 
 
 class Kept(NamedTuple):
-    """What pictures share: forms by their outline, texts by what they look like, whole pictures."""
+    """What pictures share: forms by their outline, texts by what they look like, whole pictures.
+
+    ``looks`` are WeasyPrint's styles of texts, by what an SVG says of their font.
+    """
 
     forms: dict[str, str]
     texts: dict[tuple[str, ...], tuple[Any, float]]
     pictures: dict[tuple[str, float, float], str]
+    looks: dict[tuple[str, ...], Any]
+
+    def next_page(self) -> None:
+        """Forget what can be called up on a page alone, and texts if there are many."""
+        self.forms.clear()
+        self.pictures.clear()
+        if len(self.texts) > _MANY:
+            self.texts.clear()
 
 
 def is_ours(root: Element) -> bool:
@@ -204,25 +217,35 @@ class _Painter:
 
     def _laid_out(self, text: str, style: _Style) -> tuple[Any, float]:
         """The text as WeasyPrint lays it out, and its width."""
-        from weasyprint.css.properties import INITIAL_VALUES
-        from weasyprint.svg.text import Style, TextBox
+        from weasyprint.svg.text import TextBox
         from weasyprint.text.line_break import create_layout, line_size
 
-        key = (text, *(style.get(name, "") for name in sorted(_FONT)))
+        font = tuple(style.get(name, "") for name in sorted(_FONT))
+        key = (text, *font)
         if key not in self._kept.texts:
-            weight = style.get("font-weight", "400")
-            looks = Style(
-                INITIAL_VALUES,
-                font_family=[n.strip("\"' ") for n in style.get("font-family", "").split(",")],
-                font_style=style.get("font-style", "normal"),
-                font_weight={"normal": 400, "bold": 700}.get(weight) or int(weight),
-                font_size=float(style.get("font-size", _FONT_SIZE)),
-            )
-            looks.font_config = self._fonts
+            if font not in self._kept.looks:
+                self._kept.looks[font] = self._looks(style)
+            looks = self._kept.looks[font]
             layout = create_layout(text, looks, None, None, 0)
             width, _ = line_size(layout.get_first_line()[0], looks)
             self._kept.texts[key] = TextBox(layout, looks), width
         return self._kept.texts[key]
+
+    def _looks(self, style: _Style) -> Any:
+        """What WeasyPrint asks of a text's font; it says all of CSS, ten thousand bytes of it."""
+        from weasyprint.css.properties import INITIAL_VALUES
+        from weasyprint.svg.text import Style
+
+        weight = style.get("font-weight", "400")
+        looks = Style(
+            INITIAL_VALUES,
+            font_family=[n.strip("\"' ") for n in style.get("font-family", "").split(",")],
+            font_style=style.get("font-style", "normal"),
+            font_weight={"normal": 400, "bold": 700}.get(weight) or int(weight),
+            font_size=float(style.get("font-size", _FONT_SIZE)),
+        )
+        looks.font_config = self._fonts
+        return looks
 
 
 def _matrix(moved: str) -> Any:

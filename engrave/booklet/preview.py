@@ -5,6 +5,7 @@ page that holds them. Needs no WeasyPrint, and so takes a moment.
 """
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from engrave.booklet.book import Book
@@ -52,7 +53,7 @@ def page_files() -> dict[str, tuple[bytes, str]]:
     return files | {f"font/{face}": (font_file(face).read_bytes(), "font/otf") for face in FACES}
 
 
-def _with_pictures(html: str, pictures: dict[str, bytes]) -> str:
+def _with_pictures(html: str, pictures: Mapping[str, bytes]) -> str:
     """Every image replaced by its drawing, which thus has the fonts of the page."""
 
     def drawn(image: re.Match[str]) -> str:

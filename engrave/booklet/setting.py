@@ -15,6 +15,7 @@ from typing import Any
 from engrave.booklet import page_numbers
 from engrave.booklet.book import Book, DrillPage, FamilyPages, PassagePages
 from engrave.booklet.need import Item
+from engrave.booklet.pictures import Pictures
 from engrave.booklet.plan import Plan, plan
 from engrave.booklet.rows import (
     BoxRow,
@@ -52,11 +53,13 @@ class Setting:
     ) -> None:
         self._page_of_target = page_of_target
         self.book, self.style, self.language = book, style, style.language
-        self.pictures: dict[str, bytes] = {
-            f"{address}-{index}": picture.svg
-            for address, page in book.addresses()
-            for index, picture in enumerate(page.pictures, start=1)
-        }
+        self.pictures = Pictures(
+            {
+                f"{address}-{index}": picture
+                for address, page in book.addresses()
+                for index, picture in enumerate(page.pictures, start=1)
+            }
+        )
         self._tables: dict[BoxTable, str] = {}
         if book.terrain:
             self.pictures["terrain"] = book.terrain.picture.svg

@@ -31,7 +31,7 @@ from engrave.passage.model import Passage
 from engrave.pipeline import keeping
 from engrave.pipeline.checking import Checked, check
 from engrave.pipeline.contents import book
-from engrave.pipeline.drawing import engravings_of
+from engrave.pipeline.drawing import pictures_of
 from engrave.pipeline.styling import Job, page_style_of
 from engrave.pipeline.terrain import survey_piece
 from engrave.score import Score
@@ -195,8 +195,8 @@ class Work:
 
     def _show_drills(self, checked: Checked) -> None:
         style = page_style_of(checked.marks, self._job, self._job.editions[0])
-        engravings = engravings_of(checked.drills, checked.marks, style, self._cache)
-        seen = preview(book(checked.marks, checked.score, checked.passages, engravings), style)
+        pictures = pictures_of(checked.drills, checked.marks, style, self._cache)
+        seen = preview(book(checked.marks, checked.score, checked.passages, pictures), style)
         gone = self._shown_drills - {id for id, _html in seen.passages}
         parts: dict[str, object] = {f"drills {id}": None for id in gone}
         parts |= {f"drills {id}": html for id, html in seen.passages}

@@ -11,6 +11,7 @@ from functools import partial
 from engrave.booklet import Book, LaidOut, PageStyle, Place, TerrainStrip, impose, swept
 from engrave.machine.beside import Beside
 from engrave.machine.cache import Cache
+from engrave.machine.packed import PackedFiles
 from engrave.pipeline.checking import Checked, Tell
 from engrave.pipeline.contents import book
 from engrave.pipeline.drawing import Music
@@ -47,7 +48,7 @@ class Booklets:
     ``missing`` are the characters that no font has.
     """
 
-    files: Mapping[str, bytes]
+    files: PackedFiles
     places: Mapping[str, Mapping[str, Sequence[Place]]]
     missing: frozenset[str]
 
@@ -61,8 +62,8 @@ def fit(checked: Checked, drawn: Engraved, cache: Cache) -> tuple[Checked, LaidO
         return checked, None
     style = next(iter(drawn.styles.printed.values()))
     heights = {
-        id: sum(picture.height_mm for picture in engraving.pictures)
-        for id, engraving in drawn.music[style].items()
+        id: sum(picture.height_mm for picture in pictures)
+        for id, pictures in drawn.music[style].items()
     }
     last: list[LaidOut] = []
 
@@ -86,7 +87,7 @@ def bind_all(
     alone: bool,
 ) -> Booklets:
     """Every edition; ``first`` is the first, if that is laid out; ``name`` the marks file's."""
-    files: dict[str, bytes] = {}
+    files = PackedFiles()
     places: dict[str, Mapping[str, Sequence[Place]]] = {}
     missing: set[str] = set()
     beside = Beside(partial(screens_of, checked, cache), alone or SCREEN not in job.editions)

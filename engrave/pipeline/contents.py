@@ -6,8 +6,7 @@ Enters: marks, score, passages and their pictures. Leaves: a ``Book``. Knows nei
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from engrave.booklet import Book, DrillPage, PassagePages, Progress, TerrainStrip
-from engrave.engraver import Engraving
+from engrave.booklet import Book, DrillPage, Music, PassagePages, Progress, TerrainStrip
 from engrave.marks import Marks
 from engrave.marks.schema import WEEKDAYS
 from engrave.music.drill import Drill, Remark
@@ -19,15 +18,15 @@ def book(
     marks: Marks,
     score: Score,
     passages: Sequence[Drilled],
-    engravings: Mapping[str, Engraving],
+    music: Mapping[str, Sequence[Music]],
     terrain: TerrainStrip | None = None,
     progress: Progress | None = None,
 ) -> Book:
-    """The booklet of ``passages``; ``engravings`` by drill id, ``terrain`` where it is shown.
+    """The booklet of ``passages``; ``music`` by drill id, ``terrain`` where it is shown.
 
     ``progress`` is what is known of the time before it.
     """
-    pages = _Pages(engravings)
+    pages = _Pages(music)
     return Book(
         title=marks.piece.title or score.title,
         composer=marks.piece.composer or score.composer,
@@ -48,7 +47,7 @@ def book(
 class _Pages:
     """Drills with their pictures; why a ladder counts in another unit is said once in a booklet."""
 
-    engravings: Mapping[str, Engraving]
+    music: Mapping[str, Sequence[Music]]
     said: set[Remark] = field(default_factory=set)
 
     def of_passage(self, drilled: Drilled, number: int) -> PassagePages:
@@ -67,4 +66,4 @@ class _Pages:
             shown = replace(drill, ladder=replace(drill.ladder, moved=None))
         elif moved:
             self.said.add(moved)
-        return DrillPage(shown, self.engravings[drill.id].pictures)
+        return DrillPage(shown, self.music[drill.id])

@@ -9,14 +9,16 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from engrave.booklet import PageStyle, TerrainStrip
-from engrave.engraver import Engraving, Style
+from engrave.engraver import Engraving, Picture, Style
 from engrave.errors import EngraveError, Mistakes
 from engrave.machine.cache import Cache
+from engrave.machine.packed import PackedFiles
 from engrave.machine.shared import Shared
 from engrave.marks import Marks
 from engrave.music.drill import Drill, Remark
 from engrave.pipeline import keeping
 from engrave.pipeline.checking import Checked
+from engrave.pipeline.holding import HeldPictures, held
 from engrave.pipeline.manifest import DrillFiles
 from engrave.pipeline.terrain import terrain
 from engrave.words import say, say_variant
@@ -24,13 +26,13 @@ from engrave.words import say, say_variant
 if TYPE_CHECKING:
     from engrave.survey import Terrain
 
-Music = Mapping[str, Engraving]
-"""Engravings by drill id."""
+Music = Mapping[str, HeldPictures]
+"""Pictures by drill id."""
 
 
-def notation(checked: Checked, cache: Cache) -> dict[str, bytes]:
+def notation(checked: Checked, cache: Cache) -> PackedFiles:
     """The MusicXML of every drill and passage, by its file's name."""
-    files: dict[str, bytes] = {}
+    files = PackedFiles()
     composer = checked.marks.piece.composer or checked.score.composer
     for drilled in checked.passages:
         passage = drilled.passage
@@ -43,12 +45,12 @@ def notation(checked: Checked, cache: Cache) -> dict[str, bytes]:
     return files
 
 
-def engravings_of(
+def pictures_of(
     drills: Sequence[Drill], marks: Marks, style: PageStyle, cache: Cache
-) -> dict[str, Engraving]:
-    """The engravings by drill id; raises ``Mistakes`` at the passage that cannot be engraved."""
+) -> dict[str, tuple[Picture, ...]]:
+    """The pictures by drill id; raises ``Mistakes`` at the passage that cannot be engraved."""
     page = _engraved_as(style)
-    return {each.id: engraving_of(each, marks, page, cache) for each in drills}
+    return {each.id: engraving_of(each, marks, page, cache).pictures for each in drills}
 
 
 def engraving_of(drill: Drill, marks: Marks, style: Style, cache: Cache) -> Engraving:
@@ -75,23 +77,27 @@ def engraving(
         for each in checked.drills
     ]
     before = {
-        (style, each.id): engraving
+        (style, each.id): held(engraving)
         for style, each in wanted
         if (engraving := keeping.engraved_before(each.sheet, style, cache))
     }
     missing = [(style, each) for style, each in wanted if (style, each.id) not in before]
-    works = [partial(engraving_of, each, checked.marks, style, cache) for style, each in missing]
+    works = [partial(_held_music, each, checked.marks, style, cache) for style, each in missing]
     with Shared(works, alone) as since:
 
         def joined() -> dict[PageStyle, Music]:
             names = [(style, each.id) for style, each in missing]
-            engravings = before | dict(zip(names, since.values(), strict=True))
+            drawn = before | dict(zip(names, since.values(), strict=True))
             return {
-                page: {each.id: engravings[_engraved_as(page), each.id] for each in checked.drills}
+                page: {each.id: drawn[_engraved_as(page), each.id] for each in checked.drills}
                 for page in styles
             }
 
         yield joined
+
+
+def _held_music(drill: Drill, marks: Marks, style: Style, cache: Cache) -> HeldPictures:
+    return held(engraving_of(drill, marks, style, cache))
 
 
 def terrains_of(
@@ -126,19 +132,19 @@ def title_of(checked: Checked, each: Drill) -> str:
     return f"{piece}: {say(Remark.of(f'family.{each.family}'))}, {variant}"
 
 
-def list_pictures(engravings: Music, files: dict[str, bytes]) -> dict[str, DrillFiles]:
+def list_pictures(music: Music, files: PackedFiles) -> dict[str, DrillFiles]:
     """Add every picture to ``files``: ``drills/ID.svg``, then ``ID-2.svg`` where there are more."""
     listed = {}
-    for id, engraving in engravings.items():
+    for id, pictures in music.items():
         names = []
-        for number, picture in enumerate(engraving.pictures, 1):
+        for number, picture in enumerate(pictures, 1):
             names.append(f"drills/{id}.svg" if number == 1 else f"drills/{id}-{number}.svg")
-            files[names[-1]] = picture.svg
-        systems = sum(picture.systems for picture in engraving.pictures)
+            files.hold(names[-1], picture.drawing)
+        systems = sum(picture.systems for picture in pictures)
         listed[id] = DrillFiles(
             f"drills/{id}.musicxml",
             tuple(names),
-            sum(picture.staves for picture in engraving.pictures) // systems,
+            sum(picture.staves for picture in pictures) // systems,
             systems,
             midi if (midi := f"drills/{id}.mid") in files else "",
             audio if (audio := f"drills/{id}.mp3") in files else "",

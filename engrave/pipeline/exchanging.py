@@ -4,12 +4,13 @@ Enters: ``Checked``, its drills' files, pictures and booklets, whose output it i
 and ``Checked`` with what became of it in words.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from engrave.booklet import STAND_IN
 from engrave.errors import Notice, counted
+from engrave.machine.packed import Packed, PackedFiles
 from engrave.machine.writing import FolderChange, write_folder
 from engrave.marks import Marks
 from engrave.pipeline.binding import Booklets, Engraved
@@ -41,7 +42,7 @@ def destination(marks: Path, folder: Path, read: Marks) -> Destination:
 def exchange(
     checked: Checked,
     to: Destination,
-    drills: Mapping[str, bytes],
+    drills: PackedFiles,
     drawn: Engraved,
     booklets: Booklets,
     job: Job,
@@ -51,10 +52,10 @@ def exchange(
     Raises ``EngraveError``; the folder is then as it was.
     """
     kept = {each.id for each in checked.drills}
-    files = {name: content for name, content in drills.items() if _is_kept(name, kept)}
+    files = drills.of(name for name in drills if _is_kept(name, kept))
     pictures = {id: each for id, each in drawn.music[drawn.styles.plain].items() if id in kept}
     listed = list_pictures(pictures, files)
-    files.update(booklets.files)
+    files.add(booklets.files)
     language = job.language or checked.marks.language
     files[OVERVIEW] = overview(checked, to.owner.name, language, files, listed, booklets.places)
     told = [*unheard(checked)] if job.sound or job.audio or checked.marks.sound else []
@@ -63,7 +64,8 @@ def exchange(
     def listing(outputs: Sequence[Output]) -> bytes:
         whose = Whose(to.owner.seen_from(to.folder), outputs)
         marks, score, passages = checked.marks, checked.score, checked.passages
-        return manifest(whose, marks, score, passages, listed, booklets.places)
+        pieces = manifest(whose, marks, score, passages, listed, booklets.places)
+        return Packed.of_pieces(pieces).content  # the pieces by themselves take twice the room
 
     def decide(there: Path) -> FolderChange:
         change = change_of(there, to.owner, files, listing, told.append)

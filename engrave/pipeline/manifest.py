@@ -1,11 +1,11 @@
 """The manifest: what a build made, for those who read files rather than pages.
 
-Enters: drills, files, places. Leaves: ``manifest.json`` as bytes, described by
+Enters: drills, files, places. Leaves: ``manifest.json``, described by
 ``templates/reference/manifest.md``.
 """
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from engrave.booklet import Place
@@ -57,9 +57,9 @@ def manifest(
     passages: Sequence[Drilled],
     files: Mapping[str, DrillFiles],
     places: Mapping[str, Mapping[str, Sequence[Place]]],
-) -> bytes:
-    """The manifest as UTF-8 JSON; ``places`` by edition, then by drill id."""
-    content: Json = {
+) -> Iterator[bytes]:
+    """The manifest as UTF-8 JSON, piece by piece; ``places`` by edition, then by drill id."""
+    head: Json = {
         "format": FORMAT,
         "marks": whose.marks,
         "piece": {
@@ -71,15 +71,32 @@ def manifest(
         "passages": [
             _passage(each, number_of(marks, each), _midi(each, files)) for each in passages
         ],
-        "drills": [
-            _drill(drill, files[drill.id], places) for each in passages for drill in each.drills
-        ],
-        "outputs": [
+    }
+    yield _text(head).removesuffix("\n}").encode()
+    drills = (_drill(drill, files[drill.id], places) for each in passages for drill in each.drills)
+    yield from listed("drills", drills)
+    yield from listed(
+        "outputs",
+        (
             {"path": each.path, "sha256": each.sha256, "lesson": each.lesson}
             for each in whose.outputs
-        ],
-    }
-    return json.dumps(content, ensure_ascii=False, indent=1).encode() + b"\n"
+        ),
+    )
+    yield b"\n}\n"
+
+
+def listed(name: str, values: Iterable[Json]) -> Iterator[bytes]:
+    """A list at the end of an object: of what it says of each, one at a time is held."""
+    yield f',\n "{name}": ['.encode()
+    comma = b""
+    for value in values:
+        yield comma + b"\n  " + _text(value).encode().replace(b"\n", b"\n  ")
+        comma = b","
+    yield b"\n ]" if comma else b"]"
+
+
+def _text(value: Json) -> str:
+    return json.dumps(value, ensure_ascii=False, indent=1)
 
 
 def _heard(midi: str, audio: str = "") -> Json:

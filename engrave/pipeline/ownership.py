@@ -6,7 +6,8 @@ Ours is what the last manifest lists and what has not changed since; all else is
 
 import json
 import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections import ChainMap
+from collections.abc import Callable, Iterator, Mapping, MutableMapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from hashlib import sha256
@@ -147,7 +148,7 @@ def refuse_others(folder: Path, owner: Owner) -> None:
 def change_of(
     folder: Path,
     owner: Owner,
-    files: Mapping[str, bytes],
+    files: MutableMapping[str, bytes],
     manifest: Callable[[Sequence[Output]], bytes],
     tell: Callable[[Notice], None],
 ) -> FolderChange:
@@ -182,7 +183,7 @@ def change_of(
     lesson = owner.lesson.isoformat() if owner.lesson else None
     made = [Output(name, sha256(content).hexdigest(), lesson) for name, content in files.items()]
     listed = sorted([*made, *kept], key=lambda each: each.path)
-    return FolderChange({**files, MARKER: manifest(listed)}, {**moved, MARKER: None})
+    return FolderChange(ChainMap({MARKER: manifest(listed)}, files), {**moved, MARKER: None})
 
 
 def _standing(folder: Path) -> Iterator[str]:

@@ -8,6 +8,7 @@ from functools import partial
 
 from engrave.errors import Notice
 from engrave.machine.cache import Cache, key_of
+from engrave.machine.packed import PackedFiles
 from engrave.music.drill import Drill, Ladder, Remark
 from engrave.music.sheet import Sheet
 from engrave.pipeline.checking import Checked
@@ -18,9 +19,9 @@ TODAY = 3
 """Marks of one day's practice: where to go on, and the two after it."""
 
 
-def midi_files(checked: Checked, cache: Cache) -> dict[str, bytes]:
+def midi_files(checked: Checked, cache: Cache) -> PackedFiles:
     """``drills/ID.mid`` of every drill and ``passages/ID.mid`` of every passage."""
-    files: dict[str, bytes] = {}
+    files = PackedFiles()
     for drilled in checked.passages:
         passage = drilled.passage
         heard = {
@@ -33,7 +34,7 @@ def midi_files(checked: Checked, cache: Cache) -> dict[str, bytes]:
     return files
 
 
-def audio_files(checked: Checked, cache: Cache) -> dict[str, bytes]:
+def audio_files(checked: Checked, cache: Cache) -> PackedFiles:
     """``drills/ID.mp3`` of every drill: counted in and played once at each of today's marks."""
 
     def make(each: Drill) -> bytes:
@@ -41,12 +42,13 @@ def audio_files(checked: Checked, cache: Cache) -> dict[str, bytes]:
 
         return mp3(climb(each.sheet, each.ladder, marks_ahead(each.ladder)[:TODAY], times=1))
 
-    return {
-        f"drills/{each.id}.mp3": cache.made(
-            key_of("mp3", each.sheet, each.ladder), partial(make, each)
+    return PackedFiles(
+        (
+            f"drills/{each.id}.mp3",
+            cache.made(key_of("mp3", each.sheet, each.ladder), partial(make, each)),
         )
         for each in checked.drills
-    }
+    )
 
 
 def unheard(checked: Checked) -> Iterator[Notice]:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from engrave.booklet import PageStyle, load_press
 from engrave.machine.cache import NO_CACHE, Cache
+from engrave.machine.packed import PackedFiles
 from engrave.pipeline.binding import Engraved, bind_all, fit
 from engrave.pipeline.checking import Checked, Tell, drill, read
 from engrave.pipeline.drawing import Music, engraving, notation, terrains_of
@@ -57,13 +58,13 @@ def build(
     return made
 
 
-def write(checked: Checked, job: Job, cache: Cache) -> dict[str, bytes]:
+def write(checked: Checked, job: Job, cache: Cache) -> PackedFiles:
     """The notation of every drill and passage and, where asked for, their sound, by file."""
     files = notation(checked, cache)
     if job.sound or checked.marks.sound:
-        files.update(midi_files(checked, cache))
+        files.add(midi_files(checked, cache))
     if job.audio:
-        files.update(audio_files(checked, cache))
+        files.add(audio_files(checked, cache))
     return files
 
 

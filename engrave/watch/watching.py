@@ -19,7 +19,7 @@ from engrave.messages import in_language, language_for
 from engrave.pipeline.batch import Task
 from engrave.pipeline.checking import check
 from engrave.pipeline.contents import book
-from engrave.pipeline.drawing import engravings_of
+from engrave.pipeline.drawing import pictures_of
 from engrave.pipeline.styling import page_style_of
 from engrave.watch.looking import saves
 from engrave.watch.pdf import PdfShelf
@@ -93,9 +93,9 @@ class _SceneMaker:
         log = checked.kept.log.entries if checked.kept else ()
         self.content = checked.marks, checked.score.sha256, log
         style = page_style_of(checked.marks, job, job.editions[0])
-        engravings = engravings_of(checked.drills, checked.marks, style, self._cache)
+        pictures = pictures_of(checked.drills, checked.marks, style, self._cache)
         self._cache.trim()
-        seen = preview(book(checked.marks, checked.score, checked.passages, engravings), style)
+        seen = preview(book(checked.marks, checked.score, checked.passages, pictures), style)
         return Showing(seen.title, seen.css, seen.passages)
 
     def _mistake(self, error: EngraveError, language: str) -> Mistake:

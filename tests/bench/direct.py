@@ -8,6 +8,7 @@ inline in one page of HTML, and WeasyPrint prints that with the tool's PDF varia
 
 import re
 import sys
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -42,13 +43,6 @@ class Drawn:
     staff_tops_mm: tuple[float, ...] = (0.0,)
 
 
-@dataclass(frozen=True)
-class Drawing:
-    """What stands in for an engraving."""
-
-    pictures: list[Drawn]
-
-
 def direct(path: Path, pdf: Path) -> None:
     """Write the booklet of the marks file at ``path`` to ``pdf``."""
     import weasyprint
@@ -58,8 +52,8 @@ def direct(path: Path, pdf: Path) -> None:
     score = read_score(marks.score.value, part=part, movement=marks.piece.movement)
     passages = [all_drills(assemble(mark, marks, score)) for mark in marks.passages]
     style = page_style()
-    engravings: dict[str, Any] = {
-        each.id: Drawing(drawings(exported(each.sheet), style.music_width_mm))
+    music: dict[str, list[Drawn]] = {
+        each.id: drawings(exported(each.sheet), style.music_width_mm)
         for drilled in passages
         for each in drilled.drills
     }
@@ -67,7 +61,7 @@ def direct(path: Path, pdf: Path) -> None:
         marks, score, passages, style.music_width_mm, style.language, NO_CACHE,
         lambda: terrain_of_piece(marks, score, NO_CACHE),
     )  # fmt: skip
-    setting = Setting(book(marks, score, passages, engravings, strip), style)
+    setting = Setting(book(marks, score, passages, music, strip), style)
     html = inlined(setting.html(), setting.pictures)
     page = weasyprint.HTML(string=html, base_url="booklet:", url_fetcher=_fetcher())
     pdf.write_bytes(page.write_pdf(pdf_variant="pdf/ua-1"))
@@ -130,7 +124,7 @@ def visible(svg: str) -> Drawn:
     return Drawn(mended.encode(), width / 10, height / 10)
 
 
-def inlined(html: str, pictures: dict[str, bytes]) -> str:
+def inlined(html: str, pictures: Mapping[str, bytes]) -> str:
     """``html`` with every picture in the place of the image that names it."""
     return _IMAGE.sub(lambda image: pictures[image[1]].decode(), html)
 

@@ -1,17 +1,17 @@
 """Builds with and without the cache are the same; what did not change is not made anew."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
 import pytest
 
-from engrave.engraver import Engraving
+from engrave.engraver import Picture
 from engrave.errors import Mistakes
 from engrave.machine.cache import NO_CACHE, Cache
 from engrave.pipeline.checking import Checked, check
-from engrave.pipeline.drawing import engravings_of, notation
+from engrave.pipeline.drawing import notation, pictures_of
 from engrave.pipeline.stages import build
 from engrave.pipeline.styling import Job, page_style_of
 from engrave.score.second_reading import opinion
@@ -49,8 +49,8 @@ class Made:
     """What a build makes before its pages, and what of it had to be made anew."""
 
     anew: list[str]
-    files: dict[str, bytes]
-    engravings: dict[str, Engraving]
+    files: Mapping[str, bytes]
+    pictures: dict[str, tuple[Picture, ...]]
     checked: Checked
 
 
@@ -59,14 +59,14 @@ def make(marks: Path, folder: Path | None) -> Made:
     checked = check(marks, cache=cache)
     files = notation(checked, cache)
     style = page_style_of(checked.marks, Job(), "student")
-    engravings = engravings_of(checked.drills, checked.marks, style, cache)
+    pictures = pictures_of(checked.drills, checked.marks, style, cache)
     anew = sorted(type(value).__name__ for value in cache.made_anew)
-    return Made(anew, files, engravings, checked)
+    return Made(anew, files, pictures, checked)
 
 
 def same(one: Made, other: Made) -> bool:
-    return (one.files, one.engravings, one.checked) == (
-        other.files, other.engravings, other.checked
+    return ({**one.files}, one.pictures, one.checked) == (
+        {**other.files}, other.pictures, other.checked
     )  # fmt: skip
 
 
