@@ -82,6 +82,12 @@ def say_variant(family: str, variant: str, language: str = "en") -> str:
     return _sentence(key, {"n": numbers[0], "numbers": numbers}, language)
 
 
+def say_drill(family: str, variant: str, language: str = "en") -> str:
+    """``Rhythms: long–short``; one of the two where both say the same."""
+    of, what = say_family(family, language), say_variant(family, variant, language)
+    return of if what.lower() == of.lower() else f"{of}: {what}"
+
+
 def _sentence(key: str, values: Mapping[str, object], language: str) -> str:
     entry: Any = words(language)
     for part in key.split("."):

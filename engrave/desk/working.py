@@ -36,7 +36,7 @@ from engrave.pipeline.styling import Job, page_style_of
 from engrave.pipeline.terrain import survey_piece
 from engrave.score import Score
 from engrave.survey import Side, Terrain
-from engrave.words import say_family, say_variant
+from engrave.words import say_drill
 
 
 class Work:
@@ -208,16 +208,12 @@ class Work:
 
     def _playable(self, drill: Drill) -> Shown:
         """A drill as the page lists it among those that can be heard."""
-        names = (
-            say_family(drill.family, self.language),
-            say_variant(drill.family, drill.variant, self.language),
-        )
         marks = list(drill.ladder.marks)
         now = next((mark for mark in marks if mark > (drill.ladder.reached or 0)), marks[-1])
         return {
             "id": drill.id,
             "passage": drill.passage,
-            "name": ", ".join(dict.fromkeys(names)),
+            "name": say_drill(drill.family, drill.variant, self.language),
             "hand": drill.hand,
             "marks": marks,
             "now": now,

@@ -13,7 +13,7 @@ from engrave.music.drill import Drill
 from engrave.pipeline.checking import Checked
 from engrave.pipeline.drilling import Drilled, number_of
 from engrave.pipeline.manifest import DrillFiles
-from engrave.words import say_family, say_measures, say_variant, words
+from engrave.words import say_drill, say_measures, words
 
 NAME = "index.html"
 _CSS = """
@@ -82,16 +82,14 @@ def _passage(
 
 def _drill(drill: Drill, files: DrillFiles, language: str, page: tuple[str, int] | None) -> str:
     said, hands = words(language)["overview"], words(language)["hand"]
-    family = say_family(drill.family, language)
-    variant = say_variant(drill.family, drill.variant, language)
-    name = family if variant.lower() == family.lower() else f"{family}: {variant}"
+    name = say_drill(drill.family, drill.variant, language)
     links = [_link(page[0], f"{said['page']} {page[1]}")] if page else []
     links += [_link(each, said["picture"]) for each in files.svg]
     links.append(_link(files.musicxml, said["notes"]))
     links += [_link(files.midi, said["midi"])] if files.midi else []
     links += [_link(files.audio, said["audio"])] if files.audio else []
     hand = str(hands[drill.hand])
-    named = name if variant == hand else f"{name}, {hand}"
+    named = name if name.endswith(f": {hand}") else f"{name}, {hand}"
     return f"{escape(named)}<br>{''.join(links)}"
 
 

@@ -17,7 +17,16 @@ from engrave.music.drill import Remark
 from engrave.music.notes import Pitch
 from engrave.music.ranges import parse_range
 from engrave.pipeline.story import KINDS
-from engrave.words import LANGUAGES, WordTable, listed, say, say_family, say_variant, words
+from engrave.words import (
+    LANGUAGES,
+    WordTable,
+    listed,
+    say,
+    say_drill,
+    say_family,
+    say_variant,
+    words,
+)
 
 # Tables whose entries depend on the language's own grammar, not on what the booklet says.
 SPELLING = {"note"}
@@ -221,3 +230,8 @@ def test_measures_are_said_as_one_speaks(range: str, english: str, german: str) 
     where = parse_range(range)
     remark = Remark.of("text.heading", count=1 if where.first == where.last else 2, range=where)
     assert (say(remark, "en"), say(remark, "de")) == (english, german)
+
+
+def test_a_drill_is_named_once_where_family_and_variant_say_the_same() -> None:
+    assert say_drill("as-written", "whole") == "As written"
+    assert say_drill("rhythms", "long-short", "de") == "Rhythmen: lang–kurz"
