@@ -29,6 +29,7 @@ CURLED = re.compile("[“”„»«‘’‚‹›]([^“”„»«‘‚‹›]
 _ONE_NUMBER = re.compile(r"[^0-9]*?(?P<number>[0-9]{1,3})[^0-9]*")
 _NUMBER = re.compile(r"[0-9]{1,9}(\.[0-9]{1,9})?")
 _MEASURED = re.compile(r"(?P<number>[0-9]{1,6}([.,][0-9]{1,6})?) ?(?P<unit>[^0-9,\s]{0,8})")
+_DIGITS = re.compile(r"[0-9]+")
 _WHOLE = re.compile(r"[0-9]{1,9}")
 _ID = re.compile(r"[A-Za-z0-9]+([-_][A-Za-z0-9]+)*")
 _RESERVED = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]", re.IGNORECASE)
@@ -59,11 +60,19 @@ def nearest(
 ) -> str:
     """A hint that names what ``text`` may have been meant to be, or all that is ``known``.
 
-    ``also`` are other words for what is known.
+    ``also`` are other words for what is known. Of names that differ in their number alone none is
+    nearer than another: the first and the last are named.
     """
+    alike = [name for name in known if _unnumbered(name) == _unnumbered(text.lower())]
+    if len(alike) > 1:
+        return f"choose from {alike[0]!r} to {alike[-1]!r}"
     near = closest(text, (*known, *also))
     near = also.get(near, near) if near else None
     return f"did you mean {near!r}?" if near else f"known here: {', '.join(known)}"
+
+
+def _unnumbered(name: str) -> str:
+    return _DIGITS.sub("0", name)
 
 
 def to_the_letter(text: str) -> str:
