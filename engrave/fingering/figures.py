@@ -7,7 +7,7 @@ alike wherever it comes back with the same black and white keys.
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from engrave.fingering.keyboard import is_black, white_keys_between
 from engrave.fingering.line import Step
@@ -25,7 +25,8 @@ _LONGEST_RUN = 32
 """A run in one direction is a figure only together with where it turns; so far it is looked for."""
 
 _Cell = tuple[tuple[tuple[int, bool], ...], tuple[tuple[int, bool], ...]]
-"""The struck and the held keys of a step: the white key each is or lies beside, and its colour."""
+"""The struck and the held keys of a step as seen from its lowest struck key: how many white keys
+away each is, or lies beside, and its colour."""
 
 
 def figures(steps: Sequence[Step]) -> tuple[Group, ...]:
@@ -141,7 +142,7 @@ def _signatures(steps: Sequence[Step], side: int) -> Iterator[tuple[int, int, ob
 
     Each with its kind, the plainest first: the same keys, the same shape, a run where it turns.
     """
-    cells = [(_places(step.struck), _places(step.held)) for step in steps]
+    cells, jumps = _cells(steps)
     lows = [step.struck[0] for step in steps]
     runs, again = _runs(lows), _repeated(steps)
     for number in range(side, len(steps) - side):
@@ -149,7 +150,7 @@ def _signatures(steps: Sequence[Step], side: int) -> Iterator[tuple[int, int, ob
         if len({step.struck for step in steps[start:end]}) == 1:
             low, high, turns = *again[number], False
         else:
-            shape = _shape(cells, start, end, number)
+            shape = (cells[start:end], jumps[start + 1 : end])
             low, high = runs[number]
             turns = low > start or high < end - 1
             if turns or side > SIDE:
@@ -158,10 +159,10 @@ def _signatures(steps: Sequence[Step], side: int) -> Iterator[tuple[int, int, ob
             yield 1, number, shape
         elif high - low <= _LONGEST_RUN:
             if low > 0:
-                turn = _shape(cells, low - 1, end, number)
+                turn = (cells[low - 1 : end], jumps[low:end])
                 yield 2, number, ("from its turn", number - low, turn)
             if high < len(steps) - 1:
-                turn = _shape(cells, start, high + 2, number)
+                turn = (cells[start : high + 2], jumps[start + 1 : high + 2])
                 yield 2, number, ("to its turn", high - number, turn)
 
 
@@ -175,18 +176,19 @@ def _repeated(steps: Sequence[Step]) -> list[tuple[int, int]]:
     return found
 
 
-def _places(keys: Sequence[int]) -> tuple[tuple[int, bool], ...]:
-    return tuple((white_keys_between(0, key), is_black(key)) for key in keys)
+def _cells(steps: Sequence[Step]) -> tuple[tuple[_Cell, ...], tuple[int, ...]]:
+    """Every step's cell, and how many white keys its lowest is from that of the step before."""
+    known: dict[tuple[tuple[int, ...], tuple[int, ...]], _Cell] = {}
+    lows = [white_keys_between(0, step.struck[0]) for step in steps]
+    for step, low in zip(steps, lows, strict=True):
+        if (step.struck, step.held) not in known:
+            known[step.struck, step.held] = _places(step.struck, low), _places(step.held, low)
+    cells = tuple(known[step.struck, step.held] for step in steps)
+    return cells, (0, *(after - before for before, after in pairwise(lows)))
 
 
-def _shape(cells: Sequence[_Cell], start: int, end: int, centre: int) -> tuple[_Cell, ...]:
-    """The cells as seen from the lowest key of the centre."""
-    origin = cells[centre][0][0][0]
-
-    def seen(places: tuple[tuple[int, bool], ...]) -> tuple[tuple[int, bool], ...]:
-        return tuple((white - origin, black) for white, black in places)
-
-    return tuple((seen(struck), seen(held)) for struck, held in cells[start:end])
+def _places(keys: Sequence[int], low: int) -> tuple[tuple[int, bool], ...]:
+    return tuple((white_keys_between(0, key) - low, is_black(key)) for key in keys)
 
 
 def _runs(lows: Sequence[int]) -> list[tuple[int, int]]:

@@ -107,12 +107,11 @@ class Reach:
     """How far apart two fingers can be, lower finger to higher in the right hand.
 
     In millimetres; negative where the higher finger has crossed to the thumb's far side.
-    Practical, comfortable and relaxed limits, each least and most.
+    The practical and the comfortable limits, least and most, and the most that is relaxed.
     """
 
     min_prac: float
     min_comf: float
-    min_rel: float
     max_rel: float
     max_comf: float
     max_prac: float
@@ -143,7 +142,7 @@ def reach(low_finger: int, high_finger: int, stretch_mm: float = DEFAULT_STRETCH
     """
     scale = SEMITONE_MM * stretch_mm / TABLE_STRETCH_MM
     spans = SPANS[low_finger, high_finger]
-    least = [span * (scale if span < 0 else SEMITONE_MM) for span in spans[:3]]
+    least = [span * (scale if span < 0 else SEMITONE_MM) for span in spans[:2]]
     most = [span * scale for span in spans[3:]]
     return Reach(*least, *most)
 

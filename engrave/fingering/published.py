@@ -48,18 +48,6 @@ def _kept(
     return [(cost, path) for cost, path in paths if cost <= least[path[-2:]] + spare]
 
 
-def costs_by_rule(keys: Sequence[int], fingers: Sequence[int]) -> dict[str, int]:
-    """What each of the twelve rules charges for a whole fingering, where it charges anything."""
-    charged = {
-        name: sum(
-            rule(keys[start : start + size], fingers[start : start + size])
-            for start in range(len(keys) - size + 1)
-        )
-        for name, (size, rule) in RULES.items()
-    }
-    return {name: cost for name, cost in charged.items() if cost}
-
-
 def _added(keys: Sequence[int], fingers: Sequence[int]) -> int:
     """What the last finger adds: the rules whose window ends with it."""
     end = len(fingers)

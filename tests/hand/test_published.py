@@ -4,13 +4,15 @@ Parncutt, Sloboda, Clarke, Raekallio and Desain 1997, "An ergonomic model of key
 melodic fragments", Music Perception 14. Each example gives the finger of its last note.
 """
 
+from collections.abc import Sequence
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engrave.errors import EngraveError
 from engrave.fingering import finger
-from engrave.fingering.published import costs_by_rule, fingerings, practical
+from engrave.fingering.published import RULES, fingerings, practical
 from engrave.music.notes import Hand, Pitch
 from tests.hand.lines import fingered, line, words
 
@@ -22,6 +24,18 @@ EXAMPLES = (
     ("G3 Bb3 D4 Bb3 G4 D4", 1, ["124251"]),
     ("F#6 G6 F#6 E6 F#6 E6 D6", 1, ["3432321"]),
 )
+
+
+def costs_by_rule(notes: Sequence[int], fingers: Sequence[int]) -> dict[str, int]:
+    """What each of the twelve rules charges for a whole fingering, where it charges anything."""
+    charged = {
+        name: sum(
+            rule(notes[start : start + size], fingers[start : start + size])
+            for start in range(len(notes) - size + 1)
+        )
+        for name, (size, rule) in RULES.items()
+    }
+    return {name: cost for name, cost in charged.items() if cost}
 
 
 def keys(text: str) -> list[int]:
