@@ -56,7 +56,7 @@ class Booklets:
 def fit(checked: Checked, drawn: Engraved, cache: Cache) -> tuple[Checked, LaidOut | None]:
     """With so few drills that the first edition keeps to the pages that the marks allow it.
 
-    And that edition as it was laid out, if it had to be.
+    And that edition as it was laid out, if it was so last.
     """
     if not checked.marks.pages or not drawn.styles.printed:
         return checked, None
@@ -65,15 +65,15 @@ def fit(checked: Checked, drawn: Engraved, cache: Cache) -> tuple[Checked, LaidO
         id: sum(picture.height_mm for picture in pictures)
         for id, pictures in drawn.music[style].items()
     }
-    last: list[LaidOut] = []
+    last: dict[int, LaidOut] = {}
 
     def pages_of(less: Checked) -> int:
         last.clear()  # two would be too much to hold
-        last.append(LaidOut(drawn.content(less, style), style, cache))
-        return last[0].pages
+        laid = last[len(less.drills)] = LaidOut(drawn.content(less, style), style, cache)
+        return laid.pages
 
     less = fitted(checked, checked.marks.pages, style.text_height_mm, heights, pages_of)
-    return less, last[0]
+    return less, last.get(len(less.drills))
 
 
 def bind_all(

@@ -4,7 +4,7 @@ Enters: what was checked, how many pages a booklet of it has, how high the music
 Leaves: the same with fewer drills, and notices. Passages as written always stay.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from engrave.errors import Notice
@@ -24,41 +24,50 @@ def fitted(
     heights_mm: Mapping[str, float],
     pages_of: Callable[[Checked], int],
 ) -> Checked:
-    """``checked`` with so few drills that ``pages_of`` it are at most ``most``.
+    """``checked`` with so few drills that ``pages_of`` it are at most ``most``, and no fewer.
 
     ``heights_mm`` are those of the drills' music by id. What went is told at the place of ``most``,
     and so is a booklet that has more pages even without drills.
     """
-    kept, gone = checked, list[Drill]()
-    while (pages := pages_of(kept)) > most.value:
+    groups = _by_worth(checked)
+    too_few, enough = -1, 0
+    while (pages := pages_of(_without(checked, groups[:enough]))) > most.value:
+        if enough == len(groups):
+            told = Notice(f"the booklet has {pages} pages, without any drills too", most.source)
+            return _told(checked, groups, most, told)
         surplus = SHARE * (pages - most.value) * page_height_mm
-        dropped = _least_worth(kept, surplus, heights_mm)
-        if not dropped:
-            told = f"the booklet has {pages} pages, without any drills too"
-            notices = (*kept.notices, Notice(told, most.source))
-            return replace(kept, notices=notices)
-        gone += dropped
-        kept = _without(kept, {each.id for each in dropped})
-    return replace(kept, notices=(*kept.notices, *_told(checked, gone, most)))
+        too_few, enough = enough, _next(groups, enough, surplus, heights_mm)
+    while enough - too_few > 1:
+        middle = (too_few + enough) // 2
+        if pages_of(_without(checked, groups[:middle])) > most.value:
+            too_few = middle
+        else:
+            enough = middle
+    return _told(checked, groups[:enough], most)
 
 
-def _least_worth(
-    checked: Checked, height_mm: float, heights_mm: Mapping[str, float]
-) -> list[Drill]:
-    """Whole groups of drills (one family and worth of a passage), the least worth first."""
+def _by_worth(checked: Checked) -> list[list[Drill]]:
+    """Drills that go together (one family and worth of a passage), the least worth first."""
     groups: dict[tuple[int, int, str], list[Drill]] = {}
     for place, drilled in enumerate(checked.passages):
         for drill in drilled.drills[1:]:
             groups.setdefault((drill.worth, place, drill.family), []).append(drill)
-    dropped: list[Drill] = []
-    for key in sorted(groups, reverse=True):
-        if dropped and sum(heights_mm[each.id] for each in dropped) >= height_mm:
-            break
-        dropped += groups[key]
-    return dropped
+    return [groups[key] for key in sorted(groups, reverse=True)]
 
 
-def _without(checked: Checked, ids: set[str]) -> Checked:
+def _next(
+    groups: Sequence[Sequence[Drill]], gone: int, height_mm: float, heights_mm: Mapping[str, float]
+) -> int:
+    """How many groups to leave out when those after the first ``gone`` are to save a height."""
+    saved = 0.0
+    while gone < len(groups) and saved < height_mm:
+        saved += sum(heights_mm[each.id] for each in groups[gone])
+        gone += 1
+    return gone
+
+
+def _without(checked: Checked, groups: Iterable[Sequence[Drill]]) -> Checked:
+    ids = {drill.id for group in groups for drill in group}
     passages = tuple(
         replace(each, drills=tuple(drill for drill in each.drills if drill.id not in ids))
         for each in checked.passages
@@ -66,7 +75,15 @@ def _without(checked: Checked, ids: set[str]) -> Checked:
     return replace(checked, passages=passages)
 
 
-def _told(checked: Checked, gone: list[Drill], most: Placed[int]) -> Iterator[Notice]:
+def _told(
+    checked: Checked, gone: Sequence[Sequence[Drill]], most: Placed[int], *notices: Notice
+) -> Checked:
+    """``checked`` without what is ``gone``, and that it is."""
+    left_out = (*notices, *_left_out(checked, [each for group in gone for each in group], most))
+    return replace(_without(checked, gone), notices=(*checked.notices, *left_out))
+
+
+def _left_out(checked: Checked, gone: Sequence[Drill], most: Placed[int]) -> Iterator[Notice]:
     """One notice a passage that has lost drills."""
     for drilled in checked.passages:
         lost = [each for each in gone if each.passage == drilled.passage.id]
