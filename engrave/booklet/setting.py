@@ -14,6 +14,7 @@ from typing import Any
 
 from engrave.booklet import page_numbers
 from engrave.booklet.book import Book, DrillPage, FamilyPages, PassagePages
+from engrave.booklet.guarding import sweep
 from engrave.booklet.need import Item
 from engrave.booklet.pictures import Pictures
 from engrave.booklet.plan import Plan, plan
@@ -40,6 +41,8 @@ LABEL_MM, LABEL_SMALL_MM = 24.0, 21.0
 LONG_CONTENTS = 6
 """Passages beyond which the contents are set close, each in one line: else two or three lines of
 them would stand alone on a second page."""
+
+_SWEPT_EVERY = 1000
 
 
 class Setting:
@@ -79,8 +82,16 @@ class Setting:
         return self.fill(template, spaces=spaces, begins=begins)
 
     def fill(self, template: str, **values: object) -> str:
-        """A template of the booklet's, filled with the book."""
-        return str(self._environment.get_template(template).render(values))
+        """A template of the booklet's, filled with the book.
+
+        What it includes leaves behind what only holds itself: half a megabyte a passage.
+        """
+        pieces: list[str] = []
+        for number, piece in enumerate(self._environment.get_template(template).generate(values)):
+            pieces.append(piece)
+            if number % _SWEPT_EVERY == 0:
+                sweep()
+        return "".join(pieces)
 
     def t(self, key: str, **values: object) -> str:
         """The sentence ``key`` of the word list."""

@@ -1,7 +1,7 @@
 """What a booklet needs of what was made, held small until it is written.
 
-Enters: engravings, drills. Leaves: what pages and files are made from, and no more: drawings are
-packed, and the notes of drills are let go once they are written and drawn.
+Enters: engravings, ``Checked``. Leaves: what pages and files are made from, and no more: drawings
+are packed, and the music of drills is let go once it is written and drawn.
 """
 
 from dataclasses import dataclass, replace
@@ -10,6 +10,7 @@ from engrave.engraver import Engraving, Picture
 from engrave.machine.packed import Packed
 from engrave.music.drill import Drill
 from engrave.music.sheet import Sheet
+from engrave.pipeline.checking import Checked
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +54,14 @@ def held(engraving: Engraving) -> HeldPictures:
     return tuple(map(HeldPicture.of, engraving.pictures))
 
 
-def without_notes(drill: Drill) -> Drill:
-    """``drill`` without what it takes to write, draw or play it: for those who tell of it."""
+def without_music(checked: Checked) -> Checked:
+    """``checked`` with drills of which can be told, but which nobody can write, draw or play."""
+    passages = tuple(
+        replace(each, drills=tuple(map(_without_music, each.drills))) for each in checked.passages
+    )
+    return replace(checked, passages=passages)
+
+
+def _without_music(drill: Drill) -> Drill:
     first = replace(drill.sheet.bars[0], events=(), clefs=(), directions=(), ending=None)
     return replace(drill, sheet=Sheet((first,), staves=drill.sheet.staves))

@@ -20,6 +20,7 @@ from engrave.pipeline.manifest import FORMAT, Output
 EARLIER, LESSONS = "earlier", "lessons"
 _HEARD = (".mid", ".mp3")
 MOST_NAMED = 5
+_ASKED = {"format", "marks", "score", "drills", "outputs", "path", "sha256", "lesson"}
 
 BOOKLETS = (".pdf", ".html")
 """How the names of booklets end; they begin with that of the marks."""
@@ -80,7 +81,7 @@ def last_build(folder: Path) -> LastBuild | None:
     if not folder.exists() or not any(folder.iterdir()):
         return None
     try:
-        content = json.loads((folder / MARKER).read_text("utf-8"))
+        content = json.loads((folder / MARKER).read_text("utf-8"), object_pairs_hook=_asked)
     except (OSError, ValueError, RecursionError):
         content = None
     if not _is_ours(content):
@@ -97,6 +98,11 @@ def last_build(folder: Path) -> LastBuild | None:
         return LastBuild()
     listed = [Output(each["path"], each["sha256"], each["lesson"]) for each in content["outputs"]]
     return LastBuild(content["marks"], {each.path: each for each in listed})
+
+
+def _asked(pairs: Sequence[tuple[str, object]]) -> dict[str, object]:
+    """An object of a manifest without what is not asked here: most of it, the notes of drills."""
+    return {name: value for name, value in pairs if name in _ASKED}
 
 
 def _is_ours(content: object) -> bool:

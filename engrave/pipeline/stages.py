@@ -12,10 +12,12 @@ from engrave.booklet import PageStyle, load_press
 from engrave.machine.cache import NO_CACHE, Cache
 from engrave.machine.packed import PackedFiles
 from engrave.pipeline.binding import Engraved, bind_all, fit
-from engrave.pipeline.checking import Checked, Tell, drill, read
+from engrave.pipeline.checking import Checked, Read, Tell, drill, read
 from engrave.pipeline.drawing import Music, engraving, notation, terrains_of
 from engrave.pipeline.exchanging import destination, exchange
+from engrave.pipeline.holding import without_music
 from engrave.pipeline.ownership import output_name
+from engrave.pipeline.screening import SCREEN
 from engrave.pipeline.sounding import audio_files, midi_files
 from engrave.pipeline.styling import Job, Styles, styles_of
 from engrave.pipeline.terrain import surveying
@@ -44,18 +46,26 @@ def build(
     opened = read(path, tell, cache)
     to = destination(path, out / name, opened.marks)
     styles = styles_of(opened.marks, job)
-    with surveying(opened.marks, opened.score, cache, alone) as terrain:
-        checked = drill(opened, tell, cache)
-        tell("engraving")
-        with engraving(checked, styles.all, cache, alone) as music:
-            files = write(checked, job, cache)
-            drawn = engrave(checked, styles, music, terrain, cache)
+    checked, files, drawn = _made(opened, styles, job, tell, cache, alone)
     checked, first = fit(checked, drawn, cache)
     booklets = bind_all(checked, drawn, first, name, job, tell, cache, alone)
     tell("writing")
     made = exchange(checked, to, files, drawn, booklets, job)
     cache.trim()
     return made
+
+
+def _made(
+    opened: Read, styles: Styles, job: Job, tell: Tell, cache: Cache, alone: bool
+) -> tuple[Checked, PackedFiles, Engraved]:
+    """What there is to bind; but for what a screen plays, the drills' music is let go."""
+    with surveying(opened.marks, opened.score, cache, alone) as terrain:
+        checked = drill(opened, tell, cache)
+        tell("engraving")
+        with engraving(checked, styles.all, cache, alone) as music:
+            files = write(checked, job, cache)
+            drawn = engrave(checked, styles, music, terrain, cache)
+    return checked if SCREEN in job.editions else without_music(checked), files, drawn
 
 
 def write(checked: Checked, job: Job, cache: Cache) -> PackedFiles:
