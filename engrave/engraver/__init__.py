@@ -6,7 +6,7 @@ Enters: a sheet and a style. Leaves: pictures of true size. Knows neither pages 
 from engrave.engraver.style import Engraving, Picture, Style
 from engrave.music.sheet import Sheet
 
-__all__ = ["Engraving", "Picture", "Style", "engrave"]
+__all__ = ["Engraving", "Picture", "Style", "engrave", "load_verovio"]
 
 
 def engrave(sheet: Sheet, style: Style) -> Engraving:
@@ -18,3 +18,10 @@ def engrave(sheet: Sheet, style: Style) -> Engraving:
     from engrave.engraver import engraving
 
     return engraving.engrave(sheet, style)
+
+
+def load_verovio() -> None:
+    """Load what engraves, where it is sure to be needed."""
+    from engrave.engraver import engraving, toolkit  # noqa: F401
+
+    toolkit.begin()

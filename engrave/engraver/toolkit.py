@@ -50,6 +50,11 @@ def _toolkit() -> Any:
     return toolkit
 
 
+def begin() -> None:
+    """Load the library, and its fonts."""
+    _toolkit()
+
+
 APART = 12
 """Verovio's own least distance between staves, in half spaces."""
 

@@ -87,13 +87,16 @@ def check(path: Path, tell: Tell = lambda _: None, cache: Cache = NO_CACHE) -> C
     return drill(read(path, tell, cache), tell, cache)
 
 
-def read(path: Path, tell: Tell, cache: Cache) -> Read:
-    """The marks file and its score; raises ``Mistakes``."""
+def read(path: Path, tell: Tell, cache: Cache, meanwhile: Callable[[], None] | None = None) -> Read:
+    """The marks file and its score; raises ``Mistakes``.
+
+    ``meanwhile``: what is to be done while another process reads a score that was not kept.
+    """
     tell("marks")
     marks = read_checked_marks(path)
     tell("score")
     try:
-        score, differences = keeping.read_score(marks, cache)
+        score, differences = keeping.read_score(marks, cache, meanwhile)
     except EngraveError as error:
         raise Mistakes([error]) from error
     try:

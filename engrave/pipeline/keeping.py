@@ -6,7 +6,7 @@ without the words beside them, wherever in the file they stand, so that words an
 change. Modules that only make what is found are not even loaded.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import fields, is_dataclass, replace
 from fractions import Fraction
 from pathlib import Path
@@ -27,10 +27,13 @@ T = TypeVar("T")
 _NOWHERE = Source("")
 
 
-def read_score(marks: Marks, cache: Cache) -> tuple[Score, tuple[Difference, ...]]:
+def read_score(
+    marks: Marks, cache: Cache, meanwhile: Callable[[], None] | None = None
+) -> tuple[Score, tuple[Difference, ...]]:
     """The score that ``marks`` name, and where two readers of its file differ.
 
-    Raises ``EngraveError`` where they name it. What a reader says that was stopped is not kept.
+    ``meanwhile``: what is to be done while another process reads; without it this one does. Raises
+    ``EngraveError`` where they name it. What a reader says that was stopped is not kept.
     """
     part, movement = marks.part.value if marks.part else None, marks.piece.movement
 
@@ -45,7 +48,7 @@ def read_score(marks: Marks, cache: Cache) -> tuple[Score, tuple[Difference, ...
         from engrave.score.second_reading.twice import read_twice
 
         try:
-            twice = read_twice(held, part=part, movement=movement)
+            twice = read_twice(held, part=part, movement=movement, meanwhile=meanwhile)
         except PartError as error:
             raise error.at((marks.part or marks.score).source) from None
         except MovementError as error:

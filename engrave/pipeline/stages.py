@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from engrave.booklet import PageStyle, load_press
+from engrave.engraver import load_verovio
 from engrave.machine.cache import NO_CACHE, Cache
 from engrave.machine.packed import PackedFiles
 from engrave.pipeline.binding import Engraved, bind_all, fit
@@ -43,7 +44,7 @@ def build(
     if job.audio:
         refuse_without_audio()
     name = output_name(path)
-    opened = read(path, tell, cache)
+    opened = read(path, tell, cache, None if alone else load_all)
     to = destination(path, out / name, opened.marks)
     styles = styles_of(opened.marks, job)
     checked, files, drawn = _made(opened, styles, job, tell, cache, alone)
@@ -66,6 +67,15 @@ def _made(
             files = write(checked, job, cache)
             drawn = engrave(checked, styles, music, terrain, cache)
     return checked if SCREEN in job.editions else without_music(checked), files, drawn
+
+
+def load_all() -> None:
+    """Load what a first build takes, but for what reads scores."""
+    from engrave.passage import assembly  # noqa: F401
+    from engrave.survey import picture, surveying  # noqa: F401
+
+    load_press()
+    load_verovio()
 
 
 def write(checked: Checked, job: Job, cache: Cache) -> PackedFiles:

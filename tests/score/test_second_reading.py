@@ -3,10 +3,12 @@
 import errno
 import os
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
+from engrave.errors import EngraveError
 from engrave.music.sheet import Moment
 from engrave.music.units import Quarters
 from engrave.score import read_score, read_twice
@@ -172,3 +174,42 @@ def test_a_score_saved_while_it_is_read_is_read_as_it_was(tmp_path: Path) -> Non
     assert twice.differences == ()
     assert twice.score.sha256 == held.sha256 != hold(path).sha256
     assert len(twice.score.sheet.bars) == len(BODY)
+
+
+def test_what_another_process_reads_is_what_this_one_would(tmp_path: Path) -> None:
+    """Also what it refuses; and what is left to this one is done meanwhile."""
+    path = written(tmp_path, *BODY)
+    done: list[str] = []
+    assert read_twice(path, meanwhile=lambda: done.append("read")) == read_twice(path)
+    path.write_text("<score-partwise>")
+    with pytest.raises(EngraveError) as here:
+        read_twice(path)
+    with pytest.raises(EngraveError) as beside:
+        read_twice(path, meanwhile=lambda: done.append("refused"))
+    assert str(beside.value) == str(here.value)
+    assert done == ["read", "refused"]
+
+
+def _children() -> set[str]:
+    """The processes that this one has begun and not seen the end of."""
+    told = [path.read_text() for path in Path("/proc/self/task").glob("*/children")]
+    return set(" ".join(told).split())
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere no process is copied")
+def test_what_goes_wrong_meanwhile_ends_both_readers(tmp_path: Path) -> None:
+    before = _children()
+
+    def fail() -> None:
+        assert len(_children() - before) == min(2, len(os.sched_getaffinity(0)))
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        read_twice(written(tmp_path, *BODY), meanwhile=fail)
+    assert _children() <= before
+
+
+def test_the_second_reader_loads_nothing_of_ours() -> None:
+    """It is begun for every score, and waited for."""
+    program = Path(second_reading.__file__).with_name("reader.py")
+    assert "engrave" not in program.read_text("utf-8").partition('"""\n\n')[2]

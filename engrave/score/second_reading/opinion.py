@@ -8,28 +8,21 @@ a file at which it fails, hangs or crashes costs the second opinion and nothing 
 """
 
 import json
-import signal
 import subprocess
 import sys
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
+from pathlib import Path
 from threading import Thread
-from xml.etree import ElementTree
-from xml.etree.ElementTree import Element
 
 from engrave.errors import EngraveError, Notice, Source
 from engrave.music.sheet import Bar, Moment, Sheet
 
 PATIENCE_SECONDS = 20
 """How long the second reader may take."""
-
-_MEI = "{http://www.music-encoding.org/ns/mei}"
-_STEPS = {"c": 0, "d": 2, "e": 4, "f": 5, "g": 7, "a": 9, "b": 11}
-_ALTERS = {"s": 1, "ss": 2, "x": 2, "xs": 3, "ts": 3, "f": -1, "ff": -2, "tf": -3, "n": 0,
-           "ns": 1, "nf": -1}  # fmt: skip
-_NOT_PLAYED = ("ossia", "oStaff", "rdg", "sic", "orig", "del")
+_PROGRAM = Path(__file__).with_name("reader.py")
 
 Keys = Counter[int]
 """MIDI key numbers of the notes printed in one measure on one staff, and how often each is."""
@@ -102,7 +95,7 @@ def _reader() -> "subprocess.Popen[bytes] | None":
     """The process that reads; None where no more may be had."""
     try:
         return subprocess.Popen(  # -P: no module out of the user's own folder
-            [sys.executable, "-P", "-m", "engrave.score.second_reading.opinion"],
+            [sys.executable, "-P", str(_PROGRAM)],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
@@ -197,63 +190,3 @@ def _difference(
 def _key_name(key: int) -> str:
     names = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
     return f"{names[key % 12]}{key // 12 - 1}"
-
-
-def read_mei(root: Element) -> Iterator[Heard]:
-    """The measures of an MEI tree as verovio writes it."""
-    for measure in root.iter(f"{_MEI}measure"):
-        keys: dict[int, Keys] = {}
-        for staff in measure.iterfind(f"{_MEI}staff"):
-            for number, key in _notes(staff, int(staff.get("n", "1"))):
-                keys.setdefault(number, Counter())[key] += 1
-        yield Heard(measure.get("n", ""), keys)
-
-
-def _notes(element: Element, staff: int) -> Iterator[tuple[int, int]]:
-    """The staff on which each note inside ``element`` is printed, and its key."""
-    for child in element:
-        tag = str(child.tag).removeprefix(_MEI)
-        if tag in _NOT_PLAYED or child.get("visible") == "false" or child.get("cue") == "true":
-            continue
-        moved = (child.get("staff") or "").split() if tag in ("note", "chord") else []
-        printed_on = int(moved[0]) if moved else staff
-        if tag == "note" and child.get("pname"):
-            yield printed_on, _key(child)
-        else:
-            yield from _notes(child, printed_on)
-
-
-def _key(note: Element) -> int:
-    octave = int(note.attrib.get("oct.ges") or note.attrib["oct"])
-    accidental = note.find(f"{_MEI}accid")
-    said = [
-        place.get(name)
-        for place in (note, accidental)
-        if place is not None
-        for name in ("accid.ges", "accid")
-    ]
-    alter = next((_ALTERS.get(accid, 0) for accid in said if accid), 0)
-    return 12 * (octave + 1) + _STEPS[note.get("pname", "c")] + alter
-
-
-def main() -> int:
-    """Read a score from standard input, write its measures as JSON; 1 where verovio cannot."""
-    if hasattr(signal, "alarm"):  # also where nobody is left to end it
-        signal.alarm(PATIENCE_SECONDS + 1)
-    import verovio
-
-    toolkit = verovio.toolkit()
-    toolkit.setOptions({"breaks": "none", "header": "none", "footer": "none"})
-    if not toolkit.loadData(sys.stdin.buffer.read().decode("utf-8")):
-        return 1
-    measures = read_mei(ElementTree.fromstring(toolkit.getMEI()))
-    said = [
-        (each.name, {staff: list(keys.elements()) for staff, keys in each.keys.items()})
-        for each in measures
-    ]
-    json.dump(said, sys.stdout)
-    return 0
-
-
-if __name__ == "__main__":
-    sys.exit(main())

@@ -5,10 +5,13 @@ where the second reader differs. Knows no marks: whether a difference matters is
 the passages.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from engrave.errors import EngraveError, Notice, Source
+from engrave.machine.beside import Beside
 from engrave.score.formats.readers import readable_text
 from engrave.score.held import Held, hold
 from engrave.score.reading import read_score
@@ -35,24 +38,32 @@ def read_twice(
     part: str | None = None,
     movement: int | str | None = None,
     source: Source | None = None,
+    meanwhile: Callable[[], None] | None = None,
 ) -> TwiceRead:
     """Read as ``read_score`` does, while verovio reads the same bytes beside it.
 
     Where verovio cannot read the file, a notice says that there is no second opinion. Raises
-    ``EngraveError`` as ``read_score`` does.
+    ``EngraveError`` as ``read_score`` does. ``meanwhile``: what is left to this process while
+    another one reads; without it this one does.
     """
     try:
         held = hold(file) if isinstance(file, Path) else file
     except EngraveError as error:
         raise (error.at(source) if source else error) from None
-    reader = _second_reader(held)
-    try:
-        score = read_score(held, part=part, movement=movement, source=source)
-        heard = reader.measures() if reader else None
-    except BaseException:
-        if reader:
-            reader.stop()
-        raise
+    first = Beside(
+        partial(read_score, held, part=part, movement=movement, source=source), meanwhile is None
+    )
+    with first:
+        reader = _second_reader(held)
+        try:
+            if meanwhile:
+                meanwhile()
+            score = first.value()
+            heard = reader.measures() if reader else None
+        except BaseException:
+            if reader:
+                reader.stop()
+            raise
     if heard is None:
         return _without(score, reader is None or reader.came_to_its_end)
     unread = {bar for bar, _ in score.unread}
