@@ -39,6 +39,7 @@ def reference(language: str = ENGLISH) -> Iterator[str]:
     for family, kind in OPTIONS.items():
         own = [name for name in readers_of(kind) if name not in LADDER]
         yield from ("", f"### {family} ({say_family(family, language)})", "")
+        yield from (*_wrapped(meanings["families"][family], ""), "")
         for name in own:
             default = _default(getattr(kind(), name))
             yield from _entry(f"{name}: {default}", meanings["options"][family][name])

@@ -65,6 +65,10 @@ def test_every_option_is_explained_and_no_other() -> None:
     assert set(HELD["ladder"]) == set(LADDER)
 
 
+def test_every_family_is_explained_in_playing_order() -> None:
+    assert list(HELD["families"]) == list(OPTIONS)
+
+
 def choices(reader: object) -> Iterator[str]:
     """The words that a reader knows, as they stand in what it closes over."""
     for cell in getattr(reader, "__closure__", None) or ():
