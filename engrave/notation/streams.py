@@ -76,13 +76,13 @@ def _voice(
             raise ValueError(f"voice {voice} of bar {ink.bar_index} is overfull at {event.offset}")
         if event.offset > now:
             yield from _due(waiting, now, event.offset, ink)
-            yield _move("forward", event.offset - now, ink, voice, staff)
+            yield _forward(event.offset - now, ink, voice, staff)
         yield from _due(waiting, event.offset, event.end, ink)
         yield from notes(index, event, ink)
         now, staff = event.end, event.staff
     if now < length:
         yield from _due(waiting, now, length, ink)
-        yield _move("forward", length - now, ink, voice, staff)
+        yield _forward(length - now, ink, voice, staff)
     yield from _due(waiting, length, length, ink)
 
 
@@ -93,15 +93,17 @@ def _due(waiting: list[Sign], now: Quarters, until: Quarters, ink: BarSigns) -> 
         yield sign.at(ink.whole(sign.offset - now))
 
 
-def _move(
-    tag: str, time: Quarters, ink: BarSigns, voice: int | None = None, staff: int = 0
-) -> Element:
+def _forward(time: Quarters, ink: BarSigns, voice: int, staff: int) -> Element:
+    element = _move("forward", time, ink)
+    sub(element, "voice", voice)
+    number = ink.staff(staff)
+    if number is not None:
+        sub(element, "staff", number)
+    return element
+
+
+def _move(tag: str, time: Quarters, ink: BarSigns) -> Element:
     """``<forward>`` or ``<backup>`` over ``time``."""
     element = make(tag)
     sub(element, "duration", ink.whole(time))
-    if voice is not None:
-        sub(element, "voice", voice)
-        number = ink.staff(staff)
-        if number is not None:
-            sub(element, "staff", number)
     return element

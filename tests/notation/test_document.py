@@ -46,12 +46,14 @@ def test_one_staff_or_two() -> None:
     alone = written(sheet(bar("C4:2")))
     assert alone.find(".//staves") is None
     assert alone.find(".//staff") is None
+    assert [clef.attrib for clef in alone.iter("clef")] == [{}]
     left = written(sheet(bar(events("C3:2", 5)), staves=(2,)))
     assert left.findtext(".//clef/sign") == "F"
     assert left.findtext(".//voice") == "5"
     both = written(sheet(bar("C4:2", "C3:2"), staves=(1, 2)))
     assert both.findtext(".//staves") == "2"
     assert [staff.text for staff in both.iter("staff")] == ["1", "2"]
+    assert [clef.get("number") for clef in both.iter("clef")] == ["1", "2"]
 
 
 def test_an_empty_staff_rests_for_the_bar() -> None:
@@ -181,6 +183,23 @@ def test_spans_open_at_once_have_different_numbers() -> None:
         else:
             open_now.remove(sign.get("number"))
     assert not open_now
+
+
+def test_the_side_of_a_slur_is_told_where_it_begins() -> None:
+    start, end = Moment(0, Q(0)), Moment(0, Q(1))
+    slur = Span("slur", start, end, placement="below")
+    root = written(sheet(bar("C4:4 D4:4"), spans=(slur,)))
+    sides = {sign.get("type"): sign.get("placement") for sign in root.iter("slur")}
+    assert sides == {"start": "below", "stop": None}
+
+
+@pytest.mark.parametrize("offset", [Q(1, 2), Q(1)])
+def test_a_clef_in_a_bar_stands_where_it_changes(offset: Fraction) -> None:
+    made = replace(bar("C4:8 D4:8 E4:8 F4:8"), clefs=(ClefChange(offset, 1, BASS),))
+    (measure,) = written(sheet(made)).iter("measure")
+    signs = [each for each in measure if each.tag == "note" or each.find("clef") is not None]
+    last = max(place for place, each in enumerate(signs) if each.tag == "attributes")
+    assert last == offset / Q(1, 2) + 1  # behind the first clef and the notes before
 
 
 def test_a_slur_may_begin_on_a_grace_note() -> None:
