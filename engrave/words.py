@@ -104,6 +104,8 @@ class _Speller(Formatter):
         self.language = language
 
     def format_field(self, value: Any, format_spec: str) -> str:
+        if format_spec == "pitch" and isinstance(value, tuple):
+            return listed([_pitch(each, self.language) for each in value], self.language)
         if format_spec in _SPELLINGS:
             return _SPELLINGS[format_spec](value, self.language)
         if format_spec.startswith("."):

@@ -57,5 +57,5 @@ def _remark(passage: Passage, hand: Hand, rule: str, other: Onset, here: Onset) 
         before=before.pitch,
         after=after.pitch,
         fingers=tuple(str(tone.finger.number) for tone in (before, after) if tone.finger),
-        keys="-".join(pitch.spelling for pitch in here.pitches),
+        keys=here.pitches,
     )

@@ -86,7 +86,7 @@ class Drilled:
                     hand=hand,
                     measure=onset.measure,
                     fingers="-".join(fingers),
-                    keys=" ".join(pitch.spelling for pitch in onset.pitches),
+                    keys=onset.pitches,
                 )
                 yield notice(remark, self.passage.source)
 

@@ -95,6 +95,12 @@ def test_pitches(spelling: str, english: str, german: str, sentence: None) -> No
     assert (say(remark), say(remark, "de")) == (english, german)
 
 
+def test_chords_are_spelled_key_by_key(sentence: None) -> None:
+    remark = Remark.of("test.pitch", at=tuple(map(Pitch.parse, ("F#2", "F#3", "Bb3"))))
+    assert say(remark).replace("\u00a0", " ") == "F sharp 2, F sharp 3 and B flat 3"
+    assert say(remark, "de") == "Fis, fis und b"
+
+
 def test_values(sentence: None) -> None:
     remark = Remark.of(
         "test.all", mm=23.5714, range=parse_range("12-14.2"), beat=Fraction(3, 2), hand="left"
