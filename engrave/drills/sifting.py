@@ -91,11 +91,13 @@ def without_near_twins(drills: Sequence[Drill]) -> Sifted:
     """The drills without those that are one of more worth beside them but for a single note.
 
     Of several of one family that go to and fro between two strokes, the first and the last stay,
-    beside others the last alone; none that another contains.
+    beside others the last alone; none that another contains. What is tapped, or played on one key
+    a hand, is a rhythm, and no part of a drill that has its keys.
     """
     beside: dict[tuple[str, Hand | None], list[Drill]] = {}
     for drill in drills:
-        beside.setdefault((drill.family, drill.suffix), []).append(drill)
+        if drill.pitches == "source":
+            beside.setdefault((drill.family, drill.suffix), []).append(drill)
     gone = set[str]().union(*map(_near_twins, beside.values()))
     return Sifted(
         tuple(drill for drill in drills if drill.id not in gone),

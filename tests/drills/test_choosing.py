@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from engrave.drills import FAMILIES, leaps
+from engrave.drills import FAMILIES, against, leaps
 from engrave.drills.choosing import Chosen, choose, everything
 from engrave.drills.sifting import MOST, heard, without_near_twins, without_twins
 from engrave.music.drill import Drill
@@ -177,6 +177,14 @@ def test_a_voice_of_one_key_is_not_played_alone(tmp_path: Path) -> None:
     assert ("voices", "voice-1", "never.voice") in {
         (family, variant, why.key) for family, variant, _, why in drilled.dropped
     }
+
+
+def test_two_rhythms_are_tapped_and_played_on_one_key_before_they_are_played() -> None:
+    upper = [(name, "1/3") for name in ["C5", "D5", "E5", "F5", "G5", "A5", "G5", "F5", "E5"]]
+    lower = [(name, "1/2") for name in ["C3", "G3", "E3", "G3", "D3", "G3"]]
+    made = against.FAMILY.unasked(suggested(passage(upper, lower, hands=tuple(Hand)))).drills
+    assert [drill.variant for drill in made] == ["step-1", "step-2", "step-3", "step-4"]
+    assert without_near_twins(made).kept == made
 
 
 def test_beside_steps_of_more_leaps_one_to_and_fro_is_enough(tmp_path: Path) -> None:
