@@ -7,7 +7,7 @@ come before figures here: where both cannot be had, the figure is fingered other
 from collections.abc import Sequence
 from dataclasses import replace
 
-from engrave.fingering.binding import broken, is_beside, is_line, move_rules, own_rules
+from engrave.fingering.binding import broken, move_rules, own_rules
 from engrave.fingering.grips import Grip, left_by
 from engrave.fingering.line import Step
 from engrave.fingering.search import Lattice, Matrix, Path, cheapest
@@ -65,8 +65,6 @@ def _charged(
     if not now:
         return moves
     here, there = steps[now - 1], steps[now]
-    if not is_line(here, there) and not is_beside(here, there):
-        return moves
     left = [left_by(grip, here) for grip in choices[now - 1]]
     return [
         [

@@ -38,7 +38,9 @@ def _classes(onsets: Sequence[Onset], number: int, place: int, digits: Digits) -
         yield "black keys"
         if digits[place] == 1:
             yield "thumb on black"
-    if len(here.tones) > 1:
+    if len(here.tones) == 1:
+        yield "single notes"
+    else:
         yield "chords"
         low, high = here.pitches[0].midi, here.pitches[-1].midi
         if len(here.tones) == 2 and high - low <= 4:

@@ -49,7 +49,15 @@ from tests.hand.classes import shares, shown
 from tests.hand.forgetting import forget_costs
 from tests.hand.handbook import Line, arpeggios, chromatic, scales
 from tests.hand.lines import keys_line
-from tests.hand.printed import TEMPO, Digits, Print, by_passages, read, whole
+from tests.hand.printed import (
+    TEMPO,
+    Digits,
+    Print,
+    by_passages,
+    by_rules_of_1997,
+    read,
+    whole,
+)
 
 RULE = {name: number for number, name in enumerate(RULES)}
 START = np.array([rule.start for rule in RULES.values()])
@@ -418,7 +426,7 @@ def main() -> None:
     for name, number in RULE.items():
         print(f"{name:24} {START[number]:8.3f} {w[number]:8.3f}")
     aside = [each for each in prints if each.aside and not given.all]
-    for how in (whole, by_passages) if aside else ():
+    for how in (whole, by_passages, by_rules_of_1997) if aside else ():
         print(how.__name__, shown(shares(aside, how)), sep=": ", flush=True)
     if given.write:
         write(w, Path("engrave/fingering/learned.py"))

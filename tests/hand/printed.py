@@ -8,7 +8,7 @@ null) and ``off`` (the end of each key).
 import gzip
 import hashlib
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -16,6 +16,8 @@ from typing import Any
 
 from engrave.fingering import finger
 from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
+from engrave.fingering.line import step_key
+from engrave.fingering.published import RULES, practical
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset, Struck
 from tests.hand.lines import pitch
@@ -87,3 +89,49 @@ def by_passages(each: Print) -> list[tuple[int, ...]]:
         fingers = finger(seen, each.hand, DEFAULT_STRETCH_MM, TEMPO)
         found += fingers[start - first : end - first]
     return found
+
+
+def by_rules_of_1997(each: Print) -> list[tuple[int, ...]]:
+    """The fingers of the rules of 1997, unit weights, on single notes; 0 on chords.
+
+    The rules know no chords: there a line ends.
+    """
+    found = [(0,) * len(onset.tones) for onset in each.onsets]
+    singles: list[list[int]] = [[]]
+    for number, onset in enumerate(each.onsets):
+        if len(onset.tones) == 1:
+            singles[-1].append(number)
+        elif singles[-1]:
+            singles.append([])
+    for line in singles:
+        keys = [step_key(each.onsets[n].tones[0].pitch, each.hand) for n in line]
+        for number, taken in zip(line, _cheapest(keys), strict=True):
+            found[number] = (taken,)
+    return found
+
+
+def _cheapest(keys: Sequence[int]) -> tuple[int, ...]:
+    """The cheapest fingers of a line, the first of equals: what follows depends on two alone.
+
+    Where no fingers go on, the line begins anew.
+    """
+    paths: dict[tuple[int, ...], tuple[int, tuple[int, ...]]] = {(): (0, ())}
+    for end in range(1, len(keys) + 1):
+        longer: dict[tuple[int, ...], tuple[int, tuple[int, ...]]] = {}
+        for cost, path in paths.values():
+            for new in range(1, 6):
+                if path and not practical(keys[end - 2], path[-1], keys[end - 1], new):
+                    continue
+                taken = (*path, new)
+                added = sum(
+                    rule(keys[end - size : end], taken[-size:])
+                    for size, rule in RULES.values()
+                    if end >= size
+                )
+                least = longer.get(taken[-2:])
+                if least is None or (cost + added, taken) < least:
+                    longer[taken[-2:]] = cost + added, taken
+        if not longer:
+            return min(paths.values())[1] + _cheapest(keys[end - 1 :])
+        paths = longer
+    return min(paths.values())[1]

@@ -61,6 +61,12 @@ def test_moves_of_a_single_line(
     assert list(move_breaks(one(*start), one(*end), quick, STRETCH_MM)) == rules
 
 
+def test_what_just_lies_in_the_hand_is_no_leap() -> None:
+    """At 16.8 cm the hand spans 15 x 13.75 x 168 / 210 = 165 mm, an octave; 2 and 5 do not."""
+    assert list(move_breaks(one(C, 2), one(C + 12, 5), True, 168.0)) == ["long-reach"]
+    assert not list(move_breaks(one(C, 2), one(C + 12, 5), True, 167.9))
+
+
 def test_a_finger_used_twice_beside_a_held_key_where_another_is_free() -> None:
     thumb = (C, 1)
     assert list(held_breaks(one(F, 3, thumb), one(G, 3, thumb), STRETCH_MM)) == ["one-finger-held"]

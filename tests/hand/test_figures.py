@@ -31,6 +31,9 @@ def steps(text: str) -> tuple[Step, ...]:
         ("C4 E4 G4 C5 E5 G5 C6", ()),
         ("C4 C4 C4 C4 C4 C4", ()),
         ("C4 E4 G4 E4 D4 F4 A4 F4", ()),  # too little on either side
+        # The same keys an octave higher, four on either side, though they turn elsewhere.
+        ("G4 C4 D4 E4 F4 G4 A4 B4 C5 D5 E5 C5 A5 C5 D5 E5 F5 G5 A5 B5 C6 D6 E6 B5",
+         ((5, 17), (6, 18))),
         # One key again and again, by its place from the first stroke and from the last.
         ("A3 C4 C4 C4 C4 C4 C4 B3 E4 A3 C4 C4 C4 C4 C4 C4 B3 E4",
          ((2, 11), (3, 12), (4, 13), (5, 14), (6, 15))),

@@ -81,7 +81,10 @@ def test_distance_in_white_keys_goes_by_letters() -> None:
     for (low, high), count in spans.items():
         assert white_keys_between(Pitch.parse(low), Pitch.parse(high)) == count
     assert white_keys_between(60, 72) == 7
-    assert white_keys_between(60, 66) == 3
+    # Bare keys count a black one as the white one to its left: C C D D E F F G G A A B.
+    assert [white_keys_between(60, key) for key in range(60, 72)] == [
+        *(0, 0, 1, 1, 2, 3, 3, 4, 4, 5, 5, 6)
+    ]
 
 
 @pytest.mark.parametrize(
