@@ -14,6 +14,7 @@ from engrave.errors import EngraveError
 from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.sheet import Meter
+from engrave.music.tempo import Goal
 from engrave.notation import musicxml
 from engrave.passage.model import Passage
 from engrave.pipeline.stages import build
@@ -204,3 +205,14 @@ def test_what_is_built_is_read_back(tmp_path: Path) -> None:
     assert output_findings(tmp_path / "out" / "against", score) == []
     made = {drill.variant for drill in read_output(tmp_path / "out" / "against").drills}
     assert made == {"whole", "step-1", "step-2", "step-3", "step-4"}
+
+
+@pytest.mark.parametrize(("goal", "beat", "clicks"), [(80, "1", 1), (76, "1/2", 2)])
+def test_a_slow_ladder_of_eighths_clicks_twice_in_a_bar_of_the_grid(
+    goal: int, beat: str, clicks: int
+) -> None:
+    """Half of 76 is slower than a metronome goes: the ladder is counted in eighths."""
+    source = replace(against(3, 2), goal=Goal(Fraction(1), Fraction(goal)))
+    step = FAMILY.unasked(source).drills[0]
+    assert step.ladder.beat_unit == Fraction(beat)
+    assert step.remarks[1] == Remark.of("against.stretched", count=clicks)

@@ -23,7 +23,7 @@ from engrave.drills.links import Link, laid
 from engrave.drills.needs import Need, share
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import whole
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill, Ladder, Remark
 from engrave.music.tempo import COMPOUND, SIMPLE
 from engrave.music.units import Quarters
 from engrave.passage.model import Passage
@@ -82,10 +82,15 @@ def need(passage: Passage) -> Need | None:
 
 def _told(one: Meeting, step: int) -> list[Remark]:
     right, left = one.ratio
-    remarks = [Remark.of(f"against.step-{step}", right=right, left=left)]
-    if step < 3:
-        remarks.append(Remark.of("against.stretched"))
-    return remarks
+    return [Remark.of(f"against.step-{step}", right=right, left=left)]
+
+
+def _bar_in_clicks(one: Meeting, ladder: Ladder) -> Remark:
+    """How long a bar of the stretched steps is, in clicks of the ladder where that is whole."""
+    clicks = one.span / ladder.beat_unit
+    if clicks.denominator == 1:
+        return Remark.of("against.stretched", count=clicks.numerator)
+    return Remark.of("against.stretched-freely")
 
 
 def _common(passage: Passage, one: Meeting) -> tuple[Fraction, Quarters]:
@@ -111,6 +116,7 @@ def _stretched(passage: Passage, options: AgainstOptions, one: Meeting, step: in
     )
     return replace(
         drill,
+        remarks=(*drill.remarks, _bar_in_clicks(one, drill.ladder)),
         fingers="own",
         pitches="tapped" if step == 1 else "one-key",
         stretch=sheet.bars[0].length / one.span,
