@@ -221,3 +221,10 @@ def test_a_failure_of_the_tool_is_told_in_german(
     told = capsys.readouterr().err
     assert "one.yaml: das Programm ist gescheitert: KeyError: 7" in told
     assert "failed" not in told
+
+
+def test_what_was_practised_is_kept_in_one_word() -> None:
+    """The log on paper, on the tablet and in the terminal is one thing."""
+    said = "".join(path.read_text("utf-8") for path in TEMPLATES.rglob("*de.toml"))
+    assert "Übetagebuch" in said
+    assert "rotokoll" not in said
