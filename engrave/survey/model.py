@@ -95,7 +95,9 @@ class Stretch:
     ``hands`` are those that have the trouble; ``height`` is that of the hardest beats; ``parts``
     the loads that make it, heaviest first; ``others`` the same music elsewhere, ``like`` the
     same figure on other steps, ``varied`` most of it with other notes in it; ``finding`` what is
-    hard in plain sentences; ``drills`` the families that answer it, best first.
+    hard in plain sentences; ``drills`` the families that answer it, best first. ``strokes`` is how
+    often its hands strike; ``at_once`` the part of their difficulty (0 to 1) that the harder hand
+    has, or the other together with it: with less than 1 they take turns.
     """
 
     first: int
@@ -110,6 +112,8 @@ class Stretch:
     varied: tuple[str, ...] = ()
     finding: tuple[Remark, ...] = ()
     drills: tuple[str, ...] = ()
+    strokes: int = 0
+    at_once: float = 1.0
 
     @property
     def span(self) -> range:

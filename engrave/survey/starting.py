@@ -6,6 +6,7 @@ not there before.
 
 from collections.abc import Mapping
 from dataclasses import replace
+from math import sqrt
 from pathlib import Path
 
 from engrave.drills import chain
@@ -31,6 +32,9 @@ HARD = 0.5
 
 AGAIN = 0.75
 """What the height of a second place with the same trouble counts: a teacher marks each trouble."""
+
+FEWEST_STROKES = 6
+"""What is struck in a passage: less teaches nothing that the whole piece does not."""
 
 LINKS_ALONE = 0.75
 """What that of a place counts which no drill takes apart but the chain."""
@@ -88,12 +92,16 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...
     chosen: list[Stretch] = []
     plain = dict[int, Stretch]()
     left = share * len(known.terrain.cells)
-    pool = [each for each in known.stretches if not broken & set(_bars(each, known))]
+    pool = [
+        each
+        for each in known.stretches
+        if each.strokes >= FEWEST_STROKES and not broken & set(_bars(each, known))
+    ]
     while pool and (left > 0 or len(chosen) < FEWEST):
         told = {_trouble(each) for each in chosen}
         weights = [
             each.height
-            * (AGAIN if _trouble(each) in told else 1)
+            * (AGAIN if _trouble(each) in told else sqrt(each.at_once) if told else 1)
             * (LINKS_ALONE if each.first in plain else 1)
             for each in pool
         ]

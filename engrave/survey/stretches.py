@@ -6,22 +6,19 @@ a bar line where most of the measure is in it, and stands for all places where i
 """
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from math import sqrt
 
 from engrave.music.notes import Hand
-from engrave.music.sheet import Meter
 from engrave.music.units import Quarters
 from engrave.passage.runs import Run, runs
+from engrave.survey.alike import joined, other_hand
 from engrave.survey.cells import cell_at
 from engrave.survey.findings import Scene, findings
-from engrave.survey.lines import HandLine
-from engrave.survey.model import Cell, LoadShare, Side, Stretch, Terrain
-from engrave.survey.naming import in_order, range_of
-from engrave.survey.recurrence import Contents
-from engrave.survey.variation import Variants
-from engrave.survey.weighing import Weighed
+from engrave.survey.model import Cell, LoadShare, Side, Stretch
+from engrave.survey.naming import range_of
+from engrave.survey.searched import Searched
 
 SHOULDER = 0.75
 """A stretch goes on as long as the beats are this share of its peak."""
@@ -35,15 +32,6 @@ MOST_MEASURES = 3
 LONGEST_RUN = Quarters(12)
 """Quarters and measures that a stretch grows to, and quarters that it takes in for the sake of a
 run; a run without end is left at a bar line, on the beat where it lands."""
-
-AS_HARD = 0.9
-"""The share of a place's height from which the same figure elsewhere is as hard."""
-
-VARIED = 0.6
-"""The part of a place that a harder one has already, from which it is no place of its own."""
-
-HELD_AGAINST = 10
-"""The hardest places, with which the others are compared: there are not more in a booklet."""
 
 SHORTEST = 3
 """Beats, or the measure if it has fewer: less is no passage, and grows to its bar lines."""
@@ -66,73 +54,38 @@ class Wanted:
 SIX = Wanted(count=6)
 
 
-@dataclass(frozen=True, slots=True)
-class Searched:
-    """All that the search looks at."""
-
-    lines: Mapping[Hand, HandLine]
-    terrain: Terrain
-    weighed: Weighed
-    contents: Contents
-    variants: Variants
-    meters: Sequence[Meter]
-    leaping: Mapping[Hand, Sequence[bool]]
-    """For every hand and onset, whether the hand leaps to it."""
-
-    @property
-    def cells(self) -> tuple[Cell, ...]:
-        """The beats."""
-        return self.terrain.cells
-
-
 def stretches_of(piece: Searched, wanted: Wanted) -> tuple[Stretch, ...]:
     """The stretches wanted, hardest first; a share gives one at least, and half of the last may
     be over."""
     chosen: list[Stretch] = []
     left = (1.0 if wanted.share is None else wanted.share) * len(piece.cells)
-    for stretch in _hardest(piece):
+    for stretch in _in_turn(piece, chosen):
         enough = wanted.count is not None and len(chosen) >= wanted.count
         if enough or (chosen and stretch.beats / 2 > left):
             break
-        if not _joined(piece, chosen, stretch):
+        if not joined(piece, chosen, stretch):
             chosen.append(stretch)
             left -= stretch.beats
     return tuple(chosen)
 
 
-def _joined(piece: Searched, chosen: list[Stretch], other: Stretch) -> bool:
-    """Whether a harder place is this one too, on other steps or but for some notes; it is named."""
-    for place, known in enumerate(chosen):
-        if known.hands == other.hands and piece.contents.is_like(
-            known.span, other.span, other.hands
-        ):
-            chosen[place] = _one_place(known, other, nearly=False)
-            return True
-    for place, known in enumerate(chosen[:HELD_AGAINST]):
-        if (
-            set(other.hands) <= set(known.hands)
-            and piece.variants.share(known.span, other.span, other.hands) >= VARIED
-        ):
-            chosen[place] = _one_place(known, other, nearly=True)
-            return True
-    return False
+def _in_turn(piece: Searched, chosen: list[Stretch]) -> Iterator[Stretch]:
+    """The stretches by their heights, ``chosen`` being those that were taken.
 
-
-def _one_place(known: Stretch, other: Stretch, nearly: bool) -> Stretch:
-    """The earlier of two places, unless it is much easier or one hand's alone; other is named."""
-    stays, named = known, other
-    if (
-        known.hands == other.hands
-        and other.first < known.first
-        and other.height >= AS_HARD * known.height
-    ):
-        like, varied = known.like, known.varied
-        stays = replace(other, height=known.height, like=like, varied=varied)
-        named = known
-    names = (named.label, *named.others)
-    if nearly:
-        return replace(stays, varied=in_order((*stays.varied, *names)))
-    return replace(stays, like=in_order((*stays.like, *names)))
+    Where the harder hand of two plays what a harder place has already, the other stands alone.
+    """
+    alone: list[Stretch] = []
+    for stretch in _hardest(piece):
+        while alone and alone[-1].height >= stretch.height:
+            yield alone.pop()
+        hand = other_hand(piece, chosen, stretch)
+        if hand is None:
+            yield stretch
+        else:
+            height = max(piece.weighed.of(Side(hand))[index] for index in stretch.span)
+            alone.append(_stretch(piece, stretch.first, stretch.last, (hand,), height, ()))
+            alone.sort(key=lambda each: each.height)
+    yield from reversed(alone)
 
 
 def _hardest(piece: Searched) -> Iterator[Stretch]:
@@ -326,7 +279,25 @@ def _stretch(
         parts=parts,
         others=tuple(range_of(piece.cells, at, at + length).label for at in others),
         finding=findings(scene, parts),
+        strokes=sum(_strokes(piece, hand, first, last) for hand in hands),
+        at_once=_at_once(piece, first, last, hands),
     )
+
+
+def _strokes(piece: Searched, hand: Hand, first: int, last: int) -> int:
+    times = [onset.time for onset in piece.lines[hand].onsets]
+    return bisect_left(times, piece.cells[last].end) - bisect_left(times, piece.cells[first].start)
+
+
+def _at_once(piece: Searched, first: int, last: int, hands: Sequence[Hand]) -> float:
+    """The part of the hands' squares that the harder hand has, or the other on the same beats."""
+    by_beat = [
+        [piece.weighed.at(Side(hand), index) for hand in hands] for index in range(first, last + 1)
+    ]
+    sums = [sum(beats) for beats in zip(*by_beat, strict=True)]
+    if len(hands) == 1 or not sum(sums):
+        return 1.0
+    return float((max(sums) + sum(map(min, by_beat))) / sum(sums))
 
 
 def _parts(piece: Searched, first: int, last: int, hands: Sequence[Hand]) -> tuple[LoadShare, ...]:

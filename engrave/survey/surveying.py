@@ -18,7 +18,8 @@ from engrave.survey.model import Cell, Pace, Survey, Terrain
 from engrave.survey.moving import leaps
 from engrave.survey.pace import pace_of
 from engrave.survey.recurrence import Contents
-from engrave.survey.stretches import SIX, Searched, Wanted, stretches_of
+from engrave.survey.searched import Searched
+from engrave.survey.stretches import SIX, Wanted, stretches_of
 from engrave.survey.terrain import terrain_of
 from engrave.survey.variation import Variants
 from engrave.survey.weighing import weighed

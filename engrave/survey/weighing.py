@@ -30,6 +30,11 @@ class Weighed:
         """What a side adds to the square of a cell."""
         return sum(figures[index] for figures in self.squares[side].values())
 
+    def of(self, side: Side) -> tuple[float, ...]:
+        """The height of a side alone in every cell, smoothed."""
+        count = len(self.heights)
+        return tuple(map(sqrt, smooth([self.at(side, index) for index in range(count)])))
+
 
 def weighed(terrain: Terrain) -> Weighed:
     """The beats of a piece, weighed against each other."""

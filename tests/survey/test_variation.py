@@ -12,7 +12,7 @@ from engrave.survey import Wanted, survey
 from engrave.survey.cells import Clock, cells_of
 from engrave.survey.lines import line_of
 from engrave.survey.model import Pace
-from engrave.survey.stretches import VARIED
+from engrave.survey.alike import VARIED
 from engrave.survey.variation import Variants
 from tests.sheets import bar, sheet
 from tests.survey.pieces import easy, score, with_hand
