@@ -2,7 +2,8 @@
 
 Enters: a sheet whose clefs are those of the score, note by note. Leaves: the sheet with the clefs
 that suit its lines by phrases: none inside a beat, none for fewer than four strokes but at either
-end of a line, and octave lines over what is left beyond four ledger lines. Knows no hands.
+end of a line or where the score too has it, and octave lines over what is left beyond four ledger
+lines. Knows no hands.
 """
 
 from collections import defaultdict
@@ -24,6 +25,8 @@ CHANGE, FOREIGN, FAR = 8.0, 0.75, 3.0
 """Prices: of a change, of a stroke in a clef that the score does not have there, of each ledger
 line beyond the third; a ledger line costs 1, or half where there are no more than easy ones."""
 EASY = 2
+AGAIN = 1 / 3
+"""The share of its price that a stroke costs which is struck again: it is read already."""
 
 LINES: dict[Clef, tuple[int, int]] = {TREBLE: (30, 38), BASS: (18, 26)}
 """The lowest and the highest line of a staff, as ``Pitch.diatonic``."""
@@ -40,6 +43,8 @@ class _Stroke:
     high: int
     clef: Clef
     may_change: bool
+    changes: bool
+    """Whether the score has another clef here than at the stroke before."""
     is_shifted: bool
 
 
@@ -87,6 +92,7 @@ def _strokes(sheet: Sheet, staff: int) -> Iterator[_Stroke]:
         events.sort(key=lambda event: event.offset)
         for offset, group in groupby(events, key=lambda event: event.offset):
             together = list(group)
+            before = clef
             clef = next((c.clef for c in reversed(changes) if c.offset <= offset), clef)
             start = Moment(index, offset)
             shift = sum(_shift(span) for span in lines if span.start <= start < span.end)
@@ -98,6 +104,7 @@ def _strokes(sheet: Sheet, staff: int) -> Iterator[_Stroke]:
                 high=max(heights),
                 clef=clef,
                 may_change=_begins_beat(bar, offset) and not _is_tied(together),
+                changes=clef != before and not _is_tied(together),
                 is_shifted=shift != 0,
             )
 
@@ -145,7 +152,8 @@ def _clefs(strokes: Sequence[_Stroke], choice: Sequence[Clef]) -> tuple[Clef, ..
         paths[clef, count] = _Path(_price(strokes[0], clef), (clef,), count)
     plain = dict.fromkeys(choice, 0.0)
     for number, stroke in enumerate(strokes):
-        prices = {clef: _price(stroke, clef) for clef in choice}
+        again = number > 0 and _is_again(strokes[number - 1], stroke)
+        prices = {clef: _price(stroke, clef) * (AGAIN if again else 1) for clef in choice}
         for clef in choice:
             plain[clef] += prices[clef]
         if number == 0:
@@ -153,7 +161,7 @@ def _clefs(strokes: Sequence[_Stroke], choice: Sequence[Clef]) -> tuple[Clef, ..
         longer: dict[tuple[Clef, int], _Path] = {}
         for (clef, run), path in paths.items():
             for new in choice:
-                if new != clef and (run < FEWEST or not stroke.may_change):
+                if new != clef and (run < FEWEST or not _may_change(strokes, number, new)):
                     continue
                 count = min(run + 1, FEWEST) if new == clef else 1
                 if _is_excused(strokes, number, new, choice):
@@ -169,15 +177,37 @@ def _clefs(strokes: Sequence[_Stroke], choice: Sequence[Clef]) -> tuple[Clef, ..
     return best.clefs
 
 
+def _is_again(before: _Stroke, stroke: _Stroke) -> bool:
+    """Whether a stroke is as low and high as the one before."""
+    return (before.low, before.high, before.clef) == (stroke.low, stroke.high, stroke.clef)
+
+
+def _may_change(strokes: Sequence[_Stroke], number: int, clef: Clef) -> bool:
+    """Whether a clef may begin at a stroke: at a beat; and inside one where the score has it there
+    and would not be read without, before ledger lines that nobody counts or after them."""
+    stroke = strokes[number]
+    if stroke.may_change:
+        return True
+    if not stroke.changes or stroke.clef != clef:
+        return False
+    last = strokes[number - 1]
+    coming = strokes[number : number + 2]
+    return _is_far(last, clef) or any(_is_far(each, last.clef) for each in coming)
+
+
 def _is_excused(
     strokes: Sequence[_Stroke], number: int, clef: Clef, choice: Sequence[Clef]
 ) -> bool:
-    """Whether a stroke may have the clef with too few beside it: a low chord before a line in the
-    treble, which would hang from ledger lines that nobody counts."""
+    """Whether a stroke may have the clef with too few beside it, as the score has or at an end: a
+    low chord before a line in the treble, which would hang from ledger lines that nobody counts."""
     stroke = strokes[number]
     is_at_end = number < FEWEST - 1 or number > len(strokes) - FEWEST
-    others = [ledgers(stroke.low, stroke.high, other) for other in choice if other != clef]
-    return is_at_end and min(others) > MOST_LEDGERS
+    others = [other for other in choice if other != clef]
+    return (is_at_end or stroke.clef == clef) and all(_is_far(stroke, other) for other in others)
+
+
+def _is_far(stroke: _Stroke, clef: Clef) -> bool:
+    return ledgers(stroke.low, stroke.high, clef) > MOST_LEDGERS
 
 
 def _of_price(path: _Path) -> float:

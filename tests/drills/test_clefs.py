@@ -75,8 +75,8 @@ def test_four_low_notes_are_enough_and_four_not_so_low_are_not() -> None:
 
 
 def test_where_a_change_saves_nothing_there_is_none() -> None:
-    """Six, three, one and one ledger line cost just what two changes and the bass clef do."""
-    assert clefs(suited(line(HIGH, "G2 E3 B3 B3", HIGH, HIGH))) == [(0, 0, "G")]
+    """Six, one, three and one ledger line cost just what two changes and the bass clef do."""
+    assert clefs(suited(line(HIGH, "G2 B3 E3 B3", HIGH, HIGH))) == [(0, 0, "G")]
     assert len(clefs(suited(line(HIGH, "G2 E3 B3 A3", HIGH, HIGH)))) == 3
 
 
@@ -217,7 +217,8 @@ def test_three_low_notes_at_the_beginning_have_no_clef_of_their_own() -> None:
 def test_three_low_notes_in_the_middle_have_none_either() -> None:
     """They save more ledger lines than two changes cost, but are too few to change for."""
     for count, signs in ((3, "G"), (4, "GFG")):
-        notes = [*[("G5", "1")] * 4, *[("C3", "1")] * count, *[("G5", "1")] * 4]
+        low = [("C3", "1"), ("D3", "1")] * 2
+        notes = [*[("G5", "1")] * 4, *low[:count], *[("G5", "1")] * 4]
         assert "".join(sign for _, _, sign in clefs(suited(upper(sheet(notes))))) == signs
 
 
@@ -280,3 +281,22 @@ def test_one_hand_over_two_staves_stands_on_one(hand: Hand) -> None:
     assert [clef for _, _, clef in clefs(drill.sheet)] == [
         (TREBLE if hand is Hand.RIGHT else BASS).sign
     ]
+
+
+def test_two_notes_that_nobody_could_count_keep_the_clef_that_the_score_has_there() -> None:
+    """In the middle of a line and inside a beat; C2 needs eight ledger lines in the treble clef."""
+    notes = even("G5 F5 E5 D5 C5 G4 C3 C2", "1/4") + even("F5 E5 D5 C5 F5 E5 D5 C5", "1/4")
+    music = upper(sheet(notes))
+    first = (ClefChange(Fraction(0), 1, TREBLE), ClefChange(Fraction(3, 2), 1, BASS))
+    second = (ClefChange(Fraction(0), 1, TREBLE),)
+    bars = (replace(music.bars[0], clefs=first), replace(music.bars[1], clefs=second))
+    assert clefs(suited(music)) == [(0, 0, "G")]
+    as_printed = replace(music, bars=(*bars, *music.bars[2:]))
+    assert clefs(suited(as_printed)) == [(0, 0, "G"), (0, Fraction(3, 2), "F"), (1, 0, "G")]
+
+
+def test_a_chord_struck_again_is_read_once() -> None:
+    """A low note and four high chords, again and again: in the clef of the chords or of the note,
+    whichever reads better if each chord were struck once."""
+    beat = [("B-2", "1"), *[("B-3 F4 B-4", "1/4")] * 4]
+    assert clefs(suited(upper(sheet(left=beat * 2), 2))) == [(0, 0, "F")]

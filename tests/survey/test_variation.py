@@ -9,10 +9,10 @@ from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.sheet import Bar
 from engrave.survey import Wanted, survey
+from engrave.survey.alike import VARIED
 from engrave.survey.cells import Clock, cells_of
 from engrave.survey.lines import line_of
 from engrave.survey.model import Pace
-from engrave.survey.alike import VARIED
 from engrave.survey.variation import Variants
 from tests.sheets import bar, sheet
 from tests.survey.pieces import easy, score, with_hand
