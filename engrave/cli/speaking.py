@@ -86,6 +86,10 @@ def _translate(parser: argparse.ArgumentParser, language: str) -> None:
 
 
 def _headed(text: str, language: str) -> str:
+    """With its headings in a language; lines of usage stay below the first, however it begins."""
+    usage, gap, rest = text.partition("\n\n")
+    further = " " * (len(in_language(HEADINGS[0], language)) - len(HEADINGS[0]))
+    text = usage.replace("\n  ", f"\n{further}  ") + gap + rest
     for heading in HEADINGS:
         text = text.replace(heading, in_language(heading, language), 1)
     return text

@@ -91,7 +91,7 @@ def runs(line: Sequence[Onset], meter_at: Callable[[int], Meter]) -> tuple[Run, 
 
 
 @dataclass(frozen=True, slots=True)
-class Crossing:
+class SharedRuns:
     """Runs that pass from one hand to the other.
 
     ``line`` holds one onset a moment, as long as it takes to the next; ``aside`` the left hand's
@@ -105,7 +105,7 @@ class Crossing:
 
 def runs_across(
     lines: Mapping[Hand, Sequence[Onset]], meter_at: Callable[[int], Meter]
-) -> Crossing:
+) -> SharedRuns:
     """The runs in which both hands take part, and the common line in which they lie."""
     right = {onset.time: onset for onset in lines[Hand.RIGHT]}
     aside = tuple(onset for onset in lines[Hand.LEFT] if onset.time in right)
@@ -114,7 +114,7 @@ def runs_across(
     line = tuple(replace(onset, index=number) for number, onset in enumerate(_by_turns(merged)))
     both = {onset.time for onset in aside}
     crossing = (run for run in _chains(line, line, meter_at) if _passes_between_hands(run, both))
-    return Crossing(line, tuple(crossing), aside)
+    return SharedRuns(line, tuple(crossing), aside)
 
 
 def _passes_between_hands(run: Run, both: Container[Quarters]) -> bool:

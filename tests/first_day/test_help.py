@@ -45,6 +45,9 @@ def test_help_is_in_the_language_of_the_machine(
         told = capsys.readouterr().out
         assert told.startswith(f"{heading}engrave")
         assert ("show this help" in told) == (heading == "usage: ")
+        usage = told.partition("\n\n")[0].splitlines()
+        begin = usage[0].index("[-h]")
+        assert all(len(line) - len(line.lstrip()) == begin for line in usage[1:])
 
 
 @pytest.mark.parametrize(
