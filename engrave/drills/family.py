@@ -69,6 +69,7 @@ def drill_of(
     of: Hand | None = None,
     factor: Fraction = Fraction(1),
     beat: Quarters | None = None,
+    counted_in: Meter | None = None,
     worth: int = 0,
     remarks: Iterable[Remark] = (),
     left_out: Iterable[Remark] = (),
@@ -77,19 +78,19 @@ def drill_of(
     """A drill of the passage; ``name`` is its family and variant.
 
     ``of`` is the hand that its id names where the passage is for both. Its ladder is that of the
-    passage, unless it goes ``factor`` times as many of its own ``beat`` in the same time.
+    passage, unless it goes ``factor`` times as many of its own ``beat`` in the same time;
+    ``counted_in`` is the meter that has such beats, where it is not that in which it is written.
     ``worth`` 0 is the last of its family to be left out; those of one worth go together.
     ``ticked``: what was reached in the passage was reached in this drill.
     """
+    beat, meter = beat or passage.goal.beat, counted_in or sheet.bars[0].meter
     return Drill(
         passage=passage.id,
         family=name[0],
         variant=name[1],
         hands=tuple(hands),
         sheet=sheet,
-        ladder=scaled_ladder(
-            passage, options, factor, beat or passage.goal.beat, sheet.bars[0].meter, ticked
-        ),
+        ladder=scaled_ladder(passage, options, factor, beat, meter, ticked),
         source=tuple(source),
         written=played(sheet),
         worth=worth,

@@ -238,10 +238,10 @@ def test_three_against_two() -> None:
     """Tapped on a grid of six, on one key each, then one beat four times, then each beat."""
     assert paper(made(against.FAMILY, meeting("C5 D5 E5", "1/3", "C3 D3", "1/2"))) == lines(
         """
-        step-1, 80–160 of 3/4: (6/16) {G} "R" "L" [41] B4 1/2, "R" B4 1/4, "L" B4 1/4, "R" B4
+        step-1, 60–120 of 1: (6/16) {G} "R" "L" [41] B4 1/2, "R" B4 1/4, "L" B4 1/4, "R" B4
         1/2 | "R" "L" B4 1/2, "R" B4 1/4, "L" B4 1/4, "R" B4 1/2 | "R" "L" B4 1/2, "R" B4 1/4,
         "L" B4 1/4, "R" B4 1/2 | "R" "L" B4 1/2, "R" B4 1/4, "L" B4 1/4, "R" B4 1/2 |]
-        step-2, 80–160 of 3/4: (6/16) {G} [41] C5 1/2, C5 1/2, C5 1/2 // {F} C3 3/4, C3 3/4 | C5
+        step-2, 60–120 of 1: (6/16) {G} [41] C5 1/2, C5 1/2, C5 1/2 // {F} C3 3/4, C3 3/4 | C5
         1/2, C5 1/2, C5 1/2 // C3 3/4, C3 3/4 | C5 1/2, C5 1/2, C5 1/2 // C3 3/4, C3 3/4 | C5
         1/2, C5 1/2, C5 1/2 // C3 3/4, C3 3/4 |]
         step-3, 60–120 of 1: 2/4 {G} [41] C5 1/3, D5 1/3, E5 1/3, C5 1 // {F} C3 1/2, D3 1/2, C3

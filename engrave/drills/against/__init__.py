@@ -111,6 +111,7 @@ def _stretched(passage: Passage, options: AgainstOptions, one: Meeting, step: in
         (source_note(one.of(hand)[number]) for hand, number in ordered(one)),
         factor=factor,
         beat=beat,
+        counted_in=meter_at(passage, one.bar),
         worth=step - 1,
         remarks=_told(one, step),
     )
