@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from engrave.drills import hands_apart
 from engrave.drills.clefs import MOST_LEDGERS, ledgers, suited
+from engrave.drills.family import clef_at
 from engrave.music.notes import Hand, Pitch
 from engrave.music.sheet import BASS, TREBLE, Clef, ClefChange, Meter, Moment, Sheet, Span
 from tests.drills.builders import even, passage, sheet
@@ -300,3 +301,14 @@ def test_a_chord_struck_again_is_read_once() -> None:
     whichever reads better if each chord were struck once."""
     beat = [("B-2", "1"), *[("B-3 F4 B-4", "1/4")] * 4]
     assert clefs(suited(upper(sheet(left=beat * 2), 2))) == [(0, 0, "F")]
+
+
+def test_a_clef_is_in_force_from_the_moment_at_which_it_stands() -> None:
+    music = lower("C3 D3 E3 F3 C4 D4 E4 F4")
+    first, *others = music.bars
+    low, high = ClefChange(Fraction(0), 2, BASS), ClefChange(Fraction(1), 2, TREBLE)
+    changed = replace(music, bars=(replace(first, clefs=(low, high)), *others))
+    source = replace(passage(), sheet=changed)
+    clef_then = [clef_at(source, 2, Fraction(eighths, 2)) for eighths in range(4)]
+    assert clef_then == [BASS, BASS, TREBLE, TREBLE]
+    assert clef_at(source, 1, Fraction(1)) is None
