@@ -319,6 +319,7 @@ def test_the_tempo_in_force_is_printed_unless_it_stands_there(tmp_path: Path) ->
         measure(2, FOUR[0], beat_mark(90), *FOUR[1:]),
         measure(3, *FOUR),
         measure(4, beat_mark(72), *FOUR),
+        measure(5, FOUR[0], beat_mark(72), *FOUR[1:]),
     )
 
     def marks(text: str) -> list[tuple[Fraction, Fraction | None]]:
@@ -329,6 +330,7 @@ def test_the_tempo_in_force_is_printed_unless_it_stands_there(tmp_path: Path) ->
     assert marks("2") == [(0, 60), (1, 90)]
     assert marks("3") == [(0, 90)]
     assert marks("4") == [(0, 72)]
+    assert marks("5") == [(1, 72)]  # the same, told again on its second beat
 
 
 def test_a_repeat_may_begin_without_a_sign_after_another(tmp_path: Path) -> None:

@@ -197,6 +197,20 @@ def test_a_slur_that_leaves_ends_in_the_voice_that_goes_on() -> None:
         assert [(s.end, s.end_voice) for s in found] == [(Moment(0, Q(end)), voice)]
 
 
+def test_a_slur_from_a_grace_note_to_the_first_note_of_a_cut_stays() -> None:
+    music = bar("/B4:8 C5:4 D5:4 E5:4 F5:4", meter="4/4")
+    slur = Span("slur", Moment(1, Q(0)), Moment(1, Q(0)), from_grace=True)
+    (found,) = clipped((slur,), [music], Moment(1, Q(0)), Moment(1, Q(4)))
+    assert (found.start, found.end, found.from_grace) == (Moment(0, Q(0)),) * 2 + (True,)
+
+
+def test_a_slur_that_enters_begins_at_the_first_note_after_a_rest() -> None:
+    music = bar("r:4 D5:4 E5:4 F5:4", meter="4/4")
+    slur = Span("slur", Moment(0, Q(2)), Moment(1, Q(3)))
+    (found,) = clipped((slur,), [music], Moment(1, Q(0)), Moment(1, Q(4)))
+    assert (found.start, found.end) == (Moment(0, Q(1)), Moment(0, Q(3)))
+
+
 def test_where_a_tuplet_is_torn_and_the_nearest_beat_that_works() -> None:
     plain, triplets = bar("C5:4 D5:4"), bar("C5:4t D5:4t E5:4t")
     music = sheet(plain, plain, triplets, plain, plain)
@@ -206,3 +220,10 @@ def test_where_a_tuplet_is_torn_and_the_nearest_beat_that_works() -> None:
     assert nearest_beat(music, Moment(2, Q(1))) == Moment(2, Q(0))
     assert nearest_beat(music, Moment(2, Q(1)), ends=True) == Moment(3, Q(0))
     assert nearest_beat(music, Moment(4, Q(0))) == Moment(4, Q(0))
+    assert nearest_beat(sheet(triplets), Moment(0, Q(1)), ends=True) == Moment(0, Q(2))
+
+
+def test_between_two_triplets_that_begin_off_the_beat_nothing_is_torn() -> None:
+    music = bar("C5:16 C5:8t D5:8t E5:8t F5:8t G5:8t A5:8t C5:16 C5:8", meter="3/4")
+    assert not tears_tuplet(music, Q(5, 4))
+    assert tears_tuplet(music, Q(1))
