@@ -120,6 +120,22 @@ def test_a_beat_that_the_teacher_writes_stands() -> None:
     assert dotted.beat_unit in SIMPLE
 
 
+@pytest.mark.parametrize(
+    ("beat", "goal", "meter", "unit", "top"),
+    [
+        ("1/2", 240, Meter(6, 8), "3/2", 80),
+        ("3/2", 72, Meter(2, 4), "3/4", 144),
+        ("1/4", 320, Meter(2, 4), "1/2", 160),
+    ],
+)
+def test_a_beat_that_cannot_stand_becomes_its_nearest(
+    beat: str, goal: int, meter: Meter, unit: str, top: int
+) -> None:
+    """Too fast for a metronome, or begun too slow: the half or the double, eighths in threes."""
+    made = ladder(Goal(Fraction(beat), Fraction(goal), beat_stands=True), meter)
+    assert (made.beat_unit, made.marks[-1]) == (Fraction(unit), top)
+
+
 @given(st.fractions(80, 208, max_denominator=7))
 def test_a_derived_goal_is_on_the_scale_and_within_three_percent(goal: Fraction) -> None:
     made = ladder(Goal(Fraction(1), goal), Meter(2, 4), derived=True)

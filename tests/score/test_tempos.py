@@ -163,6 +163,13 @@ def test_an_offset_beyond_its_bar_is_in_a_later_one(offset: str, moment: tuple[i
     assert (wide.bar, wide.offset) == (moment[0], Quarters(moment[1]))
 
 
+def test_a_mark_beyond_the_last_bar_stands_in_the_last() -> None:
+    sheet = quick(Meter(2, 4), *["C5 D5"] * 6)
+    late = RawTempo(9, Quarters(1), beat=Quarters(1), per_minute=Quarters(72))
+    found = tempos._moment(sheet.bars, late)
+    assert (found.bar, found.offset) == (5, Quarters(1))
+
+
 def test_words_on_the_way_say_nothing_of_what_stands_before(tmp_path: Path) -> None:
     score = read(tmp_path, {6: words("Adagio")})
     assert [goal(score, n) for n in (1, 5, 6)] == [None, None, ("words", 60)]
