@@ -21,6 +21,8 @@ _CLOSER = (8, 4)
 """What is alike further around is tied first: it is what a player would know again."""
 _SIDES = ((2, 0), (0, 2), (1, 1))
 """How many onsets before and after are alike where no whole figure comes again."""
+_CELLS = (2, 3, 4)
+"""So many onsets that are struck again at once are known again whatever stands around them."""
 _LONGEST_RUN = 32
 """A run in one direction is a figure only together with where it turns; so far it is looked for."""
 
@@ -37,8 +39,8 @@ def figures(steps: Sequence[Step]) -> tuple[Group, ...]:
     in a sequence of scales the same keys stand elsewhere in the figure; it counts only together
     with where it turns, or where four onsets on either side are the same keys, in any octave. So
     does one key struck again and again, with where it began or ends.
-    Two keys or chords that alternate, four strokes and more, are a figure by themselves: each keeps
-    its fingers. Neighbours are never in one group.
+    Two to four keys or chords that come again at once, as in a trill or a broken chord, are a
+    figure by themselves: each keeps its fingers. Neighbours are never in one group.
     """
     ties = _Ties(list(range(len(steps))), {number: [number] for number in range(len(steps))})
     first: dict[object, list[int]] = defaultdict(list)
@@ -51,21 +53,26 @@ def figures(steps: Sequence[Step]) -> tuple[Group, ...]:
                     if ties.tie(other, number):
                         break
             before.append(number)
-    for number in _alternating(steps):
-        ties.tie(number, number + 2)
+    for number, again in _alternating(steps):
+        ties.tie(number, again)
     groups = (tuple(sorted(group)) for group in ties.members.values() if len(group) > 1)
     return tuple(sorted(groups))
 
 
-def _alternating(steps: Sequence[Step]) -> Iterator[int]:
-    """Steps that strike the same as the next but one, where it goes to and fro there."""
-    again = [
-        steps[number].struck == steps[number + 2].struck != steps[number + 1].struck
-        for number in range(len(steps) - 2)
-    ]
-    for number, comes in enumerate(again):
-        if comes and any(again[max(number - 1, 0) : number] + again[number + 1 : number + 2]):
-            yield number
+def _alternating(steps: Sequence[Step]) -> Iterator[tuple[int, int]]:
+    """Steps that strike the same as one before, where so much comes again at once.
+
+    Whole cells alone: what ends one does not begin the next, though it may strike the same.
+    """
+    struck = [step.struck for step in steps]
+    for size in _CELLS:
+        again = [here == there for here, there in zip(struck, struck[size:], strict=False)]
+        over = 0
+        for comes, stretch in groupby(range(len(again)), key=again.__getitem__):
+            places = [number for number in stretch if number >= over]
+            if comes and len(places) >= size and len(set(struck[places[0] :][:size])) > 1:
+                over = places[0] + len(places) // size * size + size
+                yield from ((number, number + size) for number in range(places[0], over - size))
 
 
 def likenesses(steps: Sequence[Step]) -> Iterator[Group]:

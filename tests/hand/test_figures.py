@@ -20,9 +20,15 @@ def steps(text: str) -> tuple[Step, ...]:
          ((2, 10), (3, 11), (4, 12), (5, 13))),
         ("C4 E4 D4 F4 E4 C4 D4 B3 C5 E5 D5 F5 E5 C5 D5 B4",
          ((2, 10), (3, 11), (4, 12), (5, 13))),  # an octave higher
-        ("C4 E4 D4 F4 E4 D4 F4 E4 G4 F4", ((2, 7),)),  # a white key higher
-        ("C4 E4 D4 F4 E4 D4 F#4 E4 G4 F#4", ()),  # other black keys
+        ("C4 E4 D4 F4 E4 A4 D4 F4 E4 G4 F4", ((2, 8),)),  # a white key higher
+        ("C4 E4 D4 F4 E4 A4 D4 F#4 E4 G4 F#4", ()),  # other black keys
         ("C4 D4 C4 D4 C4 D4 C4 D4", ((0, 2, 4, 6), (1, 3, 5, 7))),  # a trill
+        ("C4 E4 G4 C4 E4 G4", ((0, 3), (1, 4), (2, 5))),  # a broken chord struck again
+        ("C4 G4 E4 G4 C4 G4 E4 G4", ((0, 4), (1, 5), (2, 6), (3, 7))),  # Alberti's
+        ("C4 E4 G4 C4 E4 A4", ()),
+        # The second D ends one cell and does not begin the next, D G B.
+        ("B3 C4 D4 B3 C4 D4 G3 B3 D4 G3 B3 D4",
+         ((0, 3), (1, 4), (2, 5), (6, 9), (7, 10), (8, 11))),
         ("C4 D4 E4 F4 E4 D4 C4 D4 E4 F4 E4 D4 C4", ((2, 8), (3, 9), (4, 10))),
         # A run is a figure together with where it turns, be it the second onset of all.
         ("E4 C4 D4 E4 F4 G4 A4 E4 C4 D4 E4 F4 G4 A4", ((2, 9), (3, 10), (4, 11))),
