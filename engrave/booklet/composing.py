@@ -9,12 +9,14 @@ becomes boxes when a page comes to it, and they go when it is passed.
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 from typing import Any
 
 from engrave.booklet.drawings import Drawings
 from engrave.booklet.folio import State
 from engrave.booklet.parts import Parts
+from engrave.booklet.styles import Shared, style_for
 from engrave.booklet.tree import html_of
 
 _NOTHING: dict[str, Any] = {
@@ -62,9 +64,11 @@ class Composer:
         fonts: Any,
         sheet: Callable[[str], Any],
         fetcher: Any,
+        shared: Shared,
     ) -> None:
         self._parts, self._pictures, self._drawings = parts, pictures, drawings
         self._fonts, self._sheet, self._fetcher = fonts, sheet, fetcher
+        self._shared = shared
         self._built: dict[int, _Built] = {}
         self._broken: tuple[State | None, dict[Any, Any]] = None, {}
 
@@ -116,18 +120,32 @@ class Composer:
     def _made(self, number: int) -> _Built:
         import weasyprint
         from weasyprint.css.counters import CounterStyle
+        from weasyprint.css.targets import TargetCollector
         from weasyprint.formatting_structure.build import build_formatting_structure
+        from weasyprint.images import get_image_from_uri
+        from weasyprint.layout import LayoutContext
 
         html = html_of(self._parts.html(number), self._fetcher)
         part = self._parts.parts[number]
         counters = CounterStyle()
-        options = {
-            **weasyprint.DEFAULT_OPTIONS,
-            "stylesheets": [self._sheet(self._parts.css)],
-            "cache": self._drawings.of({name: self._pictures[name] for name in part.pictures}),
-        }
-        context = weasyprint.Document._build_layout_context(
-            html, self._fonts, counters, {}, options
+        for counter_style in html._ua_counter_style():
+            counters.update(counter_style)
+        sheets = [
+            *((sheet, "user agent", None) for sheet in html._ua_stylesheets()),
+            (self._sheet(self._parts.css), "user", None),
+        ]
+        targets = TargetCollector()
+        context = LayoutContext(
+            style_for(html, sheets, self._fonts, targets, self._shared),
+            partial(
+                get_image_from_uri,
+                cache=self._drawings.of({name: self._pictures[name] for name in part.pictures}),
+                url_fetcher=self._fetcher,
+                options=weasyprint.DEFAULT_OPTIONS,
+            ),
+            self._fonts,
+            counters,
+            targets,
         )
         context.rendered_notes = []
         root = build_formatting_structure(

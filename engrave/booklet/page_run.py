@@ -42,7 +42,7 @@ class PageRun:
     ) -> None:
         self._shop, self._parts, self._heard = shop, parts, heard
         self._composer = Composer(
-            parts, pictures, shop.drawings, shop.fonts, shop.sheet, shop.fetcher
+            parts, pictures, shop.drawings, shop.fonts, shop.sheet, shop.fetcher, shop.styles
         )
         self._begins: list[tuple[State, str]] = []
         self._held: dict[int, Any] = {}
