@@ -24,8 +24,8 @@ class Position:
     ``first`` and ``last`` are indices into the onsets given, both inclusive; ``keys`` and
     ``fingers`` what the hand holds, low to high, each key once. ``shift_mm`` and
     ``shift_white_keys`` say how far the hand has come from the position before, up positive, by
-    the place of the thumb. ``held`` is False for a single onset that the hand cannot take at
-    once: ``why`` then says why, and the chord is to be rolled or split.
+    the place of the thumb. ``why`` says of a single onset that the hand cannot take at once why
+    it cannot: the chord is to be rolled or split.
     """
 
     first: int
@@ -34,8 +34,12 @@ class Position:
     fingers: tuple[int, ...]
     shift_mm: float = 0.0
     shift_white_keys: int = 0
-    held: bool = True
     why: tuple[str, ...] = ()
+
+    @property
+    def held(self) -> bool:
+        """Whether the hand can hold all of it at once."""
+        return not self.why
 
     @property
     def onsets(self) -> range:
@@ -153,7 +157,7 @@ def _position(first: int, last: int, hold: Hold, hand: Hand, stretch_mm: float) 
     keys = tuple(sorted(hold, key=lambda pitch: (pitch.midi, pitch.diatonic)))
     why = _obstacles(hold, hand, stretch_mm)
     fingers = tuple(hold[key] for key in keys)
-    return Position(first, last, keys, fingers, held=not why, why=why)
+    return Position(first, last, keys, fingers, why=why)
 
 
 def _shifted(before: Position, after: Position, hand: Hand) -> Position:

@@ -67,6 +67,11 @@ def test_a_pickup_is_counted_from_the_bar_that_it_completes() -> None:
     assert run.place_in_beat == 3
 
 
+def test_a_run_that_begins_between_its_own_values_begins_its_groups_itself() -> None:
+    (run,) = found(sheet([("C4", "1/8"), *SIXTEENTHS, ("A5", "1")]))
+    assert (run.place_in_beat, run.notes[0].time) == (0, Fraction(1, 8))
+
+
 def test_the_voice_that_runs_is_taken_and_the_other_told() -> None:
     (run,) = found(with_voice(sheet([*SIXTEENTHS, ("A5", "2")]), 0, ("C4", "0", "half")))
     assert run.notes[0].pitches[0].spelling == "G4"
