@@ -14,6 +14,7 @@ from functools import cache
 from pathlib import Path
 
 from engrave.errors import EngraveError, Notice, Source
+from engrave.machine import endings
 from engrave.music.drill import Remark
 from engrave.words import LANGUAGE_NAMES, LANGUAGES, TEMPLATES, say, words
 
@@ -94,7 +95,7 @@ def language_for(path: Path | None, chosen: str | None = None) -> str:
     """``chosen``, else the language of the marks at ``path``, else the one of this machine."""
     if chosen:
         return chosen
-    if path is not None and path.suffix.lower() in (".yaml", ".yml"):
+    if path is not None and path.suffix.lower() in endings.MARKS:
         try:
             with path.open("rb") as file:
                 match = _NAMED.search(file.read(_MOST_BYTES))

@@ -12,6 +12,7 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import NoReturn
 
+from engrave.machine import endings
 from engrave.messages import ENGLISH, in_language, language_for
 from engrave.words import LANGUAGES
 
@@ -60,7 +61,7 @@ class Parser(argparse.ArgumentParser):
         word = (unknown["word"] or unknown["option"]).partition("=")[0]
         known = set(re.findall(r"'([^']+)'", unknown["choices"] or ""))
         if Path(word).suffix and not unknown["option"]:
-            command = "build" if word.endswith((".yaml", ".yml")) else "new"
+            command = "build" if word.endswith(endings.MARKS) else "new"
             return f": did you mean 'engrave {command} {word}'?"
         if unknown["option"]:
             of_command = [each for each in parsers(self) if each.prog.split()[-1] in self.words]
@@ -126,5 +127,5 @@ def language_of(arguments: Sequence[str]) -> str:
         asked = value if equals else following
         if name in SHORTENED and asked in LANGUAGES:
             return asked
-    marks = next((Path(word) for word in arguments if word.endswith((".yaml", ".yml"))), None)
+    marks = next((Path(word) for word in arguments if word.endswith(endings.MARKS)), None)
     return language_for(marks)

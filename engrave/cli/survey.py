@@ -13,6 +13,7 @@ from engrave.cli.options import add_language, number_within
 from engrave.cli.telling import tell
 from engrave.cli.terminal import shown
 from engrave.errors import EngraveError, Notice, Source
+from engrave.machine import endings
 from engrave.machine.typed import as_typed
 from engrave.messages import in_language
 
@@ -155,7 +156,7 @@ def run_new(options: argparse.Namespace) -> int:
 
 
 def _expect_score(options: argparse.Namespace) -> None:
-    if options.score and options.score.suffix.lower() in (".yaml", ".yml"):
+    if options.score and options.score.suffix.lower() in endings.MARKS:
         raise EngraveError(
             f"this is a marks file, and {options.command} takes a score",
             Source(str(options.score)),

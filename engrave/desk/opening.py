@@ -8,11 +8,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from engrave.errors import EngraveError, Source
+from engrave.machine import endings
 from engrave.machine.missing import instead
 from engrave.machine.typed import as_typed
-from engrave.marks.text import MARKS_ENDINGS
 from engrave.music.drill import Remark
-from engrave.score.held import ENDINGS
 from engrave.words import say
 
 MOST_LOOKED_AT = 200
@@ -38,7 +37,7 @@ def opened(
     """
     if not path.is_file():
         raise EngraveError("there is no such file", Source(str(path)), _instead(path))
-    if path.suffix.lower() in MARKS_ENDINGS:
+    if path.suffix.lower() in endings.MARKS:
         return Opened(path, "")
     named = [each for each in _marks_beside(path) if _score_of(each) == path.name]
     if len(named) > 1:
@@ -61,13 +60,13 @@ def opened(
 
 
 def _instead(path: Path) -> str:
-    is_marks = path.suffix.lower() in MARKS_ENDINGS
-    return instead(path, MARKS_ENDINGS if is_marks else ENDINGS)
+    is_marks = path.suffix.lower() in endings.MARKS
+    return instead(path, endings.MARKS if is_marks else endings.SCORES)
 
 
 def _marks_beside(score: Path) -> list[Path]:
     entries = sorted(score.absolute().parent.iterdir())
-    files = [each for each in entries if each.suffix.lower() in MARKS_ENDINGS and each.is_file()]
+    files = [each for each in entries if each.suffix.lower() in endings.MARKS and each.is_file()]
     return [score.parent / each.name for each in files[:MOST_LOOKED_AT]]
 
 

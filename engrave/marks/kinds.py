@@ -6,9 +6,8 @@ Enters: bytes, a path. Leaves: the error that says what it is and what to do, or
 from pathlib import Path
 
 from engrave.errors import EngraveError, Source
+from engrave.machine import endings
 from engrave.machine.typed import as_typed
-
-SCORE_ENDINGS = (".musicxml", ".xml", ".mxl", ".krn", ".mei", ".abc", ".mid", ".midi")
 
 _PLAIN = "marks are plain text: write them in a text editor and save them as UTF-8, ending in .yaml"
 _WORDS = (
@@ -32,7 +31,7 @@ def no_marks(data: bytes, path: Path) -> EngraveError | None:
     """The error for a file that is plainly something else than marks."""
     source = Source(str(path))
     begin = data[:4096].lstrip(b"\xef\xbb\xbf")
-    if path.suffix.lower() in SCORE_ENDINGS or _is_score(begin):
+    if path.suffix.lower() in endings.SCORES or _is_score(begin):
         hint = f"for a first marks file of it: engrave new {as_typed(path.name)}"
         return EngraveError("this is a score, not a marks file", source, hint)
     for beginning, message, hint in _BEGINNINGS:

@@ -5,14 +5,14 @@ returns the value, or adds what is wrong to the list and returns None. Knows how
 nothing of music.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TypeAlias, TypeVar
 
 from engrave.errors import EngraveError, Source
 from engrave.marks.nodes import List, Node, Refused, Table, Text, is_empty
 from engrave.marks.placed import Placed
 from engrave.marks.scalars import closest, nearest, shown
-from engrave.marks.slips import begins_with, cut_off, elsewhere, with_pieces
+from engrave.marks.slips import begins_with, cut_off, elsewhere, is_decimal, uncut, with_pieces
 from engrave.marks.tables import KEYS
 
 T = TypeVar("T")
@@ -114,6 +114,7 @@ class Form:
         self._entries = {key.text: (key, value) for key, value in reversed(self._written)}
         self._asked: dict[str, None] = {}
         self._missing: dict[str, str] = {}
+        self._readers: dict[str, Reader[object]] = {}
 
     def node(self, key: str) -> Node | None:
         """What stands at ``key``, if anything does."""
@@ -124,6 +125,7 @@ class Form:
     def get(self, key: str, reader: Reader[T], default: D) -> T | D:
         """The value at ``key``, ``default`` where there is none."""
         node = self.node(key)
+        self._readers[key] = reader
         found = None if node is None else reader(node, self._errors)
         return default if found is None else found
 
@@ -150,11 +152,21 @@ class Form:
                 if begins_with(piece, self._asked):
                     self._tell(piece, Text("", piece.source))
             cut = [piece for piece in pieces if not begins_with(piece, self._asked)]
-            if cut:  # what is left of the value may be a mistake of its own, by the comma alone
-                self._errors[:] = [each for each in self._errors if each.source != node.source]
+            if cut:
+                if self._is_well(key, node, cut):
+                    self._errors[:] = [each for each in self._errors if each.source != node.source]
                 self._errors.append(cut_off(key, node, cut))
         for name, hint in self._missing.items():
             self._errors.append(EngraveError(f"{name!r} is missing", self.place(name), hint))
+
+    def _is_well(self, key: Text, node: Node, cut: Sequence[Text]) -> bool:
+        """Whether nothing is wrong with a value but that commas cut it; or nobody knows."""
+        reader, told = self._readers.get(key.text), list[EngraveError]()
+        if isinstance(node, Text) and is_decimal(node.text, cut):
+            return True
+        if reader:
+            reader(uncut(key, node, cut), told)
+        return not told
 
     def _tell(self, key: Text, node: Node) -> None:
         """That nobody asked for ``key``, and why it may stand there."""

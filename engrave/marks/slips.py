@@ -45,10 +45,24 @@ def begins_with(piece: Text, known: Collection[str]) -> bool:
     return piece.text.partition(" ")[0] in known
 
 
+def uncut(key: Text, value: Node, pieces: Sequence[Text]) -> Node:
+    """What is meant by a text at ``key`` that commas have cut into ``pieces``."""
+    if not isinstance(value, Text):
+        return value
+    if key.text in LISTS:
+        return List((value, *pieces), value.source)
+    return Text(", ".join((value.text, *(piece.text for piece in pieces))), value.source)
+
+
+def is_decimal(text: str, pieces: Sequence[Text]) -> bool:
+    """Whether the comma was meant for a decimal point."""
+    return text.isdecimal() and len(pieces) == 1 and pieces[0].text.isdecimal()
+
+
 def cut_off(key: Text, value: Node, pieces: Sequence[Text]) -> EngraveError:
     """A text at ``key`` that commas have cut: one mistake, however many ``pieces``."""
     text = value.text if isinstance(value, Text) else ""
-    if text.isdecimal() and len(pieces) == 1 and pieces[0].text.isdecimal():
+    if is_decimal(text, pieces):
         hint = f"decimals stand after a point: {key.text}: {text}.{pieces[0].text}"
     else:
         whole = ", ".join((text, *(piece.text for piece in pieces)))

@@ -8,11 +8,11 @@ from collections.abc import Collection
 from pathlib import Path
 
 from engrave.errors import EngraveError, Source
+from engrave.machine import endings
 from engrave.machine.missing import instead
 from engrave.marks.kinds import no_marks
 
 MOST_BYTES = 1_000_000
-MARKS_ENDINGS = (".yaml", ".yml")
 
 _NOT_TEXT = re.compile(
     "[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
@@ -23,14 +23,14 @@ _NOT_TEXT = re.compile(
 def read_bytes(
     path: Path,
     most: int = MOST_BYTES,
-    endings: Collection[str] = MARKS_ENDINGS,
+    named: Collection[str] = endings.MARKS,
     too_large: str = "split it into two booklets",
 ) -> bytes:
     """What the file at ``path`` holds; raises ``EngraveError`` where it cannot be read."""
     whole = Source(str(path))
     try:
         if not path.is_file():
-            raise EngraveError("there is no such file", whole, instead(path, endings))
+            raise EngraveError("there is no such file", whole, instead(path, named))
         with path.open("rb") as file:
             data = file.read(most + 1)
     except OSError as error:

@@ -9,16 +9,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from engrave.errors import EngraveError
+from engrave.machine import endings
 from engrave.machine.missing import instead
 
 MAX_BYTES = 16 * 2**20
 """The largest file that is opened: a whole evening of piano music is a third of this."""
-
-XML_ENDINGS = (".musicxml", ".xml", ".mxl", ".mei")
-KERN_ENDINGS = (".krn", ".kern")
-MIDI_ENDINGS = (".mid", ".midi")
-ENDINGS = (*XML_ENDINGS, *KERN_ENDINGS, ".abc", *MIDI_ENDINGS)
-"""What the names of scores end in."""
 
 _MIB = 2**20
 
@@ -34,7 +29,7 @@ class Held:
 
 def absent(path: Path) -> EngraveError:
     """The error for a score that is not at ``path``: what lies there instead."""
-    return EngraveError(f"there is no score {path.name}", hint=instead(path, ENDINGS))
+    return EngraveError(f"there is no score {path.name}", hint=instead(path, endings.SCORES))
 
 
 def hold(path: Path) -> Held:

@@ -6,7 +6,8 @@ Enters: what a score file holds. Leaves: a title that is no file's name, a name 
 import re
 from unicodedata import category
 
-_FILES = (".musicxml", ".xml", ".mxl", ".mei", ".krn", ".kern", ".abc", ".mid", ".midi")
+from engrave.machine import endings
+
 _AFTER_NAME = ("jr", "sr", "arr", "op", "no", "opus")
 """What follows a comma without being a first name."""
 _NO_TEXT = ("Cc", "Cs")
@@ -19,7 +20,7 @@ def own_title(title: str, file: str) -> str:
     """The title on one line; empty where it is the name of a file, which readers put there."""
     said = _first_line(title)
     known = said.casefold()
-    is_file = known in _NOBODY or known == file.casefold() or known.endswith(_FILES)
+    is_file = known in _NOBODY or known == file.casefold() or known.endswith(endings.SCORES)
     return "" if is_file else said
 
 

@@ -4,7 +4,7 @@ Enters: a score read twice and what is wanted. Leaves: the text of a marks file,
 not there before.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from math import sqrt
 from pathlib import Path
@@ -14,7 +14,7 @@ from engrave.errors import EngraveError
 from engrave.machine.saving import Changed, save
 from engrave.music.notes import Hand
 from engrave.music.tempo import Goal
-from engrave.score import movements_of
+from engrave.score import Score, movements_of
 from engrave.score.building.fullness import misfilled
 from engrave.score.second_reading.twice import TwiceRead
 from engrave.survey.answers import answer
@@ -35,6 +35,9 @@ AGAIN = 0.75
 
 FEWEST_STROKES = 6
 """What is struck in a passage: less teaches nothing that the whole piece does not."""
+
+MOST_NAMED = 8
+"""Measures that are not sure, where nothing else is left."""
 
 LINKS_ALONE = 0.75
 """What that of a place counts which no drill takes apart but the chain."""
@@ -69,14 +72,33 @@ def first_marks(
         raise EngraveError(
             f"{score.file} has several movements", hint="name one, as in --movement 1"
         )
-    known = survey(score, goal, stretch_mm, Wanted(share=1.0))
+    odd = _odd(twice)
+    known = survey(score, goal, stretch_mm, Wanted(share=1.0, without=odd))
     chosen = _chosen(known, twice, share)
     if not chosen:
-        raise EngraveError(
+        raise _nothing_to_choose(score, odd)
+    return marks_text(replace(known, stretches=chosen), score, file, language)
+
+
+def _odd(twice: TwiceRead) -> frozenset[int]:
+    """Bars of which nobody can be sure: too full or too short, unread, or read in two ways."""
+    odd = {bar for found in misfilled(twice.score.sheet) for each in found for bar in each.bars}
+    odd |= {bar for bar, _why in twice.score.unread}
+    return frozenset(odd | {each.bar for each in twice.differences})
+
+
+def _nothing_to_choose(score: Score, odd: Collection[int]) -> EngraveError:
+    if not odd:
+        return EngraveError(
             f"no measures of {score.file} could be chosen",
             hint="mark passages by hand, as in passages: [{measures: 1-4}]",
         )
-    return marks_text(replace(known, stretches=chosen), score, file, language)
+    names = list(dict.fromkeys(score.sheet.bars[bar].name for bar in sorted(odd)))
+    shown = f"{', '.join(names[:MOST_NAMED])}{' …' if len(names) > MOST_NAMED else ''}"
+    return EngraveError(
+        f"no measures of {score.file} could be chosen beside those that are not sure: {shown}",
+        hint="mend these in the score",
+    )
 
 
 def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...]:
@@ -84,19 +106,12 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...
 
     And before those for which there is no drill but the chain.
 
-    About ``share`` of the measures, and ``FEWEST`` at least where so many are hard. Measures that
-    a reader found too full or too short, or two readers read differently, are never taken.
+    About ``share`` of the measures, and ``FEWEST`` at least where so many are hard.
     """
-    broken = {bar for found in misfilled(twice.score.sheet) for each in found for bar in each.bars}
-    broken |= {each.bar for each in twice.differences}
     chosen: list[Stretch] = []
     plain = dict[int, Stretch]()
     left = share * len(known.terrain.cells)
-    pool = [
-        each
-        for each in known.stretches
-        if each.strokes >= FEWEST_STROKES and not broken & set(_bars(each, known))
-    ]
+    pool = [each for each in known.stretches if each.strokes >= FEWEST_STROKES]
     while pool and (left > 0 or len(chosen) < FEWEST):
         told = {_trouble(each) for each in chosen}
         weights = [
@@ -118,11 +133,6 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...
             chosen.append(drilled)
             left -= best.beats
     return tuple(sorted(chosen, key=lambda each: -each.height))
-
-
-def _bars(stretch: Stretch, known: Survey) -> range:
-    cells = known.terrain.cells
-    return range(cells[stretch.first].bar, cells[stretch.last].bar + 1)
 
 
 def _trouble(stretch: Stretch) -> tuple[tuple[Hand, ...], str]:

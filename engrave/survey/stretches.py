@@ -6,7 +6,7 @@ a bar line where most of the measure is in it, and stands for all places where i
 """
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from math import sqrt
 
@@ -45,10 +45,14 @@ HEAVY = 0.04
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """How much of a piece is wanted: so many stretches, or such a share of its beats (0 to 1)."""
+    """How much of a piece is wanted: so many stretches, or such a share of its beats (0 to 1).
+
+    ``without`` are bars that no stretch may take in, by their index.
+    """
 
     count: int | None = None
     share: float | None = None
+    without: frozenset[int] = frozenset()
 
 
 SIX = Wanted(count=6)
@@ -59,7 +63,7 @@ def stretches_of(piece: Searched, wanted: Wanted) -> tuple[Stretch, ...]:
     be over."""
     chosen: list[Stretch] = []
     left = (1.0 if wanted.share is None else wanted.share) * len(piece.cells)
-    for stretch in _in_turn(piece, chosen):
+    for stretch in _in_turn(piece, chosen, wanted.without):
         enough = wanted.count is not None and len(chosen) >= wanted.count
         if enough or (chosen and stretch.beats / 2 > left):
             break
@@ -69,13 +73,13 @@ def stretches_of(piece: Searched, wanted: Wanted) -> tuple[Stretch, ...]:
     return tuple(chosen)
 
 
-def _in_turn(piece: Searched, chosen: list[Stretch]) -> Iterator[Stretch]:
+def _in_turn(piece: Searched, chosen: list[Stretch], without: Collection[int]) -> Iterator[Stretch]:
     """The stretches by their heights, ``chosen`` being those that were taken.
 
     Where the harder hand of two plays what a harder place has already, the other stands alone.
     """
     alone: list[Stretch] = []
-    for stretch in _hardest(piece):
+    for stretch in _hardest(piece, without):
         while alone and alone[-1].height >= stretch.height:
             yield alone.pop()
         hand = other_hand(piece, chosen, stretch)
@@ -88,9 +92,12 @@ def _in_turn(piece: Searched, chosen: list[Stretch]) -> Iterator[Stretch]:
     yield from reversed(alone)
 
 
-def _hardest(piece: Searched) -> Iterator[Stretch]:
+def _hardest(piece: Searched, without: Collection[int]) -> Iterator[Stretch]:
     heights = piece.weighed.heights
-    free = [height > 0 for height in heights]
+    free = [
+        height > 0 and cell.bar not in without
+        for height, cell in zip(heights, piece.cells, strict=True)
+    ]
     peaks = sorted(range(len(heights)), key=lambda index: (-heights[index], index))
     near = set[int]()
     for peak in peaks:

@@ -81,9 +81,10 @@ class _SceneMaker:
             return Showing(), mistakes.errors
         except EngraveError as error:
             return Showing(), (error,)
-        except PermissionError as error:
-            return Showing(), (out_of_reach(error),)
-        except Exception as error:  # the tool's own: the next save may go round it
+        except Exception as error:
+            if isinstance(error, PermissionError) and error.filename is not None:
+                return Showing(), (out_of_reach(error),)
+            # the tool's own: the next save may go round it
             return Showing(), (EngraveError(f"the tool failed: {type(error).__name__}: {error}"),)
 
     def _booklet(self) -> Showing:

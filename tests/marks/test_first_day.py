@@ -8,6 +8,7 @@ import pytest
 from engrave.drills import OPTIONS
 from engrave.drills.patterns import PATTERNS
 from engrave.errors import Mistakes
+from engrave.machine import endings
 from engrave.marks import Marks, read_marks, schema, tables
 from engrave.marks.model import EVERYTHING
 from engrave.music.notes import Hand
@@ -197,9 +198,10 @@ def test_what_is_no_marks_file_is_called_by_its_name(
     assert error.hint
 
 
-def test_a_score_given_as_marks_is_sent_to_new(tmp_path: Path) -> None:
-    path = tmp_path / "rondo.musicxml"
-    path.write_bytes(SCORE.read_bytes())
+@pytest.mark.parametrize("ending", endings.SCORES)
+def test_a_score_given_as_marks_is_sent_to_new(ending: str, tmp_path: Path) -> None:
+    path = tmp_path / f"rondo{ending}"
+    path.write_bytes(b"whatever it holds")
     with pytest.raises(Mistakes) as caught:
         read_marks(path, OPTIONS)
-    assert caught.value.errors[0].hint == "for a first marks file of it: engrave new rondo.musicxml"
+    assert caught.value.errors[0].hint == f"for a first marks file of it: engrave new rondo{ending}"

@@ -109,3 +109,12 @@ def test_passages_in_a_row_need_no_brackets(tmp_path: Path) -> None:
     marks = read(tmp_path, FILE[at:], "passages: 12-14, 22\n")
     assert [str(each.measures.value) for each in marks.passages] == ["12-14", "22"]
     assert marks.passages[1].measures.source.column == 18
+
+
+def test_a_comma_hides_no_mistake_that_stands_before_it(tmp_path: Path) -> None:
+    """Nor is what the comma alone makes of a text told beside it."""
+    with pytest.raises(Mistakes) as caught:
+        read(tmp_path, "  - measures: 22-24", "  - {measures: 24-22, 30, trouble: late, dull}")
+    told = [(error.source and error.source.column, error.message) for error in caught.value.errors]
+    assert [column for column, _message in told] == [16, 23, 42]
+    assert [message.startswith("a comma ends") for _column, message in told] == [False, True, True]

@@ -16,10 +16,11 @@ from pathlib import Path
 from unittest.mock import patch
 
 from engrave.errors import EngraveError
+from engrave.machine.endings import SCORES
 from engrave.score import read_score
 from engrave.score.formats import musicxml, readers, streams
 from engrave.score.formats.parts import MOST_STAVES, PartEntry
-from engrave.score.held import ENDINGS, hold
+from engrave.score.held import hold
 
 
 class _Passed(Exception):
@@ -34,7 +35,7 @@ def corpus() -> list[Path]:
 
 
 def _is_read(path: Path) -> bool:
-    return path.suffix.lower() in ENDINGS
+    return path.suffix.lower() in SCORES
 
 
 def refused(path: Path) -> str:

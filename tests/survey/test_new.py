@@ -3,6 +3,7 @@
 import json
 import re
 import shutil
+from collections.abc import Collection
 from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
@@ -17,6 +18,7 @@ from engrave.pipeline.checking import check
 from engrave.score import measures_of, read_score
 from engrave.survey import Wanted, survey
 from engrave.survey.table import LOADS
+from tests.bench.jobs import study
 from tests.survey.pieces import easy, score, with_hand
 from tests.works import ROOT, corpus
 
@@ -228,3 +230,49 @@ def test_a_place_that_is_only_played_through_waits_for_those_with_drills(tmp_pat
     marked = check(path.with_suffix(".yaml")).passages
     assert len(marked) == 3
     assert all({drill.family for drill in each.numbered} != {"chain"} for each in marked)
+
+
+def _cut_short(path: Path, odd: Collection[int]) -> None:
+    """Take the end out of these measures of a study: six sixteenths stay, of eight."""
+    tree = ElementTree.parse(path)
+    for measure in tree.getroot().iterfind("part/measure"):
+        if int(measure.get("number", "")) in odd:
+            for staff, count in (("1", 2), ("2", 1)):
+                notes = [n for n in measure.iterfind("note") if n.findtext("staff") == staff]
+                for note in notes[-count:]:
+                    measure.remove(note)
+            back = measure.find("backup/duration")
+            assert back is not None
+            back.text = "6"
+    tree.write(path)
+
+
+def test_passages_go_round_measures_that_are_not_sure(tmp_path: Path) -> None:
+    """Every stretch of a study that goes on would take in one of them."""
+    study(tmp_path / "study", 12)
+    path, odd = tmp_path / "study" / "study.musicxml", {2, 5, 8, 11}
+    _cut_short(path, odd)
+    marks = tmp_path / "study" / "new.yaml"
+    assert main(["new", str(path), "--out", str(marks)]) == 0
+    taken = {int(bar.name) for each in check(marks).passages for bar in each.passage.sheet.bars}
+    assert taken
+    assert not taken & odd
+
+
+@pytest.mark.parametrize(
+    ("language", "said"), [("en", "2, 3, 4, 5, 6, 7, 8, 9 …"), ("de", "zweifelhaften")]
+)
+def test_where_nothing_is_sure_the_measures_are_named(
+    language: str, said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """But for the first, which is empty, all measures are too short."""
+    study(tmp_path / "study", 12)
+    path = tmp_path / "study" / "study.musicxml"
+    _cut_short(path, range(2, 13))
+    head, bar, rest = path.read_text("utf-8").partition('<measure number="2">')
+    head = re.sub(r"<pitch>.*?</pitch>", "<rest/>", head)
+    path.write_text(head + bar + rest, "utf-8")
+    marks = path.with_name("new.yaml")
+    assert main(["new", str(path), "--out", str(marks), "--language", language]) == 2
+    assert said in capsys.readouterr().err
+    assert not marks.exists()

@@ -10,13 +10,24 @@ from engrave.watch import watching
 from engrave.watch.stage import Showing, Stage
 
 
+@pytest.mark.parametrize(
+    ("failure", "said"),
+    [
+        (KeyError(7), "das Programm ist gescheitert: KeyError: 7"),
+        (
+            PermissionError("it may"),
+            "das Programm ist gescheitert: PermissionError: it may",
+        ),
+        (PermissionError(13, "no way", "closed/x"), "nicht erreichbar: no way"),
+    ],
+)
 def test_a_failure_is_told_in_the_language_of_the_marks(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    failure: Exception, said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     seen: list[Showing] = []
 
     def fail(*_: object, **__: object) -> None:
-        raise KeyError(7)
+        raise failure
 
     marks = tmp_path / "rondo.yaml"
     marks.write_text("language: de\n", "utf-8")
@@ -25,4 +36,4 @@ def test_a_failure_is_told_in_the_language_of_the_marks(
     monkeypatch.setattr(Stage, "show", lambda self, scene: seen.append(scene))
     watching.watch(marks, Task(tmp_path, Job(), None), 0, lambda address: None)
     (mistake,) = seen[0].mistakes
-    assert mistake.message == "das Programm ist gescheitert: KeyError: 7"
+    assert mistake.message == said

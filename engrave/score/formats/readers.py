@@ -15,6 +15,7 @@ from typing import Any
 from xml.etree.ElementTree import Element, tostring
 
 from engrave.errors import EngraveError
+from engrave.machine import endings
 from engrave.music.units import quarters
 from engrave.score.formats.abc_text import first_tune, tunes_in, without_words
 from engrave.score.formats.absurd import (
@@ -38,7 +39,6 @@ from engrave.score.formats.mei import NAMESPACE, Mei, mei_scores
 from engrave.score.formats.musicxml import by_parts, name_parts, read_music_xml
 from engrave.score.formats.raw import RawScore, RawTempo
 from engrave.score.formats.streams import read_stream
-from engrave.score.held import ENDINGS, KERN_ENDINGS, MIDI_ENDINGS, XML_ENDINGS
 from engrave.score.movements import movement_number
 
 _UNKNOWN = re.compile(r"<score-timewise[\s>]|<part\s*>")
@@ -55,9 +55,9 @@ LACKS = {
 def read_raw(data: bytes, name: str, part: str | None, movement: int | str | None) -> RawScore:
     """The keyboard part of a score file, as its format's reader leaves it."""
     suffix = PurePath(name).suffix.lower()
-    if suffix in XML_ENDINGS:
+    if suffix in endings.XML:
         return _read_xml(xml_root(data, name), name, part, movement)
-    if suffix in KERN_ENDINGS:
+    if suffix in endings.KERN:
         _mend_converter21()
         text = text_of(data)
         _refuse_endless_text(text, name)
@@ -77,21 +77,21 @@ def read_raw(data: bytes, name: str, part: str | None, movement: int | str | Non
         if tunes > 1:
             raw.notes.append(f"the file holds {tunes} tunes: the first one is read")
         return raw
-    if suffix in MIDI_ENDINGS:
+    if suffix in endings.MIDI:
         refuse_endless(len(data) // _BYTES_A_NOTE, MOST_NOTES_ELSEWHERE, name)
         return _lacking(".mid", _as_played(read_stream(_midi(data), part, name)))
-    raise no_score(data, name, ", ".join(ENDINGS))
+    raise no_score(data, name, ", ".join(endings.SCORES))
 
 
 def readable_text(data: bytes, name: str) -> str | None:
     """The text of a score for another reader; None for what it cannot read."""
     suffix = PurePath(name).suffix.lower()
-    if suffix in (*MIDI_ENDINGS, ".abc"):
+    if suffix in (*endings.MIDI, ".abc"):
         return None  # verovio reads a single voice of ABC
     text = text_of(unpacked(data, name))
     if BEYOND_READERS.search(text):
         return None
-    if suffix not in KERN_ENDINGS:
+    if suffix not in endings.KERN:
         return _for_verovio(data, name) if _UNKNOWN.search(text) else text
     _refuse_endless_text(text, name)
     return without_odd(with_own_staves(plain(text)).text)[0]
