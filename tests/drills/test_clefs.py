@@ -297,10 +297,9 @@ def test_two_notes_that_nobody_could_count_keep_the_clef_that_the_score_has_ther
 
 
 def test_a_chord_struck_again_is_read_once() -> None:
-    """A low note and four high chords, again and again: in the clef of the chords or of the note,
-    whichever reads better if each chord were struck once."""
-    beat = [("B-2", "1"), *[("B-3 F4 B-4", "1/4")] * 4]
-    assert clefs(suited(upper(sheet(left=beat * 2), 2))) == [(0, 0, "F")]
+    """Five ledger lines in the treble clef, or three in the bass clef, four times the same."""
+    beat = [("Bb2", "1"), *[("Bb3 F4 Ab4", "1/4")] * 4]
+    assert clefs(suited(upper(sheet(beat * 2)))) == [(0, 0, "F")]
 
 
 def test_a_clef_is_in_force_from_the_moment_at_which_it_stands() -> None:
