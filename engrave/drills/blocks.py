@@ -15,9 +15,9 @@ from engrave.drills.family import (
     Family,
     Made,
     Options,
+    all_left_out,
     drill_of,
     key_at,
-    left_out_of,
     meter_at,
     nothing_to_drill,
     option,
@@ -112,12 +112,12 @@ def need(passage: Passage) -> Need | None:
             broken_chords[hand] = broken
     if not broken_chords:
         return None
-    hand = max(broken_chords, key=lambda hand: len(broken_chords[hand]))
     stretches = [
         (block.start, block.onsets[-1].time) for each in broken_chords.values() for block in each
     ]
-    why = Remark.of("why.blocks", hand=hand, count=len(broken_chords[hand]))
-    return Need(share(passage, stretches), 2, tuple(broken_chords), why)
+    each = [(h, Remark.of("why.blocks", hand=h, count=len(b))) for h, b in broken_chords.items()]
+    _, most = max(each, key=lambda reason: len(broken_chords[reason[0]]))
+    return Need(share(passage, stretches), 2, tuple(broken_chords), most, each=tuple(each))
 
 
 def never(drill: Drill) -> Remark | None:
@@ -129,6 +129,8 @@ def never(drill: Drill) -> Remark | None:
     full = sum(count >= CHORD for count in keys)
     if full >= 2 and 2 * full >= len(keys):
         return None
+    if not full:
+        return Remark.of("never.thin.none", of=len(keys))
     return Remark.of("never.thin", count=full, of=len(keys))
 
 
@@ -160,7 +162,7 @@ def _drill(
         factor=max(factor, slowest),
         beat=meter.beat,
         remarks=(*_remarks(passage, hand, blocks, step), *speed),
-        left_out=left_out_of(line),
+        left_out=all_left_out(passage, (hand,), line),
     )
     figures = (
         BlockFigures(block.source, block.position.shift_mm, block.position.shift_white_keys)

@@ -15,9 +15,9 @@ from engrave.drills.family import (
     Family,
     Made,
     Options,
+    all_left_out,
     drill_of,
     key_at,
-    left_out_of,
     meter_at,
     nothing_to_drill,
     option,
@@ -120,7 +120,7 @@ def _drill(
         of=hand,
         factor=passage.goal.beat / meter.beat,
         beat=meter.beat,
-        left_out=left_out_of(onsets),
+        left_out=all_left_out(passage, (hand,), onsets),
     )
     return replace(drill, beams="beats")
 

@@ -13,8 +13,8 @@ from engrave.drills.family import (
     Family,
     Made,
     Options,
+    all_left_out,
     drill_of,
-    left_out_of,
     nothing_to_drill,
     option,
     source_note,
@@ -128,7 +128,7 @@ def _drill(passage: Passage, options: ChainOptions, links: Sequence[Link], varia
         passage.hands,
         sheet,
         map(source_note, onsets),
-        left_out=left_out_of(onsets),
+        left_out=all_left_out(passage, passage.hands, onsets),
     )
 
 

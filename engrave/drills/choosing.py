@@ -69,6 +69,8 @@ class _Choice:
         self.dropped += (*sifted.dropped, *near.dropped)
         if fresh:
             self.made[family.name] = fresh
+            if need and why == need.why:
+                why = need.told({hand for drill in fresh for hand in drill.hands})
             self.why += [why] if why else []
 
 

@@ -245,6 +245,13 @@ def left_out_of(onsets: Iterable[Onset]) -> list[Remark]:
     return remarks
 
 
+def all_left_out(passage: Passage, hands: Sequence[Hand], onsets: Sequence[Onset]) -> list[Remark]:
+    """What a rewriting of these onsets of ``hands`` into single strokes drops, slurs too."""
+    start = min(onset.time for onset in onsets)
+    end = max(onset.time + onset.length for onset in onsets)
+    return [*left_out_of(onsets), *left_out_spans(passage, hands, start, end)]
+
+
 def dynamics_at(passage: Passage, onset: Onset) -> tuple[Direction, ...]:
     """The dynamics printed at an onset, on the staff it is read from."""
     bar, start = passage.sheet.bars[onset.bar], passage.sheet.starts[onset.bar]

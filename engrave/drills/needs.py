@@ -3,7 +3,7 @@
 Enters: a passage and the moments of a trouble. Leaves: a ``Need``. Knows no family.
 """
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -16,12 +16,17 @@ Extent = tuple[Quarters, Quarters]
 """From a time to a time, in quarters from the start of the passage."""
 
 
+ALONE = "why.each"
+"""The sentence that is nothing but its reasons."""
+
+
 @dataclass(frozen=True, slots=True)
 class Need:
     """What a family would answer: in which ``share`` of the beats, in which hands, and ``why``.
 
     ``urgency`` is that of the trouble, whatever its share: what is most pressing comes first.
-    ``then`` names the families that belong to the answer.
+    ``then`` names the families that belong to the answer. ``each`` says of every hand what it has
+    of the trouble, where that can be said, and ``joined`` is the sentence in which these stand.
     """
 
     share: Fraction
@@ -29,6 +34,17 @@ class Need:
     hands: tuple[Hand, ...]
     why: Remark
     then: tuple[str, ...] = ()
+    each: tuple[tuple[Hand, Remark], ...] = ()
+    joined: str = ALONE
+
+    def told(self, hands: Container[Hand]) -> Remark:
+        """Why there are drills for these ``hands``."""
+        reasons = tuple(said for hand, said in self.each if hand in hands)
+        if not reasons:
+            return self.why
+        if len(reasons) == 1 and self.joined == ALONE:
+            return reasons[0]
+        return Remark.of(self.joined, reasons=reasons)
 
     @property
     def weight(self) -> Fraction:

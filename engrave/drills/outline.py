@@ -13,9 +13,9 @@ from engrave.drills.family import (
     Family,
     Made,
     Options,
+    all_left_out,
     drill_of,
     key_at,
-    left_out_of,
     nothing_to_drill,
     source_note,
     written_note,
@@ -64,7 +64,7 @@ def _drill(passage: Passage, hand: Hand, firsts: Sequence[Onset], options: Optio
         map(source_note, firsts),
         of=hand,
         remarks=[Remark.of("outline.how")],
-        left_out=left_out_of(firsts),
+        left_out=all_left_out(passage, (hand,), firsts),
     )
 
 

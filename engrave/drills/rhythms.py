@@ -4,7 +4,7 @@ Enters: a passage. Leaves: one drill a variant, for the marked hand alone or, wi
 with the other hand following the same map of time. The rules of time are in ``rhythm_line``.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import lcm
@@ -117,9 +117,19 @@ def need(passage: Passage) -> Need | None:
     if not fast:
         return None
     hands = tuple(dict.fromkeys(hand for strand, _ in fast for hand in strand.hands))
-    _, longest = max(fast, key=lambda each: len(each[1].notes))
-    why = Remark.of("why.rhythms", count=len(longest.notes), measure=longest.notes[0].measure)
-    return Need(share(passage, [(run.start, run.end) for _, run in fast]), 3, hands, why)
+    of = share(passage, [(run.start, run.end) for _, run in fast])
+    why = Remark.of("why.rhythms", **_figures(run for _, run in fast))
+    if len(passage.hands) == 1 or any(strand.crosses for strand, _ in fast):
+        return Need(of, 3, hands, why)
+    by_hand = {hand: [run for strand, run in fast if hand in strand.hands] for hand in hands}
+    each = ((h, Remark.of("why.run", hand=h, **_figures(by_hand[h]))) for h in hands)
+    return Need(of, 3, hands, why, each=tuple(each), joined="why.runs")
+
+
+def _figures(runs: Iterable[Run]) -> dict[str, object]:
+    """The longest run: how many notes, and where."""
+    longest = max(runs, key=lambda run: len(run.notes))
+    return {"count": len(longest.notes), "measure": longest.notes[0].measure}
 
 
 def _strands(passage: Passage) -> Iterator[_Strand]:

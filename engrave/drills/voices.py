@@ -103,7 +103,8 @@ def need(passage: Passage) -> Need | None:
     if not hands:
         return None
     most = max(hands, key=lambda hand: shares[hand])
-    return Need(shares[most], 4, hands, Remark.of("why.voices", hand=most))
+    each = tuple((hand, Remark.of("why.voices", hand=hand)) for hand in hands)
+    return Need(shares[most], 4, hands, dict(each)[most], each=each)
 
 
 def _has_a_voice(passage: Passage, hand: Hand) -> bool:

@@ -6,11 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from engrave.drills import FAMILIES, against, leaps
+from engrave.drills import FAMILIES, against, blocks, bursts, chain, leaps, outline
 from engrave.drills.choosing import Chosen, choose, everything
 from engrave.drills.sifting import MOST, heard, without_near_twins, without_twins
 from engrave.music.drill import Drill
 from engrave.music.notes import Hand
+from engrave.music.sheet import Moment, Span
 from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
 from engrave.pipeline.checking import check
@@ -18,6 +19,7 @@ from engrave.pipeline.drilling import Drilled
 from engrave.words import LANGUAGES, say
 from tests.drills.builders import even, passage
 from tests.drills.fingers import fingered, suggested
+from tests.drills.sources import BOTH
 from tests.sweep import SHORT
 from tests.works import Work, corpus
 
@@ -70,6 +72,31 @@ def test_leaps_come_first_in_four_steps() -> None:
         "step-1", "step-2", "step-3", "step-4",
     ]  # fmt: skip
     assert found.why[0].key == "why.leaps"
+
+
+def test_why_names_each_hand_that_has_drills() -> None:
+    """Both hands run; then the left hand's run is too short to be a reason."""
+    left = even("G2 A2 B2 C3 D3 E3 F3 G3", "1/4")
+    both = suggested(passage(RUN, [*left, ("A3", "2")], hands=BOTH, goal=FAST))
+    (why, *_) = chosen(both).why
+    assert say(why) == (
+        "a run of 8 notes in the right hand (measure 41) and a run of 8 notes in the left hand "
+        "(measure 41), faster than four a second at the goal"
+    )
+    one = suggested(passage(RUN, [("G2", "2"), ("A2", "2")], hands=BOTH, goal=FAST))
+    assert say(chosen(one).why[0]).startswith("a run of 8 notes in the right hand (measure 41), ")
+
+
+def test_what_takes_notes_from_each_other_says_that_slurs_are_gone() -> None:
+    """A slur over the first beat of broken chords, in every family that cuts it."""
+    source = suggested(passage(even("C4 E4 G4 C5 D4 G4 B4 D5", "1/4"), goal=FAST))
+    slur = Span("slur", Moment(0, Fraction(0)), Moment(0, Fraction(3, 4)))
+    slurred = replace(source, sheet=replace(source.sheet, spans=(slur,)))
+    for family in (blocks, bursts, chain, outline):
+        for drill in family.FAMILY.unasked(slurred).drills:
+            assert "left-out.slurs" in [each.key for each in drill.left_out], drill.id
+        for drill in family.FAMILY.unasked(source).drills:
+            assert not drill.left_out, drill.id
 
 
 def test_a_passage_of_many_troubles_gets_six_drills_of_two_families() -> None:

@@ -614,15 +614,33 @@ def test_long_fast_runs_need_rhythms(notes: int, goal: int, share: Fraction | No
         assert told((need.why,)) == ["why.rhythms count=8 measure=41"]
 
 
-@pytest.mark.parametrize(("goal", "share"), [(80, Fraction(1, 4)), (79, None)])
+@pytest.mark.parametrize(("goal", "share"), [(80, Fraction(3, 8)), (79, None)])
 def test_leaps_that_have_no_time_to_spare(goal: int, share: Fraction | None) -> None:
-    """A second and a half is two quarters at 80: the landing is one of four beats."""
-    source = passage(even("C4 C6", "2"), goal=Goal(Fraction(1), Fraction(goal)))
+    """A second and a half is two quarters at 80: the landings are three of eight beats."""
+    source = passage(even("C4 C6 D4 D6", "2"), goal=Goal(Fraction(1), Fraction(goal)))
     need = leaps.FAMILY.need(source)
     assert (need and need.share) == share
     if need:
         assert (need.urgency, need.hands) == (6, (Hand.RIGHT,))
-        assert told((need.why,)) == ["why.leaps count=1 hand=right"]
+        assert told((need.why,)) == ["why.leaps count=3 hand=right"]
+
+
+@pytest.mark.parametrize(
+    ("notes", "value", "count"),
+    [
+        ("C4 C6", "1", 1),  # 3.9 bits in half a second
+        ("C4 C6 C6 C6", "1", 1),
+        ("C4 C6", "2", None),  # in a whole one
+        ("C4 C5", "1", None),  # an octave, from the thumb to the little finger
+    ],
+)
+def test_one_leap_is_a_subject_where_it_is_far_and_quick(
+    notes: str, value: str, count: int | None
+) -> None:
+    need = leaps.FAMILY.need(passage(even(notes, value), goal=Goal(Fraction(1), Fraction(120))))
+    assert need is None if count is None else need is not None
+    if need:
+        assert told((need.why,)) == [f"why.leaps count={count} hand=right"]
 
 
 def test_of_two_hands_together_the_quicker_leads() -> None:

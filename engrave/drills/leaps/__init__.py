@@ -14,9 +14,9 @@ from engrave.drills.barring import Written, bar_up
 from engrave.drills.family import (
     Family,
     Made,
+    all_left_out,
     drill_of,
     key_at,
-    left_out_of,
     nothing_to_drill,
     source_note,
 )
@@ -53,6 +53,9 @@ TIME_TO_SPARE = 1.5
 
 LONE_LETTERS, LONE_LOAD = 7, 10.0
 """White keys beyond which, and bits a second from which, a leap that is alone is trouble enough."""
+
+CALM_LOAD = 5.0
+"""Bits a second up to which there is time for one leap, however far (judged over pages)."""
 
 WORTH = {1: 0, 2: 1, 4: 2, 3: 3}
 WORTH_ALONE = {1: 0, 4: 2, 2: 4, 3: 5}
@@ -94,9 +97,9 @@ def need(passage: Passage) -> Need | None:
     if not hands:
         return None
     times = [time for hand in hands for time in landings[hand]]
-    most = max(hands, key=lambda hand: len(landings[hand]))
-    why = Remark.of("why.leaps", hand=most, count=len(landings[most]))
-    return Need(share(passage, moments(times)), 6, hands, why)
+    each = [(h, Remark.of("why.leaps", hand=h, count=len(landings[h]))) for h in hands]
+    _, most = max(each, key=lambda reason: len(landings[reason[0]]))
+    return Need(share(passage, moments(times)), 6, hands, most, each=tuple(each))
 
 
 def never(drill: Drill) -> Remark | None:
@@ -111,7 +114,7 @@ def never(drill: Drill) -> Remark | None:
 def _hurried(passage: Passage, hand: Hand) -> list[Quarters]:
     """When the hand lands from leaps of at most a second and a half that it cannot open for.
 
-    One that it makes once and no more counts where it is far, or has no time at all.
+    Where they are all one leap it counts if it is far, or has no time at all.
     """
     line = passage.lines[hand]
     found = [
@@ -119,14 +122,15 @@ def _hurried(passage: Passage, hand: Hand) -> list[Quarters]:
         for leap in _leaps(passage, hand)
         if leap.moved.is_wide and seconds(passage, leap.time) <= TIME_TO_SPARE
     ]
-    if len(found) == 1 and not _is_trouble_alone(passage, found[0]):
+    alike = len({leap.moved for leap in found}) == 1
+    if alike and not any(_is_trouble_alone(passage, leap) for leap in found):
         return []
     return [line[leap.end].time for leap in found]
 
 
 def _is_trouble_alone(passage: Passage, leap: Leap) -> bool:
     bits = leap.index_of_difficulty / seconds(passage, leap.time)
-    return leap.moved.letters > LONE_LETTERS or bits >= LONE_LOAD
+    return bits >= LONE_LOAD or (leap.moved.letters > LONE_LETTERS and bits > CALM_LOAD)
 
 
 def _leaps(passage: Passage, hand: Hand) -> tuple[Leap, ...]:
@@ -243,7 +247,7 @@ def _left_out(
     others = len(line) - len(strikes(line, hand_leaps, hand, 1))
     if others:
         yield Remark.of("left-out.outside-the-leaps", count=others)
-    yield from left_out_of([strike.onset for strike in kept])
+    yield from all_left_out(passage, (hand,), [strike.onset for strike in kept])
 
 
 FAMILY = Family("leaps", make, LeapOptions, need, never)
