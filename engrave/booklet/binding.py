@@ -41,13 +41,15 @@ def bind(book: Book, style: PageStyle, cache: Cache = NO_CACHE) -> Bound:
 class LaidOut:
     """A book on its pages, not yet printed.
 
-    Characters that no font has are printed as ``STAND_IN``, and named in what is printed. Raises
-    what ``bind`` does.
+    Characters that no font has are printed as ``STAND_IN``, and named in what is printed. Unless
+    ``alone``, a copy of the process helps. Raises what ``bind`` does.
     """
 
-    def __init__(self, book: Book, style: PageStyle, cache: Cache = NO_CACHE) -> None:
+    def __init__(
+        self, book: Book, style: PageStyle, cache: Cache = NO_CACHE, alone: bool = True
+    ) -> None:
         self._book, self._style, self._missing = book, style, ""
-        self._press = Press(cache)
+        self._press = Press(cache, alone)
         self._layout = self._tried(self._laid_out)
 
     @property

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 
-_MANY = 100_000
+_MANY = 300_000
 """Objects made and kept from which on those that only hold each other are worth looking for."""
 
 

@@ -6,10 +6,12 @@ behind; drawn it is known by the pages that it links to besides. It is held no l
 to draw it, unless it links to what follows, or nobody has said yet that it is to be drawn.
 """
 
+import os
 import pickle
 import zlib
 from collections.abc import Iterator, Mapping, MutableSequence, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 from engrave.booklet.composing import Composer
@@ -19,9 +21,12 @@ from engrave.booklet.page_numbers import set_page_numbers
 from engrave.booklet.parts import Parts
 from engrave.booklet.workshop import Workshop
 from engrave.machine.cache import key_of
+from engrave.machine.shared import Shared
 
 FAR = 8
 """Parts that a page that was laid out before may take in."""
+WORTH_SHARING = 4
+"""Pages to be drawn for which a copy of the process is made."""
 HELD = 24
 """Pages of a booklet that are held until it is said whether they are to be drawn."""
 
@@ -58,9 +63,11 @@ class PageRun:
     def inks(self, heard: MutableSequence[str]) -> "Inks":
         """Every page drawn."""
         self._heard = heard
-        for number in range(1, len(self.folios) + 1):
-            if number not in self._inks:
-                self._draw(number)
+        numbers = [n for n in range(1, len(self.folios) + 1) if n not in self._inks]
+        works = [partial(self._drawn, number, os.getpid()) for number in numbers]
+        with Shared(works, self._shop.alone or len(works) < WORTH_SHARING) as since:
+            self._inks.update(zip(numbers, since.values(), strict=True))
+        self._held.clear()
         return Inks([self._inks[number] for number in range(1, len(self.folios) + 1)])
 
     def _next(self, state: State, draw: bool) -> State | None:
@@ -84,7 +91,7 @@ class PageRun:
         for name, _ in folio.anchors:
             self._first.setdefault(name, number)
         if draw and self._first.keys() >= set(folio.links):
-            self._draw(number)
+            self._inks[number] = self._drawn(number, os.getpid())
         return folio.following
 
     def _let_go(self) -> None:
@@ -108,8 +115,12 @@ class PageRun:
         beginning = replace(state, part=0)
         return key_of("page", self._shop.surroundings, number, beginning, digests, then)
 
-    def _draw(self, number: int) -> None:
-        """Draw a page that is laid out, with the numbers of the pages that it links to."""
+    def _drawn(self, number: int, process: int) -> Ink | bytes:
+        """A page that is laid out, with the numbers of the pages that it links to.
+
+        Raises ``RuntimeError`` where there is something to complain of and this is another process
+        than ``process``, which is to hear it.
+        """
         from weasyprint.document import Page
 
         page, folio = self._held.pop(number, None), self.folios[number - 1]
@@ -117,17 +128,18 @@ class PageRun:
         links = [(link, self._first.get(link, 0)) for link in folio.links]
         known = key_of("ink", key, links)
         if key and isinstance(found := self._shop.found(known), Ink):
-            self._inks[number] = _packed(found, number)
-            return
+            return _packed(found, number)
         heard = len(self._heard)
         if page is None:
             page = self._composer.page(state, number).page
         set_page_numbers(page, dict(links))
         self._shop.drawings.next_page()
         ink = self._shop.inking.ink(Page(page), number)
-        self._inks[number] = _packed(ink, number)
+        if len(self._heard) > heard and os.getpid() != process:
+            raise RuntimeError("; ".join(self._heard[heard:]))
         if key and len(self._heard) == heard:
             self._shop.keep(known, ink)
+        return _packed(ink, number)
 
 
 class Inks:

@@ -51,11 +51,12 @@ class Layout:
 class Press:
     """Lays out the same booklet, more or less, as often as it takes.
 
-    What is the same is laid out once, and looked for in ``cache``.
+    What is the same is laid out once, and looked for in ``cache``. Unless ``alone``, a copy of the
+    process draws every other page.
     """
 
-    def __init__(self, cache: Cache = NO_CACHE) -> None:
-        self._cache, self._shop = cache, Workshop(cache)
+    def __init__(self, cache: Cache = NO_CACHE, alone: bool = True) -> None:
+        self._cache, self._shop = cache, Workshop(cache, alone)
 
     def lay_out(self, html: str, pictures: Mapping[str, bytes], draw: bool = True) -> Layout:
         """Lay ``html`` out on its pages. ``draw``: they are sure to be wanted in a file.

@@ -25,8 +25,8 @@ def font_file(name: str) -> Path:
 class Workshop:
     """Pages of this layout and the last are at hand; others are looked for in ``cache``."""
 
-    def __init__(self, cache: Cache) -> None:
-        self._cache = cache
+    def __init__(self, cache: Cache, alone: bool = True) -> None:
+        self._cache, self.alone = cache, alone
         self._sheets: dict[str, Any] = {}
         self._last: dict[str, Folio] = {}
         self._now: dict[str, Folio] = {}

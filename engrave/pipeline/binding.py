@@ -8,10 +8,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from engrave.booklet import Book, LaidOut, PageStyle, Place, TerrainStrip, impose, swept
+from engrave.booklet import Book, Bound, LaidOut, PageStyle, Place, TerrainStrip, impose, swept
 from engrave.machine.beside import Beside
 from engrave.machine.cache import Cache
 from engrave.machine.packed import PackedFiles
+from engrave.machine.shared import Shared
 from engrave.pipeline.checking import Checked, Tell
 from engrave.pipeline.contents import book
 from engrave.pipeline.drawing import Music
@@ -53,7 +54,9 @@ class Booklets:
     missing: frozenset[str]
 
 
-def fit(checked: Checked, drawn: Engraved, cache: Cache) -> tuple[Checked, LaidOut | None]:
+def fit(
+    checked: Checked, drawn: Engraved, cache: Cache, alone: bool
+) -> tuple[Checked, LaidOut | None]:
     """With so few drills that the first edition keeps to the pages that the marks allow it.
 
     And that edition as it was laid out, if it was so last.
@@ -69,7 +72,7 @@ def fit(checked: Checked, drawn: Engraved, cache: Cache) -> tuple[Checked, LaidO
 
     def pages_of(less: Checked) -> int:
         last.clear()  # two would be too much to hold
-        laid = last[len(less.drills)] = LaidOut(drawn.content(less, style), style, cache)
+        laid = last[len(less.drills)] = LaidOut(drawn.content(less, style), style, cache, alone)
         return laid.pages
 
     less = fitted(checked, checked.marks.pages, style.text_height_mm, heights, pages_of)
@@ -90,12 +93,17 @@ def bind_all(
     files = PackedFiles()
     places: dict[str, Mapping[str, Sequence[Place]]] = {}
     missing: set[str] = set()
+    printed = drawn.styles.printed
+    by_itself = alone or len(printed) > 1
+    works = [
+        partial(_bound, checked, drawn, edition, style, tell, cache, by_itself, laid_out)
+        for laid_out, ((edition, _), style) in zip(
+            (first, *(None for _ in printed)), printed.items(), strict=False
+        )
+    ]
     beside = Beside(partial(screens_of, checked, cache), alone or SCREEN not in job.editions)
-    with beside as screens, swept():
-        for (edition, folded), style in drawn.styles.printed.items():
-            tell(f"booklet, {edition}")
-            bound = (first or LaidOut(drawn.content(checked, style), style, cache)).printed()
-            first = None
+    with beside as screens, swept(), Shared(works, alone or len(works) < 2) as since:
+        for (edition, folded), bound in zip(printed, since.values(), strict=True):
             missing.update(bound.missing)
             if folded:
                 files[f"{name}-{edition}-imposed.pdf"] = impose(bound.pdf)
@@ -110,3 +118,18 @@ def bind_all(
                 checked, content, plain, screens.value(), name
             )
     return Booklets(files, places, frozenset(missing))
+
+
+def _bound(
+    checked: Checked,
+    drawn: Engraved,
+    edition: str,
+    style: PageStyle,
+    tell: Tell,
+    cache: Cache,
+    alone: bool,
+    laid_out: LaidOut | None,
+) -> Bound:
+    """An edition, printed; it may be ``laid_out`` already."""
+    tell(f"booklet, {edition}")
+    return (laid_out or LaidOut(drawn.content(checked, style), style, cache, alone)).printed()

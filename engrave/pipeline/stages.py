@@ -48,7 +48,7 @@ def build(
     to = destination(path, out / name, opened.marks)
     styles = styles_of(opened.marks, job)
     checked, files, drawn = _made(opened, styles, job, tell, cache, alone)
-    checked, first = fit(checked, drawn, cache)
+    checked, first = fit(checked, drawn, cache, alone)
     booklets = bind_all(checked, drawn, first, name, job, tell, cache, alone)
     tell("writing")
     made = exchange(checked, to, files, drawn, booklets, job)

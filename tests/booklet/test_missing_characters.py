@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 
-from engrave.booklet import STAND_IN, bind, page_style
+from engrave.booklet import STAND_IN, LaidOut, bind, page_style
 from tests.booklet import pdf
 from tests.booklet.samples import book, drawing, passage_pages
 
@@ -47,3 +47,19 @@ def test_words_inside_the_music_are_treated_alike() -> None:
 def test_a_booklet_of_ordinary_text_misses_nothing() -> None:
     bound = bind(book(1, title="Ländler für Åse, č\u2019est ½ fini"), page_style("masterclass"))
     assert bound.missing == ""
+
+
+def test_pages_that_a_copy_of_the_process_draws_are_the_same(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Also where a character is missing on one of them: this process hears of it."""
+    monkeypatch.setattr("engrave.booklet.page_run.WORTH_SHARING", 1)
+    plain = drawing()
+    words = f'<text x="5" y="5" font-family="Source Serif Pro">dolce {NOWHERE}</text></svg>'
+    marked = replace(plain, svg=plain.svg.replace(b"</svg>", words.encode()))
+    pages = passage_pages(1)
+    drills = tuple(replace(page, pictures=(marked,)) for page in pages.drills)
+    for content in (book(3), book(passages=(replace(pages, drills=drills), passage_pages(2)))):
+        here = LaidOut(content, page_style("student")).printed()
+        shared = LaidOut(content, page_style("student"), alone=False).printed()
+        assert (shared.pdf, shared.missing) == (here.pdf, here.missing)
