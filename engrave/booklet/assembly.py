@@ -72,25 +72,38 @@ def _named(folios: Sequence[Folio]) -> dict[str, tuple[int, float, float]]:
     return named
 
 
+class _Written:
+    """An object of pydyf's that is written already; streams stand by themselves.
+
+    Of the thousands of a booklet each is held until the file is whole: no more than it takes.
+    """
+
+    __slots__ = ("data", "is_stream", "number", "offset")
+    generation, free = 0, "n"
+
+    def __init__(self, is_stream: bool) -> None:
+        self.data, self.is_stream, self.number, self.offset = b"", is_stream, 0, 0
+
+    @property
+    def reference(self) -> bytes:
+        """By which others name it."""
+        return f"{self.number} 0 R".encode()
+
+    @property
+    def indirect(self) -> bytes:
+        """As it stands in a file."""
+        return f"{self.number} 0 obj\n".encode() + self.data + b"\nendobj"
+
+    @property
+    def compressible(self) -> bool:
+        """Whether it may stand in a stream of objects."""
+        return not self.is_stream
+
+
 def _add_pages(
     pdf: Any, count: int, inks: Iterable[Ink], outside: dict[int, bytes], structure: Any
 ) -> None:
     import pydyf
-
-    class Written(pydyf.Object):  # type: ignore[misc]
-        """What is written already; streams stand by themselves."""
-
-        def __init__(self, data: bytes, is_stream: bool) -> None:
-            super().__init__()
-            self.written, self.is_stream = data, is_stream
-
-        @property
-        def data(self) -> bytes:
-            return self.written
-
-        @property
-        def compressible(self) -> bool:
-            return not self.is_stream
 
     kids, mapping, annotated = pydyf.Array(), pydyf.Array(), list[bytes]()
     shared: dict[str, bytes] = {}
@@ -105,14 +118,14 @@ def _add_pages(
             if item.digest in shared:
                 numbers[item.number] = shared[item.digest]
                 continue
-            written = Written(b"", item.stream is not None)
+            written = _Written(item.stream is not None)
             pdf.add_object(written)
             numbers[item.number] = written.reference
             fresh.append((item, written))
             if item.digest:
                 shared[item.digest] = written.reference
         for item, written in fresh:
-            written.written = b"".join(_data(item, numbers))
+            written.data = b"".join(_data(item, numbers))
         pdf.pages["Kids"].extend([int(numbers[ink.page].split()[0]), 0, "R"])
         kids.extend(numbers[element] for element in ink.elements)
         mapping.extend((index, pydyf.Array(numbers[mark] for mark in ink.marks)))

@@ -61,4 +61,5 @@ class Shared(Generic[T]):
 
     def __exit__(self, *_: object) -> None:
         self._copy.end()
+        self._works = ()  # it and its copy hold each other, and what is to be done may be much
         os.close(self._numbers)

@@ -48,7 +48,15 @@ def test_music_is_asked_for_its_drawing_and_all_else_is_packed() -> None:
         pictures["boxes-1"]
 
 
-@pytest.mark.parametrize("values", [[], [{"a": 1}], [{"a": ["ä\n", {}]}, {"b": [], "c": [[1]]}]])
+@pytest.mark.parametrize(
+    "values",
+    [
+        [],
+        [{"a": 1}],
+        [{"a": ["ä\n", {}]}, {"b": [], "c": [[1]]}],
+        [{"n": [number]} for number in range(100)],
+    ],
+)
 def test_a_list_is_written_as_if_at_once(values: list[Mapping[str, object]]) -> None:
     at_once = json.dumps({"first": 1, "all": values}, ensure_ascii=False, indent=1)
     begun = json.dumps({"first": 1}, indent=1).removesuffix("\n}").encode()
