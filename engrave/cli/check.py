@@ -35,7 +35,7 @@ def run_check(options: argparse.Namespace) -> int:
     from engrave.pipeline.checking import check
 
     progress = WorkLine(options.said_in)
-    checked = check(options.marks, progress, Cache(cache_folder(options)))
+    checked = check(options.marks, progress, Cache(cache_folder(options)), alone=False)
     progress.clear()
     tell(checked.notices, options.said_in)
     if options.why:

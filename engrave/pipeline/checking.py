@@ -6,12 +6,14 @@ Enters: a marks file's path. Leaves: ``Read``, then ``Checked``. All mistakes ar
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 from engrave.errors import EngraveError, Mistakes, Notice
 from engrave.hands import Handover, divide, in_bars
 from engrave.log.progress import Diary
 from engrave.machine.cache import NO_CACHE, Cache
+from engrave.machine.shared import Shared
 from engrave.marks import Marks, PassageMark
 from engrave.music.drill import Drill
 from engrave.pipeline import keeping
@@ -26,6 +28,8 @@ Tell = Callable[[str], None]
 
 MOST_ONSETS = 200_000
 """Of one booklet: some ten minutes' work."""
+AT_A_TIME = 64
+"""Passages that are drilled before their onsets are counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,9 +86,14 @@ def numbered(passages: Sequence[Drilled]) -> int:
     return sum(len(each.numbered) for each in passages)
 
 
-def check(path: Path, tell: Tell = lambda _: None, cache: Cache = NO_CACHE) -> Checked:
-    """Everything short of engraving; raises ``Mistakes`` with all that is wrong."""
-    return drill(read(path, tell, cache), tell, cache)
+def check(
+    path: Path, tell: Tell = lambda _: None, cache: Cache = NO_CACHE, alone: bool = True
+) -> Checked:
+    """Everything short of engraving; raises ``Mistakes`` with all that is wrong.
+
+    Unless ``alone``, a copy of the process helps.
+    """
+    return drill(read(path, tell, cache), tell, cache, alone=alone)
 
 
 def read(path: Path, tell: Tell, cache: Cache, meanwhile: Callable[[], None] | None = None) -> Read:
@@ -106,22 +115,24 @@ def read(path: Path, tell: Tell, cache: Cache, meanwhile: Callable[[], None] | N
     return Read(marks, division.score, differences, division.handovers)
 
 
-def drill(opened: Read, tell: Tell, cache: Cache, may_be_done: bool = False) -> Checked:
+def drill(
+    opened: Read, tell: Tell, cache: Cache, may_be_done: bool = False, alone: bool = True
+) -> Checked:
     """The drills of every passage that is not done; raises ``Mistakes``.
 
-    ``may_be_done``: all of them may, as nothing is to be printed.
+    ``may_be_done``: all of them may, as nothing is to be printed. Unless ``alone``, a copy of the
+    process helps.
     """
     tell("drills")
     marks, score = opened.marks, opened.score
     passages: list[Drilled] = []
     errors = list(opened.mistakes)
     onsets = 0
-    for mark in marks.passages:
-        if mark.status == "done":
-            continue
-        tell(f"drills, {mark.id}")
+    for mark, drilled in _drilled(opened, tell, cache, alone):
         try:
-            passages.append(keeping.drill_passage(mark, marks, score, cache))
+            if isinstance(drilled, Mistakes):
+                raise drilled
+            passages.append(drilled)
             _refuse_doubtful(mark, score, opened.differences)
         except Mistakes as mistakes:
             errors += mistakes.errors
@@ -146,6 +157,31 @@ def drill(opened: Read, tell: Tell, cache: Cache, may_be_done: bool = False) -> 
     )
     filled = with_progress(passages, marks, log.diary if log else Diary())
     return Checked(marks, score, filled, notices, opened.handovers, log)
+
+
+def _drilled(
+    opened: Read, tell: Tell, cache: Cache, alone: bool
+) -> Iterator[tuple[PassageMark, Drilled | Mistakes]]:
+    """The passages that are not done, or what is wrong with them, so many at a time.
+
+    Where one of them is kept most are, and nobody need help.
+    """
+    marks, score = opened.marks, opened.score
+
+    wanted = [mark for mark in marks.passages if mark.status != "done"]
+
+    def drilled(mark: PassageMark) -> Drilled | Mistakes:
+        tell(f"drills, {mark.id}")
+        try:
+            return keeping.drill_passage(mark, marks, score, cache)
+        except Mistakes as mistakes:
+            return mistakes
+
+    for start in range(0, len(wanted), AT_A_TIME):
+        some = wanted[start : start + AT_A_TIME]
+        by_itself = alone or len(some) < 2 or keeping.has_drills(some[-1], marks, score, cache)
+        with Shared([partial(drilled, mark) for mark in some], by_itself) as since:
+            yield from zip(some, since.values(), strict=True)
 
 
 def _untitled(marks: Marks, score: Score) -> Iterator[Notice]:

@@ -75,8 +75,16 @@ def drill_passage(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -
             raise Mistakes([*mistakes.errors, *_further(bare, score)]) from mistakes
         return _dressed(all_drills(passage), unplaced(mark), MarkedTempo(), bare=True)
 
-    key = key_of("drills", score.sha256, score.file, score.part, unplaced(bare))
-    return _dressed(cache.made(key, make), mark, mark.tempo)
+    return _dressed(cache.made(_drills_key(bare, score), make), mark, mark.tempo)
+
+
+def has_drills(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -> bool:
+    """Whether the passage was drilled before, and that was kept."""
+    return cache.is_on and cache.has(_drills_key(_bare(mark, marks), score))
+
+
+def _drills_key(bare: Marks, score: Score) -> str:
+    return key_of("drills", score.sha256, score.file, score.part, unplaced(bare))
 
 
 def _further(bare: Marks, score: Score) -> tuple[EngraveError, ...]:

@@ -27,6 +27,9 @@ from engrave.sound import refuse_without_audio
 if TYPE_CHECKING:
     from engrave.survey import Terrain
 
+FEW = 8
+"""Passages that are drilled in the time that a survey takes."""
+
 
 def build(
     path: Path,
@@ -61,7 +64,8 @@ def _made(
 ) -> tuple[Checked, PackedFiles, Engraved]:
     """What there is to bind; but for what a screen plays, the drills' music is let go."""
     with surveying(opened.marks, opened.score, cache, alone) as terrain:
-        checked = drill(opened, tell, cache)
+        few = len(opened.marks.passages) <= FEW  # the survey keeps the other process as long
+        checked = drill(opened, tell, cache, alone=alone or few)
         tell("engraving")
         with engraving(checked, styles.all, cache, alone) as music:
             files = write(checked, job, cache)

@@ -6,9 +6,11 @@ from pathlib import Path
 import pytest
 
 from engrave.cli import main
+from engrave.errors import Mistakes
 from engrave.pipeline import checking, drilling
 from engrave.pipeline.checking import check
 from tests.checks.manifest import read_output
+from tests.pipeline.demo import edit, lay_out
 from tests.pipeline.small_scores import write_scores
 from tests.works import DEMO, Work, corpus
 
@@ -122,3 +124,18 @@ def test_what_was_reached_ticks_what_was_played_and_no_drill_beside_it(tmp_path:
         ladder, until = ladders[family], ladders[family].reached
         assert until is not None
         assert ladder.days == tuple(day if mark == until else None for mark in ladder.marks)
+
+
+def test_what_a_copy_of_the_process_drills_is_the_same(tmp_path: Path) -> None:
+    """And so is what is wrong, in the order of the file."""
+    marks = lay_out(tmp_path)
+    assert check(marks, alone=False) == check(marks)
+    for place in ("46.1", "39.1"):
+        edit(marks, f'"{place}":', '"99.1":')
+    with pytest.raises(Mistakes) as alone:
+        check(marks)
+    with pytest.raises(Mistakes) as together:
+        check(marks, alone=False)
+    told = [str(each) for each in together.value.errors]
+    assert told == [str(each) for each in alone.value.errors]
+    assert len(told) >= 2
