@@ -7,7 +7,7 @@ lines. Knows no hands.
 """
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
@@ -226,9 +226,23 @@ def _octave_lines(strokes: Sequence[_Stroke], clefs: Sequence[Clef], staff: int)
                 first, last = beyond[0], beyond[-1]
                 while lines.get(first - 1, 0) >= OF_PHRASE:
                     first -= 1
-                while lines.get(last + 1, 0) >= OF_PHRASE:
+                under = {(strokes[n].low, strokes[n].high) for n in range(first, last + 1)}
+                while _goes_on(last + 1, lines, strokes, under):
                     last += 1
                 yield Span(kind, strokes[first].start, strokes[last].end, staff)
+
+
+def _goes_on(
+    number: int,
+    lines: Mapping[int, int],
+    strokes: Sequence[_Stroke],
+    under: Container[tuple[int, int]],
+) -> bool:
+    """Whether an octave line goes on over a stroke: a high one, or one that stands under it before,
+    as where a leap is played again: no key is printed in two places."""
+    if number not in lines:
+        return False
+    return lines[number] >= OF_PHRASE or (strokes[number].low, strokes[number].high) in under
 
 
 def _fits(stroke: _Stroke, clef: Clef, above: bool) -> bool:

@@ -108,7 +108,7 @@ def ladder(goal: Goal, meter: Meter | None = None, derived: bool = False) -> Lad
     where no unit holds the goal.
     """
     compound = is_dotted(meter.beat if meter else goal.beat)
-    asked, goal = goal, _countable(goal, compound)
+    asked, goal = goal, _countable(goal, compound, meter.beat if meter else goal.beat)
     if derived:
         goal = replace(goal, per_minute=nearest_mark(goal.per_minute))
     moved = None
@@ -145,13 +145,13 @@ def asked_beat(made: Ladder) -> Quarters:
     return asked
 
 
-def _countable(goal: Goal, compound: bool) -> Goal:
+def _countable(goal: Goal, compound: bool, beat: Quarters) -> Goal:
     """The goal in its own unit, or in the next in which all marks are on the metronome.
 
     That is the half or the double, in compound time the eighth or back. Where there is none, the
     goal keeps the unit in which at least it is on the metronome itself.
     """
-    told = [goal.scaled(goal.beat / unit, unit) for unit in _units(goal, compound)]
+    told = [goal.scaled(goal.beat / unit, unit) for unit in _units(goal, compound, beat)]
     possible = [each for each in told if LOWEST <= each.per_minute <= HIGHEST]
     if not possible:
         pace = "fast" if goal.quarters_per_minute > HIGHEST else "slow"
@@ -165,12 +165,17 @@ def _countable(goal: Goal, compound: bool) -> Goal:
     return (whole or possible)[0]
 
 
-def _units(goal: Goal, compound: bool) -> list[Quarters]:
-    """Units for a ladder, the one to prefer first: the goal's own where it can be counted."""
+def _units(goal: Goal, compound: bool, beat: Quarters) -> list[Quarters]:
+    """Units for a ladder, the one to prefer first: the goal's own where it can be counted.
+
+    Else the ``beat`` of the meter: quarters in 6/8 become dotted quarters, and never dotted
+    eighths, which are nearer in length and which nobody counts there.
+    """
     usual = COMPOUND if compound else SIMPLE
     own = goal.beat
     if not goal.beat_stands and own not in usual:
-        own = min(usual, key=lambda unit: (max(unit / own, own / unit), usual.index(unit)))
+        near = min(usual, key=lambda unit: (max(unit / own, own / unit), usual.index(unit)))
+        own = beat if beat in usual else near
     if compound or is_dotted(own):
         beside = (EIGHTH,) if own != EIGHTH else COMPOUND[:1]
         beside = (*beside, own / 2, own * 2)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby, pairwise
 
-from engrave.music.notes import Hand
+from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.music.sheet import Meter
 from engrave.music.units import Quarters
@@ -16,6 +16,10 @@ from engrave.music.units import Quarters
 LONGEST_VALUE = Fraction(1, 2)
 FEWEST_NOTES = 4
 """A shorter chain is a turn or an upbeat, not a run (common practice, no source)."""
+
+MOST_STROKES = 4
+"""Strokes of one key for which fingers change in a figure, 4 3 2 1; more are an accompaniment
+(common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +57,15 @@ class Run:
 
     @property
     def repeats(self) -> bool:
-        """Whether it mostly strikes the same keys again: an accompaniment, and no run."""
-        same = sum(one.pitches == two.pitches for one, two in pairwise(self.notes))
-        return 2 * same >= len(self.notes) - 1
+        """Whether it mostly strikes the same keys again: an accompaniment, and no run.
+
+        A figure on which the fingers change, single notes struck again two to four times and then
+        the next, is a run: that every note speaks is what there is to learn.
+        """
+        strokes = [(keys, len(list(same))) for keys, same in groupby(self.notes, _keys)]
+        if len(strokes) > 2 and all(len(keys) == 1 and n <= MOST_STROKES for keys, n in strokes):
+            return False
+        return 2 * (len(self.notes) - len(strokes)) >= len(self.notes) - 1
 
     @property
     def group(self) -> int:
@@ -169,6 +179,10 @@ def _chains(
         if len(chain) >= FEWEST_NOTES:
             yield _run(chain, line, meter_at)
         chain = [note] if note and note.length <= LONGEST_VALUE else []
+
+
+def _keys(onset: Onset) -> tuple[Pitch, ...]:
+    return onset.pitches
 
 
 def _end(onset: Onset) -> Quarters:

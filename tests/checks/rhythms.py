@@ -174,8 +174,15 @@ def _is_run(
 
 
 def _repeats(drill: DrillEntry, stretch: list[tuple[Fraction, int]]) -> bool:
-    """Whether it mostly strikes the same keys again: an accompaniment, and no run."""
+    """Whether it mostly strikes the same keys again: an accompaniment, and no run.
+
+    Single notes, none struck more than four times and at least three of them, are a figure with
+    changing fingers.
+    """
     keys = [drill.source[index].pitches for _, index in stretch[:-1]]
+    figure = [len(list(same)) for _, same in groupby(keys)]
+    if len(figure) >= 3 and max(figure) <= 4 and all(len(each) == 1 for each in keys):
+        return False
     return 2 * sum(one == two for one, two in pairwise(keys)) >= len(keys) - 1
 
 

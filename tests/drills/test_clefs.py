@@ -160,6 +160,11 @@ def test_an_octave_line_takes_in_its_phrase() -> None:
     assert octaves(whole) == [("octave-up", 0, 2)]
 
 
+def test_a_leap_played_again_ends_under_the_octave_line_as_before() -> None:
+    leaps = sheet([("C7", "1"), ("Bb5", "1")] * 3 + [("A5", "1")])
+    assert octaves(suited(upper(leaps))) == [("octave-up", 0, 6)]
+
+
 def test_what_would_leave_the_staff_below_gets_no_octave_line() -> None:
     """The low notes of these chords would stand under the staff: C5, an octave down, is C4."""
     chords = upper(sheet([("C5 C7", "1/2"), ("D5 D7", "1/2"), ("C5 C7", "1/2"), ("D5 D7", "1/2")]))

@@ -100,9 +100,11 @@ def test_a_run_that_voices_make_by_turns() -> None:
     [
         ("C5 C5 C5 C5", True),
         ("C5 D5 E5 F5", False),
-        ("C5 C5 D5 D5", True),  # two of three moves stay
+        ("C5 C5 D5 D5", True),  # two of three moves stay, and there is no third key
         ("C5 C5 D5 E5 F5", False),  # one of four
-        ("C5 C5 D5 D5 E5", True),  # two of four: half is enough
+        ("C5 C5 C5 C5 C5 D5 D5 D5 E5", True),  # five strokes of one key
+        ("C5 C5 C5 C5 D5 D5 D5 E5", False),  # four: a finger for each, 4 3 2 1
+        ("C5 C5 D5 D5 E5", False),  # pairs, each key with two fingers
         ("C5 C5 D5 E5 E5 F5", False),
     ],
 )
@@ -110,6 +112,12 @@ def test_what_mostly_strikes_the_same_keys_is_no_run(names: str, repeats: bool) 
     source = sheet(even(names, "1/4"))
     notes = onsets(source, Hand.RIGHT)
     assert Run(notes, Fraction(1, 4), None, 0, Fraction(4)).repeats is repeats
+
+
+def test_chords_struck_again_are_an_accompaniment() -> None:
+    """Two of four moves stay: half is enough."""
+    source = sheet([(chord, "1/4") for chord in ("C5 E5", "C5 E5", "D5 F5", "D5 F5", "E5 G5")])
+    assert Run(onsets(source, Hand.RIGHT), Fraction(1, 4), None, 0, Fraction(4)).repeats
 
 
 @pytest.mark.parametrize(

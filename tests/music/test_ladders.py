@@ -79,6 +79,22 @@ def test_another_beat_is_counted_where_it_must(
 @pytest.mark.parametrize(
     ("meter", "asked", "goal", "unit", "last"),
     [
+        (Meter(6, 8), 1, 150, Fraction(3, 2), 100),  # not dotted eighths, nearer as they are
+        (Meter(9, 8), 1, 90, Fraction(1, 2), 180),  # 30 dotted quarters are on no metronome
+        (Meter(6, 16), 1, 90, Fraction(3, 4), 120),
+        (Meter(4, 4), Fraction(3, 2), 80, Fraction(1), 120),
+    ],
+)
+def test_a_beat_that_nobody_counts_there_becomes_that_of_the_meter(
+    meter: Meter, asked: Fraction, goal: int, unit: Fraction, last: int
+) -> None:
+    made = ladder(Goal(Fraction(asked), Fraction(goal)), meter)
+    assert (made.beat_unit, made.marks[-1]) == (unit, last)
+
+
+@pytest.mark.parametrize(
+    ("meter", "asked", "goal", "unit", "last"),
+    [
         (Meter(4, 4), "1", 96, "1", 96),
         (Meter(4, 4), "1", 240, "2", 120),
         (Meter(4, 4), "1", 30, "1/2", 60),
