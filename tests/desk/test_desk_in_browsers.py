@@ -52,7 +52,7 @@ def settled(page: Page, passages: int) -> None:
         .then(() => import("./store.js")).then(({{ parts }}) =>
         parts.passages?.length === {passages} && parts.drills?.length === {passages}
         && parts.mistakes?.length === 0 && parts.madeOf === parts.file.version)"""
-    end = time.monotonic() + 30
+    end = time.monotonic() + 60
     time.sleep(0.05)
     while not page.evaluate(script):
         assert time.monotonic() < end, page.evaluate(
@@ -204,7 +204,7 @@ def test_notes_are_in_the_hands_that_the_marks_give_them_to(demo: Path, tmp_path
         Person(page).see(1366, 1024)
         for hand in ("left", "right"):
             settled(page, 4)
-            end = time.monotonic() + 10
+            end = time.monotonic() + 60
             while not (found := hands_of(page, "2")) or found[0][1] != hand:
                 assert time.monotonic() < end, found
                 time.sleep(0.05)

@@ -42,7 +42,7 @@ class Desk:
             "Content-Type": "application/json",
         }
         named = {name.replace("_", "-"): value for name, value in headers.items()}
-        connection = http.client.HTTPConnection("127.0.0.1", self.server.port, timeout=5)
+        connection = http.client.HTTPConnection("127.0.0.1", self.server.port, timeout=60)
         where = urlsplit(self.server.address).path + path
         connection.request("POST", where, body, {**own, **named})
         answer = connection.getresponse()
@@ -51,7 +51,7 @@ class Desk:
         return answer.status, content
 
     def get(self, path: str) -> tuple[int, bytes]:
-        connection = http.client.HTTPConnection("127.0.0.1", self.server.port, timeout=5)
+        connection = http.client.HTTPConnection("127.0.0.1", self.server.port, timeout=60)
         connection.request("GET", urlsplit(self.server.address).path + path)
         answer = connection.getresponse()
         content = answer.read()
@@ -110,7 +110,7 @@ def test_nobody_else_does(desk: Desk, headers: dict[str, str], status: int) -> N
 
 
 def test_without_the_secret_nothing_is_changed(desk: Desk) -> None:
-    connection = http.client.HTTPConnection("127.0.0.1", desk.server.port, timeout=5)
+    connection = http.client.HTTPConnection("127.0.0.1", desk.server.port, timeout=60)
     own = {"Origin": f"http://127.0.0.1:{desk.server.port}", "Content-Type": "application/json"}
     connection.request("POST", "/guess/change", b"{}", own)
     assert connection.getresponse().status == 404

@@ -99,7 +99,7 @@ def test_the_commands_that_follow(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
     pages = []
 
     def look(address: str) -> None:
-        with urllib.request.urlopen(address, timeout=20) as page:
+        with urllib.request.urlopen(address, timeout=60) as page:
             pages.append(page.read())
         raise KeyboardInterrupt
 

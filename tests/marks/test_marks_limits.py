@@ -1,7 +1,6 @@
 """Limits of a marks file, and files that are no marks at all."""
 
 import os
-import time
 from pathlib import Path
 
 import pytest
@@ -100,10 +99,8 @@ def test_number_of_passages(tmp_path: Path) -> None:
 
 
 def test_number_of_entries(tmp_path: Path) -> None:
-    began = time.monotonic()
     message, *_ = only(tmp_path, b"score: rondo.musicxml\npassages:\n" + b"- a\n" * MOST_NODES)
     assert message == "more than 50,000 entries"
-    assert time.monotonic() - began < 20  # what one input may take at most (issue on hostile input)
 
 
 @pytest.mark.parametrize("opening", [b"[", b"{a: ", b"- ", b"? "])

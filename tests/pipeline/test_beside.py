@@ -75,17 +75,17 @@ def test_what_fails_there_is_done_here(work: Callable[[], object]) -> None:
 def test_one_that_is_interrupted_while_it_waits_leaves_nobody_behind() -> None:
     before = children()
     signal.signal(signal.SIGALRM, signal.default_int_handler)
-    signal.setitimer(signal.ITIMER_REAL, 0.2)
     try:
         with pytest.raises(KeyboardInterrupt):
             wait_for(lambda: time.sleep(60))
     finally:
         signal.signal(signal.SIGALRM, signal.SIG_DFL)
-    assert children() == before
+    assert children() <= before
 
 
 def wait_for(work: Callable[[], object]) -> None:
     with Beside(work) as under_way:
+        signal.setitimer(signal.ITIMER_REAL, 0.2)  # once there is somebody to leave behind
         under_way.value()
 
 
@@ -93,7 +93,7 @@ def test_nobody_is_left_behind() -> None:
     before = children()
     with Beside(lambda: time.sleep(60)):
         assert len(children() - before) == 1
-    assert children() == before
+    assert children() <= before
 
 
 def test_where_no_more_processes_may_be_had_the_work_is_done_here(
@@ -103,7 +103,7 @@ def test_where_no_more_processes_may_be_had_the_work_is_done_here(
         raise BlockingIOError(errno.EAGAIN, os.strerror(errno.EAGAIN))
 
     monkeypatch.setattr(os, "fork", refuse)
-    opened = len(os.listdir("/proc/self/fd"))
+    opened = set(os.listdir("/proc/self/fd"))
     with Beside(os.getpid) as work:
         assert work.value() == os.getpid()
-    assert len(os.listdir("/proc/self/fd")) == opened
+    assert set(os.listdir("/proc/self/fd")) <= opened

@@ -4,6 +4,7 @@ import os
 import time
 from collections.abc import Callable
 from functools import partial
+from pathlib import Path
 from typing import TypeVar
 
 import pytest
@@ -25,11 +26,6 @@ def two_processors(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def square(number: int) -> int:
     return number * number
-
-
-def who(number: int) -> tuple[int, int]:
-    time.sleep(0.005)
-    return number, os.getpid()
 
 
 def refuse(number: int) -> int:
@@ -61,7 +57,14 @@ def test_more_than_a_pipe_holds(monkeypatch: pytest.MonkeyPatch) -> None:
         assert under_way.values() == [number * number for number in range(50)]
 
 
-def test_both_processes_work_and_nothing_is_done_twice() -> None:
+def test_both_processes_work_and_nothing_is_done_twice(tmp_path: Path) -> None:
+    def who(number: int) -> tuple[int, int]:
+        (tmp_path / str(os.getpid())).touch()
+        end = time.monotonic() + 60
+        while len(list(tmp_path.iterdir())) < 2 and time.monotonic() < end:
+            time.sleep(0.005)  # until the other has begun, however busy the machine is
+        return number, os.getpid()
+
     with Shared(works(who, 60)) as under_way:
         found = under_way.values()
     assert [number for number, _ in found] == list(range(60))
@@ -84,8 +87,8 @@ def test_what_fails_there_is_done_here() -> None:
 
 
 def test_nobody_is_left_behind() -> None:
-    before, open_before = children(), len(os.listdir("/proc/self/fd"))
+    before, open_before = children(), set(os.listdir("/proc/self/fd"))
     with Shared([partial(time.sleep, 60)] * 3):
         assert len(children() - before) == 1
-    assert children() == before
-    assert len(os.listdir("/proc/self/fd")) == open_before
+    assert children() <= before
+    assert set(os.listdir("/proc/self/fd")) <= open_before

@@ -187,7 +187,7 @@ def test_a_line_that_is_reset_says_nothing_and_the_page_answers_on(
     desk: Desk, capfd: pytest.CaptureFixture[str]
 ) -> None:
     for _ in range(5):
-        with socket.create_connection(("127.0.0.1", desk.server.port), 5) as line:
+        with socket.create_connection(("127.0.0.1", desk.server.port), 60) as line:
             line.sendall(b"GET /x/events HTTP/1.1\r\nHost: ")
             line.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, b"\1\0\0\0\0\0\0\0")
     assert desk.get("words.json")[0] == 200
@@ -196,7 +196,7 @@ def test_a_line_that_is_reset_says_nothing_and_the_page_answers_on(
 
 
 def test_a_request_without_a_version_is_not_kept_waiting(desk: Desk) -> None:
-    with socket.create_connection(("127.0.0.1", desk.server.port), 5) as line:
+    with socket.create_connection(("127.0.0.1", desk.server.port), 60) as line:
         secret = desk.server.address.rstrip("/").rpartition("/")[2]
         head = f"GET /{secret}/events\r\nHost: 127.0.0.1:{desk.server.port}\r\n\r\n"
         line.sendall(head.encode())

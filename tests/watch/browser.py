@@ -37,7 +37,7 @@ class Page:
         number = next(self._numbers)
         self._socket.send(json.dumps({"id": number, "method": method, "params": parameters}))
         while True:
-            answer = json.loads(self._socket.recv(timeout=30))
+            answer = json.loads(self._socket.recv(timeout=60))
             if answer.get("id") == number:
                 if "error" in answer:
                     raise RuntimeError(f"{method}: {answer['error']}")
@@ -54,7 +54,7 @@ class Page:
             raise RuntimeError(result["exceptionDetails"])
         return result["result"].get("value")
 
-    def wait_for(self, condition: str, seconds: float = 20) -> float:
+    def wait_for(self, condition: str, seconds: float = 60) -> float:
         """Wait until ``condition`` is true of the page; returns how long that took."""
         start = time.perf_counter()
         while not self.evaluate(f"Boolean({condition})"):
@@ -151,7 +151,7 @@ def _socket_of(profile: Path) -> str:
     """The address of the first page's debugger, once the browser has said its port."""
     import urllib.request
 
-    end = time.monotonic() + 30
+    end = time.monotonic() + 60
     while time.monotonic() < end:
         try:
             port = (profile / "DevToolsActivePort").read_text().splitlines()[0]

@@ -35,6 +35,6 @@ def wait_for(what: Callable[[], object], seconds: float) -> bool:
 
 def test_terminated_it_takes_the_process_that_makes_the_pdf_with_it(tmp_path: Path) -> None:
     with watcher(tmp_path) as watching:
-        assert wait_for(lambda: spawned(watching.process), 30)
+        assert wait_for(lambda: spawned(watching.process), 60)
         started = spawned(watching.process)
-    assert wait_for(lambda: not any(each.exists() for each in started), 5)
+    assert wait_for(lambda: not any(each.exists() for each in started), 60)

@@ -42,7 +42,7 @@ def server(stage: Stage) -> Iterator[PageServer]:
 
 
 def ask(server: PageServer, path: str, **headers: str) -> http.client.HTTPResponse:
-    connection = http.client.HTTPConnection("127.0.0.1", server.port, timeout=5)
+    connection = http.client.HTTPConnection("127.0.0.1", server.port, timeout=60)
     connection.putrequest("GET", path, skip_host="Host" in headers)
     for name, value in headers.items():
         connection.putheader(name, value)
@@ -139,7 +139,7 @@ def test_a_port_that_cannot_be_had_is_told(server: PageServer, stage: Stage) -> 
 
 
 def test_nothing_but_get_is_answered(server: PageServer) -> None:
-    connection = http.client.HTTPConnection("127.0.0.1", server.port, timeout=5)
+    connection = http.client.HTTPConnection("127.0.0.1", server.port, timeout=60)
     for method in ("PUT", "DELETE", "OPTIONS", "CONNECT"):
         connection.request(method, below(server, ""), body=b"")
         assert connection.getresponse().status == 501

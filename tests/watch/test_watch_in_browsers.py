@@ -1,6 +1,5 @@
 """A real file is edited, and headless Chromium shows what came of it."""
 
-import statistics
 import time
 from collections.abc import Iterator
 
@@ -11,9 +10,6 @@ from tests.watch.browser import Page, executable, open_page
 from tests.watch.watcher import Watcher, watcher
 
 pytestmark = pytest.mark.skipif(executable() is None, reason="no Chromium on this machine")
-
-VISIBLE_SECONDS = 0.7
-"""From save to the changed drill, at the median, on a machine that does nothing else."""
 
 BOOKLET = """!document.getElementById('booklet').hidden
     && document.querySelectorAll('#booklet section.passage').length === 4"""
@@ -62,28 +58,16 @@ def written(page: Page, passage: int) -> str:
     return str(page.evaluate(texts))
 
 
-def test_a_changed_drill_is_seen_at_once(watched: Watcher, page: Page) -> None:
-    seconds = []
-    for number in range(7):
+def test_a_changed_drill_is_brought_into_view(watched: Watcher, page: Page) -> None:
+    """How soon that is, ``tests.watch.sight`` says."""
+    for number in range(2):
         before, after = ('"92.1": "4 3"', '"92.1": "5 3"')[:: 1 if number % 2 == 0 else -1]
         page.evaluate("window.scrollTo(0, 0)")
         version = page.evaluate(VERSION)
-        start = time.perf_counter()
         edit(watched.marks, before, after)
         page.wait_for(f"{VERSION} !== '{version}' && {IN_VIEW}")
-        seconds.append(time.perf_counter() - start)
         right_hand = written(page, 4).split()[0]
         assert right_hand.endswith("53" if number % 2 == 0 else "43")
-        time.sleep(0.3)
-    assert statistics.median(seconds) < VISIBLE_SECONDS * slowness()
-
-
-def slowness() -> float:
-    """How much longer this machine takes for the moment than one that does nothing else."""
-    wall, processor = time.perf_counter(), time.process_time()
-    while time.process_time() - processor < 0.2:
-        pass
-    return max(1.0, (time.perf_counter() - wall) / 0.2)
 
 
 def test_words_are_shown_where_they_stand(watched: Watcher, page: Page) -> None:
