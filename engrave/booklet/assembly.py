@@ -6,11 +6,11 @@ places that links lead to, and the structure by which it is read aloud (ISO 1428
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from io import BytesIO
 from types import SimpleNamespace
 from typing import Any
 
 from engrave.booklet.faces import Faces
+from engrave.booklet.filing import Written, file_of
 from engrave.booklet.folio import FIRST_NOTE, FONTS, PAGES, STRUCTURE, Folio, Ink, Item
 from engrave.booklet.inking import SCALE
 from engrave.booklet.parts import Parts
@@ -56,9 +56,7 @@ def assemble(parts: Parts, folios: Sequence[Folio], inks: Iterable[Ink], faces: 
     pdf.catalog["MarkInfo"] = pydyf.Dictionary({"Marked": "true"})
     metadata = DocumentMetadata(title=parts.title, authors=[parts.author] if parts.author else [])
     metadata.include_in_pdf(pdf, "ua", 1, conformance=None, compress=True)
-    written = BytesIO()
-    pdf.write(written, VERSION, None, True)
-    return written.getvalue()
+    return file_of(pdf, VERSION)
 
 
 def _named(folios: Sequence[Folio]) -> dict[str, tuple[int, float, float]]:
@@ -70,34 +68,6 @@ def _named(folios: Sequence[Folio]) -> dict[str, tuple[int, float, float]]:
     if lost := sorted({link for folio in folios for link in folio.links} - named.keys()):
         raise RuntimeError(f"links lead nowhere: {', '.join(lost)}")
     return named
-
-
-class _Written:
-    """An object of pydyf's that is written already; streams stand by themselves.
-
-    Of the thousands of a booklet each is held until the file is whole: no more than it takes.
-    """
-
-    __slots__ = ("data", "is_stream", "number", "offset")
-    generation, free = 0, "n"
-
-    def __init__(self, is_stream: bool) -> None:
-        self.data, self.is_stream, self.number, self.offset = b"", is_stream, 0, 0
-
-    @property
-    def reference(self) -> bytes:
-        """By which others name it."""
-        return f"{self.number} 0 R".encode()
-
-    @property
-    def indirect(self) -> bytes:
-        """As it stands in a file."""
-        return f"{self.number} 0 obj\n".encode() + self.data + b"\nendobj"
-
-    @property
-    def compressible(self) -> bool:
-        """Whether it may stand in a stream of objects."""
-        return not self.is_stream
 
 
 def _add_pages(
@@ -118,7 +88,7 @@ def _add_pages(
             if item.digest in shared:
                 numbers[item.number] = shared[item.digest]
                 continue
-            written = _Written(item.stream is not None)
+            written = Written(item.stream is not None)
             pdf.add_object(written)
             numbers[item.number] = written.reference
             fresh.append((item, written))
