@@ -18,7 +18,7 @@ class Due(IntEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Item:
+class PassageNeed:
     """A passage by its number, with the numbers of its drills, the neediest first."""
 
     passage: str

@@ -6,7 +6,7 @@ The types alone: remarks to be said, curves to be drawn. Nothing here knows a lo
 from dataclasses import dataclass
 from datetime import date
 
-from engrave.booklet.need import Item
+from engrave.booklet.need import PassageNeed
 from engrave.log.picture import Curve
 from engrave.music.drill import Remark
 
@@ -43,4 +43,4 @@ class Progress:
     news: News | None = None
     done: tuple[Remark, ...] = ()
     curves: tuple[Curve, ...] = ()
-    items: tuple[Item, ...] = ()
+    items: tuple[PassageNeed, ...] = ()

@@ -16,7 +16,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from engrave.booklet.need import Due, Item
+from engrave.booklet.need import Due, PassageNeed
 from engrave.errors import EngraveError
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -81,7 +81,7 @@ class Plan:
 
 
 def plan(
-    passages: Sequence[Item],
+    passages: Sequence[PassageNeed],
     performance: date,
     minutes_a_day: int,
     begin: date | None = None,
@@ -136,7 +136,7 @@ def _whole_share(days_left: int) -> float:
 class _Waiting:
     """A passage in the dealer's hands: when it is due, in days of practice, and after what gap."""
 
-    item: Item
+    item: PassageNeed
     place: int
     due: int
     gap: int
@@ -160,7 +160,7 @@ class _Waiting:
 class _Dealer:
     """Deals passages out day by day, each when it is due, and never one on top twice running."""
 
-    items: Sequence[Item]
+    items: Sequence[PassageNeed]
     days: int
     waiting: list[_Waiting] = field(init=False)
     today: int = 0
@@ -178,7 +178,7 @@ class _Dealer:
             for place, item in enumerate(self.items)
         ]
 
-    def _first_due(self, item: Item) -> int:
+    def _first_due(self, item: PassageNeed) -> int:
         """At once; what goes well on the second day, what is done some days before the last."""
         if item.need is Due.DONE:
             return max(0, self.days - 5)

@@ -15,7 +15,7 @@ from typing import Any
 from engrave.booklet import page_numbers
 from engrave.booklet.book import Book, DrillPage, FamilyPages, PassagePages
 from engrave.booklet.guarding import sweep
-from engrave.booklet.need import Item
+from engrave.booklet.need import PassageNeed
 from engrave.booklet.pictures import Pictures
 from engrave.booklet.plan import Plan, plan
 from engrave.booklet.rows import (
@@ -161,7 +161,7 @@ class Setting:
         begin = book.begin or book.progress.lesson
         if begin and begin >= book.performance:
             return None  # it is today
-        items = book.progress.items or [Item(str(pages.number)) for pages in book.passages]
+        items = book.progress.items or [PassageNeed(str(pages.number)) for pages in book.passages]
         return plan(items, book.performance, book.minutes_a_day, begin, book.rest_days)
 
     def _facts(self) -> list[tuple[str, str]]:

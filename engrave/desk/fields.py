@@ -6,7 +6,7 @@ Enters: the text of a marks file and a place in it. Leaves: the path of what sta
 import re
 
 from engrave.errors import EngraveError
-from engrave.marks.spans import Branch, KeyPath, Spanned, Step, read_spans
+from engrave.marks.spans import Branch, KeyPath, PathStep, Spanned, read_spans
 
 
 def path_at(text: str, line: int, column: int, file: str = "marks") -> KeyPath:
@@ -19,7 +19,7 @@ def path_at(text: str, line: int, column: int, file: str = "marks") -> KeyPath:
     except EngraveError:
         return ()
     at = _index(text, line, column)
-    steps: list[Step] = []
+    steps: list[PathStep] = []
     while isinstance(node, Branch):
         found = _child_at(node, at)
         if found is None:
@@ -29,7 +29,7 @@ def path_at(text: str, line: int, column: int, file: str = "marks") -> KeyPath:
     return tuple(steps)
 
 
-def _child_at(branch: Branch, at: int) -> tuple[Step, Spanned] | None:
+def _child_at(branch: Branch, at: int) -> tuple[PathStep, Spanned] | None:
     for number, (key, value) in enumerate(branch.children):
         start = key.start if key else value.start
         if start <= at <= max(value.end, key.end if key else 0):

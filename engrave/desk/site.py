@@ -16,7 +16,7 @@ from engrave.desk.board import Board
 from engrave.desk.fingers import with_word
 from engrave.desk.manuscript import Edit, Manuscript
 from engrave.desk.passages import passages_in, places_of
-from engrave.desk.systems import System, checked_width
+from engrave.desk.systems import BoardSystem, checked_width
 from engrave.desk.working import Work
 from engrave.errors import EngraveError
 from engrave.machine.loopback import Answer
@@ -222,7 +222,7 @@ def desk_words(language: str) -> dict[str, object]:
     return {**said, "language": known.stem, "family": dict(words(known.stem)["family"])}
 
 
-def _shown(system: System) -> dict[str, object]:
+def _shown(system: BoardSystem) -> dict[str, object]:
     picture = system.picture
     return {
         "svg": picture.svg.decode("utf-8"),

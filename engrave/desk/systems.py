@@ -38,7 +38,7 @@ class Beat:
 
 
 @dataclass(frozen=True, slots=True)
-class Note:
+class BoardNote:
     """A note in a system: its head's box in millimetres, its time, the hand that plays it."""
 
     box: tuple[float, float, float, float]
@@ -47,14 +47,14 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
-class System:
+class BoardSystem:
     """A drawn system: ``beats`` are the left edges in millimetres of the beats from ``first`` on,
     and of what follows them."""
 
     picture: Picture
     first: int
     edges: tuple[float, ...]
-    notes: tuple[Note, ...]
+    notes: tuple[BoardNote, ...]
 
 
 def beats_of(sheet: Sheet) -> tuple[Beat, ...]:
@@ -120,7 +120,7 @@ class Systems:
         ]
         return [*firsts, len(times)]
 
-    def system(self, width_mm: int, number: int) -> System:
+    def system(self, width_mm: int, number: int) -> BoardSystem:
         """A system, drawn; raises ``EngraveError`` for one that cannot be."""
         bars = self.plan(width_mm)[number]
         firsts = self.first_beats(width_mm)
@@ -140,11 +140,11 @@ class Systems:
                 anchors[time] = min(anchors.get(time, place.left_mm), place.left_mm)
             if event.tones:
                 box = (place.left_mm, place.top_mm, place.right_mm, place.bottom_mm)
-                notes.append(Note(box, time, str(event.hand)))
+                notes.append(BoardNote(box, time, str(event.hand)))
         end = origin + sheet.length
         wanted = [beat.time for beat in self.beats[firsts[number] : firsts[number + 1]]]
         edges = _edges(anchors, [*wanted, end], origin, picture.width_mm)
-        return System(picture, firsts[number], edges, tuple(notes))
+        return BoardSystem(picture, firsts[number], edges, tuple(notes))
 
     def _cut(self, bars: range) -> Sheet:
         printed = self.score.sheet.bars

@@ -31,7 +31,7 @@ _APART = _FIGURE + 0.3 * SPACE
 _CLEAR = 0.36 * SPACE
 """Between a figure and any ink; from the staff itself half a space."""
 
-Note = tuple[Finger, Box]
+FingeredHead = tuple[Finger, Box]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ class Column:
     """The fingers of one hand at one onset, from the top down, around ``x``."""
 
     x: float
-    notes: tuple[Note, ...]
+    notes: tuple[FingeredHead, ...]
     above: bool
 
 
@@ -68,7 +68,7 @@ def place_fingers(sheet: Sheet, system: System, crowd: Crowd) -> Placing:
 
 def _columns(sheet: Sheet, system: System) -> Iterator[Column]:
     """Fingered notes of one hand at one moment; where the heads of a chord differ, the most win."""
-    onsets: dict[tuple[object, ...], list[Note]] = defaultdict(list)
+    onsets: dict[tuple[object, ...], list[FingeredHead]] = defaultdict(list)
     for note in placed(sheet, system):
         event = note.event
         finger = event.tones[note.tone].finger if event.tones else None
@@ -96,7 +96,7 @@ def _start(column: Column, system: System) -> Box:
     return Box(column.x - half, top, column.x + half, bottom).widened(_CLEAR, _CLEAR)
 
 
-def _width(notes: Sequence[Note]) -> float:
+def _width(notes: Sequence[FingeredHead]) -> float:
     """Of the widest figure: a dash between two is as wide as a figure."""
     return _WIDTH * max(len(finger.shown) for finger, _ in notes)
 

@@ -48,14 +48,16 @@ class Player(NamedTuple):
         return self.right_mm if hand is Hand.RIGHT else self.left_mm
 
 
-class Step(NamedTuple):
+class PacedStroke(NamedTuple):
     """A stroke at the pace it has: ``seconds`` a tick."""
 
     stroke: Stroke
     seconds: float
 
 
-def play(state: State, step: Step, hands: Sequence[Hand], who: Player) -> tuple[float, State]:
+def play(
+    state: State, step: PacedStroke, hands: Sequence[Hand], who: Player
+) -> tuple[float, State]:
     """The points of the stroke with its notes in these hands, and the state that it leads to."""
     stroke, time = step.stroke, step.stroke.time
     cost, lines = line_cost(state.lines, stroke.notes, hands, state)

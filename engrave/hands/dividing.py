@@ -13,7 +13,7 @@ from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
 from engrave.hands.again import as_before
 from engrave.hands.applying import applied
 from engrave.hands.blank import expect_from_blank
-from engrave.hands.costs import Player, Step
+from engrave.hands.costs import PacedStroke, Player
 from engrave.hands.crossing import expect_across
 from engrave.hands.doubling import mark_doublings
 from engrave.hands.hand_words import bind_by_words
@@ -82,7 +82,7 @@ def _hands(strokes: Strokes, seconds: Sequence[float], who: Player) -> list[Hand
         for number, chosen in zip(
             stretch,
             cheapest(
-                [Step(strokes.all[number], seconds[number]) for number in stretch],
+                [PacedStroke(strokes.all[number], seconds[number]) for number in stretch],
                 [open_[number] for number in stretch],
                 state_before(strokes.all, seconds, stretch.start, who),
                 who,

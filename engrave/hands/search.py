@@ -7,7 +7,7 @@ every note. Knows no sheet.
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from engrave.hands.costs import Player, State, Step, play
+from engrave.hands.costs import PacedStroke, Player, State, play
 from engrave.hands.strokes import Note
 from engrave.music.notes import Hand
 
@@ -29,7 +29,7 @@ class _Path(NamedTuple):
 
 
 def cheapest(
-    steps: Sequence[Step], open_: Sequence[bool], state: State, who: Player
+    steps: Sequence[PacedStroke], open_: Sequence[bool], state: State, who: Player
 ) -> list[Hands]:
     """The hands of every stroke's notes, on the cheapest way through all of them."""
     paths = [_Path(0.0, 0, state, (), None)]

@@ -14,7 +14,7 @@ from difflib import SequenceMatcher
 
 from engrave.errors import EngraveError, Source
 from engrave.marks import layout
-from engrave.marks.spans import Branch, KeyPath, Spanned, Step, child, plain, read_spans
+from engrave.marks.spans import Branch, KeyPath, PathStep, Spanned, child, plain, read_spans
 from engrave.marks.yaml_text import YamlValue
 
 FILE = "marks"
@@ -218,4 +218,4 @@ def _as_data(tree: object, path: KeyPath, value: YamlValue | None) -> object:
     return table
 
 
-__all__ = ["KeyPath", "Splice", "Step", "with_value", "without"]
+__all__ = ["KeyPath", "PathStep", "Splice", "with_value", "without"]

@@ -7,7 +7,7 @@ new text. Knows no paths and does not read the text again; ``editing`` does, and
 import re
 from collections.abc import Mapping, Sequence
 
-from engrave.marks.spans import Branch, Leaf, Spanned, Step
+from engrave.marks.spans import Branch, Leaf, PathStep, Spanned
 from engrave.marks.yaml_text import YamlValue, block, entry, flow, item, scalar
 from engrave.marks.yaml_text import key as written_key
 
@@ -21,7 +21,7 @@ def first_entries(text: str, value: YamlValue) -> str:
 
 
 def with_child(
-    text: str, parent: Branch, step: Step, value: YamlValue, order: Sequence[str] = ()
+    text: str, parent: Branch, step: PathStep, value: YamlValue, order: Sequence[str] = ()
 ) -> str:
     """``parent`` with a new entry, after those that usually stand before it (``order``), or, for
     a list, a new last item."""
@@ -52,7 +52,7 @@ def with_item(text: str, parent: Branch, index: int, value: YamlValue) -> str:
     return _with_lines(text, at, ["", *lines] if apart else lines)
 
 
-def with_other(text: str, parent: Branch, step: Step, value: YamlValue) -> str:
+def with_other(text: str, parent: Branch, step: PathStep, value: YamlValue) -> str:
     """``parent`` with another value at ``step``, where one stands already."""
     key, old = _found(parent, step)
     if parent.flow:
@@ -71,7 +71,7 @@ def with_other(text: str, parent: Branch, step: Step, value: YamlValue) -> str:
     return text[: key.start] + written + text[_value_end(text, key, old) :]
 
 
-def without_child(text: str, parent: Branch, step: Step) -> str:
+def without_child(text: str, parent: Branch, step: PathStep) -> str:
     """``parent`` without one of its children; it has others."""
     numbers = [key.text if key else number for number, (key, _value) in enumerate(parent.children)]
     index = numbers.index(step)
@@ -90,7 +90,7 @@ def without_child(text: str, parent: Branch, step: Step) -> str:
     return text[:start] + text[end:]
 
 
-def emptied(text: str, held: Branch, parent: Branch, step: Step) -> str:
+def emptied(text: str, held: Branch, parent: Branch, step: PathStep) -> str:
     """``parent`` with ``[]`` where its list at ``step`` has lost the last item."""
     if held.flow:
         return text[: held.start + 1] + text[held.end - 1 :]
@@ -186,7 +186,7 @@ def _with_lines(text: str, at: int, lines: list[str]) -> str:
     return before + newline.join(lines) + newline + text[at:]
 
 
-def _found(parent: Branch, step: Step) -> tuple[Leaf | None, Spanned]:
+def _found(parent: Branch, step: PathStep) -> tuple[Leaf | None, Spanned]:
     if isinstance(step, int):
         return parent.children[step]
     return next(pair for pair in parent.children if pair[0] and pair[0].text == step)

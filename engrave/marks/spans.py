@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from engrave.errors import EngraveError
 from engrave.marks.events import Kind, YamlEvent, read_events
 
-Step = str | int
+PathStep = str | int
 """A key of a table, or the number of an item of a list, from 0."""
-KeyPath = tuple[Step, ...]
+KeyPath = tuple[PathStep, ...]
 """From the root of the file to a value."""
 
 
@@ -59,7 +59,7 @@ def read_spans(text: str, file: str) -> Spanned | None:
     return root
 
 
-def child(node: Spanned, step: Step) -> Spanned | None:
+def child(node: Spanned, step: PathStep) -> Spanned | None:
     """What stands in ``node`` at ``step``."""
     if not isinstance(node, Branch):
         return None

@@ -6,7 +6,7 @@ Enters: checked marks with the log. Leaves: ``Progress``. Knows neither paper no
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from engrave.booklet import Due, Item, News, Progress
+from engrave.booklet import Due, News, PassageNeed, Progress
 from engrave.music.drill import Remark
 from engrave.pipeline.checking import Checked
 from engrave.pipeline.story import Story, advice, curves, drill_name, since, stories, where
@@ -83,13 +83,13 @@ def _done(story: Story) -> Remark:
     return Remark.of(key, number=story.number, where=where(story), day=story.done_on, at=at)
 
 
-def _item(story: Story) -> Item:
+def _item(story: Story) -> PassageNeed:
     """What the plan deals out: stuck drills first, then those of which least was done."""
     order = sorted(
         (each for each in story.drills if each.number),
         key=lambda each: (not each.is_stuck, len(each.tried), each.number),
     )
-    return Item(
+    return PassageNeed(
         str(story.number),
         tuple(f"{story.number}.{each.number}" for each in order),
         _need(story),

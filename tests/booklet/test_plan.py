@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.booklet.need import Due, Item
+from engrave.booklet.need import Due, PassageNeed
 from engrave.booklet.plan import LAST_DAYS, LONGEST_SITTING, WEEKDAYS, WHOLE, Day, Plan, plan
 from engrave.errors import EngraveError
 
@@ -16,7 +16,9 @@ PERFORMANCE = date(2027, 3, 14)
 plans = st.builds(
     plan,
     st.lists(st.sampled_from(Due), max_size=24).map(
-        lambda needs: [Item(str(k + 1), (f"{k}.1", f"{k}.2"), need) for k, need in enumerate(needs)]
+        lambda needs: [
+            PassageNeed(str(k + 1), (f"{k}.1", f"{k}.2"), need) for k, need in enumerate(needs)
+        ]
     ),
     st.just(PERFORMANCE),
     st.integers(1, 240),
@@ -25,8 +27,8 @@ plans = st.builds(
 )
 
 
-def items(count: int, need: Due = Due.STEADY) -> list[Item]:
-    return [Item(str(n), (f"{n}.1", f"{n}.2", f"{n}.3"), need) for n in range(count)]
+def items(count: int, need: Due = Due.STEADY) -> list[PassageNeed]:
+    return [PassageNeed(str(n), (f"{n}.1", f"{n}.2", f"{n}.3"), need) for n in range(count)]
 
 
 def practised(made: Plan) -> list[Day]:
@@ -118,7 +120,7 @@ def days_of(made: Plan, name: str) -> list[int]:
 
 
 def test_what_is_stuck_comes_most_often_and_what_goes_well_after_longer_and_longer_gaps() -> None:
-    mixed = [Item("s", ("s.1",), Due.OFTEN), *items(4), Item("w", ("w.1",), Due.WELL)]
+    mixed = [PassageNeed("s", ("s.1",), Due.OFTEN), *items(4), PassageNeed("w", ("w.1",), Due.WELL)]
     made = plan(mixed, PERFORMANCE, 30, PERFORMANCE - timedelta(days=40))
     counts = {name: len(days_of(made, name)) for name in ("s", "0", "w")}
     assert counts["s"] > counts["0"] > counts["w"] > 2
@@ -132,7 +134,7 @@ def test_what_is_stuck_comes_most_often_and_what_goes_well_after_longer_and_long
        st.integers(24, 120))  # fmt: skip
 def test_everything_that_is_due_comes(needs: list[Due], minutes: int, days: int) -> None:
     made = plan(
-        [Item(str(n), (f"{n}.1",), need) for n, need in enumerate(needs)],
+        [PassageNeed(str(n), (f"{n}.1",), need) for n, need in enumerate(needs)],
         PERFORMANCE,
         minutes,
         PERFORMANCE - timedelta(days=days),
@@ -192,9 +194,13 @@ def test_a_month_of_mixed_needs() -> None:
     """Two blocks a day. New: six days running, then every other day; well: on the second day at
     the earliest, then after 2, 4 and 8 days or more; done: once, five days of practice before the
     last three; the whole piece in more and more of the blocks."""
-    steady = [Item(f"s{n}", (f"s{n}.1",), Due.STEADY) for n in (1, 2, 3, 4)]
-    needs = [Item("new", ("n1",), Due.OFTEN), *steady, Item("well", ("w1",), Due.WELL)]
-    made = plan([*needs, Item("done", ("d1",), Due.DONE)], PERFORMANCE, 16, before(26))
+    steady = [PassageNeed(f"s{n}", (f"s{n}.1",), Due.STEADY) for n in (1, 2, 3, 4)]
+    needs = [
+        PassageNeed("new", ("n1",), Due.OFTEN),
+        *steady,
+        PassageNeed("well", ("w1",), Due.WELL),
+    ]
+    made = plan([*needs, PassageNeed("done", ("d1",), Due.DONE)], PERFORMANCE, 16, before(26))
     assert [told(day).replace(" 8", "") for day in made.days] == [
         "new, s1", "s2, new", "s3, new", "s4, new", "well, new", "s1, new", "s2, s3",
         "s4, well", "new, s1", "s3, s2", "new, s4", "s1, whole", "s2, s3", "well, whole",
@@ -206,7 +212,7 @@ def test_a_month_of_mixed_needs() -> None:
 
 def test_what_is_new_leaves_a_block_to_the_others() -> None:
     """Three new ones in two blocks take turns in the first; the longest due has the other."""
-    new = [Item(f"n{n}", need=Due.OFTEN) for n in (1, 2, 3)]
+    new = [PassageNeed(f"n{n}", need=Due.OFTEN) for n in (1, 2, 3)]
     made = plan([*new, *items(2)], PERFORMANCE, 16, before(40))
     assert [told(day).replace(" 8", "") for day in made.days[:8]] == [
         "n1, n2", "n3, 0", "1, n1", "n2, n3", "0, n1", "n2, n3", "n1, 1", "n3, n2",
@@ -255,7 +261,7 @@ def test_one_block_a_day_goes_round() -> None:
     assert [told(day) for day in plan(items(2), PERFORMANCE, 8, before(7)).days] == [
         "0 8", "1 8", "0 8", "1 8", "whole 8", "whole 8", "whole 8",
     ]  # fmt: skip
-    stuck = [Item("stuck", ("s",), Due.OFTEN), *items(2)]
+    stuck = [PassageNeed("stuck", ("s",), Due.OFTEN), *items(2)]
     made = plan(stuck, PERFORMANCE, 8, before(20))
     assert [told(day).removesuffix(" 8") for day in made.days[:-3]] == [
         "stuck", "0", "1", "stuck", "0", "stuck", "1", "stuck", "0", "stuck", "1", "stuck", "0",
@@ -285,13 +291,13 @@ def test_four_minutes_a_drill_in_turn() -> None:
 
 
 def test_what_goes_well_comes_after_two_four_eight_and_sixteen_days() -> None:
-    mixed = [Item("s", ("s.1",), Due.OFTEN), *items(4), Item("w", ("w.1",), Due.WELL)]
+    mixed = [PassageNeed("s", ("s.1",), Due.OFTEN), *items(4), PassageNeed("w", ("w.1",), Due.WELL)]
     made = plan(mixed, PERFORMANCE, 30, before(90))
     assert days_of(made, "w") == [1, 3, 7, 15, 31, 47, 63, 79]
 
 
 def test_what_is_done_comes_at_once_where_few_days_are_left() -> None:
-    done, steady = Item("d", need=Due.DONE), Item("s")
+    done, steady = PassageNeed("d", need=Due.DONE), PassageNeed("s")
     for days in (7, 8):
         assert plan([steady, done], PERFORMANCE, 16, before(days)).days[0].top == "s"
         assert days_of(plan([steady, done], PERFORMANCE, 16, before(days)), "d")[0] == 0
@@ -307,13 +313,13 @@ def test_a_block_of_five_minutes_is_one_drills() -> None:
 
 def test_what_is_done_comes_once_though_a_day_has_one_block() -> None:
     """Six days of practice before the last three, or the next day, never two blocks of one."""
-    done = Item("d", ("d.1",), Due.DONE)
-    new, other = Item("a", ("a.1",), Due.OFTEN), Item("b", ("b.1",), Due.OFTEN)
-    steady = Item("b", ("b.1",), Due.STEADY)
+    done = PassageNeed("d", ("d.1",), Due.DONE)
+    new, other = PassageNeed("a", ("a.1",), Due.OFTEN), PassageNeed("b", ("b.1",), Due.OFTEN)
+    steady = PassageNeed("b", ("b.1",), Due.STEADY)
     one = plan([new, steady, done], PERFORMANCE, 8, before(14))
     assert "".join(day.top or "-" for day in one.days) == "abababadaba---"
-    again = Item("e", ("e.1",), Due.DONE)
-    well = Item("w", ("w.1",), Due.WELL)
+    again = PassageNeed("e", ("e.1",), Due.DONE)
+    well = PassageNeed("w", ("w.1",), Due.WELL)
     both = plan([done, again, well, new], PERFORMANCE, 8, before(13))
     assert "".join(day.top or "-" for day in both.days) == "awawadaeaw---"
     two = plan([new, other, done], PERFORMANCE, 8, before(13))

@@ -8,31 +8,31 @@ from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
-Item = TypeVar("Item")
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
-class Stop(Generic[Item]):
+class Stop(Generic[T]):
     """A stop of the way.
 
     ``leaps`` are those that end here and ``state`` is where the hand is left: two stops of one
     state can be followed by the same. ``back`` says how many stops ago the leaps begin at most.
     """
 
-    item: Item
+    item: T
     leaps: frozenset[Hashable]
     state: Hashable
     back: int = 1
 
 
-def thinned(stops: Sequence[Stop[Item]], seen: set[Hashable]) -> list[Item]:
+def thinned(stops: Sequence[Stop[T]], seen: set[Hashable]) -> list[T]:
     """The stops that are needed for every leap not yet ``seen``, which grows by them.
 
     Stops without a new leap are cut out where the hand comes back to where it was, and at both
     ends; elsewhere they lead on to a new leap and stay.
     """
-    kept: list[Stop[Item]] = []
-    waiting: list[Stop[Item]] = []
+    kept: list[Stop[T]] = []
+    waiting: list[Stop[T]] = []
     for stop in stops:
         if stop.leaps - seen:
             lead = waiting if kept else waiting[max(len(waiting) - stop.back, 0) :]

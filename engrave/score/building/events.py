@@ -1,8 +1,9 @@
 """A music21 note, chord or rest becomes the events that are printed for it.
 
-Enters: an ``Item``, its voice, how many staves there are. Leaves: ``Event``s, usually one; a length
-that no single value prints becomes several, tied, and a chord over two staves one a staff. Knows no
-bars beyond the offset. The hand is the one that reads the staff: who really plays is found later.
+Enters: a ``RawItem``, its voice, how many staves there are. Leaves: ``Event``s, usually one; a
+length that no single value prints becomes several, tied, and a chord over two staves one a staff.
+Knows no bars beyond the offset. The hand is the one that reads the staff: who really plays is found
+later.
 """
 
 from collections.abc import Sequence
@@ -14,13 +15,13 @@ from engrave.music.sheet import Event, Tone
 from engrave.music.units import Quarters
 from engrave.score.building.durations import printed_lengths
 from engrave.score.formats.fingerings import deal
-from engrave.score.formats.raw import Item, NoteSigns
+from engrave.score.formats.raw import NoteSigns, RawItem
 
 _BEAMS = {"start": "begin", "continue": "continue", "stop": "end"}
 _HOOKS = {"left": "backward hook", "right": "forward hook"}
 
 
-def events_of(item: Item, voice: int, staves: int) -> list[Event]:
+def events_of(item: RawItem, voice: int, staves: int) -> list[Event]:
     """The events printed for ``item``, from its offset on."""
     places = item.staves or (item.staff,)
     return [
@@ -30,7 +31,7 @@ def events_of(item: Item, voice: int, staves: int) -> list[Event]:
     ]
 
 
-def _on_staff(item: Item, staff: int, voice: int, hand: Hand) -> list[Event]:
+def _on_staff(item: RawItem, staff: int, voice: int, hand: Hand) -> list[Event]:
     element, duration = item.element, item.element.duration
     grace = bool(duration.isGrace)
     hidden = bool(element.style.hideObjectOnPrint) or any(p.cue for p in item.printed)
@@ -77,7 +78,7 @@ def _tied(event: Event, pieces: Sequence[tuple[Value, Quarters]]) -> list[Event]
     return events
 
 
-def _tones(item: Item, staff: int, hand: Hand) -> tuple[Tone, ...]:
+def _tones(item: RawItem, staff: int, hand: Hand) -> tuple[Tone, ...]:
     notes = item.element.notes if item.element.isChord else (item.element,)
     places = item.staves or (staff,) * len(notes)
     fingers = _fingers([note.pitch.ps for note in notes], item.printed, hand)

@@ -11,13 +11,13 @@ from dataclasses import dataclass, field
 
 from engrave.music.units import Quarters
 from engrave.score.building.durations import exact_length
-from engrave.score.formats.raw import Item, RawPart
+from engrave.score.formats.raw import RawItem, RawPart
 
 
 def separate(part: RawPart) -> None:
     """Give what overlaps in a voice voices of its own, and count the rests that went as lost."""
     for bar in part.bars:
-        voices: dict[tuple[str, int], list[Item]] = defaultdict(list)
+        voices: dict[tuple[str, int], list[RawItem]] = defaultdict(list)
         for item in bar.items:
             voices[item.voice, item.staff].append(item)
         gone = [rest for items in voices.values() for rest in _laid(items, bar.lost)]
@@ -44,10 +44,10 @@ class _Layer:
         self.end = max(self.end, end)
 
 
-def _laid(items: Sequence[Item], lost: Counter[str]) -> list[Item]:
+def _laid(items: Sequence[RawItem], lost: Counter[str]) -> list[RawItem]:
     """Lay the items of one voice into as few layers as they need; returns the rests that go."""
     layers = [_Layer()]
-    graces: list[Item] = []
+    graces: list[RawItem] = []
     gone = []
     for item in sorted(items, key=lambda item: item.element.isRest):
         if item.element.duration.isGrace:

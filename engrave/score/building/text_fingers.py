@@ -10,7 +10,7 @@ from typing import Any
 
 from engrave.music.notes import Hand, home_hand
 from engrave.score.formats.fingerings import deal
-from engrave.score.formats.raw import Item, RawBar, RawSign
+from engrave.score.formats.raw import RawBar, RawItem, RawSign
 
 _DIGITS = re.compile(r"\s*[1-5](?:[\s,-]+[1-5]){0,4}\s*")
 
@@ -48,7 +48,7 @@ def _numbers(sign: RawSign) -> list[int]:
     return [int(n) for n in re.findall("[1-5]", text)] if _DIGITS.fullmatch(text) else []
 
 
-def _items(bar: RawBar, sign: RawSign) -> list[Item]:
+def _items(bar: RawBar, sign: RawSign) -> list[RawItem]:
     """The notes that begin where the words stand, on their staff."""
     return [
         item
@@ -59,9 +59,9 @@ def _items(bar: RawBar, sign: RawSign) -> list[Item]:
     ]
 
 
-def _is_held(item: Item) -> bool:
+def _is_held(item: RawItem) -> bool:
     return all(tone.tie is not None and tone.tie.type != "start" for tone in _tones(item))
 
 
-def _tones(item: Item) -> Sequence[Any]:
+def _tones(item: RawItem) -> Sequence[Any]:
     return item.element.notes if item.element.isChord else (item.element,)

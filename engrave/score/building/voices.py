@@ -14,7 +14,7 @@ from collections.abc import Iterable, Sequence
 from itertools import combinations
 
 from engrave.music.units import Quarters, quarters
-from engrave.score.formats.raw import Item, RawBar
+from engrave.score.formats.raw import RawBar, RawItem
 
 PER_STAFF = 4
 
@@ -66,7 +66,7 @@ def _first(staff: int) -> int:
     return 1 + PER_STAFF * (staff - 1)
 
 
-def _weight(item: Item) -> int:
+def _weight(item: RawItem) -> int:
     """A rest decides only where there is no note."""
     return 1 if item.element.isRest else 1000
 

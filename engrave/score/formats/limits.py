@@ -12,7 +12,7 @@ from xml.etree.ElementTree import Element
 
 from engrave.errors import EngraveError
 from engrave.music.units import Quarters
-from engrave.score.formats.raw import Item, RawBar
+from engrave.score.formats.raw import RawBar, RawItem
 
 LONGEST_BAR = 256
 """Quarters; a free cadenza printed as one bar has fewer."""
@@ -121,7 +121,7 @@ def refuse_impossible(bars: Sequence[RawBar], staves: int, name: str) -> None:
         )
 
 
-def _at_once(items: Sequence[Item]) -> int:
+def _at_once(items: Sequence[RawItem]) -> int:
     """How many notes begin together at most, grace notes aside."""
     notes: Counter[Quarters] = Counter()
     for item in items:
@@ -130,7 +130,7 @@ def _at_once(items: Sequence[Item]) -> int:
     return max(notes.values(), default=0)
 
 
-def _problem(item: Item, staves: int) -> str | None:
+def _problem(item: RawItem, staves: int) -> str | None:
     duration = item.element.duration
     for staff in (item.staff, *item.staves):
         if not 1 <= staff <= staves:

@@ -16,7 +16,7 @@ from xml.etree.ElementTree import Element
 
 from engrave.music.units import quarters
 from engrave.score.formats.notations import read_notations
-from engrave.score.formats.raw import Edge, Item, NoteSigns, RawBar, RawEnding, RawPart, RawSign
+from engrave.score.formats.raw import Edge, NoteSigns, RawBar, RawEnding, RawItem, RawPart, RawSign
 
 if TYPE_CHECKING:
     from music21.musicxml.xmlToM21 import MeasureParser as _Parser
@@ -84,7 +84,7 @@ class Listening(_Parser):  # type: ignore[misc]
         offset = quarters(self.offsetMeasureNote)
         places = tuple(self._staves.get(id(tone), self._staff) for tone in tones)
         crossing = places if len(set(places)) > 1 else ()
-        item = Item(el, offset, self._staff, self._voice, printed, crossing)
+        item = RawItem(el, offset, self._staff, self._voice, printed, crossing)
         self.bar.items.append(item)
         for edge in sorted(self._slurs, key=lambda edge: edge.opens):
             edge.offset, edge.staff, edge.item = offset, self._staff, item

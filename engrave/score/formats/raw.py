@@ -31,7 +31,7 @@ class NoteSigns:
 
 
 @dataclass(slots=True)
-class Item:
+class RawItem:
     """A music21 note, chord or rest: ``offset`` quarters into its bar, on ``staff``, in ``voice``.
 
     ``printed`` has one entry for a rest and one for each tone otherwise, in the element's order.
@@ -70,7 +70,7 @@ class Edge:
     bar: int
     offset: Quarters
     staff: int
-    item: Item | None = None
+    item: RawItem | None = None
     placement: str | None = None
     size: int = 8
 
@@ -93,7 +93,7 @@ class RawBar:
 
     name: str
     implicit: bool = False
-    items: list[Item] = field(default_factory=list)
+    items: list[RawItem] = field(default_factory=list)
     signs: list[RawSign] = field(default_factory=list)
     repeat_start: bool = False
     repeat_end: bool = False

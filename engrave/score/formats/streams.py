@@ -21,9 +21,9 @@ from engrave.score.formats.parts import (
 )
 from engrave.score.formats.raw import (
     Edge,
-    Item,
     RawBar,
     RawEnding,
+    RawItem,
     RawPart,
     RawScore,
     RawSign,
@@ -146,7 +146,7 @@ def _take(bar: RawBar, elements: Iterable[Any], voice: str, shift: Quarters) -> 
         if "Harmony" in classes:
             continue
         if "GeneralNote" in classes:
-            bar.items.append(Item(element, offset, 1, voice, printed_at(element)))
+            bar.items.append(RawItem(element, offset, 1, voice, printed_at(element)))
         elif not {"Stream", "Barline", "Spanner"} & classes:
             bar.signs.append(RawSign(element, offset, 1))
 
@@ -176,7 +176,7 @@ class _Place:
     bar: int
     offset: Quarters
     staff: int
-    item: Item | None = None
+    item: RawItem | None = None
     renews: bool = False
 
     @property
@@ -214,7 +214,7 @@ def _add_spans(part: RawPart, score: Any, staves: Sequence[Any]) -> None:
             _add_span(part, spanner, str(number), here)
 
 
-def _add_to_notes(spanner: Any, items: Sequence[Item]) -> bool:
+def _add_to_notes(spanner: Any, items: Sequence[RawItem]) -> bool:
     """Print at its notes what music21 has as a spanner; False for what reaches between them."""
     classes = spanner.classSet
     signs = [item.printed[0] for item in items]

@@ -6,7 +6,7 @@ Enters: a raw part. Leaves: the same part, and how many there were among what is
 from dataclasses import replace
 from typing import Any
 
-from engrave.score.formats.raw import Item, NoteSigns, RawPart
+from engrave.score.formats.raw import NoteSigns, RawItem, RawPart
 
 
 def without_unpitched(part: RawPart) -> None:
@@ -19,7 +19,7 @@ def without_unpitched(part: RawPart) -> None:
         bar.items = [item for item in bar.items if not _is_grace_rest(item)]
 
 
-def _rested(item: Item) -> Item:
+def _rested(item: RawItem) -> RawItem:
     from music21.note import Rest
 
     rest: Any = Rest()
@@ -27,5 +27,5 @@ def _rested(item: Item) -> Item:
     return replace(item, element=rest, printed=(NoteSigns(),), staves=())
 
 
-def _is_grace_rest(item: Item) -> bool:
+def _is_grace_rest(item: RawItem) -> bool:
     return bool(item.element.isRest and item.element.duration.isGrace)
