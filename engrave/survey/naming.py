@@ -12,13 +12,17 @@ from engrave.survey.model import Cell
 
 
 def range_of(cells: Sequence[Cell], first: int, last: int) -> MeasureRange:
-    """The measures of some cells, with beats where they do not begin or end with the measure."""
+    """The measures of some cells, with beats where they do not begin or end with the measure.
+
+    A part of one measure is named by both its beats: ``4.3-4.4``, which nobody reads as ``4.3-4``.
+    """
     start, end = cells[first], cells[last]
+    is_part = start.bar == end.bar and not (start.opens and end.closes)
     return MeasureRange(
         start.measure,
-        None if start.opens else Quarters(start.beat),
+        Quarters(start.beat) if is_part or not start.opens else None,
         end.measure,
-        None if end.closes else Quarters(end.beat),
+        Quarters(end.beat) if is_part or not end.closes else None,
     )
 
 

@@ -21,11 +21,8 @@ from engrave.survey.answers import answer
 from engrave.survey.findings import KINDS, telling
 from engrave.survey.model import Stretch, Survey
 from engrave.survey.new_marks import ScoreFile, marks_text
-from engrave.survey.stretches import Wanted
+from engrave.survey.stretches import FEWEST, Wanted
 from engrave.survey.surveying import survey
-
-FEWEST = 3
-"""Passages, where so many places are hard."""
 
 HARD = 0.5
 """The share of the hardest place's height below which another is no trouble."""

@@ -7,7 +7,7 @@ a bar line where most of the measure is in it, and stands for all places where i
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 
 from engrave.music.notes import Hand
@@ -38,6 +38,9 @@ SHORTEST = 3
 
 ONE_HAND = 0.7
 """The share of both hands' squares from which a stretch is one hand's trouble."""
+
+FEWEST = 3
+"""Places of a piece, where so many are hard."""
 
 HEAVY = 0.04
 """Parts with a smaller share of the difficulty are not told."""
@@ -70,7 +73,27 @@ def stretches_of(piece: Searched, wanted: Wanted) -> tuple[Stretch, ...]:
         if not joined(piece, chosen, stretch):
             chosen.append(stretch)
             left -= stretch.beats
-    return tuple(chosen)
+    else:
+        chosen += _over_one_figure(piece, chosen, wanted.without)
+    return tuple(sorted(chosen, key=lambda each: -each.height))
+
+
+def _over_one_figure(
+    piece: Searched, chosen: Sequence[Stretch], without: Collection[int]
+) -> list[Stretch]:
+    """Where a figure of one hand is all there was to find, what goes on beside it: never more than
+    makes ``FEWEST`` of it all."""
+    busy = {hand for each in chosen for hand in each.hands}
+    if len(chosen) >= FEWEST or len(busy) != 1:
+        return []
+    rest = replace(piece, weighed=piece.weighed.without(Side(busy.pop())))
+    beside: list[Stretch] = []
+    for stretch in _hardest(rest, without):
+        if len(chosen) + len(beside) == FEWEST:
+            break
+        if not joined(rest, beside, stretch):
+            beside.append(stretch)
+    return beside
 
 
 def _in_turn(piece: Searched, chosen: list[Stretch], without: Collection[int]) -> Iterator[Stretch]:
@@ -167,12 +190,18 @@ def _trimmed(piece: Searched, first: int, last: int, height: float) -> tuple[int
 
 
 def _hands(piece: Searched, first: int, last: int) -> tuple[Hand, ...]:
-    sums = {
-        hand: sum(piece.weighed.at(Side(hand), index) for index in range(first, last + 1))
-        for hand in piece.lines
-    }
+    """The hand that has the trouble almost alone, else both.
+
+    Of a piece without what one hand has to do alone, both where what they do together is more.
+    """
+
+    def asked(side: Side) -> float:
+        return sum(piece.weighed.at(side, index) for index in range(first, last + 1))
+
+    sums = {hand: asked(Side(hand)) for hand in piece.lines}
     whole = sum(sums.values())
-    alone = [hand for hand, part in sums.items() if part >= ONE_HAND * whole]
+    is_joint = 0 in sums.values() and asked(Side.TOGETHER) > whole
+    alone = [hand for hand, part in sums.items() if part >= ONE_HAND * whole and not is_joint]
     return tuple(alone) or tuple(hand for hand, line in piece.lines.items() if line.onsets)
 
 

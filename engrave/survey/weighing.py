@@ -35,6 +35,11 @@ class Weighed:
         count = len(self.heights)
         return tuple(map(sqrt, smooth([self.at(side, index) for index in range(count)])))
 
+    def without(self, side: Side) -> "Weighed":
+        """The same, but for what a side has to do alone."""
+        squares = {each: loads for each, loads in self.squares.items() if each is not side}
+        return _with_heights({**squares, side: {}}, len(self.heights))
+
 
 def weighed(terrain: Terrain) -> Weighed:
     """The beats of a piece, weighed against each other."""
@@ -42,9 +47,13 @@ def weighed(terrain: Terrain) -> Weighed:
         side: {load: _squares(load, figures) for load, figures in loads.items()}
         for side, loads in terrain.figures.items()
     }
+    return _with_heights(squares, len(terrain.cells))
+
+
+def _with_heights(squares: Mapping[Side, Mapping[str, tuple[float, ...]]], cells: int) -> Weighed:
     sums = [
         sum(figures[index] for loads in squares.values() for figures in loads.values())
-        for index in range(len(terrain.cells))
+        for index in range(cells)
     ]
     return Weighed(squares, tuple(map(sqrt, smooth(sums))))
 

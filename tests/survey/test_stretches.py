@@ -6,6 +6,7 @@ from dataclasses import replace
 from engrave.music.notes import Hand
 from engrave.music.sheet import Bar
 from engrave.survey import Stretch, Wanted, survey
+from engrave.survey.naming import range_of
 from tests.sheets import bar
 from tests.survey.pieces import easy, score, with_hand
 
@@ -105,3 +106,25 @@ def test_a_piece_of_rests_has_no_stretches() -> None:
 def test_one_hand_alone_can_be_surveyed() -> None:
     tune = [bar("C4:4 E4:4 G4:4 C5:4", "R:1", meter="4/4", name=str(n)) for n in range(1, 5)]
     assert {each.hands for each in survey(score(tune)).stretches} == {(Hand.RIGHT,)}
+
+
+def test_over_one_figure_what_the_other_hand_does_is_found_too() -> None:
+    """The left hand leaps alike in every measure; in the third of four, triplets against it."""
+    figure = "D2:16 A2:16 F3:16 A3:16 D3:16 A3:16 F4:16 A3:16 " * 2
+    tune, triplets = "A4:2 F4:2", "D5:8t E5:8t F5:8t " * 4
+    music = [
+        bar(triplets if n % 4 == 3 else tune, figure, meter="4/4", name=str(n))
+        for n in range(1, 17)
+    ]
+    one, other = survey(score(music, 72), wanted=Wanted(share=1.0)).stretches[:2]
+    assert one.hands == (Hand.LEFT,)
+    assert other.hands == (Hand.RIGHT, Hand.LEFT)
+    assert other.label == "2.4–4.1"
+    assert other.parts[0].load == "two-rhythms"
+
+
+def test_a_part_of_one_measure_is_named_by_both_its_beats() -> None:
+    """Not 1–1.2 nor 1.3–1."""
+    cells = survey(score(easy(1))).terrain.cells
+    named = [range_of(cells, *ends).label for ends in ((0, 1), (2, 3), (1, 2), (0, 3))]
+    assert named == ["1.1–1.2", "1.3–1.4", "1.2–1.3", "1"]
