@@ -28,7 +28,7 @@ FAR = 8
 WORTH_SHARING = 4
 """Pages to be drawn for which a copy of the process is made."""
 HELD = 24
-"""Pages of a booklet that are held until it is said whether they are to be drawn."""
+"""Pages of a booklet that are held until it is said whether they are to be drawn, or who does."""
 
 
 class PageRun:
@@ -90,7 +90,10 @@ class PageRun:
             self._let_go()
         for name, _ in folio.anchors:
             self._first.setdefault(name, number)
-        if draw and self._first.keys() >= set(folio.links):
+        is_held = (
+            number <= HELD and not self._shop.alone
+        )  # a copy of the process draws half of them
+        if draw and not is_held and self._first.keys() >= set(folio.links):
             self._inks[number] = self._drawn(number, os.getpid())
         return folio.following
 
