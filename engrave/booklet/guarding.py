@@ -10,8 +10,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 
-_MANY = 300_000
-"""Objects made and kept from which on those that only hold each other are worth looking for."""
+_MANY, _MANY_OF_LONG = 300_000, 100_000
+"""Objects made and kept from which on those that only hold each other are worth looking for: that
+takes time, and in a long booklet's first pages they are fifty megabytes."""
+_LONG = 24
+"""Passages of a long booklet."""
 
 
 _sweeping = ContextVar("sweeping", default=False)
@@ -25,9 +28,9 @@ class MissingCharactersError(Exception):
         self.characters = characters
 
 
-def sweep() -> None:
+def sweep(passages: int) -> None:
     """Free what long layouts left behind, also while Python is told not to look for it."""
-    if gc.get_count()[0] > _MANY:
+    if gc.get_count()[0] > (_MANY_OF_LONG if passages > _LONG else _MANY):
         gc.collect()
 
 

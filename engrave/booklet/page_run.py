@@ -58,7 +58,7 @@ class PageRun:
         state: State | None = State()
         while state is not None:
             state = self._next(state, draw)
-            sweep()
+            sweep(len(parts.parts))
 
     def inks(self, heard: MutableSequence[str]) -> "Inks":
         """Every page drawn."""

@@ -90,7 +90,7 @@ class Setting:
         for number, piece in enumerate(self._environment.get_template(template).generate(values)):
             pieces.append(piece)
             if number % _SWEPT_EVERY == 0:
-                sweep()
+                sweep(len(self.book.passages))
         return "".join(pieces)
 
     def t(self, key: str, **values: object) -> str:

@@ -5,6 +5,7 @@ import sys
 from fractions import Fraction
 from pathlib import Path
 
+import mido
 import pytest
 
 from engrave.errors import EngraveError
@@ -176,6 +177,37 @@ def test_of_several_tunes_the_first_is_read(tmp_path: Path) -> None:
     score = read(tmp_path, "airs.abc", ABC + "\n" + ABC.replace("X:1", "X:2"))
     assert score.notices[1].message == "the file holds 2 tunes: the first one is read"
     assert len(score.sheet.bars) == 2
+
+
+@pytest.mark.parametrize(
+    ("programs", "is_read"), [((None, None, None), True), ((0, 0, 0), True), ((0, 40, 42), False)]
+)
+def test_three_midi_tracks_without_names_are_one_piano(
+    programs: tuple[int | None, ...], is_read: bool, tmp_path: Path
+) -> None:
+    """General MIDI 1: a track that asks for no program sounds as the first, a grand piano."""
+    file = mido.MidiFile(ticks_per_beat=480)
+    file.tracks.append(
+        mido.MidiTrack([mido.MetaMessage("time_signature", numerator=2, denominator=4)])
+    )
+    for channel, (lowest, program) in enumerate(zip((76, 64, 48), programs, strict=True)):
+        track = mido.MidiTrack()
+        if program is not None:
+            track.append(mido.Message("program_change", program=program, channel=channel))
+        for step in (0, 2, 4, 5) * 2:
+            key = {"note": lowest + step, "channel": channel}
+            track.append(mido.Message("note_on", **key))
+            track.append(mido.Message("note_off", time=240, **key))
+        file.tracks.append(track)
+    file.save(tmp_path / "three.mid")
+    if not is_read:
+        with pytest.raises(EngraveError, match="several parts"):
+            read_score(tmp_path / "three.mid")
+        return
+    bars = read_score(tmp_path / "three.mid").sheet.bars
+    struck = [sum(len(event.tones) for event in bar.events) for bar in bars]
+    assert struck == [12, 12]
+    assert {event.hand for event in bars[0].events} == set(Hand)
 
 
 def test_midi_keeps_keys_and_times_alone(tmp_path: Path) -> None:

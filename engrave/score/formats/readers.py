@@ -164,7 +164,16 @@ def _midi(data: bytes) -> Any:
     file = midi.MidiFile()
     file.readstr(data)
     refuse_long_silence(file)
-    return midi.translate.midiFileToStream(file)
+    return _as_piano(midi.translate.midiFileToStream(file))
+
+
+def _as_piano(score: Any) -> Any:
+    """Several tracks that name neither themselves nor a sound are a piano's (General MIDI 1: what
+    asks for no program sounds as the first, a grand piano)."""
+    if len(score.parts) > 2 and not any(part.partName for part in score.parts):
+        for part in score.parts:
+            part.partName = "Piano"
+    return score
 
 
 def _number_first(raw: RawScore) -> None:
