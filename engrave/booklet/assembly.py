@@ -24,8 +24,6 @@ def assemble(parts: Parts, folios: Sequence[Folio], inks: Iterable[Ink], faces: 
     ``inks`` are gone through twice, and not held.
     """
     import pydyf
-    from weasyprint import VERSION as PRINTER
-    from weasyprint.document import DocumentMetadata
 
     pdf = pydyf.PDF()
     named = _named(folios)
@@ -47,6 +45,16 @@ def assemble(parts: Parts, folios: Sequence[Folio], inks: Iterable[Ink], faces: 
         names.extend((pydyf.String(name), pydyf.Array(place)))
     if names:
         pdf.catalog["Names"] = pydyf.Dictionary({"Dests": pydyf.Dictionary({"Names": names})})
+    _describe(pdf, parts)
+    return file_of(pdf, VERSION)
+
+
+def _describe(pdf: Any, parts: Parts) -> None:
+    """Say whose file it is, in which language, and that it can be read aloud."""
+    import pydyf
+    from weasyprint import VERSION as PRINTER
+    from weasyprint.document import DocumentMetadata
+
     pdf.info["Producer"] = pydyf.String(f"WeasyPrint {PRINTER}")
     pdf.info["Title"] = pydyf.String(parts.title)
     if parts.author:
@@ -56,7 +64,6 @@ def assemble(parts: Parts, folios: Sequence[Folio], inks: Iterable[Ink], faces: 
     pdf.catalog["MarkInfo"] = pydyf.Dictionary({"Marked": "true"})
     metadata = DocumentMetadata(title=parts.title, authors=[parts.author] if parts.author else [])
     metadata.include_in_pdf(pdf, "ua", 1, conformance=None, compress=True)
-    return file_of(pdf, VERSION)
 
 
 def _named(folios: Sequence[Folio]) -> dict[str, tuple[int, float, float]]:
@@ -79,23 +86,9 @@ def _add_pages(
     shared: dict[str, bytes] = {}
     for index, ink in enumerate(inks):
         first_note = count + len(annotated)
-        numbers = dict(outside)
-        numbers.update(
-            (FIRST_NOTE - note, str(first_note + note).encode()) for note in range(len(ink.notes))
-        )
-        fresh = []
-        for item in ink.items:
-            if item.digest in shared:
-                numbers[item.number] = shared[item.digest]
-                continue
-            written = Written(item.stream is not None)
-            pdf.add_object(written)
-            numbers[item.number] = written.reference
-            fresh.append((item, written))
-            if item.digest:
-                shared[item.digest] = written.reference
-        for item, written in fresh:
-            written.data = b"".join(_data(item, numbers))
+        notes = range(len(ink.notes))
+        own = {FIRST_NOTE - note: str(first_note + note).encode() for note in notes}
+        numbers = _add_items(pdf, ink, outside | own, shared)
         pdf.pages["Kids"].extend([int(numbers[ink.page].split()[0]), 0, "R"])
         kids.extend(numbers[element] for element in ink.elements)
         mapping.extend((index, pydyf.Array(numbers[mark] for mark in ink.marks)))
@@ -103,6 +96,37 @@ def _add_pages(
     pdf.pages["Count"] = count
     for index, element in enumerate(annotated, count):
         mapping.extend((index, element))
+    structure["K"] = kids
+    _add_root(pdf, mapping, structure)
+
+
+def _add_items(
+    pdf: Any, ink: Ink, known: dict[int, bytes], shared: dict[str, bytes]
+) -> dict[int, bytes]:
+    """The numbers in the file, ``known`` or new, of all that a page consists of.
+
+    ``shared`` are those of what several pages draw alike; it grows by what is new.
+    """
+    numbers, fresh = dict(known), []
+    for item in ink.items:
+        if item.digest in shared:
+            numbers[item.number] = shared[item.digest]
+            continue
+        written = Written(item.stream is not None)
+        pdf.add_object(written)
+        numbers[item.number] = written.reference
+        fresh.append((item, written))
+        if item.digest:
+            shared[item.digest] = written.reference
+    for item, written in fresh:
+        written.data = b"".join(_data(item, numbers))
+    return numbers
+
+
+def _add_root(pdf: Any, mapping: Any, structure: Any) -> None:
+    """The tree by which the file is read aloud; ``mapping`` leads from ink to its elements."""
+    import pydyf
+
     content = pydyf.Dictionary({"Nums": mapping})
     pdf.add_object(content)
     root = pydyf.Dictionary(
@@ -113,7 +137,7 @@ def _add_pages(
         }
     )
     pdf.add_object(root)
-    structure.update({"K": kids, "P": root.reference})
+    structure["P"] = root.reference
     pdf.catalog["StructTreeRoot"] = root.reference
 
 

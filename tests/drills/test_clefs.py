@@ -174,10 +174,12 @@ def test_what_would_leave_the_staff_below_gets_no_octave_line() -> None:
 
 
 def test_octave_lines_of_the_score_stay_and_count() -> None:
-    """What stands under one is read where it is printed: C4 under 8va as C3."""
+    """What stands under one is read where it is printed: C4 under 8va, C5 under 15ma, as C3."""
     at = Moment(0, Fraction(1)), Moment(0, Fraction(2))
     printed_low = replace(line(HIGH, "C4 D4 E4 F4", HIGH), spans=(Span("octave-up", *at),))
     assert clefs(suited(printed_low)) == [(0, 0, "G"), (0, 1, "F"), (1, 0, "G")]
+    low_by_two = replace(line(HIGH, "C5 D5 E5 F5", HIGH), spans=(Span("octave-up", *at, size=15),))
+    assert clefs(suited(low_by_two)) == [(0, 0, "G"), (0, 1, "F"), (1, 0, "G")]
     high = replace(line(HIGH, "C7 D7 E7 C7"), spans=(Span("octave-up", *at, size=15),))
     assert octaves(suited(high)) == [("octave-up", 1, 2)]
     deep = replace(lower(LOW, "A1 G1 A1 G1"), spans=(Span("octave-down", *at, staff=2),))
