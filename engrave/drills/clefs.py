@@ -2,14 +2,14 @@
 
 Enters: a sheet whose clefs are those of the score, note by note. Leaves: the sheet with the clefs
 that suit its lines by phrases: none inside a beat, none for fewer than four strokes but at either
-end of a line or where the score too has it, and octave lines over what is left beyond four ledger
-lines. Knows no hands.
+end of a line, where the score too has it or for what nobody could read in another, and octave lines
+over what is left beyond four ledger lines. Knows no hands.
 """
 
 from collections import defaultdict
 from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import groupby, takewhile
 
 from engrave.music.sheet import BASS, TREBLE, Bar, Clef, ClefChange, Event, Moment, Sheet, Span
 from engrave.music.units import Quarters
@@ -17,13 +17,16 @@ from engrave.music.units import Quarters
 FEWEST = 4
 """Strokes that a clef serves."""
 MOST_LEDGERS = 4
+UNREADABLE = 5
+"""Ledger lines beyond which a stroke amid a line has a clef of its own, as where hands cross."""
 OF_PHRASE = 3
 """Ledger lines of strokes around those, which the octave line takes in."""
 FEWEST_BEYOND = 3
 """Strokes beyond so many ledger lines that get an octave line."""
 CHANGE, FOREIGN, FAR = 8.0, 0.75, 3.0
-"""Prices: of a change, of a stroke in a clef that the score does not have there, of each ledger
-line beyond the third; a ledger line costs 1, or half where there are no more than easy ones."""
+"""Prices: of a change, of a stroke in a clef that the score does not have there (twice where that
+makes it unreadable), of each ledger line beyond the third; a ledger line costs 1, or half where
+there are no more than easy ones."""
 EASY = 2
 AGAIN = 1 / 3
 """The share of its price that a stroke costs which is struck again: it is read already."""
@@ -131,6 +134,8 @@ def ledgers(low: int, high: int, clef: Clef) -> int:
 def _price(stroke: _Stroke, clef: Clef) -> float:
     lines = ledgers(stroke.low, stroke.high, clef)
     foreign = FOREIGN if clef != stroke.clef else 0.0
+    if lines > UNREADABLE:
+        foreign *= 2
     return (lines if lines > EASY else lines / 2) + FAR * max(lines - 3, 0) + foreign
 
 
@@ -164,7 +169,7 @@ def _clefs(strokes: Sequence[_Stroke], choice: Sequence[Clef]) -> tuple[Clef, ..
                 if new != clef and (run < FEWEST or not _may_change(strokes, number, new)):
                     continue
                 count = min(run + 1, FEWEST) if new == clef else 1
-                if _is_excused(strokes, number, new, choice):
+                if _is_excused(strokes, number, new, choice) or _returns(strokes, path, new):
                     count = FEWEST
                 price = path.price + prices[new] + (CHANGE if new != clef else 0)
                 if (new, count) not in longer or price < longer[new, count].price:
@@ -199,11 +204,22 @@ def _is_excused(
     strokes: Sequence[_Stroke], number: int, clef: Clef, choice: Sequence[Clef]
 ) -> bool:
     """Whether a stroke may have the clef with too few beside it, as the score has or at an end: a
-    low chord before a line in the treble, which would hang from ledger lines that nobody counts."""
+    low chord before a line in the treble, which would hang from ledger lines that nobody counts;
+    anywhere if it would be unreadable in any other."""
     stroke = strokes[number]
     is_at_end = number < FEWEST - 1 or number > len(strokes) - FEWEST
     others = [other for other in choice if other != clef]
+    if all(ledgers(stroke.low, stroke.high, other) > UNREADABLE for other in others):
+        return True
     return (is_at_end or stroke.clef == clef) and all(_is_far(stroke, other) for other in others)
+
+
+def _returns(strokes: Sequence[_Stroke], path: _Path, clef: Clef) -> bool:
+    """Whether the line comes back to its ``clef`` from strokes that are unreadable in it."""
+    if path.clefs[-1] == clef or clef not in path.clefs:
+        return False
+    away = takewhile(lambda number: path.clefs[number] != clef, reversed(range(len(path.clefs))))
+    return all(ledgers(strokes[n].low, strokes[n].high, clef) > UNREADABLE for n in away)
 
 
 def _is_far(stroke: _Stroke, clef: Clef) -> bool:
