@@ -90,9 +90,8 @@ class PageRun:
             self._let_go()
         for name, _ in folio.anchors:
             self._first.setdefault(name, number)
-        is_held = (
-            number <= HELD and not self._shop.alone
-        )  # a copy of the process draws half of them
+        # a copy of the process draws half of those that are held
+        is_held = number <= HELD and not self._shop.alone
         if draw and not is_held and self._first.keys() >= set(folio.links):
             self._inks[number] = self._drawn(number, os.getpid())
         return folio.following
