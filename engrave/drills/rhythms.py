@@ -41,6 +41,7 @@ from engrave.music.onset import Onset
 from engrave.music.sheet import Event, Sheet
 from engrave.music.units import Quarters
 from engrave.music.values import UnprintableError
+from engrave.passage.displacement import FIVE_FINGERS
 from engrave.passage.model import Passage
 from engrave.passage.runs import Run, runs_across
 
@@ -112,7 +113,7 @@ def need(passage: Passage) -> Need | None:
         (strand, run)
         for strand in _strands(passage)
         for run in strand.runs
-        if len(run.notes) >= LONG and seconds(passage, run.value) < QUICK
+        if len(run.notes) >= LONG and seconds(passage, run.value) < QUICK and not _is_tremolo(run)
     ]
     if not fast:
         return None
@@ -124,6 +125,15 @@ def need(passage: Passage) -> Need | None:
     by_hand = {hand: [run for strand, run in fast if hand in strand.hands] for hand in hands}
     each = ((h, Remark.of("why.run", hand=h, **_figures(by_hand[h]))) for h in hands)
     return Need(of, 3, hands, why, each=tuple(each), joined="why.runs")
+
+
+def _is_tremolo(run: Run) -> bool:
+    """Whether the hand rocks between two strokes that five fingers do not cover: the arm's work,
+    which no long note makes evener."""
+    strokes = [note.pitches for note in run.notes]
+    keys = [pitch.diatonic for stroke in strokes[:2] for pitch in stroke]
+    to_and_fro = all(now == before for before, now in zip(strokes, strokes[2:], strict=False))
+    return to_and_fro and max(keys) - min(keys) > FIVE_FINGERS
 
 
 def _figures(runs: Iterable[Run]) -> dict[str, object]:

@@ -37,8 +37,9 @@ STEPS = (1, 2, 3)
 LEAST_NOTES = 2
 """Of a voice that is one; a lone held note is none."""
 
-LEAST_ALONE = 4
-"""Strokes of a voice that is worth playing alone, unless the teacher asks for it."""
+LEAST_ALONE = 6
+"""Strokes of a voice that is worth playing alone, unless the teacher asks for it: as many as other
+drills need."""
 
 LEAST_SHARE = Fraction(1, 4)
 """Of the beats; where voices meet seldom, they are not what the passage is about."""

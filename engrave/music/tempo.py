@@ -37,8 +37,11 @@ BEAT_UNITS: dict[str, Quarters] = {
 
 EIGHTH = Fraction(1, 2)
 SIMPLE: tuple[Quarters, ...] = (Fraction(1), EIGHTH, Fraction(2))
-COMPOUND: tuple[Quarters, ...] = (Fraction(3, 2), EIGHTH, Fraction(3, 4), Fraction(3))
+COMPOUND: tuple[Quarters, ...] = (Fraction(3, 2), EIGHTH, Fraction(3))
 """Units that a metronome user counts, in simple and in compound time."""
+
+DOTTED_EIGHTH = Fraction(3, 4)
+"""Counted where it is the beat (6/16), and nowhere as half of one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,12 +176,13 @@ def _units(goal: Goal, compound: bool, beat: Quarters) -> list[Quarters]:
     """
     usual = COMPOUND if compound else SIMPLE
     own = goal.beat
-    if not goal.beat_stands and own not in usual:
+    counted = (*usual, DOTTED_EIGHTH) if compound else usual
+    if not goal.beat_stands and own not in counted:
         near = min(usual, key=lambda unit: (max(unit / own, own / unit), usual.index(unit)))
-        own = beat if beat in usual else near
+        own = beat if beat in counted else near
     if compound or is_dotted(own):
         beside = (EIGHTH,) if own != EIGHTH else COMPOUND[:1]
-        beside = (*beside, own / 2, own * 2)
+        beside = (*beside, own * 2)
     else:
         beside = (own / 2, own * 2)
     allowed = (*usual, *(COMPOUND if is_dotted(own) else SIMPLE)) if goal.beat_stands else usual

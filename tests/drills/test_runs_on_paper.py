@@ -614,6 +614,20 @@ def test_long_fast_runs_need_rhythms(notes: int, goal: int, share: Fraction | No
         assert told((need.why,)) == ["why.rhythms count=8 measure=41"]
 
 
+@pytest.mark.parametrize(
+    ("keys", "needed"),
+    [
+        ("C3 C4", False),  # octaves to and fro
+        ("C4 G4", True),  # a trill of five fingers
+        ("C3 C4 D3 C4", True),
+    ],
+)
+def test_a_tremolo_of_the_arm_is_no_run_for_rhythms(keys: str, needed: bool) -> None:
+    notes = even(" ".join([keys] * (16 // len(keys.split()))), "1/4")
+    need = rhythms.FAMILY.need(passage(notes, goal=Goal(Fraction(1), Fraction(120))))
+    assert (need is not None) is needed
+
+
 @pytest.mark.parametrize(("goal", "share"), [(80, Fraction(3, 8)), (79, None)])
 def test_leaps_that_have_no_time_to_spare(goal: int, share: Fraction | None) -> None:
     """A second and a half is two quarters at 80: the landings are three of eight beats."""

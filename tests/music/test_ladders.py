@@ -65,7 +65,7 @@ def test_every_mark_is_on_the_metronome_in_a_unit_that_is_counted(
         (Fraction(3, 2), 60, Fraction(1, 2), (88, 180)),  # compound: to the eighth
         (Fraction(1, 2), 240, Fraction(1), (60, 120)),  # and in simple time to the double
         (Fraction(2), 40, Fraction(1), (40, 80)),  # of simple units the half first
-        (Fraction(3), 36, Fraction(3, 4), (72, 144)),  # 216 eighths are on no metronome
+        (Fraction(3), 36, Fraction(3, 2), (40, 72)),  # nobody counts half a dotted quarter
     ],
 )
 def test_another_beat_is_counted_where_it_must(
@@ -140,7 +140,7 @@ def test_a_beat_that_the_teacher_writes_stands() -> None:
     ("beat", "goal", "meter", "unit", "top"),
     [
         ("1/2", 240, Meter(6, 8), "3/2", 80),
-        ("3/2", 72, Meter(2, 4), "3/4", 144),
+        ("3/2", 72, Meter(2, 4), "1", 108),
         ("1/4", 320, Meter(2, 4), "1/2", 160),
     ],
 )
