@@ -83,3 +83,37 @@ def test_the_other_hand_s_figure_is_a_place_of_its_own() -> None:
 def test_less_than_most_of_it_is_a_place_of_its_own() -> None:
     """Half of what another place has is not ``VARIED``."""
     assert shared("C4:4 E4:4 D4:4 F4:4", "C4:4 E4:4 A4:4 B3:4") < VARIED
+
+
+def _both(old: Bar, right: str, left: str) -> Bar:
+    """A bar in which each hand plays something else."""
+    hands = {Hand.RIGHT: right, Hand.LEFT: left}
+    played = [with_hand(old, hand, words).of(hand) for hand, words in hands.items()]
+    return replace(old, events=tuple(event for events in played for event in events))
+
+
+def test_where_the_harder_hand_is_known_the_other_stands_alone() -> None:
+    """Octaves of 5 and 6 come again in 21 and 22, every second beat; between them the left runs."""
+    music = _with({4: (Hand.RIGHT, OCTAVES[0]), 5: (Hand.RIGHT, OCTAVES[0])})
+    octaves, run = "C4,C5:16 E4,E5:16 D4,D5:16 F4,F5:16 ", "C3,E3:16 E3,G3:16 D3,F3:16 F3,A3:16 "
+    for index in (20, 21):
+        music[index] = _both(music[index], (octaves + "r:4 ") * 2, ("r:4 " + run) * 2)
+    known, alone = survey(score(music, 96), wanted=Wanted(count=2)).stretches
+    assert (known.measures.first, known.hands) == ("5", (Hand.RIGHT,))
+    assert (alone.measures.first, alone.hands) == ("21", (Hand.LEFT,))
+    assert [place.split("–")[0] for place in known.varied] == ["21"]
+    assert alone.height < known.height
+
+
+def test_hands_that_take_turns_are_not_hard_at_once() -> None:
+    """Octaves of the right hand, then of the left; or of both together."""
+    quick, slow = "C4,C5:16 E4,E5:16 D4,D5:16 F4,F5:16 ", "C4:4 "
+    turns, together = easy(24), easy(24)
+    turns[4] = _both(turns[4], (quick + slow) * 2, (slow + quick) * 2)
+    together[4] = _both(together[4], (quick + slow) * 2, (quick + slow) * 2)
+    (one,) = survey(score(turns, 96), wanted=Wanted(count=1)).stretches
+    (other,) = survey(score(together, 96), wanted=Wanted(count=1)).stretches
+    assert one.hands == other.hands == (Hand.RIGHT, Hand.LEFT)
+    assert 0.5 < one.at_once < 0.75
+    assert other.at_once > 0.95
+    assert other.strokes == 20
