@@ -11,7 +11,18 @@ from dataclasses import replace
 from fractions import Fraction
 
 from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch, Tuplet, Value
-from engrave.music.sheet import BASS, TREBLE, Bar, ClefChange, Event, Key, Meter, Sheet, Span, Tone
+from engrave.music.sheet import (
+    BASS,
+    TREBLE,
+    Bar,
+    ClefChange,
+    Event,
+    KeySignature,
+    Meter,
+    Sheet,
+    Span,
+    Tone,
+)
 
 _TYPES = {
     "1": "whole",
@@ -53,7 +64,7 @@ def bar(
     ]
     beats, beat_type = map(int, meter.split("/"))
     length = max((event.end for line in lines for event in line), default=Fraction(0))
-    made = Bar(name, length, Meter(beats, beat_type), Key(key), sum(lines, ()))
+    made = Bar(name, length, Meter(beats, beat_type), KeySignature(key), sum(lines, ()))
     return replace(made, **more)  # type: ignore[arg-type]
 
 

@@ -12,7 +12,17 @@ from itertools import groupby
 
 from engrave.drills.clefs import suited
 from engrave.music.notes import Hand
-from engrave.music.sheet import Bar, Clef, ClefChange, Direction, Event, Key, Meter, Sheet, Tone
+from engrave.music.sheet import (
+    Bar,
+    Clef,
+    ClefChange,
+    Direction,
+    Event,
+    KeySignature,
+    Meter,
+    Sheet,
+    Tone,
+)
 from engrave.music.units import Quarters
 from engrave.music.values import PrintedValue, single, spell
 
@@ -57,7 +67,7 @@ class Room:
     implicit: bool = False
     system_break: bool = False
 
-    def bar(self, name: str, key: Key, events: Iterable[Event]) -> Bar:
+    def bar(self, name: str, key: KeySignature, events: Iterable[Event]) -> Bar:
         """The bar with ``events`` in it."""
         return Bar(
             name=name,
@@ -81,7 +91,7 @@ def rooms(meter: Meter, total: Quarters, pickup: Quarters = Fraction(0)) -> list
 def bar_up(
     lines: Iterable[Sequence[Written]],
     bars: Sequence[Room],
-    key: Key,
+    key: KeySignature,
     staves: tuple[int, ...],
     *,
     label_again: bool = False,

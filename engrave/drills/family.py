@@ -18,7 +18,7 @@ from engrave.music.drill import Drill, Ladder, Remark, SourceNote
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.music.ranges import measures_text
-from engrave.music.sheet import Clef, Direction, Key, Meter, Sheet, Tone
+from engrave.music.sheet import Clef, Direction, KeySignature, Meter, Sheet, Tone
 from engrave.music.tempo import Goal, ladder
 from engrave.music.units import Quarters
 from engrave.passage.model import Passage
@@ -212,7 +212,7 @@ def scaled_ladder(
         raise (error.at(place) if place else error) from None
 
 
-def key_at(passage: Passage, bar: int) -> Key:
+def key_at(passage: Passage, bar: int) -> KeySignature:
     """The key signature in force in a bar of the passage."""
     return passage.sheet.bars[bar].key
 

@@ -130,7 +130,7 @@ class Meter:
 
 
 @dataclass(frozen=True, slots=True)
-class Key:
+class KeySignature:
     """A key signature: sharps positive, flats negative."""
 
     fifths: int
@@ -206,7 +206,7 @@ class Bar:
     name: str
     length: Quarters
     meter: Meter
-    key: Key
+    key: KeySignature
     events: tuple[Event, ...] = ()
     clefs: tuple[ClefChange, ...] = ()
     directions: tuple[Direction, ...] = ()

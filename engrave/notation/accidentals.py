@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from itertools import groupby
 
-from engrave.music.sheet import Bar, Event, Key, Sheet, Tone
+from engrave.music.sheet import Bar, Event, KeySignature, Sheet, Tone
 
 NAMES = {
     -3: "triple-flat", -2: "flat-flat", -1: "flat", 0: "natural",
@@ -38,7 +38,7 @@ BarAccidentals = dict[tuple[int, int], Accidental]
 class _Memory:
     """What a reader has in mind: ``bar`` holds to the bar line, ``doubts`` asks for a courtesy."""
 
-    key: Key
+    key: KeySignature
     bar: dict[StaffPlace, int | None] = field(default_factory=dict)
     doubts: dict[StaffPlace, int] = field(default_factory=dict)
 
@@ -61,7 +61,7 @@ class _Memory:
 def printed(sheet: Sheet) -> list[BarAccidentals]:
     """The accidentals that each bar of ``sheet`` prints."""
     bars: list[BarAccidentals] = []
-    memory = _Memory(Key(0))
+    memory = _Memory(KeySignature(0))
     for bar in sheet.bars:
         memory.key = bar.key
         signs: BarAccidentals = {}

@@ -32,7 +32,7 @@ _SHORTENING = frozenset({"staccato", "spiccato", "staccatissimo", "detached-lega
 
 
 @dataclass(slots=True)
-class _Key:
+class _KeyDown:
     """A key that is down, tied heads put together as they come."""
 
     key: int
@@ -54,15 +54,15 @@ def soundings(sheet: Sheet) -> tuple[Sounding, ...]:
 
 def _plain(sheet: Sheet, hand: Hand, loudness: Loudness) -> list[Sounding]:
     """Every key as printed, in time."""
-    keys: list[_Key] = []
-    tied: defaultdict[tuple[int, Quarters], list[_Key]] = defaultdict(list)
+    keys: list[_KeyDown] = []
+    tied: defaultdict[tuple[int, Quarters], list[_KeyDown]] = defaultdict(list)
     for time, event, place in sorted(_played(sheet, hand), key=lambda each: each[0]):
         for number, tone in enumerate(event.tones):
             before = tied[tone.pitch.midi, time]
             if tone.tie_in and before:
                 key = before.pop(0)
             else:
-                key = _Key(tone.pitch.midi, event, time, time)
+                key = _KeyDown(tone.pitch.midi, event, time, time)
                 keys.append(key)
             key.end = time + event.length
             key.heads.append(replace(place, tone=number))
@@ -78,9 +78,9 @@ def _played(sheet: Sheet, hand: Hand) -> Iterator[tuple[Quarters, Event, Head]]:
                 yield start + event.offset, event, Head(bar, number, 0)
 
 
-def _once(keys: Sequence[_Key]) -> list[_Key]:
+def _once(keys: Sequence[_KeyDown]) -> list[_KeyDown]:
     """A key that two voices strike together is one, and held as the longer says."""
-    struck: dict[tuple[Quarters, int], _Key] = {}
+    struck: dict[tuple[Quarters, int], _KeyDown] = {}
     for key in keys:
         twin = struck.setdefault((key.onset, key.key), key)
         if twin is not key:
@@ -90,7 +90,7 @@ def _once(keys: Sequence[_Key]) -> list[_Key]:
     return list(struck.values())
 
 
-def _sounding(key: _Key, hand: Hand, loudness: Loudness) -> Sounding:
+def _sounding(key: _KeyDown, hand: Hand, loudness: Loudness) -> Sounding:
     held = _HELD.get(_SHORTENING.intersection(key.event.articulations), Fraction(1))
     return Sounding(
         key=key.key,

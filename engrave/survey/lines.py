@@ -15,7 +15,7 @@ from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
 from engrave.fingering.reach import let_go
 from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
-from engrave.music.sheet import Key, Sheet
+from engrave.music.sheet import KeySignature, Sheet
 from engrave.passage.onsets import onsets
 from engrave.passage.positions import Position, positions
 from engrave.survey.cells import Clock, cell_at
@@ -34,7 +34,7 @@ class HandLine:
     stretch_mm: float
     onsets: tuple[Onset, ...]
     seconds: tuple[float, ...]
-    keys: tuple[Key, ...]
+    keys: tuple[KeySignature, ...]
     held: tuple[tuple[tuple[Pitch, int], ...], ...]
     places: tuple[Position, ...]
 

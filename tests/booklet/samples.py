@@ -9,7 +9,17 @@ from engrave.errors import Source
 from engrave.fingering.keyboard import WHITE_MM
 from engrave.music.drill import Drill, Ladder, LeapFigures, Remark, SourceNote
 from engrave.music.notes import Hand, Pitch, Value
-from engrave.music.sheet import BASS, TREBLE, Bar, ClefChange, Event, Key, Meter, Sheet, Tone
+from engrave.music.sheet import (
+    BASS,
+    TREBLE,
+    Bar,
+    ClefChange,
+    Event,
+    KeySignature,
+    Meter,
+    Sheet,
+    Tone,
+)
 from engrave.music.tempo import Goal, ladder
 from engrave.passage.model import Passage
 
@@ -56,7 +66,7 @@ def sheet(first: int, last: int) -> Sheet:
     event = Event(Fraction(0), Fraction(2), Value("half"), (tone,))
     return Sheet(
         tuple(
-            Bar(str(name), Fraction(2), Meter(2, 4), Key(2), (event,), clefs)
+            Bar(str(name), Fraction(2), Meter(2, 4), KeySignature(2), (event,), clefs)
             for name in range(first, last + 1)
         )
     )

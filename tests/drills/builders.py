@@ -6,7 +6,17 @@ from fractions import Fraction
 from engrave.errors import Source
 from engrave.music.drill import Drill
 from engrave.music.notes import Hand, Pitch
-from engrave.music.sheet import BASS, TREBLE, Bar, ClefChange, Event, Key, Meter, Sheet, Tone
+from engrave.music.sheet import (
+    BASS,
+    TREBLE,
+    Bar,
+    ClefChange,
+    Event,
+    KeySignature,
+    Meter,
+    Sheet,
+    Tone,
+)
 from engrave.music.tempo import Goal
 from engrave.music.values import spell
 from engrave.passage.model import Passage
@@ -21,7 +31,7 @@ def sheet(
     left: Notes = (),
     meter: Meter = Meter(2, 4),
     pickup: Fraction = Fraction(0),
-    key: Key = Key(0),
+    key: KeySignature = KeySignature(0),
     first_measure: int = 41,
 ) -> Sheet:
     """Bars of ``meter`` filled with the notes of both hands; the last is filled up with rests."""
@@ -90,7 +100,7 @@ def passage(
     hands: tuple[Hand, ...] = (Hand.RIGHT,),
     pickup: Fraction = Fraction(0),
     goal: Goal = Goal(Fraction(1), Fraction(120)),
-    key: Key = Key(0),
+    key: KeySignature = KeySignature(0),
 ) -> Passage:
     """A passage of the notes given; ``pickup`` is the length of a first, incomplete bar."""
     cut = sheet(right, left, meter, pickup, key)

@@ -17,7 +17,17 @@ from fractions import Fraction
 
 from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch, Value
-from engrave.music.sheet import BASS, TREBLE, Bar, ClefChange, Event, Key, Meter, Sheet, Tone
+from engrave.music.sheet import (
+    BASS,
+    TREBLE,
+    Bar,
+    ClefChange,
+    Event,
+    KeySignature,
+    Meter,
+    Sheet,
+    Tone,
+)
 from engrave.music.values import single
 from engrave.passage.model import Passage
 from engrave.passage.onsets import onsets
@@ -128,7 +138,7 @@ def written(meter: Meter, *bars: Sequence[str], hands: tuple[Hand, ...] = tuple(
                 str(number),
                 max(event.end for event in events),
                 meter,
-                Key(0),
+                KeySignature(0),
                 events,
                 clefs if number == 41 else (),
                 implicit=max(event.end for event in events) != meter.length,

@@ -27,7 +27,7 @@ from engrave.drills import (
 from engrave.errors import EngraveError, Mistakes
 from engrave.music.notes import Hand
 from engrave.music.ranges import parse_range
-from engrave.music.sheet import Key, Meter
+from engrave.music.sheet import KeySignature, Meter
 from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
 from tests.drills.builders import Notes, even, passage
@@ -199,7 +199,7 @@ def test_outline() -> None:
         made(
             outline.FAMILY,
             fingered(
-                passage(even("C4 D4 E4 F4 G4 A4 B4 C5", "1/2"), key=Key(1)),
+                passage(even("C4 D4 E4 F4 G4 A4 B4 C5", "1/2"), key=KeySignature(1)),
                 Hand.RIGHT,
                 "1 2 3 1 2 3 4 5",
             ),

@@ -12,7 +12,7 @@ from engrave.errors import EngraveError, Mistakes
 from engrave.music.drill import Drill
 from engrave.music.notes import Hand, Pitch
 from engrave.music.ranges import parse_range
-from engrave.music.sheet import Event, Key, Meter
+from engrave.music.sheet import Event, KeySignature, Meter
 from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
 from tests.drills.builders import even, heard, passage
@@ -316,8 +316,8 @@ def test_waits_fill_the_bars_of_the_passages_meter(meter: str, pace: int | str) 
 
 
 def test_keys_of_the_passage() -> None:
-    drill = made(left(MARCH, key=Key(-3)))["step-1"]
-    assert {bar.key for bar in drill.sheet.bars} == {Key(-3)}
+    drill = made(left(MARCH, key=KeySignature(-3)))["step-1"]
+    assert {bar.key for bar in drill.sheet.bars} == {KeySignature(-3)}
 
 
 def test_measure_numbers_in_both_rounds() -> None:

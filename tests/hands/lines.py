@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from engrave.errors import Notice
 from engrave.music.notes import Hand, Pitch, Value, home_hand
-from engrave.music.sheet import Bar, Direction, Event, Key, Meter, Moment, Sheet, Tone
+from engrave.music.sheet import Bar, Direction, Event, KeySignature, Meter, Moment, Sheet, Tone
 from engrave.music.values import single
 from engrave.score import Score, TempoMark
 
@@ -27,7 +27,7 @@ def bar(*lines: Line, words: tuple[Direction, ...] = (), name: str = "1", staves
     length = max(event.end for event in events)
     meter = Meter(int(4 * length), 16) if length.denominator > 1 else Meter(int(length), 4)
     ordered = tuple(sorted(events, key=lambda event: (event.offset, event.voice)))
-    return Bar(name, length, meter, Key(0), ordered, directions=words)
+    return Bar(name, length, meter, KeySignature(0), ordered, directions=words)
 
 
 def _events(voice: int, staff: int, text: str, staves: int) -> list[Event]:

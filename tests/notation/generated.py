@@ -12,7 +12,7 @@ from engrave.music.sheet import (
     Bar,
     ClefChange,
     Event,
-    Key,
+    KeySignature,
     Meter,
     Moment,
     Sheet,
@@ -90,7 +90,7 @@ def voices(draw: st.DrawFn, length: Quarters, hand: Hand, voice: int) -> list[Ev
 def sheets(draw: st.DrawFn) -> Sheet:
     """One to four bars on two staves, tied here and there, with a pickup now and then."""
     meter = Meter(*draw(st.sampled_from(METERS)))
-    key = Key(draw(st.integers(-7, 7)))
+    key = KeySignature(draw(st.integers(-7, 7)))
     bars = []
     for number in range(draw(st.integers(1, 4))):
         short = number == 0 and draw(st.booleans())

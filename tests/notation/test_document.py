@@ -18,7 +18,7 @@ from engrave.music.sheet import (
     ClefChange,
     Direction,
     Ending,
-    Key,
+    KeySignature,
     Meter,
     Moment,
     Sheet,
@@ -87,7 +87,7 @@ def test_meter_hidden_then_shown_then_changed() -> None:
 
 def test_key_change_common_time_and_line_break() -> None:
     changed = bar("C4:1", meter="4/4", key=-3, system_break=True)
-    changed = replace(changed, key=Key(-3, "minor"), meter=Meter(4, 4, "common"))
+    changed = replace(changed, key=KeySignature(-3, "minor"), meter=Meter(4, 4, "common"))
     root = written(sheet(bar("C4:1", meter="4/4"), changed))
     second = root.findall(".//measure")[1]
     assert second.findtext(".//fifths") == "-3"

@@ -17,7 +17,7 @@ from engrave.music.sheet import (
     Direction,
     Ending,
     Event,
-    Key,
+    KeySignature,
     Meter,
 )
 from engrave.music.units import Quarters
@@ -37,7 +37,7 @@ class _InForce:
 
     meter: Meter = COMMON_TIME
     meter_printed: bool = False
-    key: Key = Key(0)
+    key: KeySignature = KeySignature(0)
     clefs: dict[int, Clef] = field(default_factory=dict)
     late: list[RawSign] = field(default_factory=list)
     """Clefs, keys and meters that stand at the end of the bar: they are the next one's."""

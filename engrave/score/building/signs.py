@@ -1,6 +1,7 @@
 """What stands beside the notes of a bar: clefs, keys, meters, and what is written above and below.
 
-Enters: a music21 element. Leaves: its ``Clef``, ``Key``, ``Meter`` or ``Direction``. Knows no bars.
+Enters: a music21 element. Leaves: its ``Clef``, ``KeySignature``, ``Meter`` or ``Direction``.
+Knows no bars.
 """
 
 import re
@@ -8,7 +9,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-from engrave.music.sheet import Clef, Direction, Key, Meter
+from engrave.music.sheet import Clef, Direction, KeySignature, Meter
 from engrave.music.units import quarters
 from engrave.score.formats.raw import RawSign
 
@@ -25,9 +26,9 @@ def clef_of(element: Any) -> Clef:
     return Clef(element.sign or "G", element.line or 2, element.octaveChange or 0)
 
 
-def key_of(element: Any) -> Key:
+def key_of(element: Any) -> KeySignature:
     """The key signature; one that is not made of fifths counts as none."""
-    return Key(element.sharps or 0, getattr(element, "mode", None))
+    return KeySignature(element.sharps or 0, getattr(element, "mode", None))
 
 
 def meter_of(element: Any) -> Meter | None:
