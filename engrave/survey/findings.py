@@ -5,7 +5,7 @@ is counted is what a player can count on the page. Knows no weights and no langu
 """
 
 from bisect import bisect_left
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -34,6 +34,8 @@ FEWEST_GRIPS = 3
 FEWEST_WEAK, _WEAK = 3, frozenset({3, 4, 5})
 TENTH = 10
 """Letters up to which a chord is a stretch; a wider one is rolled."""
+OUTER = ({1, 4}, {1, 5})
+"""Fingers in which an octave is no stretch of fingers that lie close together."""
 CHORD = 3
 """Keys from which a grip is called a chord; two are double notes."""
 
@@ -251,6 +253,8 @@ def _stretch(scene: Scene, part: LoadShare) -> Remark | None:
     measure = scene.cells[at].measure
     letters = _letters(low, high)
     kind = "open" if letters <= OCTAVE else "wide" if letters <= TENTH else "rolled"
+    if kind == "open" and _in_outer_fingers(scene.onsets(hand, at, at), len(keys)):
+        return None
     return _said(
         kind,
         hand=hand,
@@ -259,6 +263,12 @@ def _stretch(scene: Scene, part: LoadShare) -> Remark | None:
         high=high,
         measure=measure,
     )
+
+
+def _in_outer_fingers(onsets: Iterable[Onset], count: int) -> bool:
+    """Whether all ``count`` keys are a double note of the thumb and the fourth or fifth finger."""
+    fingers = [{tone.finger.number for tone in o.tones if tone.finger} for o in onsets]
+    return count == len(OUTER[0]) and any(taken in OUTER for taken in fingers)
 
 
 def _span(pitches: Sequence[Pitch]) -> int:

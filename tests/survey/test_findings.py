@@ -154,3 +154,16 @@ def test_what_no_hand_opens_to_is_rolled() -> None:
     music[5] = with_hand(music[5], Hand.LEFT, "C2,G2,E3,C4:2 " * 2)
     told = {remark.key: dict(remark.values) for remark in hardest(music).finding}
     assert "survey.finding.rolled" in told
+
+
+@pytest.mark.parametrize(("fingers", "told"), [("1,5", False), ("1,4", False), ("2,5", True)])
+def test_an_octave_is_a_stretch_in_fingers_that_lie_close_together(
+    fingers: str, told: bool
+) -> None:
+    """In the thumb and the fourth or fifth finger it lies as a hand lies, and is an octave."""
+    music = easy(12)
+    octaves = " ".join(f"{name}4,{name}5:8={fingers}" for name in "DEFGAGFE")
+    music[5] = bar(octaves, "C3:1", meter="4/4", name="6", key=-1)
+    said = " ".join(finding(hardest(music), "en"))
+    assert "eight octaves in measure 6" in said
+    assert ("lie close together" in said) is told
