@@ -156,6 +156,8 @@ def test_an_octave_line_takes_in_its_phrase() -> None:
     assert octaves(up) == [("octave-up", Fraction(1, 4), Fraction(3, 2))]
     down = suited(lower("C2 A1 D1 C1 B0 A1 C2 C2", LOW))
     assert octaves(down) == [("octave-down", Fraction(1, 4), Fraction(3, 2))]
+    between = suited(line("E6 B6 C7 C6 D7 E6 G5 G5", HIGH))  # C6 lies between two that need it
+    assert octaves(between) == [("octave-up", 0, Fraction(3, 2))]
     whole = suited(line("E6 B6 C7 E6 D7 E6 E6 E6"))
     assert octaves(whole) == [("octave-up", 0, 2)]
 

@@ -151,6 +151,19 @@ def test_leaps_of_a_single_line() -> None:
     )
 
 
+def test_a_wait_of_several_beats_has_a_rest_a_beat() -> None:
+    """In 9/8 it is two dotted quarters: a note, and the rest of the bar counted."""
+    source = passage(even("C4 C6 D4 D6 E4 E6 C4 D4 E4", "1/2"), meter=Meter(9, 8), goal=DOTTED)
+    assert paper(made(leaps.FAMILY, source)) == lines(
+        """
+        step-1, 40–80 of 3/2: 9/8 {G} "I" [41] C4 3/2, - 3/2, - 3/2 | "!" C6 3/2, - 3/2, - 3/2
+        | D4 3/2, - 3/2, - 3/2 | D6 3/2, - 3/2, - 3/2 | E4 3/2, - 3/2, - 3/2 | E6 3/2, - 3/2,
+        - 3/2 | "!" C4~ 3, ~C4 3/2 || ¶ "II" C4 1/2, C6 1/2, D4 1/2, D6 1/2, E4 1/2, E6 1/2,
+        C4 1/2, - 1 |]
+        """
+    )
+
+
 def test_blocks_of_an_arpeggio() -> None:
     """Positions change every three sixteenths: a beat each, 160 a minute at 120; unfolded they
     would have to be faster than the passage, so the passage's own mark is the last."""
@@ -230,6 +243,16 @@ def test_outline_of_a_pickup() -> None:
         """
         in-time, 60–120 of 1: 3/4 [1] (uncounted) {G} - 1/2, [41] E4:1~ 1/2 | ~E4 1/2, [42]
         C5:1~ 1/2, ~C5 2 |]
+        """
+    )
+
+
+def test_outline_of_a_pickup_that_begins_off_the_beat() -> None:
+    """Three eighths before a bar of 2/4 begin on the half beat: an eighth tied to a quarter."""
+    source = passage(even("C4 D4 E4 F4 G4 A4 B4", "1/2"), pickup=Fraction(3, 2))
+    assert paper(made(outline.FAMILY, fingered(source, Hand.RIGHT, "1 2 3 1 2 3 4"))) == lines(
+        """
+        in-time, 60–120 of 1: 2/4 [3/2] (uncounted) {G} [41] C4:1~ 1/2, ~C4 1 | [42] F4:1 2 |]
         """
     )
 
