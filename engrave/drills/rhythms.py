@@ -321,7 +321,8 @@ def _remarks(strand: _Strand, pattern: Pattern) -> Iterator[Remark]:
     hand_runs = strand.runs
     yield Remark.of("rhythms.speed")
     if strand.again:
-        yield Remark.of("rhythms.again", measures=list(dict.fromkeys(strand.again)))
+        places = list(dict.fromkeys(strand.again))
+        yield Remark.of("rhythms.again", measures=places, count=len(places))
     size = hand_runs[0].group
     cycle = lcm(pattern.size, size)
     if cycle in (size, pattern.size) or cycle > max(len(run.notes) for run in hand_runs):
