@@ -167,6 +167,11 @@ def test_a_drill_but_for_one_note_is_another_over_again() -> None:
     other = [*RUN[:4], ("D#5", "1/4"), *RUN[5:]]
     two = replace(two, sheet=written(suggested(passage(other))).sheet)
     assert without_near_twins([one, two]).kept == (one,)
+    sway, swing = (
+        replace(one, variant=variant, sheet=written(suggested(passage(notes))).sheet)
+        for variant, notes in (("sway", even("C4 E4 C4 E4", "1/2")), ("swing", even("C4 F4", "1")))
+    )
+    assert without_near_twins([sway, swing, one, two]).kept == (swing, one)
 
 
 def test_a_drill_that_accents_another_note_is_not_the_same_over_again() -> None:
