@@ -116,7 +116,9 @@ def ladder(goal: Goal, meter: Meter | None = None, derived: bool = False) -> Lad
         goal = replace(goal, per_minute=nearest_mark(goal.per_minute))
     moved = None
     if goal.beat != asked.beat:
-        moved = Remark.of("ladder.moved", asked=asked.beat, unit=goal.beat)
+        is_meters = meter is not None and goal.beat == meter.beat and _fits(asked)
+        key = "ladder.meter" if is_meters else "ladder.moved"
+        moved = Remark.of(key, asked=asked.beat, unit=goal.beat)
     last = _whole(goal.per_minute)
     first = floor_to_scale(_first(goal)) if goal.start is None else _whole(goal.start)
     first = min(max(first, LOWEST), last)
@@ -166,6 +168,11 @@ def _countable(goal: Goal, compound: bool, beat: Quarters) -> Goal:
         )
     whole = [each for each in possible if _whole(_first(each)) >= LOWEST]
     return (whole or possible)[0]
+
+
+def _fits(goal: Goal) -> bool:
+    """Whether the metronome has the goal's marks as they are asked for."""
+    return _whole(_first(goal)) >= LOWEST and goal.per_minute <= HIGHEST
 
 
 def _units(goal: Goal, compound: bool, beat: Quarters) -> list[Quarters]:

@@ -92,6 +92,14 @@ def test_a_beat_that_nobody_counts_there_becomes_that_of_the_meter(
     assert (made.beat_unit, made.marks[-1]) == (unit, last)
 
 
+def test_why_another_beat_is_counted() -> None:
+    """The meter's, though 75 to 150 quarters are on the metronome; 30 to 60 are not."""
+    for meter, goal, key in ((Meter(6, 8), 150, "ladder.meter"), (Meter(4, 4), 60, "ladder.moved")):
+        moved = ladder(Goal(Fraction(1), Fraction(goal)), meter).moved
+        assert moved is not None
+        assert moved.key == key
+
+
 @pytest.mark.parametrize(
     ("meter", "asked", "goal", "unit", "last"),
     [
