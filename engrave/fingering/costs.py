@@ -104,7 +104,7 @@ RULES: dict[str, Rule] = {
             " low to high", _PRINTS),
     **_each(BOTH, "fifth-after-two-", 0.0, "fifth or sixth after two onsets, as in arpeggios, by"
             " fingers {}, low to high", _PRINTS),
-    "key-change": Rule(4.5, "key that comes back with another finger", _COMMON, 4.5),
+    "key-change": Rule(3.0, "key that comes back with another finger", _COMMON, 3.0),
     # At one onset.
     **_each(FINGERS, "white-", {"4": 0.02, "5": 0.074}, "single white key of finger {}",
             "Parncutt 1997, rule 6"),

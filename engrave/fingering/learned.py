@@ -171,7 +171,7 @@ LEARNED: dict[str, float] = {
     "fifth-after-two-53": -0.078,
     "fifth-after-two-54": -0.036,
     "fifth-after-two-55": -0.081,
-    "key-change": 4.500,
+    "key-change": 3.000,
     "white-1": 0.012,
     "white-2": 0.096,
     "white-3": -0.352,

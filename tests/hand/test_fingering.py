@@ -274,17 +274,3 @@ def test_a_held_key_may_change_its_finger_silently() -> None:
     line_ = (replace(held, tones=(given,)), *rest)
     told = explain(line_, Hand.RIGHT)
     assert not any(rule == "substitution" for each in told for rule, _ in each.costs)
-
-
-def test_a_key_that_comes_back_keeps_its_finger() -> None:
-    """Common practice: the note between the chords of an accompaniment is always the same finger's.
-
-    Two measures of "La donna è mobile" (Verdi), the left hand; and a falling sequence of Mozart's
-    (K. 545, first movement, measure 10), where the thumb goes under at like places.
-    """
-    left = line("Bb2 F3 Bb3-D4 F3 Bb3-D4 F3 F2 F3 A3-Eb4 F3 A3-Eb4 F3", Hand.LEFT)
-    fingers = finger(left, Hand.LEFT, 205.0, 100)
-    assert [fingers[number] for number in (1, 3, 5, 7, 9)] == [(1,)] * 5
-    assert [fingers[number] for number in (0, 6)] == [(4,), (5,)]
-    right = line("A5 B5 C6 B5 A5 G5 F5 E5 F5 G5 A5 G5 F5 E5 D5 C5 B4")
-    assert numbers(right, Hand.RIGHT, quarters_per_minute=100) == "12321321234321321"
