@@ -76,6 +76,10 @@ class Mistakes(Exception):
         self.errors = tuple(sorted(each_once, key=lambda e: e.source or Source("")))
         super().__init__(f"{len(self.errors)} mistakes")
 
+    def __reduce__(self) -> tuple[type["Mistakes"], tuple[tuple[EngraveError, ...]]]:
+        """By what it is made of: mistakes of one process are told by another."""
+        return Mistakes, (self.errors,)
+
 
 class Together:
     """Mistakes that are found one by one, and raised together at the end.
