@@ -74,6 +74,16 @@ def test_passages_are_spread_evenly(count: int, minutes: int) -> None:
         assert all(a != b or a is WHOLE for a, b in pairwise(found))
 
 
+@given(st.sampled_from([Due.OFTEN, Due.STEADY, Due.WELL]), st.integers(30, 240))
+def test_a_passage_alone_is_practised_every_day_and_first_every_other(
+    need: Due, minutes: int
+) -> None:
+    early = practised(plan(items(1, need), PERFORMANCE, minutes))[:-LAST_DAYS]
+    firsts = [day.sittings[0][0].passage for day in early]
+    assert firsts == ["0" if number % 2 == 0 else WHOLE for number in range(len(firsts))]
+    assert all("0" in [b.passage for s in day.sittings for b in s] for day in early)
+
+
 @given(plans)
 def test_the_last_days_begin_with_the_whole_piece(made: Plan) -> None:
     for day in practised(made)[-LAST_DAYS:]:
