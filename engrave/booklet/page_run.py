@@ -8,7 +8,6 @@ to draw it, unless it links to what follows, or nobody has said yet that it is t
 
 import os
 import pickle
-import zlib
 from collections.abc import Iterator, Mapping, MutableSequence, Sequence
 from dataclasses import replace
 from functools import partial
@@ -21,6 +20,7 @@ from engrave.booklet.page_numbers import set_page_numbers
 from engrave.booklet.parts import Parts
 from engrave.booklet.workshop import Workshop
 from engrave.machine.cache import key_of
+from engrave.machine.packed import Packed
 from engrave.machine.shared import Shared
 
 FAR = 8
@@ -53,7 +53,7 @@ class PageRun:
         self._held: dict[int, Any] = {}
         self._first: dict[str, int] = {}
         self._is_whole = True
-        self._inks: dict[int, Ink | bytes] = {}
+        self._inks: dict[int, Ink | Packed] = {}
         self.folios: list[Folio] = []
         state: State | None = State()
         while state is not None:
@@ -117,7 +117,7 @@ class PageRun:
         beginning = replace(state, part=0)
         return key_of("page", self._shop.surroundings, number, beginning, digests, then)
 
-    def _drawn(self, number: int, process: int) -> Ink | bytes:
+    def _drawn(self, number: int, process: int) -> Ink | Packed:
         """A page that is laid out, with the numbers of the pages that it links to.
 
         Raises ``RuntimeError`` where there is something to complain of and this is another process
@@ -147,17 +147,17 @@ class PageRun:
 class Inks:
     """The pages of a booklet as drawn; those of a long one are unpacked when they are looked at."""
 
-    def __init__(self, inks: Sequence[Ink | bytes]) -> None:
+    def __init__(self, inks: Sequence[Ink | Packed]) -> None:
         self._inks = inks
 
     def __iter__(self) -> Iterator[Ink]:
         for ink in self._inks:
-            yield pickle.loads(zlib.decompress(ink)) if isinstance(ink, bytes) else ink
+            yield pickle.loads(ink.content) if isinstance(ink, Packed) else ink
 
 
-def _packed(ink: Ink, number: int) -> Ink | bytes:
+def _packed(ink: Ink, number: int) -> Ink | Packed:
     """A page so that many of them are not much to hold: its objects are hundreds of short texts."""
-    return ink if number <= HELD else zlib.compress(pickle.dumps(ink, protocol=5), 1)
+    return ink if number <= HELD else Packed.of(pickle.dumps(ink, protocol=5))
 
 
 def _folio(page_box: Any, following: State | None) -> Folio:

@@ -209,7 +209,7 @@ def _is_excused(
     stroke = strokes[number]
     is_at_end = number < FEWEST - 1 or number > len(strokes) - FEWEST
     others = [other for other in choice if other != clef]
-    if all(ledgers(stroke.low, stroke.high, other) > UNREADABLE for other in others):
+    if all(_is_unreadable(stroke, other) for other in others):
         return True
     return (is_at_end or stroke.clef == clef) and all(_is_far(stroke, other) for other in others)
 
@@ -219,11 +219,15 @@ def _returns(strokes: Sequence[_Stroke], path: _Path, clef: Clef) -> bool:
     if path.clefs[-1] == clef or clef not in path.clefs:
         return False
     away = takewhile(lambda number: path.clefs[number] != clef, reversed(range(len(path.clefs))))
-    return all(ledgers(strokes[n].low, strokes[n].high, clef) > UNREADABLE for n in away)
+    return all(_is_unreadable(strokes[number], clef) for number in away)
 
 
 def _is_far(stroke: _Stroke, clef: Clef) -> bool:
     return ledgers(stroke.low, stroke.high, clef) > MOST_LEDGERS
+
+
+def _is_unreadable(stroke: _Stroke, clef: Clef) -> bool:
+    return ledgers(stroke.low, stroke.high, clef) > UNREADABLE
 
 
 def _of_price(path: _Path) -> float:

@@ -95,11 +95,10 @@ def bind_all(
     missing: set[str] = set()
     printed = drawn.styles.printed
     by_itself = alone or len(printed) > 1
+    laid_out = [first, *(None for _ in printed)]
     works = [
-        partial(_bound, checked, drawn, edition, style, tell, cache, by_itself, laid_out)
-        for laid_out, ((edition, _), style) in zip(
-            (first, *(None for _ in printed)), printed.items(), strict=False
-        )
+        partial(_bound, checked, drawn, edition, style, tell, cache, by_itself, laid_out[number])
+        for number, ((edition, _), style) in enumerate(printed.items())
     ]
     beside = Beside(partial(screens_of, checked, cache), alone or SCREEN not in job.editions)
     with beside as screens, swept(), Shared(works, alone or len(works) < 2) as since:

@@ -52,24 +52,24 @@ def overview(
     edition = next(iter(places), "")
     pdf = f"{name}-{edition}.pdf"
     for drilled in checked.passages:
-        lines += _passage(checked, drilled, language, files)
+        number = number_of(checked.marks, drilled)
+        lines += _passage(checked, drilled, number, language, files)
         lines.append('<ul class="drills">')
         for index, drill in enumerate(drilled.drills):
             spots = places.get(edition, {}).get(drill.id, ())
             page = (f"{pdf}#page={spots[0].page}", spots[0].page) if spots else None
-            number = f"{number_of(checked.marks, drilled)}.{index} " if index else ""
-            lines.append(f"<li>{number}{_drill(drill, drills[drill.id], language, page)}</li>")
+            counted = f"{number}.{index} " if index else ""
+            lines.append(f"<li>{counted}{_drill(drill, drills[drill.id], language, page)}</li>")
         lines.append("</ul>")
     lines += [f"<p>{_link('manifest.json', said['manifest'])}</p>", "</body></html>", ""]
     return "\n".join(lines).encode()
 
 
 def _passage(
-    checked: Checked, drilled: Drilled, language: str, files: Mapping[str, bytes]
+    checked: Checked, drilled: Drilled, number: int, language: str, files: Mapping[str, bytes]
 ) -> Iterator[str]:
     passage, said = drilled.passage, words(language)["overview"]
     marked = next(each for each in checked.marks.passages if each.id == passage.id)
-    number = number_of(checked.marks, drilled)
     yield f"<h2>{number}. {escape(say_measures(marked.measures.value, language))}</h2>"
     kinds = {"musicxml": said["notes"], "mid": said["midi"], "mp3": said["audio"]}
     links = [

@@ -109,7 +109,8 @@ def _in_turn(piece: Searched, chosen: list[Stretch], without: Collection[int]) -
         if hand is None:
             yield stretch
         else:
-            height = max(piece.weighed.of(Side(hand))[index] for index in stretch.span)
+            heights = piece.weighed.of(Side(hand))
+            height = max(heights[index] for index in stretch.span)
             alone.append(_stretch(piece, stretch.first, stretch.last, (hand,), height, ()))
             alone.sort(key=lambda each: each.height)
     yield from reversed(alone)
