@@ -95,7 +95,7 @@ def _reader() -> "subprocess.Popen[bytes] | None":
     """The process that reads; None where no more may be had."""
     try:
         return subprocess.Popen(  # -P: no module out of the user's own folder
-            [sys.executable, "-P", str(_PROGRAM)],
+            [sys.executable, "-P", str(_PROGRAM), str(PATIENCE_SECONDS + 1)],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,

@@ -1,6 +1,7 @@
 """A program: verovio's reading of a score.
 
-Enters: the text of a score file, on standard input. Leaves: its measures in order, as JSON: the
+Enters: the text of a score file, on standard input, and after how many seconds it is to end itself,
+also where nobody is left to end it. Leaves: its measures in order, as JSON: the
 name of each, and by staff the MIDI keys that are printed there. Run by its path, it loads nothing
 else of ours: it is begun anew for every score that is read.
 """
@@ -12,9 +13,6 @@ import sys
 from collections.abc import Iterator
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
-
-SECONDS = 21
-"""When it ends itself, also where nobody is left to end it."""
 
 _MEI = "{http://www.music-encoding.org/ns/mei}"
 _STEPS = {"c": 0, "d": 2, "e": 4, "f": 5, "g": 7, "a": 9, "b": 11}
@@ -63,7 +61,7 @@ def _key(note: Element) -> int:
 def main() -> int:
     """Read, and write what was found; 1 where verovio cannot."""
     if hasattr(signal, "alarm"):
-        signal.alarm(SECONDS)
+        signal.alarm(int(sys.argv[1]))
     import verovio
 
     toolkit = verovio.toolkit()
