@@ -16,7 +16,7 @@ from typing import Any
 from engrave.booklet.drawings import Drawings
 from engrave.booklet.folio import State
 from engrave.booklet.parts import Parts
-from engrave.booklet.styles import Shared, style_for
+from engrave.booklet.styles import SharedStyles, style_for
 from engrave.booklet.tree import html_of
 
 _NOTHING: dict[str, Any] = {
@@ -64,7 +64,7 @@ class Composer:
         fonts: Any,
         sheet: Callable[[str], Any],
         fetcher: Any,
-        shared: Shared,
+        shared: SharedStyles,
     ) -> None:
         self._parts, self._pictures, self._drawings = parts, pictures, drawings
         self._fonts, self._sheet, self._fetcher = fonts, sheet, fetcher

@@ -15,7 +15,7 @@ _ANCHOR = "anchor"
 """The name of an element: its own, and nothing to its children."""
 
 
-class Shared:
+class SharedStyles:
     """Styles known so far, by the number of all that is said of their elements and of the parents.
 
     What is said is told apart by the objects that say it: they are held as long as the number.
@@ -38,7 +38,7 @@ class Shared:
         return number
 
 
-def style_for(html: Any, sheets: list[Any], fonts: Any, targets: Any, shared: Shared) -> Any:
+def style_for(html: Any, sheets: list[Any], fonts: Any, targets: Any, shared: SharedStyles) -> Any:
     """What WeasyPrint asks for the style of an element."""
     return _sharing()(html, sheets, fonts, targets, shared)
 
@@ -49,7 +49,7 @@ def _sharing() -> Any:
 
     class Sharing(StyleFor):  # type: ignore[misc]
         def __init__(
-            self, html: Any, sheets: list[Any], fonts: Any, targets: Any, shared: Shared
+            self, html: Any, sheets: list[Any], fonts: Any, targets: Any, shared: SharedStyles
         ) -> None:
             self._shared = shared
             super().__init__(html, sheets, False, fonts, targets)

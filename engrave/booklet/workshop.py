@@ -11,7 +11,7 @@ from engrave.booklet.drawings import Drawings
 from engrave.booklet.folio import Folio, Ink
 from engrave.booklet.inking import Inking
 from engrave.booklet.library import surroundings
-from engrave.booklet.styles import Shared
+from engrave.booklet.styles import SharedStyles
 from engrave.machine.cache import Cache
 
 
@@ -31,7 +31,7 @@ class Workshop:
         self._last: dict[str, Folio] = {}
         self._now: dict[str, Folio] = {}
         self.inking = Inking()
-        self.styles = Shared()
+        self.styles = SharedStyles()
 
     def found(self, key: str) -> object:
         """What is known by ``key``, None if nothing is."""

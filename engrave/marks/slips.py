@@ -79,7 +79,7 @@ def elsewhere(
     name = KEYS.get(key.text.lower(), key.text)
     first, _space, rest = key.text.partition(" ")
     if first in known and rest:
-        more = f": {shown(node)}" if isinstance(node, Text) and node.text else ""
+        more = f": {on_one_line(node)}" if isinstance(node, Text) and node.text else ""
         hint = f"write {first}: {rest}{more}"
         return EngraveError("a colon is missing in this line", key.source, hint)
     if "passages" in known and name in PASSAGE:
@@ -87,13 +87,13 @@ def elsewhere(
     elif "measures" in known and name in FILE:
         hint = "it belongs to the whole file: no space before it, above passages:"
     elif "measures" in known and _PLACE.fullmatch(key.text):
-        hint = f'it belongs to fingering: fingering: {{"{key.text}": {shown(node)}}}'
+        hint = f'it belongs to fingering: fingering: {{"{key.text}": {on_one_line(node)}}}'
     else:
         tables = (table for table, keys in TABLES.items() if table in known and name in keys)
         table = next(tables, None)
         if table is None:
             return None
-        hint = f"it belongs to {table}: {table}: {{{name}: {shown(node)}}}"
+        hint = f"it belongs to {table}: {table}: {{{name}: {on_one_line(node)}}}"
     return EngraveError(f"{key.text!r} cannot stand here", key.source, hint)
 
 
@@ -105,6 +105,6 @@ def _spaces_of(entries: Mapping[str, Entry]) -> str:
     return counted(count, "space")
 
 
-def shown(node: Node) -> str:
+def on_one_line(node: Node) -> str:
     """A text as it may stand on the one line of a hint."""
     return (" ".join(node.text.split()) if isinstance(node, Text) else "") or "…"

@@ -11,7 +11,7 @@ from pathlib import Path
 from engrave.errors import EngraveError, Source
 from engrave.marks.events import Kind, YamlEvent, read_events
 from engrave.marks.nodes import List, Node, Refused, Table, Text, is_empty
-from engrave.marks.slips import can_be_cut, shown
+from engrave.marks.slips import can_be_cut, on_one_line
 from engrave.marks.text import find_control, name_of, read_text
 
 MOST_NODES = 50_000
@@ -126,7 +126,7 @@ class _Reading:
 
 
 def _no_dash(key: Text, value: Node) -> EngraveError:
-    hint = f"an entry of this list begins with a dash: - {key.text}: {shown(value)}"
+    hint = f"an entry of this list begins with a dash: - {key.text}: {on_one_line(value)}"
     return EngraveError("a dash is missing before this", key.source, hint)
 
 

@@ -15,7 +15,7 @@ from engrave.machine.packed import PackedFiles
 from engrave.machine.shared import Shared
 from engrave.pipeline.checking import Checked, Tell
 from engrave.pipeline.contents import book
-from engrave.pipeline.drawing import Music
+from engrave.pipeline.drawing import DrawnMusic
 from engrave.pipeline.fitting import fitted
 from engrave.pipeline.screening import SCREEN, screen_page, screens_of
 from engrave.pipeline.styling import Job, Styles
@@ -27,7 +27,7 @@ class Engraved:
     """What there is to show: for every style the drills and the piece as a strip."""
 
     styles: Styles
-    music: Mapping[PageStyle, Music]
+    music: Mapping[PageStyle, DrawnMusic]
     terrains: Mapping[PageStyle, TerrainStrip]
 
     def content(self, checked: Checked, style: PageStyle) -> Book:

@@ -26,7 +26,7 @@ from engrave.words import say, say_variant
 if TYPE_CHECKING:
     from engrave.survey import Terrain
 
-Music = Mapping[str, HeldPictures]
+DrawnMusic = Mapping[str, HeldPictures]
 """Pictures by drill id."""
 
 
@@ -65,7 +65,7 @@ def engraving_of(drill: Drill, marks: Marks, style: Style, cache: Cache) -> Engr
 @contextmanager
 def engraving(
     checked: Checked, styles: Sequence[PageStyle], cache: Cache, alone: bool
-) -> Iterator[Callable[[], dict[PageStyle, Music]]]:
+) -> Iterator[Callable[[], dict[PageStyle, DrawnMusic]]]:
     """Engrave the drills in every style, as far as they were not kept, in a process beside.
 
     Gives the function that has this process join in, and raises ``Mistakes``. ``alone``: there is
@@ -85,7 +85,7 @@ def engraving(
     works = [partial(_held_music, each, checked.marks, style, cache) for style, each in missing]
     with Shared(works, alone) as since:
 
-        def joined() -> dict[PageStyle, Music]:
+        def joined() -> dict[PageStyle, DrawnMusic]:
             names = [(style, each.id) for style, each in missing]
             drawn = before | dict(zip(names, since.values(), strict=True))
             return {
@@ -132,7 +132,7 @@ def title_of(checked: Checked, each: Drill) -> str:
     return f"{piece}: {say(Remark.of(f'family.{each.family}'))}, {variant}"
 
 
-def list_pictures(music: Music, files: PackedFiles) -> dict[str, DrillFiles]:
+def list_pictures(music: DrawnMusic, files: PackedFiles) -> dict[str, DrillFiles]:
     """Add every picture to ``files``: ``drills/ID.svg``, then ``ID-2.svg`` where there are more."""
     listed = {}
     for id, pictures in music.items():

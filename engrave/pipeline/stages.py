@@ -14,7 +14,7 @@ from engrave.machine.cache import NO_CACHE, Cache
 from engrave.machine.packed import PackedFiles
 from engrave.pipeline.binding import Engraved, bind_all, fit
 from engrave.pipeline.checking import Checked, Read, Tell, drill, read
-from engrave.pipeline.drawing import Music, engraving, notation, terrains_of
+from engrave.pipeline.drawing import DrawnMusic, engraving, notation, terrains_of
 from engrave.pipeline.exchanging import destination, exchange
 from engrave.pipeline.holding import without_music
 from engrave.pipeline.ownership import output_name
@@ -95,7 +95,7 @@ def write(checked: Checked, job: Job, cache: Cache) -> PackedFiles:
 def engrave(
     checked: Checked,
     styles: Styles,
-    music: Callable[[], dict[PageStyle, Music]],
+    music: Callable[[], dict[PageStyle, DrawnMusic]],
     terrain: "Callable[[], Terrain]",
     cache: Cache,
 ) -> Engraved:

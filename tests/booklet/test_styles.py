@@ -5,7 +5,7 @@ from typing import Any
 from engrave.booklet import page_style
 from engrave.booklet.parts import parts_of
 from engrave.booklet.setting import Setting
-from engrave.booklet.styles import Shared, style_for
+from engrave.booklet.styles import SharedStyles, style_for
 from engrave.booklet.tree import html_of
 from engrave.booklet.workshop import Workshop
 from engrave.machine.cache import NO_CACHE
@@ -20,7 +20,7 @@ def test_every_element_looks_as_if_it_were_alone() -> None:
     style = page_style("student", "a4", "en")
     setting = Setting(book(width_mm=style.music_width_mm), style)
     parts = parts_of(setting.html(), setting.pictures)
-    shop, shared = Workshop(NO_CACHE), Shared()
+    shop, shared = Workshop(NO_CACHE), SharedStyles()
     looks: set[int] = set()
     elements = 0
     for number in range(len(parts.parts)):
