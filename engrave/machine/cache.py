@@ -10,7 +10,6 @@ import io
 import os
 import pickle
 import sys
-import tempfile
 import time
 import zlib
 from collections.abc import Callable
@@ -20,6 +19,8 @@ from enum import Enum
 from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
+
+from engrave.machine.whole import put_whole
 
 T = TypeVar("T")
 
@@ -115,15 +116,7 @@ class Cache:
     def _keep(self, path: Path, content: bytes) -> None:
         with suppress(OSError):
             path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-            handle, name = tempfile.mkstemp(dir=path.parent)
-            try:
-                with open(handle, "wb") as file:
-                    file.write(content)
-                os.replace(name, path)
-            except BaseException:
-                with suppress(OSError):
-                    os.unlink(name)
-                raise
+            put_whole(path, content)
             self._has_grown = True
 
     def trim(self) -> None:

@@ -58,20 +58,12 @@ class Methods:
         if not self._new:
             return
         known = self._known if len(self._known) + len(self._new) <= _MOST else {}
-        import shutil
-        import tempfile
+        from engrave.machine.whole import put_whole  # seldom, and at the end
 
         body = marshal.dumps(known | self._new)
         with suppress(OSError):
-            handle, beside = tempfile.mkstemp(dir=self._path.parent)
-            try:
-                with open(handle, "wb") as file:
-                    file.write(MAGIC_NUMBER + _digest(body) + body)
-                shutil.copymode(__file__, beside)
-                os.replace(beside, self._path)
-            except BaseException:
-                os.unlink(beside)
-                raise
+            mode = os.stat(__file__).st_mode & 0o7777
+            put_whole(self._path, MAGIC_NUMBER + _digest(body) + body, mode)
 
 
 def _read(path: Path) -> dict[bytes, bytes]:

@@ -1,9 +1,9 @@
 """A program: verovio's reading of a score.
 
 Enters: the text of a score file, on standard input, and after how many seconds it is to end itself,
-also where nobody is left to end it. Leaves: its measures in order, as JSON: the
-name of each, and by staff the MIDI keys that are printed there. Run by its path, it loads nothing
-else of ours: it is begun anew for every score that is read.
+also where nobody is left to end it. Leaves: its measures in order, as JSON: the name of each, and
+by staff the MIDI keys that are printed there. Run by its path, it loads nothing else of ours: it is
+begun anew for every score that is read.
 """
 
 import json
