@@ -11,14 +11,10 @@ import pytest
 from engrave.errors import EngraveError
 from engrave.machine import beside
 from engrave.machine.beside import Beside
+from tests.processes import children
 
 LARGE = 4_000_000
 """Bytes: far more than a pipe holds."""
-
-
-def children() -> set[str]:
-    with open(f"/proc/self/task/{os.getpid()}/children") as file:
-        return set(file.read().split())
 
 
 @pytest.fixture(autouse=True)

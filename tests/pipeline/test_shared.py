@@ -12,7 +12,7 @@ import pytest
 from engrave.errors import EngraveError
 from engrave.machine import beside, shared
 from engrave.machine.shared import Shared
-from tests.pipeline.test_beside import children
+from tests.processes import children
 
 T = TypeVar("T")
 

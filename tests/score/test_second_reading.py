@@ -22,6 +22,7 @@ from engrave.score.second_reading.opinion import (
     refusal,
     touched,
 )
+from tests.processes import children
 from tests.score.build import back, document, grace, head, measure, note
 from tests.works import SWEPT, Work
 
@@ -190,23 +191,17 @@ def test_what_another_process_reads_is_what_this_one_would(tmp_path: Path) -> No
     assert done == ["read", "refused"]
 
 
-def _children() -> set[str]:
-    """The processes that this one has begun and not seen the end of."""
-    told = [path.read_text() for path in Path("/proc/self/task").glob("*/children")]
-    return set(" ".join(told).split())
-
-
 @pytest.mark.skipif(sys.platform != "linux", reason="elsewhere no process is copied")
 def test_what_goes_wrong_meanwhile_ends_both_readers(tmp_path: Path) -> None:
-    before = _children()
+    before = children()
 
     def fail() -> None:
-        assert len(_children() - before) == min(2, len(os.sched_getaffinity(0)))
+        assert len(children() - before) == min(2, len(os.sched_getaffinity(0)))
         raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
         read_twice(written(tmp_path, *BODY), meanwhile=fail)
-    assert _children() <= before
+    assert children() <= before
 
 
 def test_the_second_reader_loads_nothing_of_ours() -> None:
