@@ -22,6 +22,7 @@ from engrave.music.sheet import (
     Meter,
     Sheet,
     Tone,
+    first_voice,
 )
 from engrave.music.units import Quarters
 from engrave.music.values import PrintedValue, single, spell
@@ -230,4 +231,4 @@ def _staff(note: Written) -> int:
 
 
 def _voice(note: Written) -> int:
-    return note.voice or (1 if note.hand is Hand.RIGHT else 5)
+    return note.voice or first_voice(note.hand.staff)

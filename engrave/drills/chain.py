@@ -85,7 +85,7 @@ def _links(passage: Passage, by: str) -> Iterator[Link]:
     total = passage.sheet.length
     for start, bar in zip(passage.sheet.starts, passage.sheet.bars, strict=True):
         end, size = start + bar.length, bar.meter.beat if by == "beat" else bar.length
-        lead = (bar.meter.length - bar.length) % size if bar.implicit else Fraction(0)
+        lead = bar.lead % size
         now = start
         while now < end:
             stop = min(now + size - lead, end)

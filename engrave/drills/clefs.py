@@ -117,8 +117,7 @@ def _shift(span: Span) -> int:
 
 
 def _begins_beat(bar: Bar, offset: Quarters) -> bool:
-    lead = max(bar.meter.length - bar.length, Quarters(0)) if bar.implicit else Quarters(0)
-    return (offset + lead) % bar.meter.beat == 0
+    return (offset + bar.lead) % bar.meter.beat == 0
 
 
 def _is_tied(events: Sequence[Event]) -> bool:

@@ -81,7 +81,7 @@ def _rooms(passage: Passage, first: Onset) -> Iterator[Room]:
         lead = Fraction(0)
         if number == 0 and bar.length < bar.meter.length:
             heard = first.bar == 0
-            lead = first.metric - first.time if heard else bar.meter.length - bar.length
+            lead = first.metric - first.time if heard else bar.missing
         yield Room(bar.length, bar.meter, lead, bar.meter_shown, bar.implicit)
 
 

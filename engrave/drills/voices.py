@@ -300,10 +300,9 @@ def _filled(bar: Bar, events: Sequence[Event], voice: int, hand: Hand) -> Iterat
     """A voice's events, its rests shown, and rests where the score does not print the voice."""
     now = Fraction(0)
     mine = [event for event in events if event.voice == voice]
-    lead = bar.meter.length - bar.length if bar.implicit else Fraction(0)
     staff = mine[0].staff if mine else hand.staff
     if not mine:
-        rest = spell([(now, bar.length)], bar.meter, max(lead, Fraction(0)))
+        rest = spell([(now, bar.length)], bar.meter, bar.lead)
         whole_bar = bar.length == bar.meter.length
         for piece in rest[:1] if whole_bar else rest:
             length = bar.length if whole_bar else piece.value.length
@@ -314,7 +313,7 @@ def _filled(bar: Bar, events: Sequence[Event], voice: int, hand: Hand) -> Iterat
     for event in [*mine, None]:
         until = event.offset if event else bar.length
         if until > now:
-            for piece in spell([(now, until)], bar.meter, max(lead, Fraction(0))):
+            for piece in spell([(now, until)], bar.meter, bar.lead):
                 yield Event(piece.offset, piece.value.length, piece.value, (), hand, staff, voice)
         if event:
             yield replace(event, silent=False, stem=None)

@@ -7,9 +7,9 @@ hand. Where a voice of the blank staff rests meanwhile, wherever the rest stands
 
 from collections.abc import Collection, Sequence
 
-from engrave.hands.strokes import Strokes, home_staff
+from engrave.hands.strokes import Strokes
 from engrave.music.notes import home_hand
-from engrave.music.sheet import Bar, Event, Sheet
+from engrave.music.sheet import Bar, Event, Sheet, home_staff
 
 
 def expect_from_blank(sheet: Sheet, strokes: Strokes, across: Collection[tuple[int, int]]) -> None:

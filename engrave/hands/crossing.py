@@ -10,9 +10,9 @@ as the pedal keeps the bass; one that goes by turns from staff to staff is divid
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from engrave.hands.strokes import Strokes, home_staff, ticks
+from engrave.hands.strokes import Strokes, ticks
 from engrave.music.notes import Hand, home_hand
-from engrave.music.sheet import Bar, Event, Sheet
+from engrave.music.sheet import Bar, Event, Sheet, home_staff
 
 Group = list[tuple[int, Event]]
 """Events under one beam, or on one stem, with their indices in the bar."""

@@ -72,15 +72,6 @@ class Strokes:
     by_event: dict[tuple[int, int], list[Note]]
 
 
-PER_STAFF = 4
-"""Voice numbers that are at home on a staff."""
-
-
-def home_staff(voice: int) -> int:
-    """The staff on which a voice is at home, where most of its notes stand."""
-    return (voice - 1) // PER_STAFF + 1
-
-
 def ticks(time: Quarters) -> int:
     """A time in quarters as ticks."""
     return round(time.numerator * TICKS / time.denominator)

@@ -12,6 +12,19 @@ from fractions import Fraction
 from engrave.music.notes import Finger, Hand, Pitch, Value
 from engrave.music.units import Quarters
 
+VOICES_PER_STAFF = 4
+"""Voice numbers that are at home on a staff: 1 to 4 on the first, 5 to 8 on the second."""
+
+
+def first_voice(staff: int) -> int:
+    """The first voice number of a staff."""
+    return 1 + VOICES_PER_STAFF * (staff - 1)
+
+
+def home_staff(voice: int) -> int:
+    """The staff on which a voice is at home, where most of its notes stand."""
+    return 1 + (voice - 1) // VOICES_PER_STAFF
+
 
 @dataclass(frozen=True, slots=True)
 class Tone:
@@ -30,8 +43,8 @@ class Event:
     ``offset`` and ``length`` in quarters, the offset from the start of its bar; a grace note has
     length 0 and stands before the event at its offset. ``tones`` low to high, none for a rest.
     ``hand`` plays it and ``staff`` (1 the upper) is where it is printed; neither says anything of
-    the other. ``voice`` is the line in which it is printed, four numbers to a staff (1–4 the upper
-    one's), and says nothing of the hand either. An event that is ``joined`` is more of the chord
+    the other. ``voice`` is the line in which it is printed, ``VOICES_PER_STAFF`` numbers to a
+    staff, and says nothing of the hand either. An event that is ``joined`` is more of the chord
     that another of its voice prints there on the same stem, for the other hand or on another
     staff. ``articulations`` and ``ornaments`` are MusicXML 4.0 element names. ``tremolo``
     is ``3`` for as many strokes through the stem, ``start-3`` and ``stop-3``
@@ -224,6 +237,16 @@ class Bar:
     def is_full(self) -> bool:
         """Whether the bar holds exactly what its meter asks."""
         return self.length == self.meter.length
+
+    @property
+    def missing(self) -> Quarters:
+        """What the bar lacks of its meter, in quarters; 0 where it is full or too full."""
+        return max(self.meter.length - self.length, Fraction(0))
+
+    @property
+    def lead(self) -> Quarters:
+        """How far into a full bar it begins: one that is not counted is the end of one."""
+        return self.missing if self.implicit else Fraction(0)
 
     def of(self, hand: Hand) -> tuple[Event, ...]:
         """The events that ``hand`` plays."""

@@ -11,7 +11,7 @@ from math import lcm
 from xml.etree.ElementTree import Element
 
 from engrave.music.notes import Hand
-from engrave.music.sheet import Bar, Event, Sheet
+from engrave.music.sheet import Bar, Event, Sheet, first_voice, home_staff
 from engrave.music.units import Quarters
 from engrave.music.values import bar_rest
 from engrave.notation.accidentals import printed
@@ -76,7 +76,7 @@ def phase(sheet: Sheet, index: int) -> Quarters:
     A short first bar is the end of one; so is one that fills up, uncounted, the bar before it.
     """
     bar = sheet.bars[index]
-    missing = max(bar.meter.length - bar.length, Fraction(0))
+    missing = bar.missing
     fills_up = bar.implicit and sheet.bars[index - 1].length == missing
     return missing if index == 0 or fills_up else Fraction(0)
 
@@ -90,11 +90,11 @@ def _with_rests(bar: Bar, staves: tuple[int, ...]) -> Bar:
     value, is_whole = bar_rest(bar)
     rests = [
         Event(
-            Fraction(0), bar.length, value, staff=staff, voice=4 * staff - 3,
+            Fraction(0), bar.length, value, staff=staff, voice=first_voice(staff),
             hand=Hand.RIGHT if staff == Hand.RIGHT.staff else Hand.LEFT, whole_bar=is_whole,
         )
         for staff in staves
-        if not any(staff in (event.staff, (event.voice + 3) // 4) for event in bar.events)
+        if not any(staff in (event.staff, home_staff(event.voice)) for event in bar.events)
     ]  # fmt: skip
     events = tuple(
         replace(event, silent=True) if _is_idle(event, bar) else event for event in bar.events
@@ -109,7 +109,7 @@ def _is_idle(event: Event, bar: Bar) -> bool:
         and event.is_rest
         and not event.fermata
         and any(
-            other.tones and other.staff == event.staff != (other.voice + 3) // 4
+            other.tones and other.staff == event.staff != home_staff(other.voice)
             for other in bar.events
         )
     )

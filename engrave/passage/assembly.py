@@ -190,5 +190,5 @@ def _origins(score: Score, start: Moment, end: Moment) -> Iterator[Origin]:
         bar = score.sheet.bars[index]
         offset = start.offset if index == start.bar else Fraction(0)
         _, in_measure = offset_in_measure(score.sheet, Moment(index, offset))
-        missing = bar.meter.length - bar.length if index in openings else Fraction(0)
-        yield Origin(in_measure, in_measure + max(missing, Fraction(0)))
+        missing = bar.missing if index in openings else Fraction(0)
+        yield Origin(in_measure, in_measure + missing)

@@ -21,6 +21,7 @@ from engrave.music.sheet import (
     Meter,
     Sheet,
     Tone,
+    first_voice,
 )
 from engrave.music.units import Quarters
 from engrave.music.values import single
@@ -128,7 +129,7 @@ def _notes(
             tones=(Tone(pitch, tie_in=not first, tie_out=more),),
             hand=hand,
             staff=hand.staff,
-            voice=1 if hand is Hand.RIGHT else 5,
+            voice=first_voice(hand.staff),
             source=source if first else (),
         )
         at, left, first = at + value.length, left - value.length, False

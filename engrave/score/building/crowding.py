@@ -7,9 +7,8 @@ which is what becomes of a fifth voice of a staff. What two hands strike of one 
 from collections.abc import Iterable
 
 from engrave.errors import EngraveError
-from engrave.music.sheet import Bar, without_twins
+from engrave.music.sheet import VOICES_PER_STAFF, Bar, without_twins
 from engrave.music.units import Quarters
-from engrave.score.building.voices import PER_STAFF
 
 
 def refuse_crowded(bars: Iterable[Bar]) -> None:
@@ -22,7 +21,7 @@ def refuse_crowded(bars: Iterable[Bar]) -> None:
             if event.offset < ends.get(event.voice, Quarters(0)):
                 raise EngraveError(
                     f"measure {bar.name} cannot be engraved: one staff has more than "
-                    f"{PER_STAFF} voices in it",
+                    f"{VOICES_PER_STAFF} voices in it",
                     hint="write them as fewer in the score, or choose other measures",
                 )
             ends[event.voice] = event.end

@@ -13,10 +13,9 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from itertools import combinations
 
+from engrave.music.sheet import VOICES_PER_STAFF, first_voice
 from engrave.music.units import Quarters, quarters
 from engrave.score.formats.raw import RawBar, RawItem
-
-PER_STAFF = 4
 
 VoiceKey = tuple[str, int]
 """A voice by the reader's name, and its staff where the name is used on two at once (else 0)."""
@@ -41,7 +40,7 @@ class Voices:
         """The number of the reader's ``voice`` on ``staff`` in a bar."""
         line = self._line(voice, staff)
         home = self._staves.get(line, staff)
-        return self._numbers[bar].get(line, _first(home))
+        return self._numbers[bar].get(line, first_voice(home))
 
     def _line(self, voice: str, staff: int) -> VoiceKey:
         return (voice, staff) if voice in self._doubled else (voice, 0)
@@ -54,16 +53,13 @@ class Voices:
                 (line for line in self._staves if self._staves[line] == staff), key=_order
             )
             lines = (
-                everywhere if len(everywhere) <= PER_STAFF else [x for x in everywhere if x in here]
+                everywhere
+                if len(everywhere) <= VOICES_PER_STAFF
+                else [x for x in everywhere if x in here]
             )
             for rank, line in enumerate(lines):
-                numbers[line] = _first(staff) + min(rank, PER_STAFF - 1)
+                numbers[line] = first_voice(staff) + min(rank, VOICES_PER_STAFF - 1)
         return numbers
-
-
-def _first(staff: int) -> int:
-    """The first voice number of a staff."""
-    return 1 + PER_STAFF * (staff - 1)
 
 
 def _weight(item: RawItem) -> int:

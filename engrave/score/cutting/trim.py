@@ -28,9 +28,8 @@ def trimmed(event: Event, bar: Bar, low: Quarters, high: Quarters) -> Iterator[E
 
 
 def _pieces(event: Event, bar: Bar, start: Quarters, end: Quarters) -> Iterator[Event]:
-    lead = max(bar.meter.length - bar.length, Quarters(0)) if bar.implicit else Quarters(0)
     try:
-        values = spell([(start, end)], bar.meter, lead)
+        values = spell([(start, end)], bar.meter, bar.lead)
     except UnprintableError as error:
         raise EngraveError(
             f"measure {bar.name} cannot be cut here: {error}", hint="choose another beat"
