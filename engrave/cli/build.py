@@ -13,11 +13,13 @@ from typing import TYPE_CHECKING
 from engrave.cli.exits import DONE, INPUT_MISTAKE, TOOL_FAILURE
 from engrave.cli.options import (
     EDITIONS,
+    Commands,
     add_cache_option,
     add_page_options,
     cache_folder,
     job,
     task,
+    whole_within,
 )
 from engrave.cli.telling import WorkLine, tell
 from engrave.cli.terminal import shown
@@ -28,7 +30,7 @@ if TYPE_CHECKING:
     from engrave.pipeline.batch import Outcome
 
 
-def add_build(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+def add_build(commands: Commands) -> None:
     """``engrave build MARKS …``."""
     build = commands.add_parser("build", help="make the booklets of marks files")
     build.add_argument(
@@ -52,7 +54,7 @@ def add_build(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -
     )
     build.add_argument(
         "--jobs",
-        type=_jobs,
+        type=whole_within(1, 64),
         default=len(os.sched_getaffinity(0))
         if hasattr(os, "sched_getaffinity")
         else os.cpu_count(),
@@ -60,12 +62,7 @@ def add_build(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -
         help="of several marks files, how many to build at a time; all processors unless named",
     )
     add_cache_option(build)
-
-
-def _jobs(text: str) -> int:
-    if not text.isdecimal() or not 1 <= int(text) <= 64:
-        raise argparse.ArgumentTypeError("it is a number from 1 to 64")
-    return int(text)
+    build.set_defaults(run=run_build)
 
 
 def run_build(options: argparse.Namespace) -> int:
@@ -113,14 +110,14 @@ class _Bar:
     """How far several builds have come, on one line of a terminal; elsewhere only what they say."""
 
     def __init__(self, total: int, language: str) -> None:
-        self.total, self.done, self._language = total, 0, language
+        self._total, self._done, self._language = total, 0, language
+        self._line = WorkLine(language)
         self._said: set[str] = set()
-        self.is_shown = sys.stderr.isatty()
         self._draw("")
 
     def tell(self, outcome: "Outcome") -> None:
         """One has ended."""
-        self.done += 1
+        self._done += 1
         self.clear()
         for line in (*outcome.notices, *outcome.mistakes):
             if line not in self._said:  # what stands in the base of several marks is told once
@@ -132,12 +129,10 @@ class _Bar:
         self._draw(outcome.marks.name)
 
     def _draw(self, last: str) -> None:
-        if self.is_shown:
-            filled = 30 * self.done // self.total
-            bar = "█" * filled + "·" * (30 - filled)
-            print(f"{bar} {self.done}/{self.total} {last}", end="", file=sys.stderr, flush=True)
+        filled = 30 * self._done // self._total
+        bar = "█" * filled + "·" * (30 - filled)
+        self._line.show(f"{bar} {self._done}/{self._total} {last}")
 
     def clear(self) -> None:
         """Leave the line to others."""
-        if self.is_shown:
-            print("\r\x1b[2K", end="", file=sys.stderr, flush=True)
+        self._line.clear()

@@ -8,12 +8,12 @@ from pathlib import Path
 
 from engrave.cli.exits import DONE
 from engrave.cli.listing import listing
-from engrave.cli.options import add_cache_option, add_language, cache_folder
+from engrave.cli.options import Commands, add_cache_option, add_language, cache_folder
 from engrave.cli.telling import WorkLine, tell
 from engrave.cli.terminal import shown
 
 
-def add_check(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+def add_check(commands: Commands) -> None:
     """``engrave check MARKS``."""
     check = commands.add_parser("check", help="say what would be made, and what is wrong")
     check.add_argument("marks", type=Path, metavar="MARKS", help="the marks file (YAML)")
@@ -27,6 +27,7 @@ def add_check(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -
     )
     add_language(check)
     add_cache_option(check)
+    check.set_defaults(run=run_check)
 
 
 def run_check(options: argparse.Namespace) -> int:

@@ -1,7 +1,6 @@
 """The command line: words in, lines and an exit code out; everything else is the pipeline's.
 
-Exit codes: 0 done, 2 the input is wrong (every mistake printed as ``file:line:column: error: …``),
-1 the tool failed at one of several files, 130 interrupted.
+Mistakes are printed as ``file:line:column: error: …``; ``exits`` says what the exit codes mean.
 """
 
 import argparse
@@ -14,14 +13,14 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 
 from engrave import __version__
-from engrave.cli.build import add_build, run_build
-from engrave.cli.check import add_check, run_check
+from engrave.cli.build import add_build
+from engrave.cli.check import add_check
 from engrave.cli.exits import DONE, INPUT_MISTAKE, INTERRUPTED
-from engrave.cli.first import add_demo, add_help, run_demo, run_help
-from engrave.cli.log import add_log, run_log
-from engrave.cli.pages import add_desk, add_watch, run_desk, run_watch
+from engrave.cli.first import add_demo, add_help, run_help
+from engrave.cli.log import add_log
+from engrave.cli.pages import add_desk, add_watch
 from engrave.cli.speaking import Parser, complete_files, describe, language_of, listen
-from engrave.cli.survey import add_new, add_survey, run_new, run_survey
+from engrave.cli.survey import add_new, add_survey
 from engrave.cli.telling import tell
 from engrave.cli.terminal import refuse_gone, to_a_reader
 from engrave.errors import EngraveError, Mistakes
@@ -39,25 +38,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _run(options: argparse.Namespace) -> int:
-    command = {
-        None: run_help,
-        "build": run_build,
-        "check": run_check,
-        "watch": run_watch,
-        "desk": run_desk,
-        "survey": run_survey,
-        "new": run_new,
-        "log": run_log,
-        "demo": run_demo,
-        "help": run_help,
-    }[options.command]
     os.environ["PYTHONSAFEPATH"] = "1"  # our other processes run nothing from the user's folder
     code = DONE
     with to_a_reader():
         try:
             refuse_gone()
             with _without_sweeping(), _ending_in_order():
-                code = command(options)
+                code = options.run(options)
         except Mistakes as mistakes:
             code = INPUT_MISTAKE
             tell(mistakes.errors, options.said_in)
@@ -103,6 +90,7 @@ def parser_of() -> argparse.ArgumentParser:
         description="Practice drills for pianists, cut from the full score and bound in a booklet.",
     )
     parser.add_argument("--version", action="version", version=f"%(prog)s {__version__}")
+    parser.set_defaults(run=run_help, topic=None)
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     add_build(commands)
     add_check(commands)

@@ -2,6 +2,12 @@
 
 DONE = 0
 TOOL_FAILURE = 1
-"""At one of several files."""
 INPUT_MISTAKE = 2
 INTERRUPTED = 130
+
+MEANINGS = {
+    DONE: "Done.",
+    TOOL_FAILURE: "The tool failed at one of several files, or could not print what it had to say.",
+    INPUT_MISTAKE: "An input is wrong: every mistake is told with its file, line and column.",
+    INTERRUPTED: "Interrupted.",
+}

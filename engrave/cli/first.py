@@ -8,7 +8,8 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from engrave.cli.options import add_language
+from engrave.cli.exits import DONE
+from engrave.cli.options import Commands, add_language
 from engrave.errors import EngraveError
 from engrave.machine.typed import as_typed
 from engrave.messages import in_language
@@ -38,19 +39,21 @@ def guide(language: str) -> Iterator[str]:
         yield f"  {command:<30}{in_language(what, language)}"
 
 
-def add_demo(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+def add_demo(commands: Commands) -> None:
     """``engrave demo [FOLDER]``."""
     demo = commands.add_parser("demo", help="lay out an example, a score and its marks, to try")
     demo.add_argument(
         "folder", type=Path, nargs="?", default=Path("demo"), help="where to (%(default)s)"
     )
+    demo.set_defaults(run=run_demo)
 
 
-def add_help(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+def add_help(commands: Commands) -> None:
     """``engrave help [marks]``."""
     help_ = commands.add_parser("help", help="say what to do first; help marks: all keys of a file")
     help_.add_argument("topic", nargs="?", choices=("marks",), help="the reference of marks files")
     add_language(help_, "language of words")
+    help_.set_defaults(run=run_help)
 
 
 def run_demo(options: argparse.Namespace) -> int:
@@ -70,7 +73,7 @@ def run_demo(options: argparse.Namespace) -> int:
     except OSError as error:
         raise EngraveError(f"{folder} cannot be written: {error.strerror}") from error
     print(in_language(f"{folder}: now engrave build {as_typed(folder / DEMO[1])}", options.said_in))
-    return 0
+    return DONE
 
 
 def _laid_out(name: str, folder: Path) -> bytes:
@@ -84,10 +87,10 @@ def _laid_out(name: str, folder: Path) -> bytes:
 
 def run_help(options: argparse.Namespace) -> int:
     """The guide, or the reference."""
-    if options.command is None or options.topic is None:
+    if options.topic is None:
         print(*guide(options.said_in), sep="\n")
-        return 0
+        return DONE
     from engrave.cli.reference import reference
 
     print(*reference(options.said_in), sep="\n")
-    return 0
+    return DONE

@@ -9,6 +9,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from engrave.cli.exits import DONE
+from engrave.cli.options import PICTURE_MM, Commands
 from engrave.cli.telling import tell
 from engrave.cli.terminal import shown
 from engrave.errors import EngraveError, counted
@@ -20,10 +22,8 @@ if TYPE_CHECKING:
     from engrave.pipeline.checking import Checked
     from engrave.pipeline.story import Story
 
-PICTURE_MM = 180.0
 
-
-def add_log(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+def add_log(commands: Commands) -> None:
     """``engrave log MARKS [FILE …]``."""
     log = commands.add_parser(
         "log", help="show what was practised; take in logs that a screen or another device wrote"
@@ -49,6 +49,7 @@ def add_log(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> 
     log.add_argument(
         "--picture", type=Path, metavar="FILE", help="draw the marks over the days (SVG)"
     )
+    log.set_defaults(run=run_log)
 
 
 def run_log(options: argparse.Namespace) -> int:
@@ -81,7 +82,7 @@ def run_log(options: argparse.Namespace) -> int:
         log_path(checked.marks)
         tell(checked.notices, options.said_in)
         print(*map(shown, _lines(checked, options.said_in)), sep="\n")
-    return 0
+    return DONE
 
 
 def _silent(_: str) -> None:

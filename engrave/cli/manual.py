@@ -11,17 +11,11 @@ from pathlib import Path
 
 from engrave import __version__
 from engrave.cli.commands import parser_of
+from engrave.cli.exits import MEANINGS
 from engrave.cli.first import STEPS, WHAT
 from engrave.cli.speaking import parsers
 
 PAGE = Path(__file__).resolve().parents[2] / "templates/reference/engrave.1"
-
-EXITS = (
-    ("0", "Done."),
-    ("1", "The tool failed at one of several files."),
-    ("2", "An input is wrong: every mistake is told with its file, line and column."),
-    ("130", "Interrupted."),
-)
 
 
 def manual() -> str:
@@ -43,7 +37,7 @@ def _lines() -> Iterator[str]:
     for command in commands:
         yield from _command(command, helps[command.prog])
     yield ".SH EXIT STATUS"
-    for code, meaning in EXITS:
+    for code, meaning in MEANINGS.items():
         yield from (".TP", f".B {code}", _plain(meaning))
     yield ".SH FILES"
     for path, meaning in (

@@ -5,9 +5,9 @@ command.
 """
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from engrave.words import LANGUAGES
 
@@ -18,6 +18,12 @@ if TYPE_CHECKING:
 PRINTED = ("student", "stand", "masterclass")
 EDITIONS = (*PRINTED, "screen")
 PAPERS = ("a4", "letter")
+
+PICTURE_MM = 180.0
+"""Width of pictures that go into no booklet."""
+
+Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
+"""What a command is added to; its parser's ``run`` is called with what was found."""
 
 
 def add_page_options(command: argparse.ArgumentParser, editions: Sequence[str] = PRINTED) -> None:
@@ -55,18 +61,42 @@ def add_cache_option(command: argparse.ArgumentParser) -> None:
 def _staff_mm(text: str) -> float:
     from engrave.marks.schema import STAFF_MM
 
-    return number_within(text, *STAFF_MM)
+    return number_within(*STAFF_MM)(text)
 
 
-def number_within(text: str, least: float, most: float) -> float:
-    """A number from ``least`` to ``most``, or what the command line says instead."""
-    try:
-        number = float(text.replace(",", "."))
-    except ValueError:
-        number = least - 1
-    if not least <= number <= most:
-        raise argparse.ArgumentTypeError(f"it is a number from {least:g} to {most:g}")
-    return number
+def number_within(least: float, most: float) -> Callable[[str], float]:
+    """Reads a number from ``least`` to ``most``; what else it is, the command line refuses."""
+
+    def read(text: str) -> float:
+        try:
+            number = float(text.replace(",", "."))
+        except ValueError:
+            number = least - 1
+        if not least <= number <= most:
+            raise _not_within(least, most)
+        return number
+
+    return read
+
+
+def whole_within(least: int, most: int) -> Callable[[str], int]:
+    """Reads a whole number from ``least`` to ``most``."""
+
+    def read(text: str) -> int:
+        is_whole = text.isascii() and text.isdecimal() and len(text) <= len(str(most))
+        if not is_whole or not least <= int(text) <= most:
+            raise _not_within(least, most)
+        return int(text)
+
+    return read
+
+
+def _not_within(least: float, most: float) -> argparse.ArgumentTypeError:
+    return argparse.ArgumentTypeError(f"it is a number from {least:g} to {most:g}")
+
+
+movement = whole_within(1, 99)
+"""A movement's number, as ``piece:`` of the marks has it."""
 
 
 def cache_folder(options: argparse.Namespace) -> Path | None:

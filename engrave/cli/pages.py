@@ -10,10 +10,17 @@ from contextlib import suppress
 from pathlib import Path
 
 from engrave.cli.exits import DONE
-from engrave.cli.options import add_cache_option, add_page_options, task
+from engrave.cli.options import (
+    Commands,
+    add_cache_option,
+    add_page_options,
+    movement,
+    task,
+    whole_within,
+)
 
 
-def add_watch(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+def add_watch(commands: Commands) -> None:
     """``engrave watch MARKS``."""
     watch = commands.add_parser(
         "watch", help="show the booklet in a browser of this machine, renewed at every save"
@@ -22,22 +29,27 @@ def add_watch(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -
     add_page_options(watch)
     _add_address(watch)
     add_cache_option(watch)
+    watch.set_defaults(run=run_watch)
 
 
-def add_desk(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+def add_desk(commands: Commands) -> None:
     """``engrave desk SCORE|MARKS``."""
     desk = commands.add_parser("desk", help="mark the score by hand, in a browser of this machine")
     desk.add_argument("path", type=Path, metavar="SCORE|MARKS", help="a score, or its marks file")
     desk.add_argument("--part", help="the keyboard part, where a score without marks has several")
-    desk.add_argument("--movement", type=int, metavar="N", help="the movement, counted from 1")
+    desk.add_argument("--movement", type=movement, metavar="N", help="the movement, counted from 1")
     add_page_options(desk)
     _add_address(desk)
     add_cache_option(desk)
+    desk.set_defaults(run=run_desk)
 
 
 def _add_address(command: argparse.ArgumentParser) -> None:
     command.add_argument(
-        "--port", type=int, default=0, help="port of the page, any free one if not given"
+        "--port",
+        type=whole_within(0, 65535),
+        default=0,
+        help="port of the page, any free one if not given",
     )
     command.add_argument("--no-browser", action="store_true", help="only say where the page is")
 

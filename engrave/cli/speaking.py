@@ -12,6 +12,7 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import NoReturn
 
+from engrave.cli.exits import INPUT_MISTAKE
 from engrave.machine import endings
 from engrave.messages import ENGLISH, in_language, language_for
 from engrave.words import LANGUAGES
@@ -54,7 +55,7 @@ class Parser(argparse.ArgumentParser):
             message += self._meant(unknown)
         self.print_usage(sys.stderr)
         sign = in_language("error:", language)
-        self.exit(2, f"{self.prog}: {sign} {in_language(message, language)}\n")
+        self.exit(INPUT_MISTAKE, f"{self.prog}: {sign} {in_language(message, language)}\n")
 
     def _meant(self, unknown: re.Match[str]) -> str:
         """What a word that nobody knows is most like, as a question."""

@@ -9,7 +9,15 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from engrave.cli.options import add_language, number_within
+from engrave.cli.exits import DONE
+from engrave.cli.options import (
+    PICTURE_MM,
+    Commands,
+    add_language,
+    movement,
+    number_within,
+    whole_within,
+)
 from engrave.cli.telling import tell
 from engrave.cli.terminal import shown
 from engrave.errors import EngraveError, Notice, Source
@@ -22,16 +30,14 @@ if TYPE_CHECKING:
     from engrave.music.tempo import Goal
     from engrave.score.second_reading.twice import TwiceRead
 
-PICTURE_MM = 180.0
 
-
-def add_survey(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+def add_survey(commands: Commands) -> None:
     """``engrave survey SCORE``."""
     survey = commands.add_parser("survey", help="find the hardest measures of a score")
     _add_score(survey)
     survey.add_argument(
         "--count",
-        type=_count,
+        type=whole_within(1, 999),
         default=6,
         metavar="N",
         help="how many stretches (%(default)s)",
@@ -43,9 +49,10 @@ def add_survey(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     survey.add_argument(
         "--picture", type=Path, metavar="FILE", help="draw the piece as a strip (SVG)"
     )
+    survey.set_defaults(run=run_survey)
 
 
-def add_new(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+def add_new(commands: Commands) -> None:
     """``engrave new SCORE``."""
     new = commands.add_parser(
         "new", help="write a first marks file for a score; never over one that is there"
@@ -53,7 +60,7 @@ def add_new(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> 
     _add_score(new)
     new.add_argument(
         "--percent",
-        type=_percent,
+        type=number_within(0.1, 100),
         default=6.0,
         metavar="P",
         help="how many of a hundred measures to mark (%(default)g)",
@@ -64,12 +71,13 @@ def add_new(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> 
         metavar="MARKS",
         help="the marks file, - for the terminal; beside the score unless named",
     )
+    new.set_defaults(run=run_new)
 
 
 def _add_score(command: argparse.ArgumentParser) -> None:
     command.add_argument("score", type=Path, nargs="?", metavar="SCORE", help="the score file")
     command.add_argument("--part", help="the keyboard part, where the score has several")
-    command.add_argument("--movement", type=_count, metavar="N", help="the movement, from 1")
+    command.add_argument("--movement", type=movement, metavar="N", help="the movement, from 1")
     command.add_argument(
         "--goal", metavar="TEMPO", help="beats a minute: 96, or with their beat half=80"
     )
@@ -82,18 +90,10 @@ def _add_score(command: argparse.ArgumentParser) -> None:
     add_language(command, "language of words")
 
 
-def _count(text: str) -> int:
-    if not text.isdecimal() or not 1 <= int(text) <= 999:
-        raise argparse.ArgumentTypeError("it is a number from 1 to 999")
-    return int(text)
-
-
-def _percent(text: str) -> float:
-    return number_within(text, 0.1, 100)
-
-
 def _stretch(text: str) -> float:
-    return number_within(text, 12, 30)
+    from engrave.marks.schema import STRETCH_CM
+
+    return number_within(*STRETCH_CM)(text)
 
 
 def run_survey(options: argparse.Namespace) -> int:
@@ -121,7 +121,7 @@ def run_survey(options: argparse.Namespace) -> int:
     else:
         for line in as_lines(found, options.said_in, options.figures):
             print(shown(line))
-    return 0
+    return DONE
 
 
 def run_new(options: argparse.Namespace) -> int:
@@ -152,7 +152,7 @@ def run_new(options: argparse.Namespace) -> int:
         if sys.stderr.isatty():
             then = f"look at it, change what you like, then: engrave build {as_typed(path)}"
             print(in_language(then, options.said_in), file=sys.stderr)
-    return 0
+    return DONE
 
 
 def _expect_score(options: argparse.Namespace) -> None:

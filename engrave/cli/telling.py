@@ -28,9 +28,13 @@ class WorkLine:
 
     def __call__(self, stage: str) -> None:
         """``stage`` begins."""
+        self.show(f"· {in_language(stage, self._language)}")
+
+    def show(self, text: str) -> None:
+        """Put ``text`` on the line, as much of it as there is room for."""
         if self._is_shown:
-            said = f"· {in_language(stage, self._language)}"[: get_terminal_size().columns - 1]
-            print(f"\r\x1b[2K{said}", end="", file=sys.stderr, flush=True)
+            room = get_terminal_size().columns - 1
+            print(f"\r\x1b[2K{text[:room]}", end="", file=sys.stderr, flush=True)
 
     def clear(self) -> None:
         """Leave the line to others."""

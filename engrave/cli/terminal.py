@@ -12,6 +12,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 
+from engrave.cli.exits import TOOL_FAILURE
 from engrave.errors import EngraveError
 
 PLAIN = {
@@ -67,7 +68,7 @@ def to_a_reader() -> Iterator[None]:
         )
         with suppress(OSError):
             print(f"error: {refused}: {error.strerror or error}", file=sys.stderr)
-        raise SystemExit(1) from None
+        raise SystemExit(TOOL_FAILURE) from None
 
 
 def _write_no_more() -> None:

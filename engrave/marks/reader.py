@@ -30,13 +30,11 @@ from engrave.words import LANGUAGE_NAMES, LANGUAGES
 MOST_PASSAGES = 200
 MOST_DAYS = 182
 """Half a year of practice: five pages of plan."""
-NARROWEST_CM, WIDEST_CM = 12, 30
-"""Stretches of hands that exist, with room to spare."""
 
 _SENTENCES = ("trouble", "remarks", "private", "title", "composer", "name", "teacher")
 
 _line = value(line)
-_stretch = value(number("the stretch", NARROWEST_CM, WIDEST_CM, " cm"))
+_stretch = value(number("the stretch", *schema.STRETCH_CM, " cm"))
 _pages = placed(value(whole("the number of pages", 2, 400)))
 _movement = placed(value(whole("the movement", 1, 99)))
 _weekdays = {weekday: index for index, weekday in enumerate(schema.WEEKDAYS)}

@@ -10,6 +10,8 @@ from engrave.marks.scalars import metronome_mark, whole
 STATUSES = ("learning", "warm-up", "done")
 STAFF_MM = 5, 12
 """Staves that can be read from a stand and fit a page."""
+STRETCH_CM = 12, 30
+"""Stretches of hands that exist, with room to spare."""
 PAPERS = ("a4", "letter")
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 

@@ -69,6 +69,26 @@ def test_mistakes_in_a_command_are_told_in_its_language(
     assert f"Fehler: {said}" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize(
+    ("words", "least", "most"),
+    [
+        (["desk", "rondo.musicxml", "--movement", "0"], "1", "99"),
+        (["desk", "rondo.musicxml", "--movement", "100"], "1", "99"),
+        (["survey", "rondo.musicxml", "--movement", "-1"], "1", "99"),
+        (["desk", "rondo.musicxml", "--port", "65536"], "0", "65535"),
+        (["build", "rondo.yaml", "--jobs", "٣"], "1", "64"),
+        (["new", "rondo.musicxml", "--stretch-cm", "11"], "12", "30"),
+    ],
+)
+def test_numbers_that_cannot_be_are_refused_alike(
+    words: list[str], least: str, most: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main([*words, "--language=en"])
+    assert ended.value.code == 2
+    assert capsys.readouterr().err.endswith(f"{words[-2]}: it is a number from {least} to {most}\n")
+
+
 def test_the_reference_is_told_in_the_language_asked_for(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
