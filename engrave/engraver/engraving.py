@@ -57,16 +57,17 @@ def finished(sheet: Sheet, style: Style) -> list[tuple[System, list[Ink]]]:
 def _systems(sheet: Sheet, width: float, is_justified: bool, apart: int) -> list[System]:
     """The music without fingers, in lines of ``width`` units with the brace.
 
-    Lines are as wide as they may be, so that right edges agree from sheet to sheet; but where all
-    the breaks are the sheet's own and its lines are short, they are not torn to the full width.
+    What fits in one line stands in one, the sheet's own breaks or not. Lines are as wide as they
+    may be, so that right edges agree from sheet to sheet; but where all the breaks are the sheet's
+    own and its lines are short, they are not torn to the full width.
     """
     score, line = _in_one_line(sheet, apart)
     width += line.left
+    if line.right <= width and not is_justified:
+        return [line]
     widths = _widths(line)
     forced = frozenset(i for i, bar in enumerate(sheet.bars) if i and bar.system_break)
     breaks = choose_breaks(widths, forced, width)
-    if not breaks and line.right <= width and not is_justified:
-        return [line]
     widest = max(widths.of(*ends) for ends in pairwise((0, *breaks, len(sheet.bars))))
     if forced.issuperset(breaks) and not is_justified and widest < _SHORT * width:
         width = widest

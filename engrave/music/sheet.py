@@ -231,7 +231,7 @@ class Bar:
     barline: str | None = None
     """The right bar line's MusicXML ``bar-style`` where it is not a plain one."""
     system_break: bool = False
-    """Begin a new system with this bar."""
+    """Begin a new system with this bar, unless all of the music fits in one."""
 
     @property
     def is_full(self) -> bool:

@@ -135,12 +135,15 @@ def test_words_at_the_end_of_a_full_line_stay_inside_it() -> None:
     assert picture.width_mm <= STYLES[0].width_mm + 0.01
 
 
-def test_written_breaks_are_kept_and_short_lines_not_torn_apart() -> None:
+def test_written_breaks_stand_where_one_line_is_too_short_and_lines_are_not_torn_apart() -> None:
     figure = bar("C5:8 D5:8 E5:8 F5:8")
     made = sheet(figure, figure, replace(figure, system_break=True), figure)
-    (picture,) = engrave(made, Style(7.0, 170, 250)).pictures
-    assert picture.systems == 2
-    assert picture.width_mm < 80
+    (on_one,) = engrave(made, Style(7.0, 100, 250)).pictures
+    assert (on_one.systems, on_one.width_mm > 80) == (1, True)
+    (on_two,) = engrave(made, Style(7.0, 80, 250)).pictures
+    assert on_two.systems == 2
+    assert on_two.width_mm < 60
+    assert [place.system for place in on_two.notes] == [0] * 8 + [1] * 8
 
 
 def test_the_same_bytes_twice_and_in_another_process() -> None:

@@ -211,6 +211,6 @@ def test_an_octave_line_ends_beyond_its_last_note_and_nowhere_else(end: Moment) 
     high = "C6:8=1 D6:8=2 E6:8=3 F6:8=4"
     bars = [bar(high, name=str(number), system_break=number == 2) for number in range(4)]
     made = sheet(*bars, spans=(Span("octave-up", Moment(0, Q(1)), end, placement="above"),))
-    first, second = finished(made, touching.STYLE)
+    first, second = finished(made, replace(touching.STYLE, width_mm=80))
     assert boxes(first[1], "octave")
     assert bool(boxes(second[1], "octave")) is (end > Moment(2, Q(0)))

@@ -188,7 +188,7 @@ def _kinds(hand_leaps: Sequence[Leap], played_here: Sequence[Strike]) -> dict[En
 def _sheet(
     passage: Passage, hand: Hand, stretches: Sequence[RoundOfBars], first: Round, second: Round
 ) -> Sheet:
-    """Both rounds with their double bars, the second on a new system, in the passage's keys."""
+    """Both rounds with their double bars, the second on a new line unless one holds both."""
     start = len(first.bars)
     bars = [*first.bars, replace(second.bars[0], system_break=True), *second.bars[1:]]
     places = [bar for stretch in stretches for bar, _ in stretch.bars]
