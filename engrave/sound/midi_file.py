@@ -3,17 +3,21 @@
 Enters: a ``Climb`` and its title. Leaves: bytes, the same for the same climb. ``mido`` writes them.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from fractions import Fraction
+from functools import partial
 from io import BytesIO
+from itertools import groupby
 from math import lcm
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, TypeVar
 
 from engrave.music.notes import Hand
 from engrave.music.tempo import beat_name
 from engrave.music.units import Quarters
 from engrave.sound.climbing import Climb, Take
-from engrave.sound.model import Stress
+from engrave.sound.model import Click, Sounding, Stress, Timeline
+
+T = TypeVar("T")
 
 LEAST_TICKS, MOST_TICKS = 480, 32767
 """Ticks a quarter; the format has 15 bits for them."""
@@ -28,18 +32,29 @@ _MICROSECONDS = 60_000_000
 _Timed: TypeAlias = tuple[Quarters, int, Any]
 """A message, when, and its rank at that moment: keys go up before others go down."""
 
+_Ticked: TypeAlias = tuple[int | Fraction, int, Any]
+"""The same in ticks: mostly whole ones, which are quick to add."""
+
 
 def midi(played: Climb, title: str) -> bytes:
     """The file; ``title`` names it."""
     import mido
+    from mido import Message
 
     ticks = ticks_per_quarter(played)
     file = mido.MidiFile(type=1, ticks_per_beat=ticks, charset="utf-8")
-    file.tracks.append(_track(title, _conducted(played), ticks, played.end))
+    end = round(played.end * ticks)
+    conducted = [(time * ticks, rank, message) for time, rank, message in _conducted(played)]
+    file.tracks.append(_track(title, conducted, end))
     for hand, channel in _CHANNELS.items():
-        messages = _keys(played, hand, channel)
-        file.tracks.append(_track(f"{hand} hand", messages, ticks, played.end))
-    file.tracks.append(_track("metronome", _clicks(played), ticks, played.end))
+        program = Message("program_change", channel=channel, program=0)
+        keys = _in_every_take(
+            played, ticks, partial(_keys, hand=hand), lambda heard: heard.soundings
+        )
+        file.tracks.append(_track(f"{hand} hand", [(0, 0, program), *keys], end))
+    unit = played.takes[0].heard.unit
+    clicks = _in_every_take(played, ticks, partial(_clicks, unit=unit), lambda heard: heard.clicks)
+    file.tracks.append(_track("metronome", clicks, end))
     written = BytesIO()
     file.save(file=written)
     return written.getvalue()
@@ -51,7 +66,7 @@ def ticks_per_quarter(played: Climb) -> int:
     What is printed comes first. Where even that has no common measure within the format, as many
     as fit: onsets are then off by less than half a tick, a thousandth of a beat.
     """
-    heard = [take.heard for take in played.takes]
+    heard = [one for one, _ in groupby(take.heard for take in played.takes)]
     printed = {each.onset for one in heard for each in one.soundings}
     printed |= {click.time for one in heard for click in one.clicks}
     printed |= {edge for one in heard for edge in (one.count_in, one.end)}
@@ -98,45 +113,60 @@ def _meters(played: Climb, take: Take) -> Iterable[tuple[Quarters, Any]]:
         yield take.zero + start, bar.meter
 
 
-def _keys(played: Climb, hand: Hand, channel: int) -> Iterable[_Timed]:
+def _in_every_take(
+    played: Climb,
+    ticks: int,
+    messages: Callable[[T], Iterable[_Timed]],
+    of: Callable[[Timeline], T],
+) -> Iterator[_Ticked]:
+    """The messages of a part of what is heard, in ticks; made once for takes that have it alike."""
+    for part, takes in groupby(played.takes, lambda take: of(take.heard)):
+        once = [(_in_ticks(time, ticks), rank, message) for time, rank, message in messages(part)]
+        for take in takes:
+            zero = _in_ticks(take.zero, ticks)
+            yield from ((zero + time, rank, message) for time, rank, message in once)
+
+
+def _in_ticks(time: Quarters, ticks: int) -> int | Fraction:
+    exact = time * ticks
+    return exact.numerator if exact.denominator == 1 else exact
+
+
+def _keys(struck: Iterable[Sounding], hand: Hand) -> Iterator[_Timed]:
     from mido import Message
 
-    yield Fraction(0), 0, Message("program_change", channel=channel, program=0)
-    for take in played.takes:
-        for each in take.heard.soundings:
-            if each.hand is hand:
-                note = {"channel": channel, "note": each.key}
-                down = Message("note_on", velocity=each.loudness, **note)
-                yield take.zero + each.start, 2, down
-                yield take.zero + each.end, 1, Message("note_off", velocity=64, **note)
+    for each in struck:
+        if each.hand is hand:
+            note = {"channel": _CHANNELS[hand], "note": each.key}
+            yield each.start, 2, Message("note_on", velocity=each.loudness, **note)
+            yield each.end, 1, Message("note_off", velocity=64, **note)
 
 
-def _clicks(played: Climb) -> Iterable[_Timed]:
+def _clicks(clicks: Iterable[Click], unit: Quarters) -> Iterator[_Timed]:
     from mido import Message
 
-    for take in played.takes:
-        for click in take.heard.clicks:
-            key, velocity = CLICKS[click.stress]
-            note = {"channel": _PERCUSSION, "note": key}
-            at = take.zero + click.time
-            yield at, 2, Message("note_on", velocity=velocity, **note)
-            yield at + take.heard.unit / 8, 1, Message("note_off", velocity=64, **note)
+    for click in clicks:
+        key, velocity = CLICKS[click.stress]
+        note = {"channel": _PERCUSSION, "note": key}
+        yield click.time, 2, Message("note_on", velocity=velocity, **note)
+        yield click.time + unit / 8, 1, Message("note_off", velocity=64, **note)
 
 
-def _track(name: str, messages: Iterable[_Timed], ticks: int, end: Quarters) -> Any:
+def _track(name: str, messages: Iterable[_Ticked], end: int) -> Any:
     from mido import MetaMessage, MidiTrack
 
     track = MidiTrack([MetaMessage("track_name", name=name, time=0)])
     now = 0
-    for tick, message in _in_order(messages, ticks):
-        message.time = tick - now
-        track.append(message)
+    for tick, message in _in_order(messages):
+        own = message.copy()
+        own.time = tick - now
+        track.append(own)
         now = tick
-    track.append(MetaMessage("end_of_track", time=max(0, round(end * ticks) - now)))
+    track.append(MetaMessage("end_of_track", time=max(0, end - now)))
     return track
 
 
-def _in_order(messages: Iterable[_Timed], ticks: int) -> Sequence[tuple[int, Any]]:
-    placed = [(round(time * ticks), rank, message) for time, rank, message in messages]
+def _in_order(messages: Iterable[_Ticked]) -> Sequence[tuple[int, Any]]:
+    placed = [(round(time), rank, message) for time, rank, message in messages]
     placed.sort(key=lambda each: each[:2])
     return [(tick, message) for tick, _, message in placed]
