@@ -24,16 +24,16 @@ _STEP, _FARTHEST = 0.2 * SPACE, 10
 
 def place_curves(inks: Sequence[Ink]) -> Iterator[Ink]:
     """``inks``, slurs and ties where they touch nothing that they need not."""
-    stems = [box for ink in inks if ink.kind == "stem" for box in ink.shape.boxes()]
+    stems = [box for ink in inks if ink.kind == "stem" for box in ink.shape.boxes]
     inks = [_before_stems(ink, stems) if ink.kind == "tie" else ink for ink in inks]
     slurs = [ink for ink in inks if ink.kind == "slur"]
     if not slurs:
         yield from inks
         return
     avoided = Crowd(box for ink in inks if ink.kind in _AVOIDED for box in _outlined(ink.shape))
-    near = Crowd(box for ink in inks if ink.kind in _NEAR for box in ink.shape.boxes())
+    near = Crowd(box for ink in inks if ink.kind in _NEAR for box in ink.shape.boxes)
     placed = [ink if ink.kind != "slur" else _placed(ink, avoided, near) for ink in inks]
-    curves = Crowd(box for ink in placed if ink.kind == "slur" for box in ink.shape.boxes())
+    curves = Crowd(box for ink in placed if ink.kind == "slur" for box in ink.shape.boxes)
     for ink in placed:
         yield ink if ink.kind != "tupletNum" else _beyond(ink, placed, curves)
 
@@ -42,7 +42,7 @@ def _before_stems(tie: Ink, stems: Sequence[Box]) -> Ink:
     """A tie that ends beside the stem of its note, where it would go on into it."""
     if not isinstance(tie.shape, Fill):
         return tie
-    whole = around(boxes := tie.shape.boxes())
+    whole = around(boxes := tie.shape.boxes)
     left, right = whole.left, whole.right
     for stem in stems:
         if not any(stem.meets(box) for box in boxes):
@@ -60,33 +60,33 @@ def _before_stems(tie: Ink, stems: Sequence[Box]) -> Ink:
 
 def _beyond(number: Ink, inks: Sequence[Ink], curves: Crowd) -> Ink:
     """A tuplet's number outside the slur that still goes through it, unless it has a bracket."""
-    (box,) = number.shape.boxes()
+    (box,) = number.shape.boxes
     beside = box.widened(SPACE, 0)
     brackets = [ink for ink in inks if ink.kind == "tupletBracket"]
-    has_bracket = any(each.meets(beside) for ink in brackets for each in ink.shape.boxes())
+    has_bracket = any(each.meets(beside) for ink in brackets for each in ink.shape.boxes)
     if has_bracket or not curves.free_above(box):
         return number
-    heads = [ink.shape.boxes()[0] for ink in inks if ink.kind == "notehead"]
+    heads = [ink.shape.boxes[0] for ink in inks if ink.kind == "notehead"]
     middle = box.left + box.right
     near = min(
         heads, key=lambda head: abs(head.left + head.right - middle) + abs(head.top - box.top)
     )
     all_but_staves = (ink for ink in inks if ink is not number and ink.kind not in STAVES)
-    crowd = Crowd(each for ink in all_but_staves for each in ink.shape.boxes())
+    crowd = Crowd(each for ink in all_but_staves for each in ink.shape.boxes)
     free = crowd.free_above if box.top < near.top else crowd.free_below
     distance = free(box.widened(_STEP / 2, _STEP / 2))
     return replace(number, shape=number.shape.moved(0, distance))
 
 
-def _outlined(shape: Shape) -> list[Box]:
+def _outlined(shape: Shape) -> Sequence[Box]:
     """Small boxes along a glyph's outline: a flat is empty at its upper right."""
     if not isinstance(shape, Glyph):
-        return shape.boxes()
+        return shape.boxes
     return [box.moved(shape.x, shape.y) for box in shape.outline.boxes()]
 
 
 def _placed(slur: Ink, avoided: Crowd, near: Crowd) -> Ink:
-    boxes = slur.shape.boxes()
+    boxes = slur.shape.boxes
     if not _touches(boxes, avoided):
         return slur
     away = -1 if _is_above(boxes) else 1

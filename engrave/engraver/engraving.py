@@ -2,6 +2,7 @@
 
 The music is laid out once in one line, to learn how wide its bars want to be; again in systems,
 where one is not enough; then fingers and labels are placed, and systems set one under the other.
+The line is kept for the other sizes of the same sheet: most drills are one line in all of them.
 """
 
 import re
@@ -31,16 +32,19 @@ _SHORT = 0.75
 _WIDER = (20, 28)
 """Distances between staves that are tried where fingers find no room between them."""
 
+_SIZES = 8
+"""Systems that are kept: of one sheet, with staves as far apart as was tried."""
+
 
 def engrave(sheet: Sheet, style: Style) -> Engraving:
     """``sheet`` as pictures of true size, the same for the same sheet and style.
 
     Raises ``EngraveError`` for a style that no music fits, or music that verovio cannot read.
     """
-    return Engraving(tuple(stack([_line(sheet, *each) for each in finished(sheet, style)], style)))
+    return Engraving(tuple(stack(finished(sheet, style), style)))
 
 
-def finished(sheet: Sheet, style: Style) -> list[tuple[System, list[Ink]]]:
+def finished(sheet: Sheet, style: Style) -> list[FinishedSystem]:
     """The systems as verovio draws them, each with all its ink in its place.
 
     Where fingers find no room between the staves, these are drawn farther apart.
@@ -48,10 +52,10 @@ def finished(sheet: Sheet, style: Style) -> list[tuple[System, list[Ink]]]:
     width = style.width_mm * STAFF / style.staff_height_mm - 4 * EDGE
     for apart in (APART, *_WIDER):
         systems = _systems(sheet, width, style.is_justified, apart)
-        done = [_placed(sheet, system, width) for system in systems]
-        if all(has_room for _, has_room in done):
+        done = [_finished(sheet, system, _right(system, width)) for system in systems]
+        if all(each.has_room for each in done):
             break
-    return [(system, inks) for system, (inks, _) in zip(systems, done, strict=True)]
+    return done
 
 
 def _systems(sheet: Sheet, width: float, is_justified: bool, apart: int) -> list[System]:
@@ -74,9 +78,9 @@ def _systems(sheet: Sheet, width: float, is_justified: bool, apart: int) -> list
     return read_systems(draw(_with_breaks(score, frozenset(breaks)), width, is_justified, apart))
 
 
-@lru_cache(maxsize=1)
+@lru_cache(maxsize=_SIZES)
 def _in_one_line(sheet: Sheet, apart: int) -> tuple[bytes, System]:
-    """The music as verovio sees it, and laid out in one line; kept for another size of the same."""
+    """The music as verovio sees it, and laid out in one line."""
     score = musicxml(_without_marks(sheet))
     (line,) = read_systems(draw(score, apart=apart))
     return score, line
@@ -113,21 +117,20 @@ def _widths(line: System) -> Widths:
     return Widths(tuple(bars), line.head)
 
 
-def _line(sheet: Sheet, system: System, inks: list[Ink]) -> FinishedSystem:
-    shapes = tuple(ink.shape for ink in inks)
-    boxes = [box for shape in shapes for box in shape.boxes()]
-    return FinishedSystem(
-        shapes, tuple(system.staff_tops), around(boxes), tuple(placed(sheet, system))
-    )
+def _right(system: System, width: float) -> float:
+    """Where signs outside the staves must end: no farther than they do, so alike for all sizes."""
+    signs = (box.right for ink in system.inks if ink.role for box in ink.shape.boxes)
+    return min(width + system.left, max(signs, default=0.0))
 
 
-def _placed(sheet: Sheet, system: System, width: float) -> tuple[list[Ink], bool]:
-    """Fingers and labels in their places, and the signs that give way to them; whether the fingers
-    found room on their side of the other staff."""
+@lru_cache(maxsize=_SIZES)
+def _finished(sheet: Sheet, system: System, right: float) -> FinishedSystem:
+    """Fingers and labels in their places, and the signs that give way to them."""
     fixed = list(place_curves(place_inside(sheet, system)))
-    crowd = Crowd(box for ink in fixed for box in ink.shape.boxes())
+    crowd = Crowd(box for ink in fixed for box in ink.shape.boxes)
     inks = [*fixed, *place_ornaments(system, crowd)]
     fingers = place_fingers(sheet, system, crowd)
     inks += [Ink(figure, kind="finger") for figure in fingers.figures]
-    inks += place_outside(sheet, system, crowd, width + system.left)
-    return inks, fingers.have_room
+    inks += place_outside(sheet, system, crowd, right)
+    box = around(box for ink in inks for box in ink.shape.boxes)
+    return FinishedSystem(system, tuple(inks), box, tuple(placed(sheet, system)), fingers.have_room)

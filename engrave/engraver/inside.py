@@ -28,7 +28,7 @@ _LEDGER, _LEDGER_WIDTH = 0.18 * SPACE, 0.4 * SPACE
 def place_inside(sheet: Sheet, system: System) -> list[Ink]:
     """The ink of ``system`` but the signs outside, what gives way in its place."""
     inks = [ink for ink in system.inks if not ink.role]
-    rests = {ink.shape.boxes()[0]: ink.owner for ink in inks if ink.kind in RESTS}
+    rests = {ink.shape.boxes[0]: ink.owner for ink in inks if ink.kind in RESTS}
     if not rests:
         return [*_articulated(inks)]
     crowd = Crowd(_boxes(ink for ink in inks if ink.kind not in RESTS | STAVES))
@@ -46,7 +46,7 @@ def place_inside(sheet: Sheet, system: System) -> list[Ink]:
 
 
 def _boxes(inks: Iterable[Ink]) -> list[Box]:
-    return [box for ink in inks for box in ink.shape.boxes()]
+    return [box for ink in inks for box in ink.shape.boxes]
 
 
 def _others(sheet: Sheet, rest: PlacedNote) -> list[Event]:
@@ -96,7 +96,7 @@ def _moved(inks: Iterable[Ink], moves: Mapping[int, float], system: System) -> I
             and shape.code in _ON_A_LINE
             and _is_outside(shape.y, system)
         ):
-            box = shape.boxes()[0]
+            box = shape.boxes[0]
             ends = (box.left - _LEDGER_WIDTH, shape.y), (box.right + _LEDGER_WIDTH, shape.y)
             yield replace(ink, shape=Polyline(ends, _LEDGER), kind="ledgerLines")
 
@@ -112,13 +112,13 @@ def _articulated(inks: Sequence[Ink]) -> Iterator[Ink]:
         return
     fixed = [ink for ink in inks if ink.kind not in _YIELDING]
     crowd = Crowd(_boxes(fixed))
-    signs = [(ink.owner, ink.shape.boxes()[0]) for ink in inks if ink.kind == "artic"]
+    signs = [(ink.owner, ink.shape.boxes[0]) for ink in inks if ink.kind == "artic"]
     for ink in inks:
-        box = ink.shape.boxes()[0] if ink.kind == "artic" else None
+        box = ink.shape.boxes[0] if ink.kind == "artic" else None
         if box is None or not crowd.free_above(box):
             yield ink
             continue
-        heads = [each.shape.boxes()[0] for each in fixed if each.owner == ink.owner]
+        heads = [each.shape.boxes[0] for each in fixed if each.owner == ink.owner]
         others = Crowd(_boxes(each for each in fixed if each.owner != ink.owner))
         others.add(sign for owner, sign in signs if owner != ink.owner)
         near = min(heads, key=lambda head: abs(head.left - box.left), default=box)

@@ -23,7 +23,7 @@ def place_ornaments(system: System, crowd: Crowd) -> Iterator[Ink]:
         if ink.role in ORNAMENTS:
             groups[ink.group].append(ink)
     for inks in groups.values():
-        box = around([box for ink in inks for box in ink.shape.boxes()])
+        box = around([box for ink in inks for box in ink.shape.boxes])
         staff = min(system.staff_tops, key=lambda top: abs(top + STAFF / 2 - box.top))
         free = crowd.free_above if box.top < staff + STAFF / 2 else crowd.free_below
         distance = free(box.widened(_CLEAR, _CLEAR))

@@ -115,7 +115,7 @@ def _beside_bars(line: list[Ink], system: System) -> list[Ink]:
     box = _box(line)
     if line[0].role not in ("dir", "dynam") or _side(box, system) is not None:
         return line
-    bars = [b for ink in system.inks if ink.kind == "barLine" for b in ink.shape.boxes()]
+    bars = [b for ink in system.inks if ink.kind == "barLine" for b in ink.shape.boxes]
     crossed = [bar for bar in bars if bar.meets(box) and bar.left > box.left]
     if not crossed:
         return line
@@ -139,14 +139,14 @@ def _lines(groups: list[list[Ink]], system: System, *, alone: bool) -> Iterator[
 
 
 def _within(line: list[Ink], right: float) -> list[Ink]:
-    over = around([box for ink in line for box in ink.shape.boxes()]).right - right
+    over = around([box for ink in line for box in ink.shape.boxes]).right - right
     if over <= 0 or line[0].role not in _ALONE:
         return line
     return [replace(ink, shape=ink.shape.moved(-over, 0)) for ink in line]
 
 
 def _moved(line: list[Ink], system: System, crowd: Crowd) -> list[Ink]:
-    boxes = [box for ink in line for box in ink.shape.boxes()]
+    boxes = [box for ink in line for box in ink.shape.boxes]
     above = _side(around(boxes), system)
     if above is None:
         distance = _aside(boxes, system, crowd)
@@ -185,14 +185,14 @@ def _labels(sheet: Sheet, system: System, crowd: Crowd) -> Iterator[Text]:
         box = note.box
         top = max((top for top in system.staff_tops if top <= box.bottom), default=box.top)
         text = Text(note.event.label, box.left, min(top, box.top) - SPACE, LABEL_SIZE, bold=True)
-        ink = text.boxes()[0]
+        ink = text.boxes[0]
         text = text.moved(0, crowd.free_above(ink.widened(_CLEAR / 2, 1.4 * _CLEAR)))
-        crowd.add(text.boxes())
+        crowd.add(text.boxes)
         yield text
 
 
 def _box(group: list[Ink]) -> Box:
-    return around([box for ink in group for box in ink.shape.boxes()])
+    return around([box for ink in group for box in ink.shape.boxes])
 
 
 def _middle(system: System) -> float:

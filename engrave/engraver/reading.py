@@ -58,9 +58,12 @@ class Ink:
     owner: int = 0
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class System:
-    """One line of music: its ink, its staves' top lines, and its notes' boxes by their ids."""
+    """One line of music: its ink, its staves' top lines, and its notes' boxes by their ids.
+
+    Once it is read nothing of it changes.
+    """
 
     inks: list[Ink] = field(default_factory=list)
     staff_tops: list[float] = field(default_factory=list)
@@ -118,7 +121,7 @@ def _read(element: Element, where: _Where, groups: "count[int]") -> None:
         for shape in _shapes(child, tag, where):
             system.inks.append(Ink(shape, where.role, where.group, where.kind, where.owner))
             if where.note and isinstance(shape, Glyph):
-                system.notes.setdefault(where.note, shape.boxes()[0])
+                system.notes.setdefault(where.note, shape.boxes[0])
 
 
 def _take_measure(classes: frozenset[str], system: System, before: int) -> None:
@@ -128,7 +131,7 @@ def _take_measure(classes: frozenset[str], system: System, before: int) -> None:
         return
     heads = classes & _HEAD and not system.notes
     if heads or "grpSym" in classes:
-        boxes = [box for ink in system.inks[before:] for box in ink.shape.boxes()]
+        boxes = [box for ink in system.inks[before:] for box in ink.shape.boxes]
         if boxes and heads:
             system.head = max(system.head, around(boxes).right)
         elif boxes:

@@ -11,6 +11,7 @@ from math import ceil, floor
 from engrave.engraver.paths import Box
 from engrave.engraver.placed import PlacedNote
 from engrave.engraver.printing import svg
+from engrave.engraver.reading import Ink, System
 from engrave.engraver.shapes import Shape
 from engrave.engraver.style import NotePlace, Picture, Style
 from engrave.engraver.toolkit import SPACE, STAFF
@@ -24,13 +25,16 @@ EDGE = 0.1 * SPACE
 
 @dataclass(frozen=True, slots=True)
 class FinishedSystem:
-    """One system, finished: its shapes, the top lines of its staves, the box of all ink, and its
-    notes."""
+    """One system with all its ink in its place, the box around it, and its notes.
 
-    shapes: tuple[Shape, ...]
-    staff_tops: tuple[float, ...]
+    ``has_room``: the fingers found room on their side of the other staff.
+    """
+
+    system: System
+    inks: tuple[Ink, ...]
     box: Box
     notes: tuple[PlacedNote, ...] = ()
+    has_room: bool = True
 
 
 def stack(lines: Sequence[FinishedSystem], style: Style) -> list[Picture]:
@@ -64,8 +68,8 @@ def _picture(lines: Sequence[FinishedSystem], sides: tuple[float, float], style:
     first = now = lines[0].box.top
     for system, line in enumerate(lines):
         down = round(now - line.box.top)
-        shapes += [shape.moved(0, down) for shape in line.shapes] if down else line.shapes
-        tops += [top + down for top in line.staff_tops]
+        shapes += [ink.shape.moved(0, down) if down else ink.shape for ink in line.inks]
+        tops += [top + down for top in line.system.staff_tops]
         notes += [(system, down, note) for note in line.notes]
         now = line.box.bottom + down + GAP
     left, right = sides

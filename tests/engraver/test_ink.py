@@ -33,10 +33,9 @@ def test_verovios_ink_is_all_there(made: gallery.Maker) -> None:
     """
     theirs = draw(musicxml(one_line(made())))
     (system,) = read_systems(theirs)
-    shapes = tuple(ink.shape for ink in system.inks if ink.role != "tempo")
-    whole = around([box for shape in shapes for box in shape.boxes()])
-    line = FinishedSystem(shapes, tuple(system.staff_tops), whole)
-    (picture,) = stack([line], replace(STYLE, width_mm=1000))
+    inks = tuple(ink for ink in system.inks if ink.role != "tempo")
+    whole = around(box for ink in inks for box in ink.shape.boxes)
+    (picture,) = stack([FinishedSystem(system, inks, whole)], replace(STYLE, width_mm=1000))
     left, top, width, height = view_box(picture.svg)
     top += system.staff_tops[0] - (picture.staff_tops_mm[0] / MM + top)
     inner = re.search(r'<svg class="definition-scale"[^>]*viewBox="[^"]*"', theirs)

@@ -26,11 +26,11 @@ def slurred(ornament: str) -> Sheet:
 
 def read(made: Sheet) -> tuple[System, Crowd]:
     (system,) = read_systems(draw(musicxml(made)))
-    return system, Crowd(box for ink in system.inks if not ink.role for box in ink.shape.boxes())
+    return system, Crowd(box for ink in system.inks if not ink.role for box in ink.shape.boxes)
 
 
 def is_clear(inks: list[Ink], crowd: Crowd) -> bool:
-    boxes: list[Box] = [box for ink in inks for box in ink.shape.boxes()]
+    boxes: list[Box] = [box for ink in inks for box in ink.shape.boxes]
     return not any(crowd.free_above(box) for box in boxes)
 
 

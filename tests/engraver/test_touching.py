@@ -1,5 +1,6 @@
 """No ink on other ink: over the gallery, what was seen to collide, and a slice of real works."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -20,10 +21,10 @@ Q = Fraction
 SLICES = [(WORKS[0], 1), (WORKS[1], 0)]
 
 
-def printed(made: Sheet) -> tuple[System, list[Ink]]:
+def printed(made: Sheet) -> tuple[System, Sequence[Ink]]:
     """The one system of a sheet, as verovio draws it, and its ink as it is printed."""
-    ((system, inks),) = finished(made, touching.STYLE)
-    return system, inks
+    (done,) = finished(made, touching.STYLE)
+    return done.system, done.inks
 
 
 def drawn(system: System) -> list[Ink]:
@@ -31,8 +32,8 @@ def drawn(system: System) -> list[Ink]:
     return [ink for ink in system.inks if not ink.role]
 
 
-def boxes(inks: list[Ink], kind: str) -> list[Box]:
-    return [around(ink.shape.boxes()) for ink in inks if ink.kind == kind]
+def boxes(inks: Sequence[Ink], kind: str) -> list[Box]:
+    return [around(ink.shape.boxes) for ink in inks if ink.kind == kind]
 
 
 @pytest.mark.parametrize("made", gallery.ALL)
@@ -47,7 +48,7 @@ def test_nothing_touches_in_real_works(work: Work, index: int) -> None:
     assert [(name, each) for name, made in found for each in touching.touches(made)] == []
 
 
-def kinds(inks: list[Ink]) -> list[tuple[str, str]]:
+def kinds(inks: Sequence[Ink]) -> list[tuple[str, str]]:
     return [touch.kinds for touch in touching.pairs(inks)]
 
 
@@ -190,7 +191,7 @@ def test_a_grace_notes_slur_ends_at_the_trill_that_it_leads_to() -> None:
     )
     inks = printed(made)[1]
     assert kinds(inks) == []
-    (curve,) = (around(ink.shape.boxes()) for ink in inks if ink.kind == "slur")
+    (curve,) = (around(ink.shape.boxes) for ink in inks if ink.kind == "slur")
     first, second, _ = boxes(inks, "notehead")
     assert first.left < curve.left < first.right
     assert second.left - SPACE / 2 < curve.right < second.right
@@ -212,5 +213,5 @@ def test_an_octave_line_ends_beyond_its_last_note_and_nowhere_else(end: Moment) 
     bars = [bar(high, name=str(number), system_break=number == 2) for number in range(4)]
     made = sheet(*bars, spans=(Span("octave-up", Moment(0, Q(1)), end, placement="above"),))
     first, second = finished(made, replace(touching.STYLE, width_mm=80))
-    assert boxes(first[1], "octave")
-    assert bool(boxes(second[1], "octave")) is (end > Moment(2, Q(0)))
+    assert boxes(first.inks, "octave")
+    assert bool(boxes(second.inks, "octave")) is (end > Moment(2, Q(0)))

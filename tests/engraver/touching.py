@@ -87,8 +87,8 @@ class _Item:
 
 def touches(sheet: Sheet, style: Style = STYLE) -> Iterator[Touch]:
     """Every pair in a sheet as it is printed."""
-    for number, (_, inks) in enumerate(finished(sheet, style)):
-        yield from (replace(touch, system=number) for touch in pairs(inks, style))
+    for number, each in enumerate(finished(sheet, style)):
+        yield from (replace(touch, system=number) for touch in pairs(each.inks, style))
 
 
 def pairs(inks: Iterable[Ink], style: Style = STYLE) -> Iterator[Touch]:
@@ -106,7 +106,7 @@ def _items(inks: Iterable[Ink]) -> Iterator[_Item]:
         alone = isinstance(ink.shape, Text) and not ink.group
         found[ink.kind, ink.owner or ink.group, number if alone else 0].append(ink)
     for (kind, owner, _), group in found.items():
-        boxes = tuple(box for ink in group for box in ink.shape.boxes())
+        boxes = tuple(box for ink in group for box in ink.shape.boxes)
         if boxes:
             yield _Item(kind, owner, tuple(group), boxes, around(boxes))
 
