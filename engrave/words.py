@@ -61,10 +61,15 @@ def say_family(family: str, language: str = "en") -> str:
     return _sentence(f"family.{family}", {}, language)
 
 
-def say_measures(measures: MeasureRange, language: str = "en") -> str:
+def heading(measures: MeasureRange) -> Remark:
     """``Measures 46–48``: a range as a heading says it."""
     count = 1 if measures.first == measures.last else 2
-    return say(Remark.of("text.heading", count=count, range=measures), language)
+    return Remark.of("text.heading", count=count, range=measures)
+
+
+def say_measures(measures: MeasureRange, language: str = "en") -> str:
+    """The ``heading`` of a range in a language."""
+    return say(heading(measures), language)
 
 
 def say_variant(family: str, variant: str, language: str = "en") -> str:

@@ -14,7 +14,6 @@ from engrave.booklet.leap_rows import LeapRow, leap_rows
 from engrave.booklet.news import Progress
 from engrave.booklet.said import Said, gathered, said_alone, said_of_all
 from engrave.music.drill import Drill, Remark
-from engrave.music.ranges import MeasureRange, parse_range
 from engrave.passage.model import Passage
 
 
@@ -142,11 +141,6 @@ class PassagePages:
     written: DrillPage
     drills: tuple[DrillPage, ...]
     notes: tuple[Remark, ...] = ()
-
-    @property
-    def measures(self) -> MeasureRange:
-        """The measures that the passage's label names."""
-        return parse_range(self.passage.label)
 
     @property
     def hand(self) -> str:

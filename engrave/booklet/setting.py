@@ -182,7 +182,7 @@ class Setting:
 
     def heading(self, pages: PassagePages) -> str:
         """``Measures 41–44``."""
-        return say_measures(pages.measures, self.language)
+        return say_measures(pages.passage.measures, self.language)
 
     def _family_names(self, pages: PassagePages) -> str:
         names = [say_family(family.name, self.language) for family in pages.families]
@@ -273,5 +273,5 @@ def by_measure(book: Book) -> list[PassagePages]:
     """The passages in the order of their measures in the score."""
     return sorted(
         book.passages,
-        key=lambda pages: [int(n) for n in re.findall(r"\d+", str(pages.measures))],
+        key=lambda pages: [int(n) for n in re.findall(r"\d+", str(pages.passage.measures))],
     )

@@ -88,7 +88,7 @@ def _wrapped(text: str) -> list[str]:
 def _heading(drilled: "Drilled", language: str) -> str:
     passage = drilled.passage
     hands = f"{passage.hands[0]} hand" if len(passage.hands) == 1 else "both hands"
-    said = [f"{passage.id}: {in_language(measures_text(passage.label), language)}", hands]
+    said = [f"{passage.id}: {in_language(measures_text(passage.measures), language)}", hands]
     if passage.status != "learning":
         said.append(passage.status)
     if drilled.numbered:

@@ -113,7 +113,7 @@ def nothing_to_drill(
 ) -> EngraveError:
     """The error for a family that finds nothing in a passage; ``source``: an option is to blame."""
     return EngraveError(
-        f"{family}: nothing to drill in {measures_text(passage.label)}: {reason}", source, hint
+        f"{family}: nothing to drill in {measures_text(passage.measures)}: {reason}", source, hint
     )
 
 

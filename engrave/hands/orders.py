@@ -88,7 +88,7 @@ def stem_of(event: Event, beside: Sequence[Event]) -> str:
 
 
 def _nothing(mark: HandMark, here: Sequence[Note], sheet: Sheet) -> EngraveError:
-    place = measures_text(str(mark.measures.value))
+    place = measures_text(mark.measures.value)
     if mark.pitch is None:
         what = f"{mark.staff} staff" + (f" with stems {mark.stems}" if mark.stems else "")
         return EngraveError(f"nothing is struck on the {what} in {place}")

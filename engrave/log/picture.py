@@ -11,7 +11,7 @@ from fractions import Fraction
 from html import escape
 
 from engrave.music.drill import Remark
-from engrave.music.ranges import parse_range
+from engrave.music.ranges import MeasureRange
 from engrave.words import say
 
 ROW_MM = 14.0
@@ -43,7 +43,7 @@ class Curve:
     """A passage by its number and measures, its goal, and its points in the order of days."""
 
     number: int
-    measures: str
+    measures: MeasureRange
     goal: int
     points: tuple[Point, ...]
 
@@ -131,7 +131,7 @@ def _row(curve: Curve, top: float, scale: _Days, language: str) -> Iterator[str]
 
 
 def _name(curve: Curve, language: str) -> str:
-    name = Remark.of("marks.row", number=curve.number, measures=parse_range(curve.measures))
+    name = Remark.of("marks.row", number=curve.number, measures=curve.measures)
     return say(name, language)
 
 

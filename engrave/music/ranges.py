@@ -4,7 +4,7 @@ Enters: text. Leaves: a ``MeasureRange``. Whether a score has such measures it d
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from engrave.errors import EngraveError
@@ -34,6 +34,11 @@ class MeasureRange:
     def label(self) -> str:
         """``12.3–14.1``: as it is printed, with an en dash."""
         return str(self).replace("-", "–")
+
+    @property
+    def from_the_measure(self) -> "MeasureRange":
+        """The same; one that begins with a measure's first beat begins with the measure."""
+        return replace(self, first_beat=None) if self.first_beat == 1 else self
 
 
 def _place(name: str, beat: Fraction | None) -> str:
@@ -66,6 +71,6 @@ def parse_range(text: str) -> MeasureRange:
     return MeasureRange(first, first_beat, last, last_beat)
 
 
-def measures_text(label: str) -> str:
+def measures_text(measures: MeasureRange) -> str:
     """``measure 12``, ``measures 12–14``: a range as it is printed, with the word before it."""
-    return f"{'measures' if '–' in label or '-' in label else 'measure'} {label}"
+    return f"{'measures' if '–' in measures.label else 'measure'} {measures.label}"

@@ -61,6 +61,7 @@ def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
     return Passage(
         id=mark.id,
         source=mark.source,
+        measures=printed_measures(mark.measures.value, sheet),
         hands=tuple(hand for hand in mark.hands if lines[hand]),
         sheet=sheet,
         lines=lines,
@@ -71,18 +72,16 @@ def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
         remarks=mark.remarks,
         private=mark.private,
         status=mark.status,
-        label=label(mark.measures.value, sheet),
     )
 
 
-def label(measures: MeasureRange, sheet: Sheet) -> str:
+def printed_measures(measures: MeasureRange, sheet: Sheet) -> MeasureRange:
     """The measures as the booklet prints them, ``41–44.2``; whole measures without beats."""
-    first = replace(measures, first_beat=None) if measures.first_beat == 1 else measures
+    first = measures.from_the_measure
     last_bar = sheet.bars[-1]
     beats = last_bar.meter.length / last_bar.meter.beat
     whole = first.last_beat is not None and first.last_beat >= beats
-    named = replace(first, last_beat=None) if whole and first.first_beat is None else first
-    return named.label
+    return replace(first, last_beat=None) if whole and first.first_beat is None else first
 
 
 def _refuse_unread(score: Score, start: Moment, end: Moment) -> None:
@@ -97,7 +96,7 @@ def _refuse_unread(score: Score, start: Moment, end: Moment) -> None:
 def _refuse_silence(mark: PassageMark, lines: Mapping[Hand, Sequence[Onset]]) -> None:
     if any(lines[hand] for hand in mark.hands):
         return
-    here = measures_text(str(mark.measures.value))
+    here = measures_text(mark.measures.value)
     other = next((hand for hand in Hand if lines[hand]), None)
     if other is None:
         raise EngraveError(f"both hands rest in {here}", mark.measures.source, PLAYED)

@@ -10,6 +10,7 @@ from engrave.errors import Source
 from engrave.marks.model import DrillRequest as DrillRequest
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
+from engrave.music.ranges import MeasureRange
 from engrave.music.sheet import Sheet
 from engrave.music.tempo import Goal
 
@@ -20,12 +21,13 @@ class Passage:
 
     ``hands`` are those that the mark names; ``sheet`` is the cut with both hands as printed,
     ``lines`` the onsets of either hand, ``stretch_mm`` its thumb-to-little-finger stretch.
-    ``label`` names the measures as they are printed in the booklet (``41–44``); ``requests`` None
-    leaves the drills to what the passage contains.
+    ``measures`` are those that the booklet prints; ``requests`` None leaves the drills to what the
+    passage contains.
     """
 
     id: str
     source: Source
+    measures: MeasureRange
     hands: tuple[Hand, ...]
     sheet: Sheet
     lines: Mapping[Hand, tuple[Onset, ...]]
@@ -36,4 +38,8 @@ class Passage:
     remarks: str = ""
     private: str = ""
     status: str = "learning"
-    label: str = ""
+
+    @property
+    def label(self) -> str:
+        """``41–44``: the measures as they are printed."""
+        return self.measures.label

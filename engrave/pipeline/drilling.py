@@ -221,7 +221,7 @@ def _refuse_endless(
 
 def _endless(passage: Passage, count: int) -> EngraveError:
     return EngraveError(
-        f"the drills of {measures_text(passage.label)} are endless: after {count} of them there "
+        f"the drills of {measures_text(passage.measures)} are endless: after {count} of them there "
         f"are more than {MOST_ONSETS:,} onsets to engrave",
         passage.source,
         "mark the measures that give trouble, or ask for fewer families",

@@ -15,12 +15,12 @@ from engrave.log.picture import Curve, Point
 from engrave.log.progress import Attempt, Diary, reached
 from engrave.marks import PassageMark
 from engrave.music.drill import Drill, Ladder, Remark
-from engrave.music.ranges import MeasureRange, parse_range
+from engrave.music.ranges import MeasureRange
 from engrave.music.tempo import SCALE
 from engrave.passage.model import Passage
 from engrave.pipeline.checking import Checked
 from engrave.pipeline.progress import targets_of
-from engrave.words import say, say_variant
+from engrave.words import heading, say, say_variant
 
 WEEK = timedelta(days=7)
 TRIED_DAYS = 3
@@ -73,7 +73,7 @@ class Story:
 
     number: int
     id: str
-    measures: str
+    measures: MeasureRange
     days: tuple[date, ...]
     minutes: Fraction
     word: str = ""
@@ -130,24 +130,19 @@ def stories(checked: Checked) -> list[Story]:
     """The stories of all passages of the marks, by their numbers."""
     diary = checked.kept.diary if checked.kept else Diary()
     drilled = {each.passage.id: each.drills for each in checked.passages}
-    labels = {each.passage.id: each.passage.label for each in checked.passages}
+    printed = {each.passage.id: each.passage.measures for each in checked.passages}
     told = []
     for mark in checked.marks.passages:
         days, minutes, word = _practised(diary, mark.id)
-        label = labels.get(mark.id) or _label(mark.measures.value)
+        measures = printed.get(mark.id) or mark.measures.value.from_the_measure
         story = Story(
-            mark.number, mark.id, label, days, minutes, word, is_new=_is_new(checked, mark.id)
+            mark.number, mark.id, measures, days, minutes, word, is_new=_is_new(checked, mark.id)
         )
         if mark.id in drilled:
             told.append(_going_on(story, drilled[mark.id], diary, since(checked)))
         else:
             told.append(_done(story, mark, diary, checked))
     return sorted(told, key=lambda story: story.number)
-
-
-def _label(measures: MeasureRange) -> str:
-    """As a booklet prints it: a range from a measure's first beat is one from the measure."""
-    return (replace(measures, first_beat=None) if measures.first_beat == 1 else measures).label
 
 
 def _practised(diary: Diary, id: str) -> tuple[tuple[date, ...], Fraction, str]:
@@ -261,21 +256,17 @@ def curve(number: int, passage: Passage, drills: Sequence[Drill], diary: Diary) 
     ladder = drills[0].ladder
     return Curve(
         number,
-        passage.label,
+        passage.measures,
         ladder.marks[-1],
         tuple(sorted(points, key=lambda point: (point.day, point.share))),
     )
 
 
-def where(story: Story) -> Remark:
-    """The measures of a passage, as its heading says them."""
-    measures = parse_range(story.measures)
-    return Remark.of("text.heading", count=1 + (measures.first != measures.last), range=measures)
-
-
 def drill_name(each: DrillStory, story: Story, language: str) -> str:
     """``3.2 short–long``: as the booklet calls a drill; the passage as written by its measures."""
     if not each.number:
-        return say(Remark.of("news.whole", number=story.number, where=where(story)), language)
+        return say(
+            Remark.of("news.whole", number=story.number, where=heading(story.measures)), language
+        )
     said = say_variant(each.drill.family, each.drill.variant, language)
     return f"{story.number}.{each.number} {said}"

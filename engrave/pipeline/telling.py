@@ -9,7 +9,8 @@ from datetime import date
 from engrave.booklet import Due, News, PassageNeed, Progress
 from engrave.music.drill import Remark
 from engrave.pipeline.checking import Checked
-from engrave.pipeline.story import Story, advice, curves, drill_name, since, stories, where
+from engrave.pipeline.story import Story, advice, curves, drill_name, since, stories
+from engrave.words import heading
 
 
 def progress_of(checked: Checked, language: str) -> Progress:
@@ -74,13 +75,15 @@ def _stuck(story: Story, language: str) -> Remark:
 
 
 def _named(story: Story) -> Remark:
-    return Remark.of("news.passage", number=story.number, where=where(story))
+    return Remark.of("news.passage", number=story.number, where=heading(story.measures))
 
 
 def _done(story: Story) -> Remark:
     at = Remark.of("news.done-at", mark=story.reached) if story.reached else ""
     key = "news.done-line" if story.done_on else "news.done-plain"
-    return Remark.of(key, number=story.number, where=where(story), day=story.done_on, at=at)
+    return Remark.of(
+        key, number=story.number, where=heading(story.measures), day=story.done_on, at=at
+    )
 
 
 def _item(story: Story) -> PassageNeed:

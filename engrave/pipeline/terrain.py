@@ -15,7 +15,7 @@ from engrave.machine.beside import Beside
 from engrave.machine.cache import Cache, key_of
 from engrave.marks import Marks
 from engrave.music.drill import Remark
-from engrave.music.ranges import parse_range
+from engrave.music.ranges import MeasureRange
 from engrave.music.sheet import Moment
 from engrave.music.tempo import Goal
 from engrave.music.units import Quarters
@@ -42,7 +42,7 @@ def terrain(
     ``surveyed`` gives the terrain of the piece, where the strip was not drawn before.
     """
     places = tuple(
-        (str(number_of(marks, each)), each.passage.hands, *_ends(score, each.passage.label))
+        (str(number_of(marks, each)), each.passage.hands, *_ends(score, each.passage.measures))
         for each in passages
     )
 
@@ -112,9 +112,9 @@ def _goal(marks: Marks, score: Score) -> Goal | None:
     return Goal(beat, marks.tempo.goal.value)
 
 
-def _ends(score: Score, label: str) -> tuple[Quarters, Quarters]:
+def _ends(score: Score, measures: MeasureRange) -> tuple[Quarters, Quarters]:
     """When a passage begins and ends, in quarters from the start of the score."""
-    first, last = locate(score, parse_range(label))
+    first, last = locate(score, measures)
     return _time(score, first), _time(score, last)
 
 

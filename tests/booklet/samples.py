@@ -9,6 +9,7 @@ from engrave.errors import Source
 from engrave.fingering.keyboard import WHITE_MM
 from engrave.music.drill import Drill, Ladder, LeapFigures, Remark, SourceNote
 from engrave.music.notes import Hand, Pitch, Value
+from engrave.music.ranges import parse_range
 from engrave.music.sheet import (
     BASS,
     TREBLE,
@@ -100,13 +101,13 @@ def passage(number: int, measures: str, **values: object) -> Passage:
     defaults: dict[str, object] = {
         "id": f"passage-{number}",
         "source": Source("rondo.yaml", 10 * number, 5),
+        "measures": parse_range(measures),
         "hands": (Hand.RIGHT,),
         "sheet": sheet(41, 44),
         "lines": {},
         "goal": Goal(Fraction(1), Fraction(120)),
         "stretch_mm": {Hand.RIGHT: 205.0, Hand.LEFT: 205.0},
         "trouble": "Thumb passes fall between the beats, so the run limps at the turn.",
-        "label": measures.replace("-", "–"),
     }
     return Passage(**(defaults | values))  # type: ignore[arg-type]
 

@@ -15,6 +15,7 @@ from engrave.booklet.setting import Setting
 from engrave.errors import EngraveError
 from engrave.log.picture import Curve, Point
 from engrave.music.drill import Remark
+from engrave.music.ranges import parse_range
 from tests.booklet import pdf
 from tests.booklet.printed import text
 from tests.booklet.samples import book, passage_pages
@@ -43,7 +44,7 @@ def test_how_far_the_student_has_come_is_nobody_elses_affair() -> None:
     day = date(2027, 2, 20)
     line = Remark.of("news.rose", name="1.1 long–short", before=60, now=66)
     done = Remark.of("news.done-plain", number=9, where="Measure 9", at="")
-    curve = Curve(1, "41–44", 96, (Point(day, Fraction(1, 2), True, True),))
+    curve = Curve(1, parse_range("41-44"), 96, (Point(day, Fraction(1, 2), True, True),))
     told = Progress(day, News(day, moved=(line,)), (done,), (curve,))
     for edition, shown in (("student", True), ("masterclass", False), ("stand", False)):
         setting = Setting(book(progress=told), page_style(edition))

@@ -6,6 +6,7 @@ from fractions import Fraction
 from engrave.errors import Source
 from engrave.music.drill import Drill
 from engrave.music.notes import Hand, Pitch
+from engrave.music.ranges import parse_range
 from engrave.music.sheet import (
     BASS,
     TREBLE,
@@ -109,7 +110,7 @@ def passage(
     lines = {hand: onsets(cut, hand, origins) for hand in Hand}
     source = Source("piece.yaml", 9, 5)
     stretch = dict.fromkeys(Hand, 205.0)
-    return Passage("turn", source, hands, cut, lines, goal, stretch, label="41–42")
+    return Passage("turn", source, parse_range("41-42"), hands, cut, lines, goal, stretch)
 
 
 def even(names: str, length: str) -> list[tuple[str, str]]:

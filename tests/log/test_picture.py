@@ -7,6 +7,7 @@ from xml.etree import ElementTree
 import pytest
 
 from engrave.log.picture import HEAD_MM, LOWEST, ROW_MM, Curve, Point, marks_picture
+from engrave.music.ranges import parse_range
 
 SVG = "{http://www.w3.org/2000/svg}"
 PERFORMANCE = date(2027, 2, 21)
@@ -17,8 +18,13 @@ def point(day: int, share: str, is_clean: bool = True, whole: bool = True) -> Po
 
 
 CURVES = [
-    Curve(1, "46–48.1", 96, (point(1, "1/2"), point(11, "3/4"), point(11, "5/8", False, False))),
-    Curve(12, "103.2–104.3", 60, (point(6, "1"),)),
+    Curve(
+        1,
+        parse_range("46–48.1"),
+        96,
+        (point(1, "1/2"), point(11, "3/4"), point(11, "5/8", False, False)),
+    ),
+    Curve(12, parse_range("103.2–104.3"), 60, (point(6, "1"),)),
 ]
 
 
@@ -52,5 +58,5 @@ def test_names_end_before_the_first_day(language: str) -> None:
 
 
 def test_without_days_there_are_rows_and_no_dots() -> None:
-    drawn = marks_picture([Curve(1, "46", 96, ())], None, 170)
+    drawn = marks_picture([Curve(1, parse_range("46"), 96, ())], None, 170)
     assert not [*ElementTree.fromstring(drawn.svg).iter(f"{SVG}circle")]
