@@ -5,9 +5,9 @@ stand in ``templates/words/LANGUAGE.toml``; this module knows how values are spe
 pages.
 
 A sentence names its values in braces. What stands after the colon is either a way of spelling
-(``note``, ``pitch``, ``measures``, ``number``, ``.1f``) or a table of the word list in which the
-value is looked up (``beat``, ``hand``, ``ordinal``). Where a sentence has plurals, ``count``
-chooses.
+(``note``, ``pitch``, ``measures``, ``number``, ``times``, ``.1f``) or a table of the word list in
+which the value is looked up (``beat``, ``hand``, ``ordinal``). Where a sentence has plurals,
+``count`` chooses.
 """
 
 import re
@@ -206,6 +206,13 @@ def _cardinal(value: int, language: str) -> str:
     return str(words(language)["cardinal"].get(str(value), value))
 
 
+def _times(value: int, language: str) -> str:
+    """``once``, ``twice``, ``three times``."""
+    forms, number = words(language)["times"], _cardinal(value, language)
+    form = "figures" if number == str(value) else "word"
+    return str(forms.get(str(value), forms[form])).format(number=number)
+
+
 _SPELLINGS: dict[str, Callable[[Any, str], str]] = {
     "note": _note,
     "pitch": _pitch,
@@ -214,4 +221,5 @@ _SPELLINGS: dict[str, Callable[[Any, str], str]] = {
     "day": _day,
     "box": _box,
     "number": _cardinal,
+    "times": _times,
 }

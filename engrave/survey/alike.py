@@ -46,7 +46,7 @@ def other_hand(piece: Searched, chosen: list[Stretch], both: Stretch) -> Hand | 
     harder, other = sorted(both.hands, key=lambda hand: -_sum_of(piece, hand, both))
     for place, known in enumerate(chosen[:HELD_AGAINST]):
         if known.hands == (harder,) and _is_varied(piece, known, both, (harder,)):
-            chosen[place] = replace(known, varied=in_order((*known.varied, both.label)))
+            chosen[place] = replace(known, varied=in_order((*known.varied, both.span)))
             return other
     return None
 
@@ -70,7 +70,7 @@ def _one_place(known: Stretch, other: Stretch, nearly: bool) -> Stretch:
         like, varied = known.like, known.varied
         stays = replace(other, height=known.height, like=like, varied=varied)
         named = known
-    names = (named.label, *named.others)
+    names = (named.span, *named.others)
     if nearly:
         return replace(stays, varied=in_order((*stays.varied, *names)))
     return replace(stays, like=in_order((*stays.like, *names)))

@@ -93,11 +93,11 @@ class Stretch:
     """A hard place: ``first`` and ``last`` cell, both inclusive.
 
     ``hands`` are those that have the trouble; ``height`` is that of the hardest beats; ``parts``
-    the loads that make it, heaviest first; ``others`` the same music elsewhere, ``like`` the
-    same figure on other steps, ``varied`` most of it with other notes in it; ``finding`` what is
-    hard in plain sentences; ``drills`` the families that answer it, best first. ``strokes`` is how
-    often its hands strike; ``at_once`` the part of their difficulty (0 to 1) that the harder hand
-    has, or the other together with it: with less than 1 they take turns.
+    the loads that make it, heaviest first; ``others`` the cells of the same music elsewhere,
+    ``like`` of the same figure on other steps, ``varied`` of most of it with other notes in it;
+    ``finding`` what is hard in plain sentences; ``drills`` the families that answer it, best first.
+    ``strokes`` is how often its hands strike; ``at_once`` the part of their difficulty (0 to 1)
+    that the harder hand has, or the other together with it: with less than 1 they take turns.
     """
 
     first: int
@@ -107,9 +107,9 @@ class Stretch:
     hands: tuple[Hand, ...]
     height: float
     parts: tuple[LoadShare, ...]
-    others: tuple[str, ...] = ()
-    like: tuple[str, ...] = ()
-    varied: tuple[str, ...] = ()
+    others: tuple[range, ...] = ()
+    like: tuple[range, ...] = ()
+    varied: tuple[range, ...] = ()
     finding: tuple[Remark, ...] = ()
     drills: tuple[str, ...] = ()
     strokes: int = 0

@@ -1,10 +1,10 @@
 """How some beats of a score are named: by their measures.
 
-Enters: cells. Leaves: a ``MeasureRange``. Knows no difficulty.
+Enters: cells. Leaves: ``MeasureRange``s. Knows no difficulty.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
-from itertools import takewhile
 
 from engrave.music.ranges import MeasureRange
 from engrave.music.units import Quarters
@@ -26,6 +26,25 @@ def range_of(cells: Sequence[Cell], first: int, last: int) -> MeasureRange:
     )
 
 
-def in_order(labels: Iterable[str]) -> tuple[str, ...]:
-    """Labels of ranges by the number they begin with."""
-    return tuple(sorted(labels, key=lambda name: int("".join(takewhile(str.isdigit, name)) or 0)))
+def in_order(places: Iterable[range]) -> tuple[range, ...]:
+    """Places as they come in the score, each once."""
+    return tuple(sorted(set(places), key=lambda place: (place.start, place.stop)))
+
+
+def mostly_in(cells: Sequence[Cell], place: range) -> list[int]:
+    """The bars of which a place has more than half: a landing and an upbeat are left out."""
+    whole = Counter(cell.bar for cell in cells)
+    inside = Counter(cells[index].bar for index in place)
+    return [bar for bar, count in inside.items() if 2 * count > whole[bar]]
+
+
+def whole_measures(cells: Sequence[Cell], bars: Iterable[int]) -> list[MeasureRange]:
+    """Bars that follow each other as one range of measures each."""
+    names = {cell.bar: cell.measure for cell in cells}
+    ranges: list[list[int]] = []
+    for bar in sorted(bars):
+        if ranges and bar == ranges[-1][-1] + 1:
+            ranges[-1].append(bar)
+        else:
+            ranges.append([bar])
+    return [MeasureRange(names[each[0]], None, names[each[-1]], None) for each in ranges]

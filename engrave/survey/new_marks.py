@@ -143,7 +143,8 @@ def _passage(
 ) -> Iterator[str]:
     cell = survey.terrain.cells[stretch.first]
     yield ""
-    sentences = [*finding(stretch, language), *again(stretch, language)]
+    cells = survey.terrain.cells
+    sentences = [*finding(stretch, language), *again(stretch, cells, language)]
     for index, sentence in enumerate(sentences):
         start = f"  # {number}. " if index == 0 else "  #    "
         yield from wrap(sentence, WIDTH, initial_indent=start, subsequent_indent="  #    ")

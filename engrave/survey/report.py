@@ -9,7 +9,8 @@ from textwrap import wrap
 from typing import Any
 
 from engrave.music.drill import Remark
-from engrave.survey.model import Stretch, Survey
+from engrave.survey.model import Cell, Stretch, Survey
+from engrave.survey.naming import range_of
 from engrave.survey.table import LOADS
 from engrave.survey.words import TOLD, again, figures, finding
 from engrave.words import say, words
@@ -34,20 +35,22 @@ def as_lines(survey: Survey, language: str = "en", measured: bool = False) -> It
     head = f"{'':>3} {_say('measures', language):<{_PLACE}}{_say('hand', language):<{_HAND}}"
     yield (head + (_say("height", language) if measured else "")).rstrip()
     for number, stretch in enumerate(survey.stretches, 1):
-        yield from _rows(number, stretch, language, measured)
+        yield from _rows(number, stretch, survey.terrain.cells, language, measured)
     if measured and survey.stretches:
         yield ""
         yield from _legend(survey, language)
 
 
-def _rows(number: int, stretch: Stretch, language: str, measured: bool) -> Iterator[str]:
+def _rows(
+    number: int, stretch: Stretch, cells: Sequence[Cell], language: str, measured: bool
+) -> Iterator[str]:
     told = [" ".join(finding(stretch, language))]
     if measured:
         told.append(figures(stretch, language))
     if stretch.drills:
         families = [str(words(language)["family"][family]) for family in stretch.drills]
         told.append(_say("drills", language, families=families))
-    told += again(stretch, language)
+    told += again(stretch, cells, language)
     hand = str(words(language)["hand-alone"][stretch.hand])
     head = f"{number:>3} {stretch.label:<{_PLACE}}{hand:<{_HAND}}"
     if measured:
@@ -106,7 +109,9 @@ def _document(survey: Survey) -> dict[str, Any]:
             name: {"unit": load.unit, "full": load.full, "weight": load.weight}
             for name, load in LOADS.items()
         },
-        "stretches": [_stretch(rank, each) for rank, each in enumerate(survey.stretches, 1)],
+        "stretches": [
+            _stretch(rank, each, terrain.cells) for rank, each in enumerate(survey.stretches, 1)
+        ],
         "beats": [
             {
                 "measure": cell.measure,
@@ -119,7 +124,7 @@ def _document(survey: Survey) -> dict[str, Any]:
     }
 
 
-def _stretch(rank: int, stretch: Stretch) -> dict[str, Any]:
+def _stretch(rank: int, stretch: Stretch, cells: Sequence[Cell]) -> dict[str, Any]:
     return {
         "rank": rank,
         "measures": str(stretch.measures),
@@ -137,11 +142,11 @@ def _stretch(rank: int, stretch: Stretch) -> dict[str, Any]:
         ],
         "finding": [say(remark) for remark in stretch.finding],
         "drills": list(stretch.drills),
-        "again_in": _ranges(stretch.others),
-        "same_figure_in": _ranges(stretch.like),
-        "nearly_in": _ranges(stretch.varied),
+        "again_in": _ranges(stretch.others, cells),
+        "same_figure_in": _ranges(stretch.like, cells),
+        "nearly_in": _ranges(stretch.varied, cells),
     }
 
 
-def _ranges(labels: Sequence[str]) -> list[str]:
-    return [label.replace("–", "-") for label in labels]
+def _ranges(places: Sequence[range], cells: Sequence[Cell]) -> list[str]:
+    return [str(range_of(cells, place[0], place[-1])) for place in places]

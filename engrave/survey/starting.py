@@ -106,7 +106,7 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...
     About ``share`` of the measures, and ``FEWEST`` at least where so many are hard.
     """
     chosen: list[Stretch] = []
-    plain = dict[int, Stretch]()
+    plain = dict[tuple[int, tuple[Hand, ...]], Stretch]()
     left = share * len(known.terrain.cells)
     pool = [each for each in known.stretches if each.strokes >= FEWEST_STROKES]
     while pool and (left > 0 or len(chosen) < FEWEST):
@@ -114,7 +114,7 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...
         weights = [
             each.height
             * (AGAIN if _trouble(each) in told else sqrt(each.at_once) if told else 1)
-            * (LINKS_ALONE if each.first in plain else 1)
+            * (LINKS_ALONE if _key(each) in plain else 1)
             for each in pool
         ]
         best = pool.pop(weights.index(max(weights)))
@@ -122,14 +122,19 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...
             continue
         if len(chosen) >= FEWEST and best.beats / 2 > left:
             continue
-        drilled = plain.get(best.first) or answer(best, known, twice.score, twice.differences)
-        if drilled.drills == (chain.FAMILY.name,) and best.first not in plain:
-            plain[best.first] = drilled
+        drilled = plain.get(_key(best)) or answer(best, known, twice.score, twice.differences)
+        if drilled.drills == (chain.FAMILY.name,) and _key(best) not in plain:
+            plain[_key(best)] = drilled
             pool.append(best)
         elif drilled.drills:
             chosen.append(drilled)
             left -= best.beats
     return tuple(sorted(chosen, key=lambda each: -each.height))
+
+
+def _key(stretch: Stretch) -> tuple[int, tuple[Hand, ...]]:
+    """What no two stretches have in common."""
+    return stretch.first, stretch.hands
 
 
 def _trouble(stretch: Stretch) -> tuple[tuple[Hand, ...], str]:

@@ -314,7 +314,7 @@ def _stretch(
         hands=hands,
         height=height,
         parts=parts,
-        others=tuple(range_of(piece.cells, at, at + length).label for at in others),
+        others=tuple(range(at, at + length + 1) for at in others),
         finding=findings(scene, parts),
         strokes=sum(_strokes(piece, hand, first, last) for hand in hands),
         at_once=_at_once(piece, first, last, hands),

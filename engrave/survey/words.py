@@ -3,14 +3,20 @@
 Enters: a stretch. Leaves: text of one language, from the word lists.
 """
 
+from collections.abc import Sequence
 from itertools import groupby
 
 from engrave.music.drill import Remark
-from engrave.survey.model import LoadShare, Side, Stretch
+from engrave.music.ranges import MeasureRange
+from engrave.survey.model import Cell, LoadShare, Side, Stretch
+from engrave.survey.naming import mostly_in, whole_measures
 from engrave.words import say
 
 TOLD = 4
 """How many parts of a stretch are told in figures."""
+
+MOST_NAMED = 6
+"""Places that are named where the same music stands too; of more the first ones."""
 
 BUSY = Remark.of("survey.busy")
 
@@ -20,14 +26,29 @@ def finding(stretch: Stretch, language: str = "en") -> list[str]:
     return [say(remark, language) for remark in stretch.finding or (BUSY,)]
 
 
-def again(stretch: Stretch, language: str = "en") -> list[str]:
-    """Where the same music stands too: sentences."""
+def again(stretch: Stretch, cells: Sequence[Cell], language: str = "en") -> list[str]:
+    """Where the same music stands too, in whole measures and each measure once: sentences."""
     told = {"again": stretch.others, "like": stretch.like, "varied": stretch.varied}
-    return [
-        say(Remark.of(f"survey.report.{kind}", places=list(places)), language)
-        for kind, places in told.items()
-        if places
-    ]
+    known = set(mostly_in(cells, stretch.span))
+    sentences = []
+    for kind, places in told.items():
+        named: list[MeasureRange] = []
+        for place in places:
+            bars = [bar for bar in mostly_in(cells, place) if bar not in known]
+            known.update(bars)
+            named += whole_measures(cells, bars)
+        if named:
+            sentences.append(say(_again(kind, named), language))
+    return sentences
+
+
+def _again(kind: str, places: Sequence[MeasureRange]) -> Remark:
+    """Where it stands, the first places alone where there are many."""
+    shown: list[MeasureRange | Remark] = [*places[:MOST_NAMED]]
+    if (more := len(places) - MOST_NAMED) > 0:
+        shown.append(Remark.of("survey.report.more", count=more))
+    single = len(places) == 1 and places[0].first == places[0].last
+    return Remark.of(f"survey.report.{kind}", count=1 if single else 2, places=shown)
 
 
 def figures(stretch: Stretch, language: str = "en") -> str:

@@ -14,6 +14,7 @@ from engrave.survey.cells import Clock, cells_of
 from engrave.survey.lines import line_of
 from engrave.survey.model import Pace
 from engrave.survey.variation import Variants
+from engrave.survey.words import again
 from tests.sheets import bar, sheet
 from tests.survey.pieces import easy, score, with_hand
 
@@ -66,11 +67,11 @@ def test_a_place_with_another_ending_is_named_with_the_first() -> None:
     """Octaves in 5 and 6 come again in 21 and 22, where the last beat is another."""
     music = _with({4: (Hand.RIGHT, OCTAVES[0]), 5: (Hand.RIGHT, OCTAVES[1]),
                    20: (Hand.RIGHT, OCTAVES[0]), 21: (Hand.RIGHT, ENDING)})  # fmt: skip
-    told = survey(score(music, 96), wanted=Wanted(count=3)).stretches
-    near = [each for each in told if each.measures.first in ("5", "21")]
+    piece = survey(score(music, 96), wanted=Wanted(count=3))
+    near = [each for each in piece.stretches if each.measures.first in ("5", "21")]
     assert [each.measures.first for each in near] == ["5"]
-    (place,) = near[0].others + near[0].like + near[0].varied
-    assert place.startswith("21")
+    (said,) = again(near[0], piece.terrain.cells)
+    assert "21" in said
 
 
 def test_the_other_hand_s_figure_is_a_place_of_its_own() -> None:
@@ -98,10 +99,11 @@ def test_where_the_harder_hand_is_known_the_other_stands_alone() -> None:
     octaves, run = "C4,C5:16 E4,E5:16 D4,D5:16 F4,F5:16 ", "C3,E3:16 E3,G3:16 D3,F3:16 F3,A3:16 "
     for index in (20, 21):
         music[index] = _both(music[index], (octaves + "r:4 ") * 2, ("r:4 " + run) * 2)
-    known, alone = survey(score(music, 96), wanted=Wanted(count=2)).stretches
+    piece = survey(score(music, 96), wanted=Wanted(count=2))
+    known, alone = piece.stretches
     assert (known.measures.first, known.hands) == ("5", (Hand.RIGHT,))
     assert (alone.measures.first, alone.hands) == ("21", (Hand.LEFT,))
-    assert [place.split("–")[0] for place in known.varied] == ["21"]
+    assert again(known, piece.terrain.cells) == ["Nearly the same in measures 21–22."]
     assert alone.height < known.height
 
 
