@@ -18,7 +18,7 @@ from engrave.fingering.keyboard import HIGHEST_KEY, LOWEST_KEY
 from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch
 from engrave.music.onset import Onset
-from engrave.music.sheet import BASS, TREBLE, Bar, ClefChange, Event, Sheet, Span, Tone
+from engrave.music.sheet import Bar, Event, Sheet, Span, Tone
 from engrave.music.units import Quarters
 from engrave.music.values import bar_rest
 from engrave.passage.model import Passage
@@ -55,14 +55,12 @@ def _drill(passage: Passage, hand: Hand, options: Options) -> Drill:
     moved = [_moved(onset, other, octaves) for onset in line]
     fingers = _fingers(passage, moved, other)
     printed = as_printed(passage, (hand,))
-    bars = [
+    bars = tuple(
         _bar(bar, start, hand, octaves, fingers)
         for start, bar in zip(printed.sheet.starts, printed.sheet.bars, strict=True)
-    ]
-    opening = ClefChange(Fraction(0), other.staff, TREBLE if other is Hand.RIGHT else BASS)
-    bars[0] = replace(bars[0], clefs=(opening,))
+    )
     spans = tuple(_span(span, hand) for span in printed.sheet.spans if _stays(span))
-    sheet = suited(Sheet(tuple(bars), spans, (other.staff,)))
+    sheet = suited(Sheet(bars, spans, (other.staff,)))
     name, told = ("other-hand", "in-time"), [_told(other, octaves)]
     drill = drill_of(
         passage, options, name, (other,), sheet, printed.source, of=other, remarks=told

@@ -87,8 +87,9 @@ def positions_at(
 def _starts(onsets: Sequence[Onset], hand: Hand, stretch_mm: float, agree: Agree) -> list[int]:
     """Where the fewest positions begin.
 
-    Whatever a hand can hold it can hold a part of. So positions taken as far as they go, from the
-    front or from the back, are the fewest, and say when each begins at the latest and the earliest.
+    Whatever a hand can hold it can hold a part of. So positions taken from the back, each as far as
+    it goes, are the fewest and begin at the earliest; and each may begin as late as the one before
+    goes.
     """
     moves = [
         number
@@ -97,28 +98,23 @@ def _starts(onsets: Sequence[Onset], hand: Hand, stretch_mm: float, agree: Agree
     ]
     held = [_hold_of(onsets[number]) for number in moves]
 
-    def end(first: int, step: int) -> int:
-        hold, now = held[first], first + step
-        while 0 <= now < len(held):
-            both = _joined(hold, held[now])
+    def taken(first: Hold, *others: Hold) -> int:
+        """How many holds, from the first, make one position."""
+        hold = first
+        for count, own in enumerate(others, 1):
+            both = _joined(hold, own)
             if both is None or not _holds(both, hand, stretch_mm) or not agree(both):
-                break
-            hold, now = both, now + step
-        return now
+                return count
+            hold = both
+        return 1 + len(others)
 
-    latest, start = [], 0
-    while start < len(held):
-        latest.append(start)
-        start = end(start, 1)
-    earliest, last = [], len(held) - 1
-    while last >= 0:
-        last = end(last, -1)
-        earliest.append(last + 1)
-    if len(earliest) != len(latest):
-        return [moves[start] for start in latest]
-    starts = latest[:1]
-    for first, final in zip(reversed(earliest[:-1]), latest[1:], strict=True):
-        places = range(max(first, starts[-1] + 1), min(final, end(starts[-1], 1)) + 1)
+    edges = [len(held)]
+    while edges[-1]:
+        edges.append(edges[-1] - taken(*reversed(held[: edges[-1]])))
+    starts = [0] if held else []
+    for earliest in reversed(edges[1:-1]):
+        latest = starts[-1] + taken(*held[starts[-1] :])
+        places = range(earliest, latest + 1)
         starts.append(max(places, key=lambda place: (_strength(onsets[moves[place]]), place)))
     return [moves[start] for start in starts]
 
@@ -133,15 +129,18 @@ def _hold_of(onset: Onset) -> Hold:
 
 
 def _joined(hold: Hold, own: Hold) -> Hold | None:
-    """Both together, None where a key would change its finger, or a finger its key.
+    """Both together, None where a key would change its finger, or a finger its keys.
 
-    A thumb that strikes two keys at once holds both; one that goes to a second key has moved.
+    A thumb may hold two keys; where it strikes one of them alone it has left the other.
     """
-    for pitch, finger in own.items():
-        others = (key for key in hold if hold[key] == finger and key not in own)
-        if hold.get(pitch, finger) != finger or (pitch not in hold and any(others)):
-            return None
-    return hold | own
+    both = {*hold.values()} & {*own.values()}
+    moved = any(_keys_under(finger, hold) != _keys_under(finger, own) for finger in both)
+    changed = any(hold.get(pitch, finger) != finger for pitch, finger in own.items())
+    return None if moved or changed else hold | own
+
+
+def _keys_under(finger: int, hold: Hold) -> set[Pitch]:
+    return {pitch for pitch, own in hold.items() if own == finger}
 
 
 def _holds(hold: Hold, hand: Hand, stretch_mm: float) -> bool:

@@ -85,7 +85,7 @@ def runs(line: Sequence[Onset], meter_at: Callable[[int], Meter]) -> tuple[Run, 
 
     Where several could be taken at once, the one of the shortest value, then the longest; then all
     voices where they move as one, rather than one voice, rather than a run that voices make by
-    turns (a held melody note, say, on the first of every four).
+    turns, or under a key that one of them holds (a melody note, say, on the first of every four).
     """
     voices = sorted({tone.voice for onset in line for tone in onset.tones})
     chains = [
@@ -148,8 +148,7 @@ def _candidates(line: Sequence[Onset], voices: Sequence[int]) -> Iterator[tuple[
     yield 0, [onset for onset in line if len({tone.length for tone in onset.tones}) == 1]
     for voice in voices:
         yield 1, [only for onset in line if (only := _of_voice(onset, voice))]
-    if len(voices) > 1:
-        yield 2, _by_turns(line)
+    yield 2, _by_turns(line)
 
 
 def _of_voice(onset: Onset, voice: int) -> Onset | None:

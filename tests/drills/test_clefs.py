@@ -151,8 +151,8 @@ def test_three_notes_beyond_four_ledger_lines_get_an_octave_line() -> None:
 
 
 def test_an_octave_line_takes_in_its_phrase() -> None:
-    """E6, with three ledger lines, on either side; not C6, with two."""
-    up = suited(line("C6 E6 B6 C7 D7 E6 C6 C6", HIGH))
+    """E6 and F6, with three ledger lines, on either side; not C6, with two."""
+    up = suited(line("C6 F6 B6 C7 D7 E6 C6 C6", HIGH))
     assert octaves(up) == [("octave-up", Fraction(1, 4), Fraction(3, 2))]
     down = suited(lower("C2 A1 D1 C1 B0 A1 C2 C2", LOW))
     assert octaves(down) == [("octave-down", Fraction(1, 4), Fraction(3, 2))]

@@ -67,6 +67,19 @@ def test_the_right_hand_mirrors() -> None:
     assert chords == ["G4", "C4", "C4 G4", "C4 E4 G4"]
 
 
+@pytest.mark.parametrize(
+    ("chord", "played"),
+    [
+        ("C4 E4 A4", "C5 C6"),  # a bass, wholly outside the chord, stays whole
+        ("C4 E4 C5", "C6"),  # it shares a key with the chord: one of two chords, and reduced
+    ],
+)
+def test_an_octave_outside_the_chord_is_a_bass(chord: str, played: str) -> None:
+    line = [("C5 C6", "1/2"), (chord, "1/2")] * 2
+    source = fingered(passage(line), Hand.RIGHT, "1-5 1-2-5 1-5 1-2-5")
+    assert rounds(made(source, steps=(1,))["step-1"])[0][0] == played
+
+
 def test_the_wait_is_a_rest_before_the_note() -> None:
     """In 2/4 each note has a bar: played on one, the next keys waited over on two."""
     drill = made(left([*MARCH, ("C2", "2")]))["step-1"]

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from engrave.drills import accents, bursts, chain, hands_apart, staccato
+from engrave.drills import accents, bursts, chain, hands_apart, rhythms, staccato
 from engrave.drills.family import Family
 from engrave.errors import EngraveError
 from engrave.music.drill import Drill
@@ -29,6 +29,16 @@ def made(family: Family[Any], source: Passage, **options: Any) -> dict[str, Dril
 def accented(drill: Drill) -> list[int]:
     return [event.source[0] for _, _, event in drill.sheet.timed()
             if "accent" in event.articulations]  # fmt: skip
+
+
+def test_the_teachers_goal_stands_and_one_that_a_drill_derives_is_a_mark_of_the_scale() -> None:
+    """The traditional scale has 120 and 126, 160 and 168 (dictionaries of music, metronome)."""
+    source = replace(SOURCE, goal=Goal(Fraction(1), Fraction(123)))
+    (drill,) = made(staccato.FAMILY, source).values()
+    assert drill.ladder.marks[-1] == 123
+    # Triplets at 164 a quarter are as quick as sixteenths at 123; of two as near the lower.
+    drill = made(rhythms.FAMILY, source)["in-threes"]
+    assert drill.ladder.marks[-1] == 160
 
 
 def test_accents_fall_on_each_note_of_the_group_in_turn() -> None:

@@ -8,7 +8,7 @@ import pytest
 from engrave.music.notes import Hand, Pitch, Value
 from engrave.music.sheet import Event, Meter, Sheet, Tone
 from engrave.passage.onsets import onsets
-from engrave.passage.runs import Run, runs
+from engrave.passage.runs import Run, runs, runs_across
 from tests.drills.builders import even, passage, sheet
 
 SIXTEENTHS = even("G4 A4 B4 C5 D5 E5 F5 G5", "1/4")
@@ -46,6 +46,13 @@ def test_a_rest_or_the_end_leaves_a_run_without_landing() -> None:
 def test_a_longer_note_inside_makes_two_runs() -> None:
     line = [*SIXTEENTHS[:4], ("C5", "1"), *SIXTEENTHS]
     assert [len(run.notes) for run in found(sheet(line))] == [4, 8]
+
+
+def test_a_run_goes_over_into_another_of_shorter_notes() -> None:
+    slow, quick = found(sheet([*even("G4 A4 B4 C5", "1/2"), *SIXTEENTHS]))
+    assert [len(slow.notes), len(quick.notes)] == [4, 8]
+    assert slow.landing is not None
+    assert slow.landing.time == quick.notes[0].time
 
 
 def test_quarters_three_notes_and_notes_with_rests_are_no_runs() -> None:
@@ -93,6 +100,35 @@ def test_a_run_that_voices_make_by_turns() -> None:
     (run,) = found(source)
     assert len(run.notes) == 8
     assert run.value == Fraction(1, 4)
+
+
+def test_a_run_goes_on_under_a_tone_of_its_own_voice_that_is_tied_over() -> None:
+    """A chord of which one tone is tied on sounds as long as that: the next note is no new run."""
+    first, *others = onsets(sheet([("C4 G4", "1/4"), *SIXTEENTHS[1:]]), Hand.RIGHT)
+    low, high = first.tones
+    tied = replace(first, tones=(replace(low, length=Fraction(1, 2)), high))
+    (run,) = runs([tied, *others], lambda bar: Meter(2, 4))
+    assert len(run.notes) == 8
+
+
+@pytest.mark.parametrize(
+    ("lower", "passes"),
+    [
+        # The left hand begins under the last note of the right hand's turn …
+        ("G3 A3 B3 C4 D4", True),
+        # … or goes along with its last two, and then only goes on alone.
+        ("F3 G3 A3 B3 C4 D4", False),
+    ],
+)
+def test_hands_that_go_along_with_each_other_do_not_take_turns(lower: str, passes: bool) -> None:
+    begin = Fraction(8 - len(lower.split()), 4)
+    source = passage(
+        even("G4 A4 B4 C5", "1/4"),
+        [("rest", str(begin)), *even(lower, "1/4")],
+        hands=(Hand.RIGHT, Hand.LEFT),
+    )
+    shared = runs_across(source.lines, lambda bar: Meter(2, 4))
+    assert [len(run.notes) for run in shared.runs] == ([8] if passes else [])
 
 
 @pytest.mark.parametrize(

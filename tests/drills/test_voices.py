@@ -39,6 +39,22 @@ def test_each_voice_alone_and_then_the_hand() -> None:
     assert [name for name, _, _ in heard(drills["voice-1"])] == [name for name, _ in UPPER]
 
 
+@pytest.mark.parametrize(
+    ("voice", "why"),
+    [
+        ("E5 F5 E5 F5 E5 F5", None),  # two keys in turn, six strokes
+        ("E5 F5 E5 F5 E5", "never.voice"),  # five are too few
+        ("E5 E5 E5 E5 E5 E5", "never.voice"),  # one key alone
+    ],
+)
+def test_which_voice_is_worth_playing_alone(voice: str, why: str | None) -> None:
+    drill = FAMILY.unasked(two_voices()).drills[0]
+    note = drill.source[0]
+    source = tuple(replace(note, pitches=(Pitch.parse(name),)) for name in voice.split())
+    told = FAMILY.never(replace(drill, source=source))
+    assert (told.key if told else None) == why
+
+
 def test_every_head_in_exactly_one_voice_and_a_shared_one_in_both() -> None:
     source = two_voices()
     assert voices_of(source, Hand.RIGHT) == ((1,), (2,))

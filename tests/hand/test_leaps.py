@@ -71,6 +71,7 @@ def timed(*notes: tuple[str, str, str]) -> tuple[Onset, ...]:
 def test_time_available_and_the_rest_in_it() -> None:
     leap = leap_between(timed(("C2", "0", "1"), ("C4", "3", "1")), 0, 1, Hand.LEFT)
     assert (leap.time, leap.rest) == (3, 2)
+    assert not leap.flagged  # it is compared with no other
     legato = leap_between(timed(("C2", "0", "3"), ("C4", "3", "1")), 0, 1, Hand.LEFT)
     assert (legato.time, legato.rest) == (3, 0)
 

@@ -53,6 +53,9 @@ def test_the_worked_example() -> None:
         ("F#4 A4 F4", "2 4 1", Hand.RIGHT, [0, 2]),
         ("C3 G3 E3 G3 C3 G3 E3 G3", "5 1 3 1 5 1 3 1", Hand.LEFT, [0]),  # Alberti bass
         ("C4 D4 E4 F4 G4 F4 E4", "1 2 3 4 5 4 3", Hand.RIGHT, [0]),
+        ("C4-D4-G4 C4-D4", "1-1-5 1-1", Hand.RIGHT, [0]),  # a thumb on two keys holds both
+        ("C4-D4-G4 C4", "1-1-5 1", Hand.RIGHT, [0, 1]),  # … and has left one that it leaves out
+        ("C4 D4 C4-D4", "1 1 1-1", Hand.RIGHT, [0, 1, 2]),  # whichever came first
     ],
 )
 def test_where_a_position_begins(text: str, fingers: str, hand: Hand, cuts: list[int]) -> None:
