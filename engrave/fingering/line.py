@@ -5,8 +5,9 @@ about D, where the keyboard is its own mirror. Knows no costs.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import groupby
 
 from engrave.errors import EngraveError
 from engrave.fingering.keyboard import DEFAULT_STRETCH_MM, Key, midi_of, mirrored
@@ -33,7 +34,9 @@ class Step:
     ``struck`` and ``held`` are keys (MIDI), low to high; ``fixed`` the finger that each struck key
     must have, ``changes`` the one that then takes it over silently; ``seconds`` have passed since
     the onset before, the last ``silence`` of them with no key down. ``joined``: no rest and no
-    staccato lies before it; ``quick``: at the pace of eighths or faster.
+    staccato lies before it; ``quick``: at the pace of eighths or faster. ``due``: where one key is
+    struck three times and more, the finger whose turn it is, or 0 where one takes it throughout.
+    ``trill``: it is a stroke of one.
     """
 
     struck: tuple[int, ...]
@@ -44,6 +47,8 @@ class Step:
     joined: bool = False
     quick: bool = False
     changes: tuple[int | None, ...] = ()
+    due: int | None = None
+    trill: bool = False
 
 
 def step_key(pitch: Key, hand: Hand) -> int:
@@ -88,7 +93,63 @@ def steps_of(
         for tone in onset.tones:
             key = step_key(tone.pitch, hand)
             sounding[key] = onset.time + tone.length
-    return tuple(steps)
+    return _with_trills(_with_turns(steps, onsets))
+
+
+_RUN = 3
+"""So many strikes of one key are repeated notes; of two, the hand may move between them."""
+_TURNS = 0.26
+"""Seconds: a key struck again and again as fast as this is taken by fingers in turn, slower by one
+finger throughout."""
+
+
+def _with_turns(steps: Sequence[Step], onsets: Sequence[Onset]) -> tuple[Step, ...]:
+    """The steps, those of repeated notes with the finger whose turn it is.
+
+    4 3 2 1 from beat to beat, and 3 2 1 in triplets or where threes come out even: custom.
+    """
+    found = list(steps)
+    first = 0
+    for _, same in groupby(steps, key=lambda step: step.struck):
+        count = sum(1 for _ in same)
+        if count >= _RUN and len(steps[first].struck) == 1:
+            since = onsets[first + 1].time - onsets[first].time
+            quick = steps[first + 1].seconds <= _TURNS
+            threes = since.denominator % 3 == 0 or (count % 3 == 0 and count % 4 != 0)
+            fingers = 3 if threes else 4
+            before = onsets[first].metric / since % fingers if quick else Fraction(0)
+            for number in range(count):
+                due = fingers - int(before + number) % fingers if quick else 0
+                found[first + number] = replace(steps[first + number], due=due)
+        first += count
+    return tuple(found)
+
+
+_TRILL = 6
+"""So many strokes of two neighbouring keys in turn are a trill."""
+
+
+def _with_trills(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """The steps, those of trills named as such."""
+    found = list(steps)
+    again = [
+        here.struck == there.struck and _is_second(here, beside)
+        for here, beside, there in zip(steps, steps[1:], steps[2:], strict=False)
+    ]
+    first = 0
+    for comes, same in groupby(again):
+        count = sum(1 for _ in same) + 2
+        if comes and count >= _TRILL:
+            for number in range(first, first + count):
+                found[number] = replace(steps[number], trill=True)
+        first += count - 2
+    return tuple(found)
+
+
+def _is_second(here: Step, beside: Step) -> bool:
+    """Whether both are single keys, side by side."""
+    singles = len(here.struck) == len(beside.struck) == 1
+    return singles and 0 < abs(here.struck[0] - beside.struck[0]) <= 2
 
 
 def _struck(onset: Onset, number: int, hand: Hand) -> tuple[dict[int, int | None], dict[int, int]]:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from engrave.fingering.costs import FINGERING, Weights
+from engrave.fingering.customs import custom_amounts, is_of_custom
 from engrave.fingering.grips import Grip
 from engrave.fingering.keyboard import SEMITONE_MM, WHITE_MM, is_black, reach, signed_mm
 from engrave.fingering.line import Step
@@ -36,9 +37,11 @@ def pace(step: Step) -> float:
 def skip_pace(middle: Step, last: Step) -> float:
     """How much more than usual it weighs that the hand has moved over two steps.
 
-    Nothing where the last repeats the middle one: how the hand came there was counted before.
+    Nothing where the last repeats the middle one: how the hand came there was counted before. Nor
+    where fingers have taken turns on the middle one: they leave the hand free to go on.
     """
-    return 0.0 if middle.struck == last.struck else min(pace(middle), pace(last))
+    free = middle.struck == last.struck or bool(middle.due)
+    return 0.0 if free else min(pace(middle), pace(last))
 
 
 def finger_costs(
@@ -203,7 +206,8 @@ def move_cost(
             keys = lowest(start, end)
             cost += _finger_cost(*keys, first, second, stretch_mm, chords, weights)
     share = pace(step) / (len(before.struck) * len(after.struck))
-    if after.held or before.struck == after.struck or _strikes_again(before, after):
+    again = before.struck == after.struck or _strikes_again(before, after)
+    if again or after.held or is_of_custom(before, after, step):
         return cost * share + total(priced(own_amounts(before, after, step), weights))
     return cost * share
 
@@ -269,6 +273,7 @@ def own_amounts(before: Grip, after: Grip, step: Step) -> Iterator[Amount]:
         yield "repeat", _haste(step.seconds)
     elif _strikes_again(before, after) and before.fingers != after.fingers:
         yield "chord-again", 1.0
+    yield from custom_amounts(before, after, step)
 
 
 def _strikes_again(before: Grip, after: Grip) -> bool:

@@ -12,6 +12,7 @@ from operator import add, mul
 
 from engrave.fingering.binding import is_beside, is_line, move_rules, own_charges
 from engrave.fingering.costs import FINGERING
+from engrave.fingering.customs import due_costs
 from engrave.fingering.grips import Grip, grip_cost, left_by
 from engrave.fingering.line import Step
 from engrave.fingering.moves import move_cost, skip_cost, skip_pace
@@ -46,7 +47,8 @@ def lattice(steps: Sequence[Step], choices: Sequence[Sequence[Grip]], stretch_mm
     for now in range(1, len(steps)):
         step, before = steps[now], steps[now - 1]
         bound = is_line(before, step), is_beside(before, step)
-        key: object = seen[now - 1], seen[now], step.seconds, step.silence, bound, step.quick
+        hurry = step.seconds, step.silence, step.quick, step.joined
+        key: object = seen[now - 1], seen[now], bound, hurry, step.due, step.trill
         if key not in known:
             known[key] = _moves(left[now - 1], choices[now], before, step, stretch_mm)
         moves.append(known[key])
@@ -62,6 +64,8 @@ def lattice(steps: Sequence[Step], choices: Sequence[Sequence[Grip]], stretch_mm
     own = [[grip_cost(grip, stretch_mm) for grip in grips] for grips in choices]
     for now, grips in enumerate(choices):
         own[now] = list(map(add, own[now], around_costs(steps, now, grips)))
+        if steps[now].due:
+            own[now] = list(map(add, own[now], due_costs(steps[now], grips)))
         charges = own_charges(steps, now, grips, stretch_mm)
         if charges:
             own[now] = list(map(add, own[now], charges))

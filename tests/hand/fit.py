@@ -30,6 +30,7 @@ from scipy.optimize import minimize
 
 from engrave.fingering import costs
 from engrave.fingering.costs import RULES
+from engrave.fingering.customs import due_amounts
 from engrave.fingering.grips import Grip, grip_amounts, grip_cost, grips_of
 from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
 from engrave.fingering.line import Step, steps_of
@@ -172,7 +173,10 @@ class Lines:
         self._around += [
             (here * CHOICES + k, RULE[rule], amount)
             for k, grip in enumerate(grips)
-            for rule, amount in around_amounts(grip, *around(steps, number))
+            for rule, amount in (
+                *around_amounts(grip, *around(steps, number)),
+                *due_amounts(grip, step),
+            )
         ]
         if before >= 1:
             self._add_moves(step, here)

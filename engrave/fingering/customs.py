@@ -1,0 +1,73 @@
+"""What custom has for repeated notes, trills and thirds in a row.
+
+Enters: grips, and what ``line`` says of a step: the finger that is due on a repeated key, and
+whether it belongs to a trill. Leaves: amounts by rule.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from engrave.fingering.costs import FINGERING
+from engrave.fingering.grips import Grip
+from engrave.fingering.line import Step
+from engrave.fingering.spans import Amount
+
+_TRILLED = frozenset({(1, 3), (2, 3), (2, 4)})
+"""The pairs of fingers that trill."""
+_IN_THIRDS = frozenset({(1, 3), (2, 4), (3, 5)})
+"""The pairs of fingers that take thirds in a row; 1 and 2 as well where they rise."""
+
+
+def is_of_custom(before: Grip, after: Grip, step: Step) -> bool:
+    """Whether custom has anything to say of a move into a step."""
+    return step.due is not None or step.trill or _in_thirds(before, after)
+
+
+def custom_amounts(before: Grip, after: Grip, step: Step) -> Iterator[Amount]:
+    """The rules of custom that a move into a step meets."""
+    if step.due is not None and before.struck[0][0] == after.struck[0][0]:
+        yield from _turn_amounts(before.fingers[0], after.fingers[0], bool(step.due))
+    if step.trill and len(before.struck) == 1:
+        pair = sorted((*before.fingers, *after.fingers))
+        yield "trill-pair", float(tuple(pair) not in _TRILLED)
+    if step.joined and _in_thirds(before, after):
+        kept = set(before.fingers) & set(after.fingers)
+        rising = after.struck[0] > before.struck[0]
+        yield "thirds-by-one", float(len(kept - {1} if rising else kept))
+        usual = _IN_THIRDS | {(1, 2)} if rising else _IN_THIRDS
+        yield "thirds-by-others", float(sum(g.fingers not in usual for g in (before, after)))
+
+
+def _in_thirds(before: Grip, after: Grip) -> bool:
+    """Whether both are thirds, a step apart."""
+    if not len(before.struck) == len(after.struck) == 2:
+        return False
+    (low, _), (high, _) = before.struck
+    (next_low, _), (next_high, _) = after.struck
+    thirds = 3 <= high - low <= 4 and 3 <= next_high - next_low <= 4
+    return thirds and 0 < abs(next_low - low) <= 2
+
+
+def _turn_amounts(first: int, second: int, quick: bool) -> Iterator[Amount]:
+    """The rules that two fingers meet, one after the other on a key struck again and again.
+
+    Where it is quick they take turns towards the thumb, one after the other, and then from the
+    start; else one takes it throughout.
+    """
+    if first == second:
+        yield "turn-not-taken", float(quick)
+    elif not quick:
+        yield "turn-at-leisure", 1.0
+    elif second != first - 1 and (first, second) not in ((1, 3), (1, 4)):
+        yield "turn-left-out", 1.0
+
+
+def due_amounts(grip: Grip, step: Step) -> Iterator[Amount]:
+    """The rule that a grip meets whose finger is not the one whose turn it is."""
+    if step.due and grip.fingers[0] != step.due:
+        yield "turn-due", 1.0
+
+
+def due_costs(step: Step, grips: Sequence[Grip]) -> list[float]:
+    """What every grip of a step costs for the finger whose turn it is."""
+    missed = FINGERING["turn-due"]
+    return [missed * sum(amount for _, amount in due_amounts(grip, step)) for grip in grips]

@@ -1,0 +1,88 @@
+"""What custom has for repeated notes, trills and thirds in a row: common practice, no source."""
+
+from itertools import accumulate, pairwise
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engrave.fingering import explain, finger
+from engrave.music.notes import Hand
+from tests.hand.lines import fingered, keys_line, line, numbers, words
+
+checked = settings(deadline=None, max_examples=40)
+hands = st.sampled_from(Hand)
+keys = st.integers(50, 74)
+_MAJOR = (0, 2, 4, 5, 7, 9, 11)
+
+
+@checked
+@given(keys, hands, st.integers(1, 4), st.sampled_from([80, 100, 132]))
+def test_repeated_sixteenths_are_taken_by_4321_from_beat_to_beat(
+    key: int, hand: Hand, beats: int, tempo: int
+) -> None:
+    onsets = keys_line([key] * 4 * beats, hand)
+    assert numbers(onsets, hand, quarters_per_minute=tempo) == "4321" * beats
+
+
+@checked
+@given(keys, hands, st.integers(1, 4), st.sampled_from([100, 132]))
+def test_repeated_triplets_are_taken_by_321(key: int, hand: Hand, beats: int, tempo: int) -> None:
+    onsets = keys_line([key] * 3 * beats, hand, "1/6")
+    assert numbers(onsets, hand, quarters_per_minute=tempo) == "321" * beats
+
+
+@checked
+@given(st.integers(0, 3), st.lists(st.sampled_from([-3, -2, -1, 1, 2, 3]), max_size=5), hands)
+def test_every_white_key_that_is_repeated_has_the_same_turn(
+    degree: int, steps: list[int], hand: Hand
+) -> None:
+    places = list(accumulate(steps, initial=28 + degree))
+    near = [12 * (place // 7) + _MAJOR[place % 7] + 12 for place in places]
+    onsets = keys_line([key for key in near for _ in range(4)], hand)
+    assert numbers(onsets, hand, quarters_per_minute=112) == "4321" * len(near)
+
+
+@checked
+@given(keys, hands, st.integers(3, 12))
+def test_one_finger_repeats_without_haste(key: int, hand: Hand, count: int) -> None:
+    onsets = keys_line([key] * count, hand, "1/2")
+    assert len(set(numbers(onsets, hand, quarters_per_minute=80))) == 1
+
+
+@checked
+@given(keys, st.sampled_from([-2, -1, 1, 2]), hands, st.integers(3, 10))
+def test_a_trill_keeps_one_pair_that_trills(key: int, step: int, hand: Hand, times: int) -> None:
+    onsets = keys_line([key, key + step] * times, hand, "1/8")
+    found = numbers(onsets, hand, quarters_per_minute=80)
+    assert set(found[:2]) in ({"1", "3"}, {"2", "3"}, {"2", "4"})
+    assert found == found[:2] * times
+
+
+@checked
+@given(st.integers(0, 4), hands, st.integers(5, 9))
+def test_thirds_in_a_row_towards_the_thumb_never_go_on_with_one_finger(
+    sharps: int, hand: Hand, count: int
+) -> None:
+    tonic = 60 + 7 * sharps % 12
+    scale = [tonic + 12 * octave + step for octave in (-2, -1, 0, 1) for step in _MAJOR]
+    thirds = [(low, high) for low, high in zip(scale, scale[2:], strict=False)]
+    start = 12
+    row = thirds[start - count : start]
+    row = row[::-1] if hand is Hand.RIGHT else row
+    found = finger(keys_line(row, hand), hand, 205.0, 96)
+    for before, after in pairwise(found):
+        assert not set(before) & set(after)
+
+
+def test_a_turn_that_is_given_goes_on() -> None:
+    onsets = fingered(line("G4 G4 G4 G4 G4 G4"), words("3 . . . . ."))
+    found = numbers(onsets, Hand.RIGHT, quarters_per_minute=100)
+    assert found[:3] == "321"
+
+
+def test_why_says_that_it_was_another_fingers_turn() -> None:
+    onsets = fingered(line("G4 G4 G4 G4"), words("4 4 2 5"))
+    rules = [{rule for rule, _ in each.costs} for each in explain(onsets, Hand.RIGHT, 205.0, 100)]
+    assert "turn-not-taken" in rules[1]
+    assert "turn-left-out" in rules[3]
+    assert {"turn-due"} <= rules[1] & rules[3]
