@@ -113,7 +113,7 @@ def _sweep_passage(
     mark = marks.passages[index]
     where = f"{marks.score.value.name} {mark.measures.value}"
     try:
-        passage = assemble(mark, marks, score)
+        passage = assemble(mark, score, marks.student.stretch_mm)
     except Mistakes as mistakes:
         counts.refusals.update(f"passage: {_kind(error)}" for error in mistakes.errors)
         return

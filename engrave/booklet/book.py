@@ -131,16 +131,17 @@ class FamilyPages:
 
 @dataclass(frozen=True, slots=True)
 class PassagePages:
-    """A passage, as written and drilled, in playing order. ``notes`` are the fingering notes.
+    """A passage, as written and drilled, in playing order. ``notes`` are the fingering notes."""
 
-    ``number`` is the one by which the booklet calls it, from lesson to lesson the same.
-    """
-
-    number: int
     passage: Passage
     written: DrillPage
     drills: tuple[DrillPage, ...]
     notes: tuple[Remark, ...] = ()
+
+    @property
+    def number(self) -> int:
+        """The one by which the booklet calls it, from lesson to lesson the same."""
+        return self.passage.number
 
     @property
     def hand(self) -> str:

@@ -1,6 +1,6 @@
 """From a mark to a passage: cut from the score, fingered, with its goal.
 
-Enters: a ``PassageMark``, the ``Marks`` it stands in, the ``Score``. Leaves: a ``Passage``. The
+Enters: a ``PassageMark``, the ``Score``, how far the hands reach. Leaves: a ``Passage``. The
 teacher's fingers win over the score's, and both over the computed ones. Knows nothing of drills.
 """
 
@@ -9,7 +9,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from engrave.errors import EngraveError, Mistakes, Together
-from engrave.marks.model import MarkedTempo, Marks, PassageMark
+from engrave.marks.model import MarkedTempo, PassageMark
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.music.ranges import MeasureRange, measures_text
@@ -37,7 +37,7 @@ UNKNOWN = Goal(Fraction(1), Fraction(96))
 """In the place of a goal that is not to be had, so that what is wrong elsewhere is told as well."""
 
 
-def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
+def assemble(mark: PassageMark, score: Score, stretch_mm: Mapping[Hand, float]) -> Passage:
     """The passage that ``mark`` names; raises ``Mistakes`` with all that is wrong with it."""
     try:
         start, end = locate(score, mark.measures.value)
@@ -52,7 +52,7 @@ def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
     lines = {hand: onsets(sheet, hand, origins) for hand in Hand}
     for hand, line in lines.items():
         around = surroundings(score, start, end, hand)
-        ground = Ground(score, sheet, start, hand, marks.student.stretch_mm[hand], around)
+        ground = Ground(score, sheet, start, hand, stretch_mm[hand], around)
         with told:
             lines[hand] = fingered(line, mark, ground, goal.quarters_per_minute)
     with told:
@@ -66,7 +66,8 @@ def assemble(mark: PassageMark, marks: Marks, score: Score) -> Passage:
         sheet=sheet,
         lines=lines,
         goal=goal,
-        stretch_mm=marks.student.stretch_mm,
+        stretch_mm=stretch_mm,
+        number=mark.number,
         requests=mark.drills,
         trouble=mark.trouble,
         remarks=mark.remarks,

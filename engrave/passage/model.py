@@ -21,8 +21,8 @@ class Passage:
 
     ``hands`` are those that the mark names; ``sheet`` is the cut with both hands as printed,
     ``lines`` the onsets of either hand, ``stretch_mm`` its thumb-to-little-finger stretch.
-    ``measures`` are those that the booklet prints; ``requests`` None leaves the drills to what the
-    passage contains.
+    ``measures`` are those that the booklet prints, ``number`` is the one by which it calls the
+    passage; ``requests`` None leaves the drills to what the passage contains.
     """
 
     id: str
@@ -33,6 +33,7 @@ class Passage:
     lines: Mapping[Hand, tuple[Onset, ...]]
     goal: Goal
     stretch_mm: Mapping[Hand, float]
+    number: int = 0
     requests: tuple[DrillRequest, ...] | None = None
     trouble: str = ""
     remarks: str = ""

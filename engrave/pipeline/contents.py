@@ -10,7 +10,7 @@ from engrave.booklet import Book, DrillPage, Music, PassagePages, Progress, Terr
 from engrave.marks import Marks
 from engrave.marks.schema import WEEKDAYS
 from engrave.music.drill import Drill, Remark
-from engrave.pipeline.drilling import Drilled, number_of
+from engrave.pipeline.drilling import Drilled
 from engrave.score import Score
 
 
@@ -37,7 +37,7 @@ def book(
         begin=marks.begin.value if marks.begin else None,
         minutes_a_day=marks.practice.minutes_a_day or 30,
         rest_days=tuple(WEEKDAYS[day] for day in marks.practice.rest_days),
-        passages=tuple(pages.of_passage(each, number_of(marks, each)) for each in passages),
+        passages=tuple(pages.of_passage(each) for each in passages),
         terrain=terrain,
         progress=progress or Progress(),
     )
@@ -50,13 +50,12 @@ class _Pages:
     music: Mapping[str, Sequence[Music]]
     said: set[Remark] = field(default_factory=set)
 
-    def of_passage(self, drilled: Drilled, number: int) -> PassagePages:
+    def of_passage(self, drilled: Drilled) -> PassagePages:
         """The passage as written and its drills."""
         return PassagePages(
-            number=number,
             passage=drilled.passage,
             written=self._page(drilled.written),
-            drills=tuple(self._page(each) for each in drilled.drills[1:]),
+            drills=tuple(self._page(each) for each in drilled.numbered),
             notes=drilled.notes,
         )
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from engrave.errors import EngraveError, Mistakes, Notice
 from engrave.fingering import Unmet
-from engrave.marks.model import EVERYTHING, DrillRequest, MarkedTempo, Marks
+from engrave.marks.model import EVERYTHING, DrillRequest, MarkedTempo
 from engrave.messages import notice
 from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Hand
@@ -115,11 +115,6 @@ class Drilled:
                     f"{' '.join(map(str, own.marks))}: {own.reached} is ticked, the next below",
                     self.tempo.reached.source,
                 )
-
-
-def number_of(marks: Marks, drilled: Drilled) -> int:
-    """The number of a passage of ``marks`` in the booklet."""
-    return next(each.number for each in marks.passages if each.id == drilled.passage.id)
 
 
 def all_drills(passage: Passage) -> Drilled:

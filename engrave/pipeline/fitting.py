@@ -50,7 +50,7 @@ def _by_worth(checked: Checked) -> list[list[Drill]]:
     """Drills that go together (one family and worth of a passage), the least worth first."""
     groups: dict[tuple[int, int, str], list[Drill]] = {}
     for place, drilled in enumerate(checked.passages):
-        for drill in drilled.drills[1:]:
+        for drill in drilled.numbered:
             groups.setdefault((drill.worth, place, drill.family), []).append(drill)
     return [groups[key] for key in sorted(groups, reverse=True)]
 

@@ -9,13 +9,13 @@ change. Modules that only make what is found are not even loaded.
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import fields, is_dataclass, replace
 from fractions import Fraction
-from pathlib import Path
 from typing import Any, TypeVar, cast
 
 from engrave.engraver.style import Engraving, Style
 from engrave.errors import EngraveError, Mistakes, Source
 from engrave.machine.cache import Cache, key_of
-from engrave.marks.model import MarkedTempo, Marks, PassageMark, Piece, Placed, Practice
+from engrave.marks.model import MarkedTempo, Marks, PassageMark, Placed
+from engrave.music.notes import Hand
 from engrave.music.sheet import Sheet
 from engrave.pipeline.drilling import Drilled, all_drills
 from engrave.score.held import hold
@@ -64,44 +64,55 @@ def read_score(
 
 def drill_passage(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -> Drilled:
     """The passage with its drills; raises ``Mistakes``."""
-    bare = _bare(mark, marks)
+    wordless, stretch_mm = _wordless(mark), marks.student.stretch_mm
 
     def make() -> Drilled:
         from engrave.passage.assembly import assemble
 
         try:
-            passage = assemble(bare.passages[0], bare, score)
+            passage = assemble(wordless, score, stretch_mm)
         except Mistakes as mistakes:
-            raise Mistakes([*mistakes.errors, *_further(bare, score)]) from mistakes
-        return _dressed(all_drills(passage), unplaced(mark), MarkedTempo(), bare=True)
+            more = _further(wordless, score, stretch_mm)
+            raise Mistakes([*mistakes.errors, *more]) from mistakes
+        return _as_marked(all_drills(passage), unplaced(wordless))
 
-    return _dressed(cache.made(_drills_key(bare, score), make), mark, mark.tempo)
+    return _as_marked(cache.made(_drills_key(mark, marks, score), make), mark)
 
 
 def has_drills(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -> bool:
     """Whether the passage was drilled before, and that was kept."""
-    return cache.is_on and cache.has(_drills_key(_bare(mark, marks), score))
+    return cache.is_on and cache.has(_drills_key(mark, marks, score))
 
 
-def _drills_key(bare: Marks, score: Score) -> str:
-    return key_of("drills", score.sha256, score.file, score.part, unplaced(bare))
+def _drills_key(mark: PassageMark, marks: Marks, score: Score) -> str:
+    return key_of("drills", *music_of(marks, score), unplaced(_wordless(mark)))
 
 
-def _further(bare: Marks, score: Score) -> tuple[EngraveError, ...]:
+def music_of(marks: Marks, score: Score) -> tuple[object, ...]:
+    """Which music it is, whose hands play it, how far they reach: all but what passages say."""
+    return (
+        *(score.sha256, score.file, score.part, marks.piece.movement),
+        unplaced(marks.all_hand_marks),
+        tuple(sorted(marks.student.stretch_mm.items())),
+    )
+
+
+def _further(
+    mark: PassageMark, score: Score, stretch_mm: Mapping[Hand, float]
+) -> tuple[EngraveError, ...]:
     """What is wrong with the drills of a passage that has other mistakes, in its fingers or tempo.
 
     They are drilled as if nothing were said of either.
     """
     from engrave.passage.assembly import assemble
 
-    (mark,) = bare.passages
     requests = mark.drills and tuple(
         replace(each, options=each.options.without_ladder()) for each in mark.drills
     )
     goal = MarkedTempo(goal=Placed(Fraction(96), mark.source))
     plain = replace(mark, fingering=(), tempo=goal, drills=requests)
     try:
-        all_drills(assemble(plain, bare, score))
+        all_drills(assemble(plain, score, stretch_mm))
     except Mistakes as mistakes:
         return mistakes.errors
     return ()
@@ -144,46 +155,26 @@ def _engraving_key(sheet: Sheet, style: Style) -> str:
     return key_of("engraving", sheet, style)
 
 
-def _bare(mark: PassageMark, marks: Marks) -> Marks:
-    """What of ``marks`` can matter to the drills of one passage, and nothing else."""
-    return replace(
-        marks,
-        file=Path(),
-        score=Placed(Path(), _NOWHERE),
-        passages=(replace(mark, trouble="", remarks="", private="", number=0, hand_marks=()),),
-        piece=Piece(movement=marks.piece.movement),
-        student=replace(marks.student, name=""),
-        teacher="",
-        performance=None,
-        lesson=None,
-        log=None,
-        begin=None,
-        practice=Practice(),
-        tempo=MarkedTempo(),
-        hand_marks=marks.all_hand_marks,
-        language="",
-        paper="",
-        staff_mm=None,
-        pages=None,
-        show_student=False,
-        sound=False,
-        notices=(),
-    )
+def _wordless(mark: PassageMark) -> PassageMark:
+    """What of a passage's mark can matter to its drills.
+
+    Whose hands play is known of the whole score, not of the passage.
+    """
+    return replace(mark, trouble="", remarks="", private="", number=0, hand_marks=())
 
 
-def _dressed(
-    drilled: Drilled, mark: PassageMark, tempo: MarkedTempo, bare: bool = False
-) -> Drilled:
-    """The passage with the places and, unless ``bare``, the words of ``mark``."""
+def _as_marked(drilled: Drilled, mark: PassageMark) -> Drilled:
+    """The passage with the words and the number of ``mark``, and the places of all it says."""
     passage = replace(
         drilled.passage,
         source=mark.source,
+        number=mark.number,
         requests=mark.drills,
-        trouble="" if bare else mark.trouble,
-        remarks="" if bare else mark.remarks,
-        private="" if bare else mark.private,
+        trouble=mark.trouble,
+        remarks=mark.remarks,
+        private=mark.private,
     )
-    return replace(drilled, passage=passage, tempo=tempo)
+    return replace(drilled, passage=passage, tempo=mark.tempo)
 
 
 def unplaced(value: T) -> T:

@@ -13,7 +13,7 @@ from engrave.booklet import Place
 from engrave.marks.model import Marks
 from engrave.music.drill import BlockFigures, Drill, LeapFigures, Remark, SourceNote
 from engrave.music.units import fraction_text
-from engrave.pipeline.drilling import Drilled, number_of
+from engrave.pipeline.drilling import Drilled
 from engrave.score import Score
 from engrave.words import say
 
@@ -71,9 +71,7 @@ def manifest(
             "movement": marks.piece.movement,
         },
         "score": {"file": score.file, "sha256": score.sha256},
-        "passages": [
-            _passage(each, number_of(marks, each), _midi(each, files)) for each in passages
-        ],
+        "passages": [_passage(each, _midi(each, files)) for each in passages],
     }
     yield _text(head).removesuffix("\n}").encode()
     drills = (_drill(drill, files[drill.id], places) for each in passages for drill in each.drills)
@@ -109,11 +107,11 @@ def _heard(midi: str, audio: str = "") -> Json:
     return {kind: file for kind, file in (("midi", midi), ("audio", audio)) if file}
 
 
-def _passage(drilled: Drilled, number: int, midi: str) -> Json:
+def _passage(drilled: Drilled, midi: str) -> Json:
     passage = drilled.passage
     return {
         "id": passage.id,
-        "number": number,
+        "number": passage.number,
         "measures": passage.label,
         "hands": list(passage.hands),
         "status": passage.status,

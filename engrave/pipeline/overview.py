@@ -10,8 +10,8 @@ from urllib.parse import quote
 
 from engrave.booklet import Place
 from engrave.music.drill import Drill
+from engrave.passage.model import Passage
 from engrave.pipeline.checking import Checked
-from engrave.pipeline.drilling import Drilled, number_of
 from engrave.pipeline.manifest import DrillFiles
 from engrave.words import say_drill, say_measures, words
 
@@ -52,8 +52,8 @@ def overview(
     edition = next(iter(places), "")
     pdf = f"{name}-{edition}.pdf"
     for drilled in checked.passages:
-        number = number_of(checked.marks, drilled)
-        lines += _passage(checked, drilled, number, language, files)
+        number = drilled.passage.number
+        lines += _passage(drilled.passage, language, files)
         lines.append('<ul class="drills">')
         for index, drill in enumerate(drilled.drills):
             spots = places.get(edition, {}).get(drill.id, ())
@@ -65,12 +65,9 @@ def overview(
     return "\n".join(lines).encode()
 
 
-def _passage(
-    checked: Checked, drilled: Drilled, number: int, language: str, files: Mapping[str, bytes]
-) -> Iterator[str]:
-    passage, said = drilled.passage, words(language)["overview"]
-    marked = next(each for each in checked.marks.passages if each.id == passage.id)
-    yield f"<h2>{number}. {escape(say_measures(marked.measures.value, language))}</h2>"
+def _passage(passage: Passage, language: str, files: Mapping[str, bytes]) -> Iterator[str]:
+    said = words(language)["overview"]
+    yield f"<h2>{passage.number}. {escape(say_measures(passage.measures, language))}</h2>"
     kinds = {"musicxml": said["notes"], "mid": said["midi"], "mp3": said["audio"]}
     links = [
         _link(file, label)

@@ -233,14 +233,11 @@ def advice(story: Story, passage: Passage) -> Remark:
 def curves(checked: Checked) -> list[Curve]:
     """Every passage's marks over the days."""
     diary = checked.kept.diary if checked.kept else Diary()
-    told = []
-    for drilled in checked.passages:
-        number = next(m.number for m in checked.marks.passages if m.id == drilled.passage.id)
-        told.append(curve(number, drilled.passage, drilled.drills, diary))
+    told = [curve(each.passage, each.drills, diary) for each in checked.passages]
     return sorted(told, key=lambda each: each.number)
 
 
-def curve(number: int, passage: Passage, drills: Sequence[Drill], diary: Diary) -> Curve:
+def curve(passage: Passage, drills: Sequence[Drill], diary: Diary) -> Curve:
     """One passage's marks over the days, each as a share of its drill's goal."""
     points = [
         Point(
@@ -255,7 +252,7 @@ def curve(number: int, passage: Passage, drills: Sequence[Drill], diary: Diary) 
     ]
     ladder = drills[0].ladder
     return Curve(
-        number,
+        passage.number,
         passage.measures,
         ladder.marks[-1],
         tuple(sorted(points, key=lambda point: (point.day, point.share))),

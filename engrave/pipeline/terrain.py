@@ -19,8 +19,8 @@ from engrave.music.ranges import MeasureRange
 from engrave.music.sheet import Moment
 from engrave.music.tempo import Goal
 from engrave.music.units import Quarters
-from engrave.pipeline.drilling import Drilled, number_of
-from engrave.pipeline.keeping import unplaced
+from engrave.pipeline.drilling import Drilled
+from engrave.pipeline.keeping import music_of
 from engrave.score import Score, locate
 
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ def terrain(
     ``surveyed`` gives the terrain of the piece, where the strip was not drawn before.
     """
     places = tuple(
-        (str(number_of(marks, each)), each.passage.hands, *_ends(score, each.passage.measures))
+        (str(each.passage.number), each.passage.hands, *_ends(score, each.passage.measures))
         for each in passages
     )
 
@@ -98,10 +98,7 @@ def survey_piece(marks: Marks, score: Score, cache: Cache) -> "Survey":
 
 def _surveyed(marks: Marks, score: Score) -> tuple[object, ...]:
     """All that a survey depends on."""
-    stretch = tuple(sorted(marks.student.stretch_mm.items()))
-    movement = marks.piece.movement
-    hands = unplaced(marks.all_hand_marks)
-    return score.sha256, score.file, score.part, movement, _goal(marks, score), stretch, hands
+    return *music_of(marks, score), _goal(marks, score)
 
 
 def _goal(marks: Marks, score: Score) -> Goal | None:

@@ -6,12 +6,11 @@ made from the very passage that a marks file would name.
 
 from collections.abc import Sequence
 from dataclasses import replace
-from pathlib import Path
 
 from engrave.drills import FAMILIES
 from engrave.drills.choosing import choose
 from engrave.errors import EngraveError, Mistakes, Source
-from engrave.marks.model import MarkedTempo, Marks, PassageMark, Placed, Student
+from engrave.marks.model import MarkedTempo, PassageMark, Placed
 from engrave.music.ranges import MeasureRange
 from engrave.passage.assembly import assemble
 from engrave.passage.model import Passage
@@ -61,14 +60,7 @@ def _passage(stretch: Stretch, measures: MeasureRange, survey: Survey, score: Sc
         hands=stretch.hands,
         tempo=tempo,
     )
-    marks = Marks(
-        file=Path(),
-        source=_NOWHERE,
-        score=Placed(Path(score.file), _NOWHERE),
-        passages=(mark,),
-        student=Student(stretch_mm=survey.stretch_mm),
-    )
-    return assemble(mark, marks, score)
+    return assemble(mark, score, survey.stretch_mm)
 
 
 def _chosen(passage: Passage) -> tuple[str, ...]:

@@ -50,7 +50,8 @@ def direct(path: Path, pdf: Path) -> None:
     marks = read_marks(path, OPTIONS)
     part = marks.part.value if marks.part else None
     score = read_score(marks.score.value, part=part, movement=marks.piece.movement)
-    passages = [all_drills(assemble(mark, marks, score)) for mark in marks.passages]
+    stretch_mm = marks.student.stretch_mm
+    passages = [all_drills(assemble(mark, score, stretch_mm)) for mark in marks.passages]
     style = page_style()
     music: dict[str, list[Drawn]] = {
         each.id: drawings(exported(each.sheet), style.music_width_mm)

@@ -108,6 +108,7 @@ def passage(number: int, measures: str, **values: object) -> Passage:
         "goal": Goal(Fraction(1), Fraction(120)),
         "stretch_mm": {Hand.RIGHT: 205.0, Hand.LEFT: 205.0},
         "trouble": "Thumb passes fall between the beats, so the run limps at the turn.",
+        "number": number,
     }
     return Passage(**(defaults | values))  # type: ignore[arg-type]
 
@@ -133,7 +134,6 @@ def passage_pages(
         marked.id, "as-written", "whole", marked.hands, left_out=(Remark.of("left-out.slurs"),)
     )
     return PassagePages(
-        number,
         marked,
         DrillPage(written, (drawing(width_mm, staves=2),)),
         tuple(

@@ -173,7 +173,7 @@ def whole(work: Work, chosen: Iterable[int] | None = None) -> Iterator[tuple[str
         score = read_score(marks.score.value, part=work.part or None, movement=None)
     for index in range(len(marks.passages)) if chosen is None else chosen:
         try:
-            passage = assemble(marks.passages[index], marks, score)
+            passage = assemble(marks.passages[index], score, marks.student.stretch_mm)
         except Mistakes:
             continue  # a tuplet or a bar that the eight measures cut in two
         for family in (as_written, hands_apart):

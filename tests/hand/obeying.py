@@ -345,7 +345,7 @@ def obeyed(work: Work, share: float = 1.0, seed: int = 1) -> Obeyed:
         score = read_score(marks.score.value, part=work.part or None, movement=None)
         for mark in marks.passages:
             try:
-                passage = assemble(mark, marks, score)
+                passage = assemble(mark, score, marks.student.stretch_mm)
             except Mistakes:
                 continue
             for hand in passage.hands:
