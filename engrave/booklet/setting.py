@@ -178,7 +178,7 @@ class Setting:
         return [(key, fact) for key, fact in facts if fact]
 
     def _variant(self, page: DrillPage) -> str:
-        return say_variant(page.drill.family, page.drill.variant, self.language)
+        return say_variant(page.drill.family, page.drill.called, self.language)
 
     def heading(self, pages: PassagePages) -> str:
         """``Measures 41–44``."""

@@ -213,7 +213,7 @@ class Work:
         return {
             "id": drill.id,
             "passage": drill.passage,
-            "name": say_drill(drill.family, drill.variant, self.language),
+            "name": say_drill(drill.family, drill.called, self.language),
             "hand": drill.hand,
             "marks": marks,
             "now": now,

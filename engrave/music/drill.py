@@ -106,6 +106,7 @@ class Drill:
     ``one-key`` a hand; ``stretch`` quarters of the sheet stand for one of the ladder's; ``beams``
     are those of the ``source`` or by the meter's ``beats``; ``pattern`` are relative lengths laid
     over the source's runs; ``complete``: nothing that either hand strikes meanwhile is left out.
+    ``label`` is its name in the words of its family where the variant's would say too much.
     ``worth``: 0 stays longest where there is no room, and drills of one family and worth go
     together. ``remarks`` are sentences beside the music, ``left_out`` names what the drill dropped.
     """
@@ -126,6 +127,7 @@ class Drill:
     stretch: Quarters = Fraction(1)
     pattern: tuple[int, ...] = ()
     complete: bool = False
+    label: str = ""
     worth: int = 0
     remarks: tuple[Remark, ...] = ()
     left_out: tuple[Remark, ...] = ()
@@ -136,6 +138,11 @@ class Drill:
     def id(self) -> str:
         """``PASSAGE.FAMILY.VARIANT``, and the hand where the passage is for both."""
         return ".".join(filter(None, (self.passage, self.family, self.variant, self.suffix)))
+
+    @property
+    def called(self) -> str:
+        """The key of its name among those of its family's variants."""
+        return self.label or self.variant
 
     @property
     def hand(self) -> str:

@@ -128,7 +128,7 @@ def _engraved_as(page: PageStyle) -> Style:
 def title_of(checked: Checked, each: Drill) -> str:
     """What a drill's files are called inside."""
     piece = checked.marks.piece.title or checked.score.title
-    variant = say_variant(each.family, each.variant)
+    variant = say_variant(each.family, each.called)
     return f"{piece}: {say(Remark.of(f'family.{each.family}'))}, {variant}"
 
 

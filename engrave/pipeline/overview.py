@@ -79,7 +79,7 @@ def _passage(passage: Passage, language: str, files: Mapping[str, bytes]) -> Ite
 
 def _drill(drill: Drill, files: DrillFiles, language: str, page: tuple[str, int] | None) -> str:
     said, hands = words(language)["overview"], words(language)["hand"]
-    name = say_drill(drill.family, drill.variant, language)
+    name = say_drill(drill.family, drill.called, language)
     links = [_link(page[0], f"{said['page']} {page[1]}")] if page else []
     links += [_link(each, said["picture"]) for each in files.svg]
     links.append(_link(files.musicxml, said["notes"]))

@@ -265,5 +265,5 @@ def drill_name(each: DrillStory, story: Story, language: str) -> str:
         return say(
             Remark.of("news.whole", number=story.number, where=heading(story.measures)), language
         )
-    said = say_variant(each.drill.family, each.drill.variant, language)
+    said = say_variant(each.drill.family, each.drill.called, language)
     return f"{story.number}.{each.number} {said}"

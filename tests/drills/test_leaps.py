@@ -15,6 +15,7 @@ from engrave.music.ranges import parse_range
 from engrave.music.sheet import Event, KeySignature, Meter
 from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
+from engrave.words import LANGUAGES, say_variant
 from tests.drills.builders import even, heard, passage
 from tests.drills.fingers import fingered, suggested
 
@@ -154,6 +155,17 @@ def test_a_single_line_has_the_first_step_alone_and_its_return() -> None:
     drills = made(right(even("C4 C6 C4 C6", "1/2")))
     assert list(drills) == ["step-1"]
     assert rounds(drills["step-1"])[0] == ["C4", "C6", "C4"] * 2
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_step_without_a_chord_is_not_called_by_a_side_of_one(language: str) -> None:
+    """From note to note; the steps that reduce a chord say to which of its notes they leap."""
+    (single,) = made(left([("C2", "1"), ("C4", "1")])).values()
+    named = say_variant("leaps", single.called, language)
+    assert single.variant == "step-1"
+    assert named == {"en": "from note to note", "de": "von Ton zu Ton"}[language]
+    for drill in made(left(MARCH)).values():
+        assert say_variant("leaps", drill.called, language) != named
 
 
 def test_single_lines_are_left_out_of_the_steps_for_chords() -> None:

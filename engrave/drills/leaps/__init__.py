@@ -166,7 +166,8 @@ def _drill(
         remarks=remarks(figures, single),
         left_out=_left_out(passage, hand, hand_leaps, kept),
     )
-    return replace(drill, leaps=figures)
+    alone = all(len(strike.onset.tones) == 1 for strike in kept)
+    return replace(drill, leaps=figures, label="alone" if alone else "")
 
 
 def _kinds(hand_leaps: Sequence[Leap], played_here: Sequence[Strike]) -> dict[Ends, Leap]:
