@@ -18,12 +18,12 @@ from engrave.booklet.library import load_weasyprint as load_press
 from engrave.booklet.need import Due, PassageNeed
 from engrave.booklet.news import News, Progress
 from engrave.booklet.screen_file import screen
-from engrave.booklet.screen_music import SIZES, heard_values
+from engrave.booklet.screen_music import SIZES, OnScreen, heard_values, on_screen
 from engrave.booklet.style import FOLDED, PAPERS, PageStyle, page_style
 
 __all__ = [
     "FOLDED", "PAPERS", "SIZES", "STAND_IN", "Book", "Bound", "DrillPage", "Due", "Edition",
-    "LaidOut", "Music", "News", "PageStyle", "PassageNeed", "PassagePages", "Picture", "Place",
-    "Progress", "TerrainStrip", "bind", "heard_values", "impose", "load_press", "page_style",
-    "screen", "swept",
+    "LaidOut", "Music", "News", "OnScreen", "PageStyle", "PassageNeed", "PassagePages", "Picture",
+    "Place", "Progress", "TerrainStrip", "bind", "heard_values", "impose", "load_press",
+    "on_screen", "page_style", "screen", "swept",
 ]  # fmt: skip

@@ -1,8 +1,9 @@
 """What the screen edition's script knows of a drill: its ladder, what is heard, where notes stand.
 
-Enters: drills, and their engravings in each size. Leaves: values that JSON can write.
+Enters: drills, and their engravings in each size. Leaves: JSON, and what the page shows as it is.
 """
 
+import json
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -12,9 +13,11 @@ from engrave.booklet.book import Picture
 from engrave.booklet.signs import note_sign
 from engrave.engraver import Style
 from engrave.log.writing import beat_text
-from engrave.music.drill import Drill
+from engrave.machine.packed import Packed
+from engrave.music.drill import Drill, Remark
 from engrave.music.notes import Hand
-from engrave.sound import Head, Stress, Timeline, timeline
+from engrave.sound import Head, Stress, Timeline, timeline, unplayed
+from engrave.words import say
 
 Json = dict[str, Any]
 
@@ -72,6 +75,32 @@ Systems = Mapping[str, Sequence[System]]
 """A drill's systems by the name of the size."""
 
 
+@dataclass(frozen=True, slots=True)
+class OnScreen:
+    """A drill on the screen: the ``values`` of the script as JSON, and the drawings in the size
+    ``GIVEN``, both held packed; what of it is not played."""
+
+    values: Packed
+    given: tuple[Packed, ...]
+    unplayed: tuple[Remark, ...]
+
+
+def on_screen(drill: Drill, systems: Systems, language: str) -> OnScreen:
+    """All that the screen edition shows of a drill's music."""
+    values, ladder = drill_values(drill, systems), drill.ladder
+    first, last = ladder.marks[0], ladder.marks[-1]
+    name = Remark.of("tempo.boxes", unit=ladder.beat_unit, first=first, last=last)
+    values["ladder"]["name"] = say(name, language)
+    given = tuple(Packed.of(each.svg) for each in systems[GIVEN.name])
+    return OnScreen(Packed.of(json_text(values).encode()), given, unplayed(drill.sheet))
+
+
+def json_text(values: Json) -> str:
+    """JSON that cannot end the element it stands in."""
+    text = json.dumps(values, ensure_ascii=False, separators=(",", ":"))
+    return text.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
+
+
 def drill_values(drill: Drill, systems: Systems) -> Json:
     """A drill as the script knows it, but for its words."""
     heard, heads = _timed(drill)
@@ -95,7 +124,7 @@ def drill_values(drill: Drill, systems: Systems) -> Json:
         },
         "places": {name: _places(pictures, heads) for name, pictures in systems.items()},
         "pictures": {
-            name: [on_screen(each.svg) for each in pictures]
+            name: [picture(each.svg) for each in pictures]
             for name, pictures in systems.items()
             if name != GIVEN.name
         },
@@ -112,7 +141,7 @@ def _timed(drill: Drill) -> tuple[Timeline, list[Head]]:
     return heard, list(dict.fromkeys(head for each in heard.soundings for head in each.heads))
 
 
-def on_screen(svg: bytes, label: str = "") -> str:
+def picture(svg: bytes, label: str = "") -> str:
     """A picture as wide as what holds it."""
     from html import escape
 

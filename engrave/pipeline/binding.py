@@ -4,20 +4,19 @@ Enters: ``Checked``, what was drawn of it. Leaves: files by name, and where the 
 them. Knows no folders.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
 from engrave.booklet import Book, Bound, LaidOut, PageStyle, Place, TerrainStrip, impose, swept
-from engrave.machine.beside import Beside
 from engrave.machine.cache import Cache
 from engrave.machine.packed import PackedFiles
 from engrave.machine.shared import Shared
 from engrave.pipeline.checking import Checked, Tell
 from engrave.pipeline.contents import book
-from engrave.pipeline.drawing import DrawnMusic
+from engrave.pipeline.drawing import Drawn, DrawnMusic
 from engrave.pipeline.fitting import fitted
-from engrave.pipeline.screening import SCREEN, screen_page, screens_of
+from engrave.pipeline.screening import SCREEN, screen_page
 from engrave.pipeline.styling import Job, Styles
 from engrave.pipeline.telling import progress_of
 
@@ -27,8 +26,13 @@ class Engraved:
     """What there is to show: for every style the drills and the piece as a strip."""
 
     styles: Styles
-    music: Mapping[PageStyle, DrawnMusic]
+    drills: Drawn
     terrains: Mapping[PageStyle, TerrainStrip]
+
+    @property
+    def music(self) -> Mapping[PageStyle, DrawnMusic]:
+        """The pictures by style and drill."""
+        return self.drills.music
 
     def content(self, checked: Checked, style: PageStyle) -> Book:
         """All that a booklet on paper says."""
@@ -96,26 +100,24 @@ def bind_all(
     printed = drawn.styles.printed
     by_itself = alone or len(printed) > 1
     laid_out = [first, *(None for _ in printed)]
-    works = [
+    works: list[Callable[[], Bound | bytes]] = [
         partial(_bound, checked, drawn, edition, style, tell, cache, by_itself, laid_out[number])
         for number, ((edition, _), style) in enumerate(printed.items())
     ]
-    beside = Beside(partial(screens_of, checked, cache), alone or SCREEN not in job.editions)
-    with beside as screens, swept(), Shared(works, alone or len(works) < 2) as since:
-        for (edition, folded), bound in zip(printed, since.values(), strict=True):
+    if SCREEN in job.editions:
+        works.append(partial(_screen, checked, drawn, name, tell))
+    editions = [*printed, (SCREEN, False)][: len(works)]
+    with swept(), Shared(works, alone or len(works) < 2) as since:
+        for (edition, folded), bound in zip(editions, since.values(), strict=True):
+            if isinstance(bound, bytes):
+                files[f"{name}-{SCREEN}.html"] = bound
+                continue
             missing.update(bound.missing)
             if folded:
                 files[f"{name}-{edition}-imposed.pdf"] = impose(bound.pdf)
             else:
                 files[f"{name}-{edition}.pdf"] = bound.pdf
                 places[edition] = bound.places
-        if SCREEN in job.editions:
-            tell(f"booklet, {SCREEN}")
-            plain = drawn.styles.plain
-            content = book(checked.marks, checked.score, checked.passages, drawn.music[plain])
-            files[f"{name}-{SCREEN}.html"] = screen_page(
-                checked, content, plain, screens.value(), name
-            )
     return Booklets(files, places, frozenset(missing))
 
 
@@ -132,3 +134,11 @@ def _bound(
     """An edition, printed; it may be ``laid_out`` already."""
     tell(f"booklet, {edition}")
     return (laid_out or LaidOut(drawn.content(checked, style), style, cache, alone)).printed()
+
+
+def _screen(checked: Checked, drawn: Engraved, name: str, tell: Tell) -> bytes:
+    """The screen edition."""
+    tell(f"booklet, {SCREEN}")
+    plain = drawn.styles.plain
+    content = book(checked.marks, checked.score, checked.passages, drawn.music[plain])
+    return screen_page(checked, content, plain, drawn.drills.screens, name)

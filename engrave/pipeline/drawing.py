@@ -5,10 +5,11 @@ Enters: ``Checked``, the styles of the pages. Leaves: files and pictures by name
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from engrave.booklet import PageStyle, TerrainStrip
+from engrave.booklet import OnScreen, PageStyle, TerrainStrip
 from engrave.engraver import Engraving, Picture, Style
 from engrave.errors import EngraveError, Mistakes
 from engrave.machine.cache import Cache
@@ -62,42 +63,60 @@ def engraving_of(drill: Drill, marks: Marks, style: Style, cache: Cache) -> Engr
         raise Mistakes([error.at(source)]) from error
 
 
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """The drills drawn in every style, and, where that was asked for, as they are on screens."""
+
+    music: Mapping[PageStyle, DrawnMusic]
+    screens: Mapping[str, OnScreen]
+
+
 @contextmanager
 def engraving(
-    checked: Checked, styles: Sequence[PageStyle], cache: Cache, alone: bool
-) -> Iterator[Callable[[], dict[PageStyle, DrawnMusic]]]:
+    checked: Checked,
+    styles: Sequence[PageStyle],
+    cache: Cache,
+    alone: bool,
+    on_screen: Callable[[Drill], OnScreen] | None = None,
+) -> Iterator[Callable[[], Drawn]]:
     """Engrave the drills in every style, as far as they were not kept, in a process beside.
 
     Gives the function that has this process join in, and raises ``Mistakes``. ``alone``: there is
-    no other process.
+    no other process. A drill is drawn in all its sizes at a time, which have much in common.
     """
-    wanted = [
-        (style, each)
-        for style in dict.fromkeys(map(_engraved_as, styles))  # what is engraved alike, once
-        for each in checked.drills
-    ]
+    wanted = tuple(dict.fromkeys(map(_engraved_as, styles)))  # what is engraved alike, once
     before = {
         (style, each.id): held(engraving)
-        for style, each in wanted
+        for each in checked.drills
+        for style in wanted
         if (engraving := keeping.engraved_before(each.sheet, style, cache))
     }
-    missing = [(style, each) for style, each in wanted if (style, each.id) not in before]
-    works = [partial(_held_music, each, checked.marks, style, cache) for style, each in missing]
-    with Shared(works, alone) as since:
 
-        def joined() -> dict[PageStyle, DrawnMusic]:
-            names = [(style, each.id) for style, each in missing]
-            drawn = before | dict(zip(names, since.values(), strict=True))
-            return {
-                page: {each.id: drawn[_engraved_as(page), each.id] for each in checked.drills}
+    def drawn(drill: Drill) -> tuple[dict[Style, HeldPictures], OnScreen | None]:
+        missing = [style for style in wanted if (style, drill.id) not in before]
+        music = {style: held(engraving_of(drill, checked.marks, style, cache)) for style in missing}
+        return music, on_screen(drill) if on_screen else None
+
+    to_draw = [
+        each
+        for each in checked.drills
+        if on_screen or any((style, each.id) not in before for style in wanted)
+    ]
+    with Shared([partial(drawn, each) for each in to_draw], alone) as since:
+
+        def joined() -> Drawn:
+            music, screens = dict(before), {}
+            for each, (made, shown) in zip(to_draw, since.values(), strict=True):
+                music |= {(style, each.id): pictures for style, pictures in made.items()}
+                if shown:
+                    screens[each.id] = shown
+            by_style = {
+                page: {each.id: music[_engraved_as(page), each.id] for each in checked.drills}
                 for page in styles
             }
+            return Drawn(by_style, screens)
 
         yield joined
-
-
-def _held_music(drill: Drill, marks: Marks, style: Style, cache: Cache) -> HeldPictures:
-    return held(engraving_of(drill, marks, style, cache))
 
 
 def terrains_of(

@@ -5,20 +5,21 @@ raised together as ``Mistakes``.
 """
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from engrave.booklet import PageStyle, load_press
+from engrave.booklet import load_press
 from engrave.engraver import load_verovio
 from engrave.machine.cache import NO_CACHE, Cache
 from engrave.machine.packed import PackedFiles
 from engrave.pipeline.binding import Engraved, bind_all, fit
 from engrave.pipeline.checking import Checked, Read, Tell, drill, read
-from engrave.pipeline.drawing import DrawnMusic, engraving, notation, terrains_of
+from engrave.pipeline.drawing import Drawn, engraving, notation, terrains_of
 from engrave.pipeline.exchanging import destination, exchange
 from engrave.pipeline.holding import without_music
 from engrave.pipeline.ownership import output_name
-from engrave.pipeline.screening import SCREEN
+from engrave.pipeline.screening import SCREEN, drill_on_screen
 from engrave.pipeline.sounding import audio_files, midi_files
 from engrave.pipeline.styling import Job, Styles, styles_of
 from engrave.pipeline.terrain import surveying
@@ -62,15 +63,19 @@ def build(
 def _made(
     opened: Read, styles: Styles, job: Job, tell: Tell, cache: Cache, alone: bool
 ) -> tuple[Checked, PackedFiles, Engraved]:
-    """What there is to bind; but for what a screen plays, the drills' music is let go."""
+    """What there is to bind; the drills' music is let go."""
     with surveying(opened.marks, opened.score, cache, alone) as terrain:
         few = len(opened.marks.passages) <= FEW  # the survey keeps the other process as long
         checked = drill(opened, tell, cache, alone=alone or few)
         tell("engraving")
-        with engraving(checked, styles.all, cache, alone) as music:
+        language = styles.plain.language
+        on_screen = SCREEN in job.editions and partial(
+            drill_on_screen, marks=opened.marks, language=language, cache=cache
+        )
+        with engraving(checked, styles.all, cache, alone, on_screen or None) as drawing:
             files = write(checked, job, cache)
-            drawn = engrave(checked, styles, music, terrain, cache)
-    return checked if SCREEN in job.editions else without_music(checked), files, drawn
+            drawn = engrave(checked, styles, drawing, terrain, cache)
+    return without_music(checked), files, drawn
 
 
 def load_all() -> None:
@@ -95,7 +100,7 @@ def write(checked: Checked, job: Job, cache: Cache) -> PackedFiles:
 def engrave(
     checked: Checked,
     styles: Styles,
-    music: Callable[[], dict[PageStyle, DrawnMusic]],
+    drawing: Callable[[], Drawn],
     terrain: "Callable[[], Terrain]",
     cache: Cache,
 ) -> Engraved:
@@ -103,4 +108,4 @@ def engrave(
     if styles.printed:
         load_press()
     terrains = terrains_of(checked, styles.all, cache, terrain)
-    return Engraved(styles, music(), terrains)
+    return Engraved(styles, drawing(), terrains)
