@@ -5,9 +5,9 @@ stand in ``templates/words/LANGUAGE.toml``; this module knows how values are spe
 pages.
 
 A sentence names its values in braces. What stands after the colon is either a way of spelling
-(``note``, ``pitch``, ``measures``, ``number``, ``times``, ``.1f``) or a table of the word list in
-which the value is looked up (``beat``, ``hand``, ``ordinal``). Where a sentence has plurals,
-``count`` chooses.
+(``note``, ``pitch``, ``measures``, ``variant``, ``number``, ``times``, ``.1f``) or a table of the
+word list in which the value is looked up (``beat``, ``hand``, ``ordinal``). Where a sentence has
+plurals, ``count`` chooses.
 """
 
 import re
@@ -201,6 +201,12 @@ def _dated(value: date, form: str, language: str) -> str:
     )
 
 
+def _variant(value: tuple[str, str], language: str) -> str:
+    """A family and its variant: the variant's name."""
+    family, variant = value
+    return say_variant(family, variant, language)
+
+
 def _cardinal(value: int, language: str) -> str:
     """``four``, and figures where a number has no word in the list."""
     return str(words(language)["cardinal"].get(str(value), value))
@@ -222,4 +228,5 @@ _SPELLINGS: dict[str, Callable[[Any, str], str]] = {
     "box": _box,
     "number": _cardinal,
     "times": _times,
+    "variant": _variant,
 }

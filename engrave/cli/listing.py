@@ -71,13 +71,13 @@ def _reasons(drilled: "Drilled", language: str) -> Iterator[str]:
     chosen, left = (in_language(each, language) for each in ("Chosen", "Not made"))
     if drilled.why:
         yield from _wrapped(f"{chosen}: {'; '.join(say(why, language) for why in drilled.why)}.")
-    dropped: dict[tuple[str, str], list[str]] = {}
-    for family, variant, hand, why in drilled.dropped:
-        name = say_family(family, language)
-        name += f", {words(language)['hand'][hand]}" if hand else ""
-        said = _variant(family, variant, language)
-        dropped.setdefault((name, say(why, language)), []).append(said)
-    for (name, reason), variants in dropped.items():
+    unmade: dict[tuple[str, str], list[str]] = {}
+    for each in drilled.unmade:
+        name = say_family(each.family, language)
+        name += f", {words(language)['hand'][each.hand]}" if each.hand else ""
+        said = _variant(each.family, each.variant, language)
+        unmade.setdefault((name, say(each.why, language)), []).append(said)
+    for (name, reason), variants in unmade.items():
         yield from _wrapped(f"{left}: {name} ({', '.join(dict.fromkeys(variants))}): {reason}.")
 
 
@@ -150,12 +150,10 @@ def _lines(row: Row, width: int) -> Iterator[str]:
 
 
 def _totals(checked: "Checked", language: str) -> str:
-    from engrave.pipeline.checking import numbered
-
     warnings = len(dict.fromkeys(checked.notices))
     said = [
         counted(len(checked.passages), "passage"),
-        counted(numbered(checked.passages), "drill"),
+        counted(checked.drill_count, "drill"),
         counted(warnings, "warning") if warnings else "no warnings",
     ]
     done = sum(mark.status == "done" for mark in checked.marks.passages)

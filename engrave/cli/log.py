@@ -54,7 +54,7 @@ def add_log(commands: Commands) -> None:
 
 def run_log(options: argparse.Namespace) -> int:
     """Take in, note, draw; with none of these, show."""
-    from engrave.pipeline.checking import drill, read
+    from engrave.pipeline.checking import read
     from engrave.pipeline.progress import keys_for
     from engrave.pipeline.taking_in import log_path, note_lesson, take_in
 
@@ -76,13 +76,20 @@ def run_log(options: argparse.Namespace) -> int:
             said = f"{name}: the lesson of {day} {'noted' if is_new else 'stands there already'}"
             print(shown(in_language(said, options.said_in)))
     if options.picture:
-        _draw(drill(read(options.marks, _silent, cache), _silent, cache, True), options.picture)
+        _draw(_drilled(options.marks, cache), options.picture)
     if not (options.files or options.lesson or options.picture):
-        checked = drill(read(options.marks, _silent, cache), _silent, cache, True)
+        checked = _drilled(options.marks, cache)
         log_path(checked.marks)
         tell(checked.notices, options.said_in)
         print(*map(shown, _lines(checked, options.said_in)), sep="\n")
     return DONE
+
+
+def _drilled(marks: Path, cache: Cache) -> "Checked":
+    """The marks with their log; all of their passages may be done."""
+    from engrave.pipeline.checking import drill, read
+
+    return drill(read(marks, _silent, cache), _silent, cache, may_be_done=True)
 
 
 def _silent(_: str) -> None:
@@ -92,14 +99,15 @@ def _silent(_: str) -> None:
 def _draw(checked: "Checked", path: Path) -> None:
     from engrave.log.picture import marks_picture
     from engrave.machine.signed import write_drawing
+    from engrave.marks.placed import value_of
     from engrave.pipeline.story import curves
 
     marks = checked.marks
     drawn = marks_picture(
         curves(checked),
-        marks.lesson.value if marks.lesson else None,
+        value_of(marks.lesson),
         PICTURE_MM,
-        marks.performance.value if marks.performance else None,
+        value_of(marks.performance),
         marks.language,
     )
     write_drawing(path, drawn.svg)

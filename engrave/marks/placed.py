@@ -17,3 +17,8 @@ class Placed(Generic[T]):
 
     value: T
     source: Source
+
+
+def value_of(placed: Placed[T] | None) -> T | None:
+    """What was written, None where nothing was."""
+    return placed.value if placed else None

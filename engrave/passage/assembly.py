@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from engrave.errors import EngraveError, Mistakes, Together
 from engrave.marks.model import MarkedTempo, PassageMark
+from engrave.marks.placed import value_of
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.music.ranges import MeasureRange, measures_text
@@ -111,7 +112,7 @@ def _refuse_silence(mark: PassageMark, lines: Mapping[Hand, Sequence[Onset]]) ->
 def _goal(mark: PassageMark, score: Score, sheet: Sheet, start: Moment) -> Goal:
     """The goal that the marks give, else the score's; raises where the rest goes not with it."""
     told, tempo, tempo_mark = Together(), mark.tempo, tempo_at(score, start)
-    beat = tempo.beat.value if tempo.beat else None
+    beat = value_of(tempo.beat)
     if tempo.goal:
         goal = _with_steps(tempo, tempo.goal.value, beat or sheet.bars[0].meter.beat)
     elif tempo_mark:
@@ -145,9 +146,9 @@ def _with_steps(tempo: MarkedTempo, per_minute: Fraction, beat: Quarters) -> Goa
     return Goal(
         beat,
         per_minute,
-        tempo.start.value if tempo.start else None,
-        tempo.step.value if tempo.step else 2,
-        tempo.reached.value if tempo.reached else None,
+        value_of(tempo.start),
+        value_of(tempo.step) or 2,
+        value_of(tempo.reached),
         beat_stands=tempo.beat is not None,
     )
 

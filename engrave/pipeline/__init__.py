@@ -1,5 +1,5 @@
 """The stages from a marks file to a booklet: ``check`` stops short of the engraving, ``build`` not.
 
 Read ``stages`` first: it is the list of what happens, in order. ``manifest`` says what was made,
-``writing`` puts it in its place whole or not at all.
+``exchanging`` puts it in the place of what was there, whole or not at all.
 """

@@ -42,7 +42,7 @@ class Engraved:
             checked.passages,
             self.music[style],
             self.terrains[style],
-            progress_of(checked, style.language),
+            progress_of(checked),
         )
 
 

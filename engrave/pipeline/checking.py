@@ -6,11 +6,13 @@ Enters: a marks file's path. Leaves: ``Read``, then ``Checked``. All mistakes ar
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from functools import partial
 from pathlib import Path
 
-from engrave.errors import EngraveError, Mistakes, Notice
+from engrave.errors import EngraveError, Mistakes, Notice, Together
 from engrave.hands import Handover, divide, in_bars
+from engrave.log import Lesson
 from engrave.log.progress import Diary
 from engrave.machine.cache import NO_CACHE, Cache
 from engrave.machine.shared import Shared
@@ -19,7 +21,7 @@ from engrave.music.drill import Drill
 from engrave.pipeline import keeping
 from engrave.pipeline.drilling import Drilled
 from engrave.pipeline.goals import tempos_told
-from engrave.pipeline.progress import Recorded, kept, notices_of, with_progress
+from engrave.pipeline.progress import Recorded, notices_of, recorded, with_progress
 from engrave.pipeline.reading import read_checked_marks
 from engrave.score import Score
 from engrave.score.second_reading.opinion import Difference, refusal, touched
@@ -59,7 +61,7 @@ class Checked:
     passages: tuple[Drilled, ...]
     notices: tuple[Notice, ...] = field(default=())
     handovers: tuple[Handover, ...] = ()
-    kept: Recorded | None = None
+    recorded: Recorded | None = None
     made: str = ""
 
     @property
@@ -80,10 +82,21 @@ class Checked:
         """All drills, in the order of the booklet."""
         return tuple(each for drilled in self.passages for each in drilled.drills)
 
+    @property
+    def drill_count(self) -> int:
+        """How many drills a teacher would count: the passages as written are none."""
+        return sum(len(each.numbered) for each in self.passages)
 
-def numbered(passages: Sequence[Drilled]) -> int:
-    """How many drills a teacher would count: the passages as written are none."""
-    return sum(len(each.numbered) for each in passages)
+    @property
+    def diary(self) -> Diary:
+        """What counts of the log; nothing where the marks name none."""
+        return self.recorded.diary if self.recorded else Diary()
+
+    @property
+    def lesson_before(self) -> tuple[date, Lesson] | None:
+        """The last lesson before the one that the booklet is for, and its day, if it was noted."""
+        lesson = self.marks.lesson
+        return self.diary.lesson_before(lesson.value) if lesson else None
 
 
 def check(
@@ -125,27 +138,14 @@ def drill(
     """
     tell("drills")
     marks, score = opened.marks, opened.score
-    passages: list[Drilled] = []
-    errors = list(opened.mistakes)
-    onsets = 0
-    for mark, drilled in _drilled(opened, tell, cache, alone):
-        try:
-            if isinstance(drilled, Mistakes):
-                raise drilled
-            passages.append(drilled)
-            _refuse_doubtful(mark, score, opened.differences)
-        except Mistakes as mistakes:
-            errors += mistakes.errors
-            continue
-        onsets += sum(len(each.written) for each in passages[-1].drills)
-        if onsets > MOST_ONSETS:
-            raise Mistakes([*errors, _too_long(mark)])
-    try:
-        log = kept(marks, score)
-    except Mistakes as mistakes:
-        errors += mistakes.errors
-    if errors:
-        raise Mistakes(errors)
+    told, record = Together(), None
+    with told:
+        if opened.mistakes:
+            raise Mistakes(opened.mistakes)
+    passages = _without_mistakes(opened, told, tell, cache, alone)
+    with told:
+        record = recorded(marks, score)
+    told.raise_all()
     if not passages and not may_be_done:
         raise Mistakes([_all_done(marks)])
     notices = (
@@ -153,10 +153,33 @@ def drill(
         *_untitled(marks, score),
         *tempos_told(marks, score),
         *(notice for each in passages for notice in each.notices),
-        *(notices_of(marks, log, passages) if log else ()),
+        *(notices_of(marks, record, passages) if record else ()),
     )
-    filled = with_progress(passages, marks, log.diary if log else Diary())
-    return Checked(marks, score, filled, notices, opened.handovers, log)
+    filled = with_progress(passages, marks, record.diary if record else Diary())
+    return Checked(marks, score, filled, notices, opened.handovers, record)
+
+
+def _without_mistakes(
+    opened: Read, told: Together, tell: Tell, cache: Cache, alone: bool
+) -> list[Drilled]:
+    """The passages that can be printed; what is wrong with the others goes to ``told``.
+
+    Raises all of it, once there is more to engrave than anybody waits for.
+    """
+    passages: list[Drilled] = []
+    onsets = 0
+    for mark, drilled in _drilled(opened, tell, cache, alone):
+        with told:
+            if isinstance(drilled, Mistakes):
+                raise drilled
+            _refuse_doubtful(mark, opened.score, opened.differences)
+            passages.append(drilled)
+            onsets += sum(len(each.written) for each in drilled.drills)
+            if onsets > MOST_ONSETS:
+                raise Mistakes([_too_long(mark)])
+        if onsets > MOST_ONSETS:
+            told.raise_all()
+    return passages
 
 
 def _drilled(
@@ -167,7 +190,6 @@ def _drilled(
     Where one of them is kept most are, and nobody need help.
     """
     marks, score = opened.marks, opened.score
-
     wanted = [mark for mark in marks.passages if mark.status != "done"]
 
     def drilled(mark: PassageMark) -> Drilled | Mistakes:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from engrave.booklet import Book, DrillPage, Music, PassagePages, Progress, TerrainStrip
 from engrave.marks import Marks
+from engrave.marks.placed import value_of
 from engrave.marks.schema import WEEKDAYS
 from engrave.music.drill import Drill, Remark
 from engrave.pipeline.drilling import Drilled
@@ -33,8 +34,8 @@ def book(
         movement=marks.piece.movement,
         student=marks.student.name,
         teacher=marks.teacher,
-        performance=marks.performance.value if marks.performance else None,
-        begin=marks.begin.value if marks.begin else None,
+        performance=value_of(marks.performance),
+        begin=value_of(marks.begin),
         minutes_a_day=marks.practice.minutes_a_day or 30,
         rest_days=tuple(WEEKDAYS[day] for day in marks.practice.rest_days),
         passages=tuple(pages.of_passage(each) for each in passages),

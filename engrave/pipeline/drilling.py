@@ -32,11 +32,21 @@ MOST_ONSETS = 20_000
 
 
 @dataclass(frozen=True, slots=True)
+class Unmade:
+    """A drill that the tool chose not to make: what it would be, whose hand's, and why not."""
+
+    family: str
+    variant: str
+    hand: Hand | None
+    why: Remark
+
+
+@dataclass(frozen=True, slots=True)
 class Drilled:
     """A passage with its drills; the first is the passage as written.
 
-    ``why`` says why it gets these drills, where nobody asked for them; ``dropped`` are family and
-    variant of what was not made, and why. ``refused`` are the families that left something out,
+    ``why`` says why it gets these drills, where nobody asked for them, and ``unmade`` which it does
+    not. ``refused`` are the families that left something out,
     and what they say of it; ``notes`` are the fingering notes; ``broken`` are the rules that its
     suggested fingers break; ``tempo`` is what the marks say of its tempo.
     """
@@ -48,7 +58,7 @@ class Drilled:
     broken: Mapping[Hand, tuple[Unmet, ...]] = field(default_factory=dict)
     tempo: MarkedTempo = field(default_factory=MarkedTempo)
     why: tuple[Remark, ...] = ()
-    dropped: tuple[tuple[str, str, Hand | None, Remark], ...] = ()
+    unmade: tuple[Unmade, ...] = ()
 
     @property
     def written(self) -> Drill:
@@ -146,8 +156,8 @@ def _drilled(passage: Passage, drills: Sequence[Drill], chosen: "Chosen | None" 
         passage,
         every,
         why=chosen.why if chosen else (),
-        dropped=tuple(
-            (each.drill.family, each.drill.variant, each.drill.suffix, each.why)
+        unmade=tuple(
+            Unmade(each.drill.family, each.drill.variant, each.drill.suffix, each.why)
             for each in chosen.dropped
         )
         if chosen

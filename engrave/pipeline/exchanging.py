@@ -13,8 +13,9 @@ from engrave.errors import Notice, counted
 from engrave.machine.packed import Packed, PackedFiles
 from engrave.machine.writing import FolderChange, write_folder
 from engrave.marks import Marks
+from engrave.marks.placed import value_of
 from engrave.pipeline.binding import Booklets, Engraved
-from engrave.pipeline.checking import Checked, numbered
+from engrave.pipeline.checking import Checked
 from engrave.pipeline.drawing import list_pictures
 from engrave.pipeline.manifest import Output, Whose, manifest
 from engrave.pipeline.overview import NAME as OVERVIEW
@@ -34,7 +35,7 @@ class Destination:
 
 def destination(marks: Path, folder: Path, read: Marks) -> Destination:
     """Where the output of a marks file goes; raises ``EngraveError`` where others' stands."""
-    owner = Owner(marks, read.lesson.value if read.lesson else None)
+    owner = Owner(marks, value_of(read.lesson))
     refuse_others(folder, owner)
     return Destination(folder, owner)
 
@@ -92,7 +93,7 @@ def _made(checked: Checked, folder: Path, files: Iterable[str], gone: int) -> st
     ]
     said = [
         counted(len(checked.passages), "passage"),
-        counted(numbered(checked.passages), "drill"),
+        counted(checked.drill_count, "drill"),
         *([f"{counted(gone, 'file')} of drills no longer made taken away"] if gone else []),
     ]
     return f"{', '.join(booklets) or folder}: {', '.join(said)}"

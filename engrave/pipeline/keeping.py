@@ -15,6 +15,7 @@ from engrave.engraver.style import Engraving, Style
 from engrave.errors import EngraveError, Mistakes, Source
 from engrave.machine.cache import Cache, key_of
 from engrave.marks.model import MarkedTempo, Marks, PassageMark, Placed
+from engrave.marks.placed import value_of
 from engrave.music.notes import Hand
 from engrave.music.sheet import Sheet
 from engrave.pipeline.drilling import Drilled, all_drills
@@ -35,7 +36,7 @@ def read_score(
     ``meanwhile``: what is to be done while another process reads; without it this one does. Raises
     ``EngraveError`` where they name it. What a reader says that was stopped is not kept.
     """
-    part, movement = marks.part.value if marks.part else None, marks.piece.movement
+    part, movement = value_of(marks.part), marks.piece.movement
 
     try:
         held = hold(marks.score.value)

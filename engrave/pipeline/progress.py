@@ -15,6 +15,7 @@ from engrave.log import Keys, Practised, keys_of, own_log
 from engrave.log.progress import Attempt, Diary, diary, first_day_at, reached
 from engrave.log.reading import LogText
 from engrave.marks import Marks, PassageMark
+from engrave.marks.placed import value_of
 from engrave.music.drill import Drill, Ladder
 from engrave.pipeline.drilling import Drilled
 from engrave.score import Score
@@ -39,19 +40,18 @@ def keys_for(marks: Marks, score: Score) -> Keys:
     )
 
 
-def kept(marks: Marks, score: Score) -> Recorded | None:
+def recorded(marks: Marks, score: Score) -> Recorded | None:
     """The log of ``marks``, None where they name none; raises ``Mistakes`` with all of its own."""
     if marks.log is None:
         return None
     log = own_log(marks.log.value)
-    until = marks.lesson.value if marks.lesson else None
-    return Recorded(log, diary(log.entries, keys_for(marks, score), until))
+    return Recorded(log, diary(log.entries, keys_for(marks, score), value_of(marks.lesson)))
 
 
 def with_progress(passages: Sequence[Drilled], marks: Marks, diary: Diary) -> tuple[Drilled, ...]:
     """The passages, their ladders ticked and dated as the log and the teacher say."""
     by_id = {mark.id: mark for mark in marks.passages}
-    lesson = marks.lesson.value if marks.lesson else None
+    lesson = value_of(marks.lesson)
     return tuple(
         replace(
             drilled,
@@ -87,11 +87,10 @@ def _teachers_day(each: Drill, mark: PassageMark, lesson: date | None) -> _Told:
     request = next((r for r in mark.drills or () if r.family == each.family), None)
     own = request.options.reached if request else None
     if own:
-        return _Told(True, own.day.value if own.day else lesson)
+        return _Told(True, value_of(own.day) or lesson)
     if each.family != "as-written":
         return _Told(False, None)
-    day = mark.tempo.reached_on
-    return _Told(mark.tempo.reached is not None, day.value if day else lesson)
+    return _Told(mark.tempo.reached is not None, value_of(mark.tempo.reached_on) or lesson)
 
 
 def _filled(ladder: Ladder, attempts: Sequence[Attempt], told: _Told) -> Ladder:
@@ -115,47 +114,47 @@ def _box(ladder: Ladder, quarters: Fraction) -> int | None:
     return max(fitting, default=None)
 
 
-def notices_of(marks: Marks, kept: Recorded, passages: Sequence[Drilled]) -> Iterator[Notice]:
+def notices_of(marks: Marks, record: Recorded, passages: Sequence[Drilled]) -> Iterator[Notice]:
     """What the teacher should know of the log: what is odd in it, at its line."""
     assert marks.log is not None
     if not marks.log.value.exists():
         yield Notice(f"there is no {marks.log.value.name} yet", marks.log.source)
         return
-    places = {each.entry: each.source for each in kept.log.lines}
-    story = kept.diary
-    if story.later and marks.lesson:
+    places = {each.entry: each.source for each in record.log.lines}
+    told = record.diary
+    if told.later and marks.lesson:
         message = (
-            f"{counted(len(story.later), 'entry', 'entries')} of days after the lesson, "
+            f"{counted(len(told.later), 'entry', 'entries')} of days after the lesson, "
             f"{marks.lesson.value}, left out"
         )
-        yield Notice(message, places[story.later[0]])
-    if story.others:
+        yield Notice(message, places[told.later[0]])
+    if told.others:
         message = (
-            f"{counted(len(story.others), 'entry', 'entries')} of another piece or student, "
+            f"{counted(len(told.others), 'entry', 'entries')} of another piece or student, "
             "left out; engrave log with this log as FILE and --others counts them in"
         )
-        yield Notice(message, places[story.others[0]])
-    for each in kept.log.lines:
-        if each.entry.id in story.twice:
+        yield Notice(message, places[told.others[0]])
+    for each in record.log.lines:
+        if each.entry.id in told.twice:
             yield Notice(f"the id {each.entry.id} stands for entries that differ", each.source)
-    yield from _unknown(marks, kept, passages)
-    yield from _off_the_ladder(kept, passages)
+    yield from _unknown(marks, record, passages)
+    yield from _off_the_ladder(record, passages)
 
 
-def _unknown(marks: Marks, kept: Recorded, passages: Sequence[Drilled]) -> Iterator[Notice]:
+def _unknown(marks: Marks, record: Recorded, passages: Sequence[Drilled]) -> Iterator[Notice]:
     """Entries for what is no longer in the marks: kept, and told once an id."""
     ids = {mark.id for mark in marks.passages}
     drills = {each.id for drilled in passages for each in drilled.drills}
     done = {mark.id for mark in marks.passages if mark.status == "done"}
     told: set[str] = set()
-    for source, what in _counting(kept):
+    for source, what in _counting(record):
         known = what.target in drills if what.is_drill else what.target in ids
         if not known and what.passage not in done and what.target not in told:
             told.add(what.target)
             yield Notice(f"{what.target} is not in the marks: its entries are kept", source)
 
 
-def _off_the_ladder(kept: Recorded, passages: Sequence[Drilled]) -> Iterator[Notice]:
+def _off_the_ladder(record: Recorded, passages: Sequence[Drilled]) -> Iterator[Notice]:
     """A mark that no box has, told at the last entry of the drill if that has one."""
     ladders = {
         target: each.ladder
@@ -163,7 +162,7 @@ def _off_the_ladder(kept: Recorded, passages: Sequence[Drilled]) -> Iterator[Not
         for each in drilled.drills
         for target in targets_of(each)
     }
-    last = {what.target: (source, what) for source, what in _counting(kept) if what.is_reached}
+    last = {what.target: (source, what) for source, what in _counting(record) if what.is_reached}
     for target, (source, what) in last.items():
         ladder = ladders.get(target)
         if ladder is None or what.mark is None or what.beat is None:
@@ -174,9 +173,9 @@ def _off_the_ladder(kept: Recorded, passages: Sequence[Drilled]) -> Iterator[Not
             yield Notice(f"{said}: the next below counts", source)
 
 
-def _counting(kept: Recorded) -> Iterator[tuple[Source, Practised]]:
+def _counting(record: Recorded) -> Iterator[tuple[Source, Practised]]:
     """The lines of the log that count, by day."""
-    places = {line.entry: line.source for line in kept.log.lines}
-    for entry in kept.diary.practised:
+    places = {line.entry: line.source for line in record.log.lines}
+    for entry in record.diary.practised:
         if isinstance(entry.what, Practised):
             yield places[entry], entry.what

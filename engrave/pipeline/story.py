@@ -14,24 +14,17 @@ from engrave.log.model import Practised
 from engrave.log.picture import Curve, Point
 from engrave.log.progress import Attempt, Diary, reached
 from engrave.marks import PassageMark
+from engrave.marks.placed import value_of
 from engrave.music.drill import Drill, Ladder, Remark
 from engrave.music.ranges import MeasureRange
 from engrave.music.tempo import SCALE
 from engrave.passage.model import Passage
 from engrave.pipeline.checking import Checked
 from engrave.pipeline.progress import targets_of
-from engrave.words import heading, say, say_variant
+from engrave.words import heading
 
 WEEK = timedelta(days=7)
 TRIED_DAYS = 3
-KINDS = (
-    ("rhythms", "accents", "bursts", "chain", "staccato"),
-    ("blocks", "outline", "chain"),
-    ("leaps", "hands-apart", "chain"),
-    ("against", "hands-apart", "chain"),
-    ("voices", "hands-apart", "chain"),
-)
-"""Families that serve the same trouble, in the order in which a teacher turns to them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +72,6 @@ class Story:
     word: str = ""
     drills: tuple[DrillStory, ...] = ()
     reached: int | None = None
-    beat: Fraction | None = None
     done: bool = False
     done_on: date | None = None
     is_new: bool = False
@@ -119,29 +111,27 @@ class Story:
 
 def since(checked: Checked) -> date | None:
     """The day from which on things are new: that of the last lesson, or a week before this one."""
-    if checked.marks.lesson is None or checked.kept is None:
+    if checked.marks.lesson is None or checked.recorded is None:
         return None
-    lesson = checked.marks.lesson.value
-    before = checked.kept.diary.lesson_before(lesson)
-    return before[0] if before else lesson - WEEK
+    before = checked.lesson_before
+    return before[0] if before else checked.marks.lesson.value - WEEK
 
 
 def stories(checked: Checked) -> list[Story]:
     """The stories of all passages of the marks, by their numbers."""
-    diary = checked.kept.diary if checked.kept else Diary()
+    diary, start, before = checked.diary, since(checked), checked.lesson_before
     drilled = {each.passage.id: each.drills for each in checked.passages}
     printed = {each.passage.id: each.passage.measures for each in checked.passages}
     told = []
     for mark in checked.marks.passages:
         days, minutes, word = _practised(diary, mark.id)
         measures = printed.get(mark.id) or mark.measures.value.from_the_measure
-        story = Story(
-            mark.number, mark.id, measures, days, minutes, word, is_new=_is_new(checked, mark.id)
-        )
+        is_new = before is not None and mark.id not in before[1].passages
+        story = Story(mark.number, mark.id, measures, days, minutes, word, is_new=is_new)
         if mark.id in drilled:
-            told.append(_going_on(story, drilled[mark.id], diary, since(checked)))
+            told.append(_going_on(story, drilled[mark.id], diary, start))
         else:
-            told.append(_done(story, mark, diary, checked))
+            told.append(_done(story, mark, diary, value_of(checked.marks.lesson)))
     return sorted(told, key=lambda story: story.number)
 
 
@@ -157,17 +147,9 @@ def _practised(diary: Diary, id: str) -> tuple[tuple[date, ...], Fraction, str]:
     return days, minutes, words[-1] if words else ""
 
 
-def _is_new(checked: Checked, id: str) -> bool:
-    if checked.marks.lesson is None or checked.kept is None:
-        return False
-    before = checked.kept.diary.lesson_before(checked.marks.lesson.value)
-    return before is not None and id not in before[1].passages
-
-
 def _going_on(story: Story, drills: Sequence[Drill], diary: Diary, start: date | None) -> Story:
     told = tuple(_drill(each, n, diary, start) for n, each in enumerate(drills))
-    ladder = drills[0].ladder
-    return replace(story, drills=told, reached=ladder.reached, beat=ladder.beat_unit)
+    return replace(story, drills=told, reached=drills[0].ladder.reached)
 
 
 def _drill(each: Drill, number: int, diary: Diary, start: date | None) -> DrillStory:
@@ -189,40 +171,37 @@ def _before(ladder: Ladder, earlier: Sequence[Attempt], start: date) -> int | No
     return max(boxes, default=None)
 
 
-def _done(story: Story, mark: PassageMark, diary: Diary, checked: Checked) -> Story:
+def _done(story: Story, mark: PassageMark, diary: Diary, lesson: date | None) -> Story:
     """A passage that is done: the mark is the teacher's last word, else the log's."""
     clean = [
-        (each.day, each.what.mark * each.what.beat, each.what.mark, each.what.beat)
+        (each.day, each.what.mark * each.what.beat, each.what.mark)
         for each in diary.practised
         if isinstance(each.what, Practised) and each.what.is_reached
         if each.what.target == mark.id or each.what.target.startswith(f"{mark.id}.as-written")
         if each.what.mark and each.what.beat
     ]
-    day, _, value, beat = max(clean, default=(None, None, None, None))
+    day, _, reached = max(clean, default=(None, None, None))
     if mark.tempo.reached:
-        value = round(mark.tempo.reached.value)
-        beat = mark.tempo.beat.value if mark.tempo.beat else None
-    lesson = checked.marks.lesson.value if checked.marks.lesson else None
-    on = mark.tempo.reached_on.value if mark.tempo.reached_on else None
-    done_on = diary.done_since(mark.id) or on or day or lesson
-    return replace(story, done=True, done_on=done_on, reached=value, beat=beat)
+        reached = round(mark.tempo.reached.value)
+    done_on = diary.done_since(mark.id) or value_of(mark.tempo.reached_on) or day or lesson
+    return replace(story, done=True, done_on=done_on, reached=reached)
 
 
 def advice(story: Story, passage: Passage) -> Remark:
     """What to try instead of what is stuck: the next family of its kind, or a lower start."""
-    from engrave.drills import FAMILIES
+    from engrave.drills import REMEDIES
 
     given = {each.drill.family for each in story.drills}
-    families = [each.drill.family for each in story.stuck]
-    kinds = [kind for kind in KINDS if set(families) & set(kind)] or [
-        kind for kind in KINDS if given & set(kind)
-    ]
-    suiting = {each.name for each in FAMILIES if each.need(passage) or each.steps_in(passage)}
-    for kind in kinds:
-        at = max((kind.index(name) for name in families if name in kind), default=-1)
-        for name in kind[at + 1 :]:
-            if name not in given and name in suiting:
-                return Remark.of(f"news.try.{name}")
+    stuck = {each.drill.family for each in story.stuck}
+    for tried in (stuck, given):
+        meant = [each for each in REMEDIES if any(family.name in tried for family in each)]
+        if meant:
+            break
+    for families in meant:
+        last = max((n for n, family in enumerate(families) if family.name in stuck), default=-1)
+        for family in families[last + 1 :]:
+            if family.name not in given and (family.need(passage) or family.steps_in(passage)):
+                return Remark.of(f"news.try.{family.name}")
     first = min(each.drill.ladder.marks[0] for each in story.stuck)
     lower = [mark for mark in SCALE if mark < first][-2:]
     if lower:
@@ -232,8 +211,7 @@ def advice(story: Story, passage: Passage) -> Remark:
 
 def curves(checked: Checked) -> list[Curve]:
     """Every passage's marks over the days."""
-    diary = checked.kept.diary if checked.kept else Diary()
-    told = [curve(each.passage, each.drills, diary) for each in checked.passages]
+    told = [curve(each.passage, each.drills, checked.diary) for each in checked.passages]
     return sorted(told, key=lambda each: each.number)
 
 
@@ -259,11 +237,14 @@ def curve(passage: Passage, drills: Sequence[Drill], diary: Diary) -> Curve:
     )
 
 
-def drill_name(each: DrillStory, story: Story, language: str) -> str:
+def drill_name(each: DrillStory, story: Story) -> Remark:
     """``3.2 short–long``: as the booklet calls a drill; the passage as written by its measures."""
     if not each.number:
-        return say(
-            Remark.of("news.whole", number=story.number, where=heading(story.measures)), language
-        )
-    said = say_variant(each.drill.family, each.drill.called, language)
-    return f"{story.number}.{each.number} {said}"
+        return passage_name(story)
+    called = each.drill.family, each.drill.called
+    return Remark.of("news.drill", number=f"{story.number}.{each.number}", drill=called)
+
+
+def passage_name(story: Story) -> Remark:
+    """``3 Measures 46–48``: as the booklet calls a passage."""
+    return Remark.of("news.passage", number=story.number, where=heading(story.measures))

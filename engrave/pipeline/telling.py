@@ -7,51 +7,40 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from engrave.booklet import Due, News, PassageNeed, Progress
+from engrave.marks.placed import value_of
 from engrave.music.drill import Remark
 from engrave.pipeline.checking import Checked
-from engrave.pipeline.story import Story, advice, curves, drill_name, since, stories
+from engrave.pipeline.story import Story, advice, curves, drill_name, passage_name, since, stories
 from engrave.words import heading
 
 
-def progress_of(checked: Checked, language: str) -> Progress:
-    """What the booklet of ``checked`` in a language knows of the time before it."""
-    told = stories(checked)
-    lesson = checked.marks.lesson.value if checked.marks.lesson else None
-    start = since(checked)
+def progress_of(checked: Checked) -> Progress:
+    """What the booklet of ``checked`` knows of the time before it."""
+    told, start = stories(checked), since(checked)
+    has_news = checked.diary.practised or checked.lesson_before
     return Progress(
-        lesson=lesson,
-        news=_news(checked, told, start, language) if start and _has_news(checked) else None,
+        lesson=value_of(checked.marks.lesson),
+        news=_news(checked, told, start) if start and has_news else None,
         done=tuple(_done(story) for story in told if story.done),
         curves=tuple(curve for curve in curves(checked) if curve.points),
         items=tuple(_item(story) for story in told),
     )
 
 
-def _has_news(checked: Checked) -> bool:
-    """Whether there was a lesson before, or anything was practised."""
-    if checked.kept is None or checked.marks.lesson is None:
-        return False
-    story = checked.kept.diary
-    return bool(story.practised or story.lesson_before(checked.marks.lesson.value))
-
-
-def _news(checked: Checked, told: Sequence[Story], start: date, language: str) -> News:
+def _news(checked: Checked, told: Sequence[Story], start: date) -> News:
     passages = {each.passage.id: each.passage for each in checked.passages}
     going = [story for story in told if not story.done]
-    lesson, kept = checked.marks.lesson, checked.kept
-    before = kept.diary.lesson_before(lesson.value) if kept and lesson else None
+    before = checked.lesson_before
     had_done = before[1].done if before else ()
     return News(
         since=before[0] if before else None,
-        moved=tuple(said for story in going for said in _moved(story, language)),
+        moved=tuple(said for story in going for said in _moved(story)),
         stuck=tuple(
-            Remark.of(
-                "news.line", said=_stuck(story, language), then=advice(story, passages[story.id])
-            )
+            Remark.of("news.line", said=_stuck(story), then=advice(story, passages[story.id]))
             for story in going
             if story.stuck
         ),
-        new=tuple(_named(story) for story in going if story.is_new),
+        new=tuple(passage_name(story) for story in going if story.is_new),
         done=tuple(
             _done(story)
             for story in told
@@ -60,22 +49,16 @@ def _news(checked: Checked, told: Sequence[Story], start: date, language: str) -
     )
 
 
-def _moved(story: Story, language: str) -> Iterator[Remark]:
+def _moved(story: Story) -> Iterator[Remark]:
     for each in story.moved:
         key = "news.rose" if each.before else "news.began"
-        yield Remark.of(
-            key, name=drill_name(each, story, language), before=each.before, now=each.now
-        )
+        yield Remark.of(key, name=drill_name(each, story), before=each.before, now=each.now)
 
 
-def _stuck(story: Story, language: str) -> Remark:
-    names = [drill_name(each, story, language) for each in story.stuck]
+def _stuck(story: Story) -> Remark:
+    names = [drill_name(each, story) for each in story.stuck]
     days = len({day for each in story.stuck for day in each.tried})
     return Remark.of("news.stays", names=tuple(names), count=days)
-
-
-def _named(story: Story) -> Remark:
-    return Remark.of("news.passage", number=story.number, where=heading(story.measures))
 
 
 def _done(story: Story) -> Remark:

@@ -91,7 +91,7 @@ class _SceneMaker:
         job = self._task.job
         checked = check(self._marks, cache=self._cache)
         self.folders.add(checked.marks.score.value.absolute().parent)
-        log = checked.kept.log.entries if checked.kept else ()
+        log = checked.recorded.log.entries if checked.recorded else ()
         self.content = checked.marks, checked.score.sha256, log
         style = page_style_of(checked.marks, job, job.editions[0])
         pictures = pictures_of(checked.drills, checked.marks, style, self._cache)

@@ -207,7 +207,7 @@ def test_a_voice_of_one_key_is_not_played_alone(tmp_path: Path) -> None:
     voices = [drill.variant for drill in drilled.drills if drill.family == "voices"]
     assert voices == ["voice-2"]
     assert ("voices", "voice-1", "never.voice") in {
-        (family, variant, why.key) for family, variant, _, why in drilled.dropped
+        (each.family, each.variant, each.why.key) for each in drilled.unmade
     }
 
 
@@ -232,4 +232,4 @@ def test_leaps_between_crumbs_of_notes_are_no_drill(tmp_path: Path) -> None:
     """There they land on thirty-seconds, with all that the hand plays around them left out."""
     drilled = marked(tmp_path, "cpebach/h186.mxl", "19.4-21", "right", goal=60)
     assert {drill.family for drill in drilled.numbered} == {"rhythms"}
-    assert "never.leaps-too-short" in {why.key for _, _, _, why in drilled.dropped}
+    assert "never.leaps-too-short" in {each.why.key for each in drilled.unmade}

@@ -18,8 +18,8 @@ def marks(tmp_path: Path) -> Path:
     return lay_out(tmp_path)
 
 
-def told(marks: Path, language: str = "en") -> Progress:
-    return progress_of(check(marks, cache=Cache(marks.parent / "cache")), language)
+def told(marks: Path) -> Progress:
+    return progress_of(check(marks, cache=Cache(marks.parent / "cache")))
 
 
 def without(log: Path, key: str) -> None:
@@ -48,7 +48,7 @@ def test_the_second_week_of_the_demo(marks: Path) -> None:
 
 
 def test_in_german_the_same(marks: Path) -> None:
-    news = told(marks, "de").news
+    news = told(marks).news
     assert news is not None
     assert [say(each, "de") for each in news.new] == ["4 Takte 91–92 (Zählzeit 1)"]
     assert "Geh stattdessen Schlag für Schlag vor" in say(news.stuck[0], "de")
