@@ -82,11 +82,10 @@ def _lines(passage: Passage) -> dict[str, list[Shown]]:
 
 
 def _onset(onset: Onset, passage: Passage) -> Shown:
-    beat = passage.sheet.bars[onset.bar].meter.beat
     fingers = [tone.finger for tone in onset.tones]
     return {
         "time": float(onset.time),
-        "place": onset.place(beat),
+        "place": onset.place_in(passage.sheet),
         "fingers": [finger.number if finger else None for finger in fingers],
         "from": [str(finger.origin) if finger else "" for finger in fingers],
     }
@@ -95,7 +94,7 @@ def _onset(onset: Onset, passage: Passage) -> Shown:
 def places_of(passage: Passage, hand: str) -> list[str]:
     """The measure and beat of every onset of a hand."""
     line = next((line for each, line in passage.lines.items() if str(each) == hand), ())
-    return [each.place(passage.sheet.bars[each.bar].meter.beat) for each in line]
+    return [each.place_in(passage.sheet) for each in line]
 
 
 def _range(text: object) -> MeasureRange | None:

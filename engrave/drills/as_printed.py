@@ -30,10 +30,7 @@ def as_printed(passage: Passage, hands: Sequence[Hand], *, keeps_staves: bool = 
 
     Those of one hand stand on one staff, in the clefs that suit them, unless ``keeps_staves``.
     """
-    onsets = sorted(
-        (onset for hand in hands for onset in passage.lines[hand]),
-        key=lambda onset: (onset.time, onset.hand.staff),
-    )
+    onsets = passage.onsets_of(hands)
     index = {(onset.time, onset.hand): number for number, onset in enumerate(onsets)}
     fingers = {(o.time, o.hand, t.pitch): t.finger for o in onsets for t in o.tones}
     staves = _staves(passage.sheet, hands)

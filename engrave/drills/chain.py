@@ -62,7 +62,7 @@ def make(passage: Passage, options: ChainOptions) -> Made:
         )
     return Made(
         tuple(
-            _drill(passage, options, links, f"by-{by}-{each}{'-grow' if options.grow else ''}")
+            _drill(passage, options, links, by, each)
             for each in _DIRECTIONS.get(direction, (direction,))
         )
     )
@@ -115,11 +115,13 @@ def _grown(links: Sequence[Link], forward: bool) -> list[Link]:
     return [replace(last, start=link.start, meter=link.meter) for link in reversed(links[1:])]
 
 
-def _drill(passage: Passage, options: ChainOptions, links: Sequence[Link], variant: str) -> Drill:
-    forward = "backward" not in variant
+def _drill(
+    passage: Passage, options: ChainOptions, links: Sequence[Link], by: str, direction: str
+) -> Drill:
+    variant, forward = f"by-{by}-{direction}", direction == "forward"
     ordered = list(links if forward else links[::-1])
     if options.grow:
-        ordered = _grown(links, forward)
+        variant, ordered = f"{variant}-grow", _grown(links, forward)
     sheet, onsets = laid(passage, ordered)
     return drill_of(
         passage,

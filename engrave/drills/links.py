@@ -36,17 +36,9 @@ class Link:
         return max(missing, Fraction(0)) if self.arrival > self.end else Fraction(0)
 
 
-def onsets_of(passage: Passage) -> list[Onset]:
-    """The onsets of the marked hands, in source order."""
-    return sorted(
-        (onset for hand in passage.hands for onset in passage.lines[hand]),
-        key=lambda onset: (onset.time, onset.hand.staff),
-    )
-
-
 def laid(passage: Passage, links: Sequence[Link]) -> tuple[Sheet, list[Onset]]:
     """The links one after another, and the onsets that they play, in source order."""
-    whole = onsets_of(passage)
+    whole = passage.onsets_of(passage.hands)
     over = [held for link in links for onset in whole if (held := _held_over(onset, link))]
     onsets = sorted(dict.fromkeys([*whole, *over]), key=_order)
     sheet = _sheet(passage, links, onsets)

@@ -60,7 +60,7 @@ def play(
 ) -> tuple[float, State]:
     """The points of the stroke with its notes in these hands, and the state that it leads to."""
     stroke, time = step.stroke, step.stroke.time
-    cost, lines = line_cost(state.lines, stroke.notes, hands, state)
+    cost, lines = line_cost(state, stroke.notes, hands)
     mine: dict[Hand, list[Note]] = {Hand.RIGHT: [], Hand.LEFT: []}
     for note, hand in zip(stroke.notes, hands, strict=True):
         mine[hand].append(note)
@@ -97,13 +97,10 @@ def _bass(struck: dict[Hand, Keys], held: tuple[tuple[int, int], ...]) -> Keys:
 
 
 def line_cost(
-    before: tuple[tuple[int, Hand, int], ...],
-    notes: Sequence[Note],
-    hands: Sequence[Hand],
-    state: State,
+    state: State, notes: Sequence[Note], hands: Sequence[Hand]
 ) -> tuple[float, tuple[tuple[int, Hand, int], ...]]:
     """What it costs that notes leave their hands, and lines are broken; the lines then away."""
-    away = {line: (hand, end) for line, hand, end in before}
+    away = {line: (hand, end) for line, hand, end in state.lines}
     now: dict[int, tuple[Hand, int]] = dict(away)
     cost, departed = 0.0, False
     for note, hand in zip(notes, hands, strict=True):

@@ -14,6 +14,9 @@ from engrave.hands.strokes import Strokes, ticks
 from engrave.music.notes import Hand, home_hand
 from engrave.music.sheet import Bar, Event, Sheet, home_staff
 
+_THERE_AND_BACK = 2
+"""Changes of staff in a group up to which it does not go by turns."""
+
 Group = list[tuple[int, Event]]
 """Events under one beam, or on one stem, with their indices in the bar."""
 
@@ -93,9 +96,6 @@ def _whose(group: Group, bar: Bar, strokes: Strokes) -> Hand | None:
     if bool(right) == bool(left):
         return None
     return Hand.LEFT if right else Hand.RIGHT
-
-
-_THERE_AND_BACK = 2
 
 
 def _staves(hand: Hand, group: Group, strokes: Strokes) -> set[int]:

@@ -11,7 +11,7 @@ from engrave.errors import EngraveError, Together
 from engrave.hands.strokes import Note, Strokes, ticks
 from engrave.marks.model import HandMark
 from engrave.music.ranges import measures_text
-from engrave.music.sheet import Event, Moment, Sheet
+from engrave.music.sheet import Event, Sheet
 from engrave.score import Score, locate
 
 STAVES = {1: ("upper",), 2: ("upper", "lower")}
@@ -102,9 +102,3 @@ def _spellings(notes: Sequence[Note], sheet: Sheet) -> Iterator[str]:
     for note in notes:
         bar, index, tone = note.parts[0]
         yield sheet.bars[bar].events[index].tones[tone].pitch.spelling
-
-
-def moment_of(note: Note, sheet: Sheet) -> Moment:
-    """Where the note is struck."""
-    bar, index, _ = note.parts[0]
-    return Moment(bar, sheet.bars[bar].events[index].offset)

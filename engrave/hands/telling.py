@@ -9,13 +9,13 @@ from dataclasses import dataclass
 
 from engrave.fingering.reach import holds, let_go
 from engrave.hands.costs import Player
-from engrave.hands.orders import moment_of, staff_names
+from engrave.hands.orders import staff_names
 from engrave.hands.search import Hands
 from engrave.hands.strokes import Note, Stroke, Strokes
 from engrave.music.drill import Remark
 from engrave.music.notes import Hand, home_hand
 from engrave.music.sheet import Moment, Sheet
-from engrave.score import place_name
+from engrave.score import measure_and_beat, place_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,11 +79,11 @@ def told(
                 why = _why(note, home, stroke, chosen, sounding, who)
                 kinds.setdefault((hand, note.staff, why), []).append(note)
         if _is_beyond(stroke, chosen, who):
-            place = place_name(sheet, moment_of(stroke.notes[0], sheet))
+            place = place_name(sheet, _moment(stroke.notes[0], sheet))
             beyond.append(Beyond(place, stroke.bar))
         sounding += zip(stroke.notes, chosen, strict=True)
     handovers = tuple(
-        _handover(hand, names[staff - 1], why, [moment_of(note, sheet) for note in notes], sheet)
+        _handover(hand, names[staff - 1], why, [_moment(note, sheet) for note in notes], sheet)
         for (hand, staff, why), notes in kinds.items()
     )
     return handovers, tuple(beyond)
@@ -155,8 +155,14 @@ def _ranges(moments: Iterable[Moment], sheet: Sheet) -> Iterator[str]:
 
 
 def _range(first: Moment, last: Moment, sheet: Sheet) -> str:
-    ends = [place_name(sheet, moment) for moment in (first, last)]
-    measure, _, beat = ends[1].rpartition(".")
-    if ends[0] != ends[1] and ends[0].startswith(f"{measure}."):
-        return f"{ends[0]}–{beat}"
-    return "–".join(dict.fromkeys(ends))
+    """``12.3``, ``12.3–4``, ``12.3–13.1``."""
+    (measure, beat), end = (measure_and_beat(sheet, moment) for moment in (first, last))
+    if end == (measure, beat):
+        return f"{measure}.{beat}"
+    return f"{measure}.{beat}–{end[1] if end[0] == measure else f'{end[0]}.{end[1]}'}"
+
+
+def _moment(note: Note, sheet: Sheet) -> Moment:
+    """Where the note is struck."""
+    bar, index, _ = note.parts[0]
+    return Moment(bar, sheet.bars[bar].events[index].offset)

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch
+from engrave.music.sheet import Sheet
 from engrave.music.units import Quarters
 
 
@@ -69,6 +70,10 @@ class Onset:
         )
         return replace(self, tones=tones)
 
-    def place(self, beat: Quarters) -> str:
-        """``41.2``: measure and beat as a marks file names them; ``beat`` is the meter's own."""
-        return f"{self.measure}.{self.offset // beat + 1}"
+    def beat_in(self, sheet: Sheet) -> int:
+        """In which beat of its measure it stands, from 1, by the meter of the passage."""
+        return self.offset // sheet.bars[self.bar].meter.beat + 1
+
+    def place_in(self, sheet: Sheet) -> str:
+        """``41.2``: measure and beat as a marks file names them."""
+        return f"{self.measure}.{self.beat_in(sheet)}"

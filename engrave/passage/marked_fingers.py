@@ -42,7 +42,7 @@ class Ground:
 
     def place_of(self, onset: Onset) -> str:
         """``41.2``: the measure and beat of an onset, as a marks file names them."""
-        return onset.place(self.sheet.bars[onset.bar].meter.beat)
+        return onset.place_in(self.sheet)
 
 
 @dataclass(slots=True)

@@ -3,7 +3,7 @@
 The types alone; ``onsets`` and ``assembly`` make them. Knows nothing of drills.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from engrave.errors import Source
@@ -39,6 +39,11 @@ class Passage:
     remarks: str = ""
     private: str = ""
     status: str = "learning"
+
+    def onsets_of(self, hands: Iterable[Hand]) -> list[Onset]:
+        """The onsets of some hands in the order of the score, of those at once the right one's."""
+        both = (onset for hand in hands for onset in self.lines[hand])
+        return sorted(both, key=lambda onset: (onset.time, onset.hand.staff))
 
     @property
     def label(self) -> str:

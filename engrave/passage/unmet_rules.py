@@ -46,14 +46,12 @@ def unmet_told(passage: Passage, broken: Mapping[Hand, Sequence[Unmet]]) -> Iter
 
 
 def _remark(passage: Passage, hand: Hand, rule: str, other: Onset, here: Onset) -> Remark:
-    places = (each.place(passage.sheet.bars[each.bar].meter.beat) for each in (other, here))
-    first, place = places
     before, after = (line.tones[0] for line in (other, here))
     return Remark.of(
         f"fingering.unmet.{rule}",
         hand=hand,
-        place=place,
-        first=first,
+        place=here.place_in(passage.sheet),
+        first=other.place_in(passage.sheet),
         before=before.pitch,
         after=after.pitch,
         fingers=tuple(str(tone.finger.number) for tone in (before, after) if tone.finger),

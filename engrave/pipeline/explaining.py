@@ -76,7 +76,7 @@ def _measure(
     taken = ", ".join(_taken(onset, language) for onset, *_ in group)
     yield "  " + _said("measure", language, measure=measure, taken=taken)
     for onset, told, free in group:
-        beat = onset.place(passage.sheet.bars[onset.bar].meter.beat).rpartition(".")[2]
+        beat = onset.beat_in(passage.sheet)
         reasons = [_reason(rule, language) for rule, cost in told.costs if cost >= _DEAR]
         if reasons:
             taken = _taken(onset, language)

@@ -10,7 +10,13 @@ from engrave.score.score import Score, TempoMark, TempoOrigin, tempo_at, tempos_
 
 if TYPE_CHECKING:
     from engrave.score.cutting.cut import cut
-    from engrave.score.measures import measures_of, movements_of, offset_in_measure, place_name
+    from engrave.score.measures import (
+        measure_and_beat,
+        measures_of,
+        movements_of,
+        offset_in_measure,
+        place_name,
+    )
     from engrave.score.places import locate
     from engrave.score.reading import read_score
     from engrave.score.second_reading.twice import TwiceRead, read_twice
@@ -19,6 +25,7 @@ _HOMES = {
     "TwiceRead": "second_reading.twice",
     "cut": "cutting.cut",
     "locate": "places",
+    "measure_and_beat": "measures",
     "measures_of": "measures",
     "movements_of": "measures",
     "offset_in_measure": "measures",
@@ -34,6 +41,7 @@ __all__ = [
     "TwiceRead",
     "cut",
     "locate",
+    "measure_and_beat",
     "measures_of",
     "movements_of",
     "offset_in_measure",

@@ -67,13 +67,19 @@ def offset_in_measure(sheet: Sheet, moment: Moment) -> tuple[str, Quarters]:
     return name, offset
 
 
-def place_name(sheet: Sheet, moment: Moment, ends: bool = False) -> str:
-    """``12.3``: the measure and beat that begin at ``moment``, or that end there."""
+def measure_and_beat(sheet: Sheet, moment: Moment, ends: bool = False) -> tuple[str, int]:
+    """The measure, and the beat in it, from 1, that begins at ``moment`` or that ends there."""
     if ends and moment.offset == 0 and moment.bar > 0:
         moment = Moment(moment.bar - 1, sheet.bars[moment.bar - 1].length)
     name, offset = offset_in_measure(sheet, moment)
     beats = offset / sheet.bars[moment.bar].meter.beat
-    return f"{name}.{ceil(beats) if ends else int(beats) + 1}"
+    return name, ceil(beats) if ends else int(beats) + 1
+
+
+def place_name(sheet: Sheet, moment: Moment, ends: bool = False) -> str:
+    """``12.3``: ``measure_and_beat`` as a marks file names them."""
+    name, beat = measure_and_beat(sheet, moment, ends)
+    return f"{name}.{beat}"
 
 
 def is_restart(before: str, name: str) -> bool:

@@ -65,7 +65,7 @@ def suggestion(passage: Passage) -> str:
         for number in _widest(line, moves, hand):
             leap = leap_between(line, number - 1, number, hand)
             if leap.moved.letters >= WORTH_NAMING:
-                far.append((leap.moved.mm, _beat_of(passage, line[number])))
+                far.append((leap.moved.mm, line[number].place_in(passage.sheet)))
     if not far:
         return DROP
     return f"{DROP}; or name the beat of its widest move: {{leaps: {{at: [{max(far)[1]}]}}}}"
@@ -84,14 +84,9 @@ def _landings(passage: Passage) -> str:
     landings = sorted(far or moves, key=lambda onset: onset.time)
     if not landings:
         return DROP
-    beats = dict.fromkeys(_beat_of(passage, onset) for onset in landings)
+    beats = dict.fromkeys(onset.place_in(passage.sheet) for onset in landings)
     shown = [*list(beats)[:MOST_SHOWN], *(["…"] if len(beats) > MOST_SHOWN else [])]
     return f"name the beat on which the hand lands; here it does at {', '.join(shown)}"
-
-
-def _beat_of(passage: Passage, onset: Onset) -> str:
-    """``41.2``: the place by which a marks file names the beat of an onset."""
-    return onset.place(meter_at(passage, onset.bar).beat)
 
 
 def _starts(passage: Passage, hand: Hand, place: MeasureRange) -> set[int]:
