@@ -115,9 +115,8 @@ def need(passage: Passage) -> Need | None:
     stretches = [
         (block.start, block.onsets[-1].time) for each in broken_chords.values() for block in each
     ]
-    each = [(h, Remark.of("why.blocks", hand=h, count=len(b))) for h, b in broken_chords.items()]
-    _, most = max(each, key=lambda reason: len(broken_chords[reason[0]]))
-    return Need(share(passage, stretches), 2, tuple(broken_chords), most, each=tuple(each))
+    each = ((h, Remark.of("why.blocks", hand=h, count=len(b))) for h, b in broken_chords.items())
+    return Need(share(passage, stretches), 2, tuple(broken_chords), each=tuple(each))
 
 
 def never(drill: Drill) -> Remark | None:

@@ -54,8 +54,13 @@ class _Choice:
     def drills(self) -> list[Drill]:
         return [drill for made in self.made.values() for drill in made]
 
-    def take(self, family: Family[Any], why: Remark | None, need: Need | None) -> None:
-        """Add the drills of a family, if it makes any that are worth making."""
+    def take(
+        self, family: Family[Any], need: Need | None = None, why: Remark | None = None
+    ) -> None:
+        """Add the drills of a family, if it makes any that are worth making.
+
+        Why, its ``need`` says, where it is taken for one.
+        """
         makes = worth_making(family, made_of(family, self.passage).drills, self.dropped)
         if need:
             wanted = [d for d in makes if d.suffix is None or d.suffix in need.hands]
@@ -69,9 +74,10 @@ class _Choice:
         self.dropped += (*sifted.dropped, *near.dropped)
         if fresh:
             self.made[family.name] = fresh
-            if need and why == need.why:
-                why = need.told({hand for drill in fresh for hand in drill.hands})
-            self.why += [why] if why else []
+            if need:
+                self.why += need.told({hand for drill in fresh for hand in drill.hands})
+            elif why:
+                self.why.append(why)
 
 
 def choose(passage: Passage, written: Drill, families: Sequence[Family[Any]]) -> Chosen:
@@ -84,16 +90,16 @@ def choose(passage: Passage, written: Drill, families: Sequence[Family[Any]]) ->
     for name, need in _needs(passage, families):
         if len(choice.made) == MOST_FAMILIES:
             break
-        choice.take(by_name[name], need.why, need)
+        choice.take(by_name[name], need)
         if name not in choice.made:
             continue
         for other in need.then[: MOST_FAMILIES - len(choice.made)]:
-            choice.take(by_name[other], None, None)
+            choice.take(by_name[other])
     if len(choice.made) < MOST_FAMILIES and len(choice.drills) < FEWEST:
         for family in families:
             if family.steps_in(passage) and family.name not in choice.made:
                 key = "why.no-more-beside" if choice.made else "why.no-more"
-                choice.take(family, Remark.of(key), None)
+                choice.take(family, why=Remark.of(key))
                 break
     return _limited(choice, families)
 

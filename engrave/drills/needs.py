@@ -26,25 +26,26 @@ class Need:
 
     ``urgency`` is that of the trouble, whatever its share: what is most pressing comes first.
     ``then`` names the families that belong to the answer. ``each`` says of every hand what it has
-    of the trouble, where that can be said, and ``joined`` is the sentence in which these stand.
+    of the trouble, where that can be said, and ``joined`` is the sentence in which these stand;
+    ``why`` says it of all hands, where it is not said of each.
     """
 
     share: Fraction
     urgency: int
     hands: tuple[Hand, ...]
-    why: Remark
+    why: Remark | None = None
     then: tuple[str, ...] = ()
     each: tuple[tuple[Hand, Remark], ...] = ()
     joined: str = ALONE
 
-    def told(self, hands: Container[Hand]) -> Remark:
-        """Why there are drills for these ``hands``."""
+    def told(self, hands: Container[Hand]) -> tuple[Remark, ...]:
+        """Why there are drills for these ``hands``, in one sentence."""
         reasons = tuple(said for hand, said in self.each if hand in hands)
         if not reasons:
-            return self.why
+            return (self.why,) if self.why else ()
         if len(reasons) == 1 and self.joined == ALONE:
-            return reasons[0]
-        return Remark.of(self.joined, reasons=reasons)
+            return reasons
+        return (Remark.of(self.joined, reasons=reasons),)
 
     @property
     def weight(self) -> Fraction:

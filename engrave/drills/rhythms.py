@@ -119,12 +119,12 @@ def need(passage: Passage) -> Need | None:
         return None
     hands = tuple(dict.fromkeys(hand for strand, _ in fast for hand in strand.hands))
     of = share(passage, [(run.start, run.end) for _, run in fast])
-    why = Remark.of("why.rhythms", **_figures(run for _, run in fast))
     if len(passage.hands) == 1 or any(strand.crosses for strand, _ in fast):
+        why = Remark.of("why.rhythms", **_figures(run for _, run in fast))
         return Need(of, 3, hands, why)
     by_hand = {hand: [run for strand, run in fast if hand in strand.hands] for hand in hands}
     each = ((h, Remark.of("why.run", hand=h, **_figures(by_hand[h]))) for h in hands)
-    return Need(of, 3, hands, why, each=tuple(each), joined="why.runs")
+    return Need(of, 3, hands, each=tuple(each), joined="why.runs")
 
 
 def _is_tremolo(run: Run) -> bool:

@@ -21,7 +21,7 @@ from engrave.drills.family import (
     option,
     source_note,
 )
-from engrave.drills.needs import Need, share
+from engrave.drills.needs import Need, moments, share
 from engrave.fingering.reach import let_go
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import whole
@@ -95,7 +95,7 @@ def need(passage: Passage) -> Need | None:
         hand: list(_under_held(passage.lines[hand], hand, passage.stretch_mm[hand]))
         for hand in passage.hands
     }
-    shares = {hand: share(passage, [(t, t) for t in times]) for hand, times in held_over.items()}
+    shares = {hand: share(passage, moments(times)) for hand, times in held_over.items()}
     hands = tuple(
         hand
         for hand in passage.hands
@@ -103,9 +103,8 @@ def need(passage: Passage) -> Need | None:
     )
     if not hands:
         return None
-    most = max(hands, key=lambda hand: shares[hand])
     each = tuple((hand, Remark.of("why.voices", hand=hand)) for hand in hands)
-    return Need(shares[most], 4, hands, dict(each)[most], each=each)
+    return Need(max(shares[hand] for hand in hands), 4, hands, each=each)
 
 
 def _has_a_voice(passage: Passage, hand: Hand) -> bool:

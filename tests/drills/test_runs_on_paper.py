@@ -611,7 +611,7 @@ def test_long_fast_runs_need_rhythms(notes: int, goal: int, share: Fraction | No
     assert (need and need.share) == share
     if need:
         assert (need.urgency, need.hands) == (3, (Hand.RIGHT,))
-        assert told((need.why,)) == ["why.rhythms count=8 measure=41"]
+        assert told(need.told(need.hands)) == ["why.rhythms count=8 measure=41"]
 
 
 @pytest.mark.parametrize(
@@ -636,7 +636,7 @@ def test_leaps_that_have_no_time_to_spare(goal: int, share: Fraction | None) -> 
     assert (need and need.share) == share
     if need:
         assert (need.urgency, need.hands) == (6, (Hand.RIGHT,))
-        assert told((need.why,)) == ["why.leaps count=3 hand=right"]
+        assert told(need.told(need.hands)) == ["why.leaps count=3 hand=right"]
 
 
 @pytest.mark.parametrize(
@@ -654,7 +654,7 @@ def test_one_leap_is_a_subject_where_it_is_far_and_quick(
     need = leaps.FAMILY.need(passage(even(notes, value), goal=Goal(Fraction(1), Fraction(120))))
     assert need is None if count is None else need is not None
     if need:
-        assert told((need.why,)) == [f"why.leaps count={count} hand=right"]
+        assert told(need.told(need.hands)) == [f"why.leaps count={count} hand=right"]
 
 
 def test_of_two_hands_together_the_quicker_leads() -> None:

@@ -8,6 +8,7 @@ import pytest
 
 from engrave.drills.voices import FAMILY, voices_of
 from engrave.errors import EngraveError
+from engrave.music.drill import Remark
 from engrave.music.notes import Hand, Pitch, Value
 from engrave.music.sheet import Event, Tone
 from engrave.passage.model import Passage
@@ -95,4 +96,4 @@ def test_held_voices_are_what_the_passage_needs() -> None:
     need = FAMILY.need(two_voices())
     assert need is not None
     assert need.hands == (Hand.RIGHT,)
-    assert need.why.key == "why.voices"
+    assert need.told(need.hands) == (Remark.of("why.voices", hand=Hand.RIGHT),)

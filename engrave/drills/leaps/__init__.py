@@ -97,9 +97,8 @@ def need(passage: Passage) -> Need | None:
     if not hands:
         return None
     times = [time for hand in hands for time in landings[hand]]
-    each = [(h, Remark.of("why.leaps", hand=h, count=len(landings[h]))) for h in hands]
-    _, most = max(each, key=lambda reason: len(landings[reason[0]]))
-    return Need(share(passage, moments(times)), 6, hands, most, each=tuple(each))
+    each = ((h, Remark.of("why.leaps", hand=h, count=len(landings[h]))) for h in hands)
+    return Need(share(passage, moments(times)), 6, hands, each=tuple(each))
 
 
 def never(drill: Drill) -> Remark | None:
