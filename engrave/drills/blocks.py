@@ -178,7 +178,7 @@ def _pace(blocks: Sequence[Block], laid: Laid, step: int) -> Fraction:
     latest, where its notes are as fast as those of the passage at the goal.
     """
     moved = blocks[-1].start - blocks[0].start
-    pace = (laid.starts[-1] - laid.starts[0]) / moved if moved else Fraction(1)
+    pace = laid.starts[-1] / moved if moved else Fraction(1)
     return pace if step == 1 else min(pace, Fraction(1))
 
 

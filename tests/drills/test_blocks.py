@@ -160,12 +160,37 @@ def test_chords_one_a_bar_over_fingers_that_lie_still() -> None:
     ]  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("third", "fingering", "chords"),
+    [
+        # Half of the second bar lies under the fingers of the first, half under those of the third.
+        ("F4 A4 C5 A4", "2 4 5 4", ["C4 E4 G4", "C4 E4 A4 C5", "F4 A4 C5"]),
+        # A bar of two keys is no chord: then it goes as the hand does.
+        ("A4 C5 A4 C5 F4 A4 C5 A4", "4 5 4 5 2 4 5 4", ["C4 E4 G4", "F4 A4 C5"]),
+    ],
+)
+def test_chords_one_a_bar_where_the_hand_moves_inside_the_bar(
+    third: str, fingering: str, chords: list[str]
+) -> None:
+    notes = even(f"C4 E4 G4 E4 C4 E4 A4 C5 {third}", "1/2")
+    source = fingered(passage(notes), Hand.RIGHT, f"1 2 4 2 1 2 4 5 {fingering}")
+    assert [name for name, _ in lengths(made(source)["step-1"])] == chords
+
+
 def test_chords_one_a_beat_between_beats_that_are_not_full() -> None:
     """The first beat strikes two keys and the last one; those between strike three each."""
     notes = even("E4 G4 D4 G4 F4 G4 C4 G4 E4 G4 D4", "1/4")
     source = passage([("rest", "1/2"), *notes], meter=Meter(4, 4))
     drill = made(fingered(source, Hand.RIGHT, "3 5 2 5 4 5 1 5 3 5 2"))["step-1"]
     assert [name for name, _ in lengths(drill)] == ["E4 G4", "D4 F4 G4", "C4 E4 G4", "D4"]
+
+
+def test_double_notes_move_by_their_lower_key() -> None:
+    """C and D by turns are steps, though F above the one is a third from the other."""
+    line = passage([("C4 F4", "1/4"), ("D4", "1/4"), ("C4 F4", "1/4"), ("D4", "1/4")])
+    keys = tuple(Pitch.parse(name) for name in ("C4", "D4", "F4"))
+    block = Block(Position(0, 3, keys, (1, 2, 4)), line.lines[Hand.RIGHT])
+    assert not block.is_broken_chord
 
 
 @pytest.mark.parametrize(

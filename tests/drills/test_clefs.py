@@ -79,6 +79,9 @@ def test_where_a_change_saves_nothing_there_is_none() -> None:
     """Six, one, three and one ledger line cost just what two changes and the bass clef do."""
     assert clefs(suited(line(HIGH, "G2 B3 E3 B3", HIGH, HIGH))) == [(0, 0, "G")]
     assert len(clefs(suited(line(HIGH, "G2 E3 B3 A3", HIGH, HIGH)))) == 3
+    # At the end one change costs what two, one, one and three lines in a foreign clef do.
+    assert clefs(suited(line(LOW, LOW, "D4 E4 D4 G4"))) == [(0, 0, "F")]
+    assert len(clefs(suited(line(LOW, LOW, "D4 E4 D4 B4")))) == 2
 
 
 def test_the_left_hand_is_a_mirror() -> None:
@@ -182,6 +185,9 @@ def test_octave_lines_of_the_score_stay_and_count() -> None:
     assert clefs(suited(printed_low)) == [(0, 0, "G"), (0, 1, "F"), (1, 0, "G")]
     low_by_two = replace(line(HIGH, "C5 D5 E5 F5", HIGH), spans=(Span("octave-up", *at, size=15),))
     assert clefs(suited(low_by_two)) == [(0, 0, "G"), (0, 1, "F"), (1, 0, "G")]
+    first = Span("octave-up", Moment(0, Fraction(0)), Moment(0, Fraction(1)))
+    beside = replace(line("B6 C7 B6 C7 D7 E7 D7 E7"), spans=(first,))
+    assert octaves(suited(beside)) == [("octave-up", 0, 1), ("octave-up", 1, 2)]
     high = replace(line(HIGH, "C7 D7 E7 C7"), spans=(Span("octave-up", *at, size=15),))
     assert octaves(suited(high)) == [("octave-up", 1, 2)]
     deep = replace(lower(LOW, "A1 G1 A1 G1"), spans=(Span("octave-down", *at, staff=2),))

@@ -224,6 +224,21 @@ def test_thirds_and_halves_do_not_share_a_beat_between_runs() -> None:
     assert times["B5"] % 1 == Fraction(1, 3)
 
 
+def test_a_landing_that_begins_the_next_run_is_played_once_and_keeps_its_phase() -> None:
+    """Eighths into sixteenths: D5 is the landing and the first of a group of the next run, which
+    goes on with the group's second note."""
+    quick = even("D5 E5 F5 G5 A5 B5 C6 D6", "1/4")
+    source = passage([*even("G4 A4 B4 C5", "1/2"), *quick, ("E6", "2")])
+    drill = made(source, "short-short-long")["short-short-long"]
+    assert [(name, str(time), str(length)) for name, time, length in heard(drill)] == [
+        ("G4", "0", "1/4"), ("A4", "1/4", "1/4"), ("B4", "1/2", "1/2"), ("C5", "1", "1"),
+        ("D5", "2", "9/4"),  # held to the bar's end, and in the place of the group's first note
+        ("E5", "17/4", "1/4"), ("F5", "9/2", "1/2"),
+        ("G5", "5", "1/4"), ("A5", "21/4", "1/4"), ("B5", "11/2", "1/2"),
+        ("C6", "6", "1/4"), ("D6", "25/4", "1/4"), ("E6", "13/2", "3/2"),
+    ]  # fmt: skip
+
+
 def test_what_both_hands_strike_at_once_goes_along_beside_a_crossing_run() -> None:
     source = passage(
         [("rest", "1"), *even("C4 E4 G4 C5", "1/4"), ("E5", "2"), ("D5", "2")],
