@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from engrave.engraver.crowding import Crowd
 from engrave.engraver.paths import Box, around
-from engrave.engraver.reading import RESTS, STAVES, Ink
+from engrave.engraver.reading import RESTS, STAVES, Ink, boxes_of
 from engrave.engraver.shapes import Fill, Glyph, Shape
 from engrave.engraver.toolkit import SPACE
 
@@ -24,16 +24,16 @@ _STEP, _FARTHEST = 0.2 * SPACE, 10
 
 def place_curves(inks: Sequence[Ink]) -> Iterator[Ink]:
     """``inks``, slurs and ties where they touch nothing that they need not."""
-    stems = [box for ink in inks if ink.kind == "stem" for box in ink.shape.boxes]
+    stems = boxes_of(ink for ink in inks if ink.kind == "stem")
     inks = [_before_stems(ink, stems) if ink.kind == "tie" else ink for ink in inks]
     slurs = [ink for ink in inks if ink.kind == "slur"]
     if not slurs:
         yield from inks
         return
     avoided = Crowd(box for ink in inks if ink.kind in _AVOIDED for box in _outlined(ink.shape))
-    near = Crowd(box for ink in inks if ink.kind in _NEAR for box in ink.shape.boxes)
+    near = Crowd(boxes_of(ink for ink in inks if ink.kind in _NEAR))
     placed = [ink if ink.kind != "slur" else _placed(ink, avoided, near) for ink in inks]
-    curves = Crowd(box for ink in placed if ink.kind == "slur" for box in ink.shape.boxes)
+    curves = Crowd(boxes_of(ink for ink in placed if ink.kind == "slur"))
     for ink in placed:
         yield ink if ink.kind != "tupletNum" else _beyond(ink, placed, curves)
 
@@ -63,7 +63,7 @@ def _beyond(number: Ink, inks: Sequence[Ink], curves: Crowd) -> Ink:
     (box,) = number.shape.boxes
     beside = box.widened(SPACE, 0)
     brackets = [ink for ink in inks if ink.kind == "tupletBracket"]
-    has_bracket = any(each.meets(beside) for ink in brackets for each in ink.shape.boxes)
+    has_bracket = any(each.meets(beside) for each in boxes_of(brackets))
     if has_bracket or not curves.free_above(box):
         return number
     heads = [ink.shape.boxes[0] for ink in inks if ink.kind == "notehead"]
@@ -72,7 +72,7 @@ def _beyond(number: Ink, inks: Sequence[Ink], curves: Crowd) -> Ink:
         heads, key=lambda head: abs(head.left + head.right - middle) + abs(head.top - box.top)
     )
     all_but_staves = (ink for ink in inks if ink is not number and ink.kind not in STAVES)
-    crowd = Crowd(each for ink in all_but_staves for each in ink.shape.boxes)
+    crowd = Crowd(boxes_of(all_but_staves))
     free = crowd.free_above if box.top < near.top else crowd.free_below
     distance = free(box.widened(_STEP / 2, _STEP / 2))
     return replace(number, shape=number.shape.moved(0, distance))

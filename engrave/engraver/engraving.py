@@ -19,7 +19,7 @@ from engrave.engraver.ornaments import place_ornaments
 from engrave.engraver.outside import place_outside
 from engrave.engraver.paths import around
 from engrave.engraver.placed import placed
-from engrave.engraver.reading import Ink, System, read_systems
+from engrave.engraver.reading import Ink, System, boxes_of, read_systems
 from engrave.engraver.stacking import EDGE, FinishedSystem, stack
 from engrave.engraver.style import Engraving, Style
 from engrave.engraver.toolkit import APART, STAFF, draw
@@ -127,10 +127,10 @@ def _right(system: System, width: float) -> float:
 def _finished(sheet: Sheet, system: System, right: float) -> FinishedSystem:
     """Fingers and labels in their places, and the signs that give way to them."""
     fixed = list(place_curves(place_inside(sheet, system)))
-    crowd = Crowd(box for ink in fixed for box in ink.shape.boxes)
+    crowd = Crowd(boxes_of(fixed))
     inks = [*fixed, *place_ornaments(system, crowd)]
     fingers = place_fingers(sheet, system, crowd)
     inks += [Ink(figure, kind="finger") for figure in fingers.figures]
     inks += place_outside(sheet, system, crowd, right)
-    box = around(box for ink in inks for box in ink.shape.boxes)
+    box = around(boxes_of(inks))
     return FinishedSystem(system, tuple(inks), box, tuple(placed(sheet, system)), fingers.have_room)

@@ -85,7 +85,7 @@ def _columns(sheet: Sheet, system: System) -> Iterator[Column]:
 def _start(column: Column, system: System) -> Box:
     """The nearest place outside the staff, with room around it."""
     height = (len(column.notes) - 1) * _APART + _FIGURE
-    staff = min(system.staff_tops, key=lambda top: abs(top + STAFF / 2 - column.notes[0][1].top))
+    staff = system.staff_near(column.notes[0][1].top)
     if column.above:
         bottom = min(staff - SPACE / 2, column.notes[0][1].top - _CLEAR)
         top = bottom - height

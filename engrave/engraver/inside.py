@@ -11,7 +11,7 @@ from dataclasses import replace
 from engrave.engraver.crowding import Crowd
 from engrave.engraver.paths import Box, around
 from engrave.engraver.placed import PlacedNote, placed
-from engrave.engraver.reading import RESTS, STAVES, Ink, System
+from engrave.engraver.reading import RESTS, STAVES, Ink, System, boxes_of
 from engrave.engraver.shapes import Glyph, Polyline
 from engrave.engraver.toolkit import SPACE, STAFF
 from engrave.music.sheet import Event, Sheet
@@ -31,22 +31,18 @@ def place_inside(sheet: Sheet, system: System) -> list[Ink]:
     rests = {ink.shape.boxes[0]: ink.owner for ink in inks if ink.kind in RESTS}
     if not rests:
         return [*_articulated(inks)]
-    crowd = Crowd(_boxes(ink for ink in inks if ink.kind not in RESTS | STAVES))
+    crowd = Crowd(boxes_of(ink for ink in inks if ink.kind not in RESTS | STAVES))
     moves: dict[int, float] = {}
     for rest in placed(sheet, system):
         owner = rests.get(rest.box)
         if owner is None or rest.event.tones:
             continue
-        box = around(_boxes(ink for ink in inks if ink.owner == owner))
+        box = around(boxes_of(ink for ink in inks if ink.owner == owner))
         others = _others(sheet, rest)
         side = 0 if not others else -1 if _is_upper(sheet, rest, others) else 1
         moves[owner] = _way(box, side, system, crowd)
         crowd.add([box.moved(0, moves[owner])])
     return [*_articulated([*_moved(inks, moves, system)])]
-
-
-def _boxes(inks: Iterable[Ink]) -> list[Box]:
-    return [box for ink in inks for box in ink.shape.boxes]
 
 
 def _others(sheet: Sheet, rest: PlacedNote) -> list[Event]:
@@ -72,7 +68,7 @@ def _way(box: Box, side: int, system: System, crowd: Crowd) -> float:
     """How far a rest goes, by whole spaces, to its voice's ``side`` (-1 up, 1 down, 0 either) and
     clear of notes."""
     middle = (box.top + box.bottom) / 2
-    staff = min((top + STAFF / 2 for top in system.staff_tops), key=lambda y: abs(y - middle))
+    staff = system.staff_near(middle) + STAFF / 2
     over = round((middle - staff) / SPACE)
     start = -2 * over if over * side < 0 else 0
     wide = box.widened(_CLEAR, _CLEAR)
@@ -111,7 +107,7 @@ def _articulated(inks: Sequence[Ink]) -> Iterator[Ink]:
         yield from inks
         return
     fixed = [ink for ink in inks if ink.kind not in _YIELDING]
-    crowd = Crowd(_boxes(fixed))
+    crowd = Crowd(boxes_of(fixed))
     signs = [(ink.owner, ink.shape.boxes[0]) for ink in inks if ink.kind == "artic"]
     for ink in inks:
         box = ink.shape.boxes[0] if ink.kind == "artic" else None
@@ -119,7 +115,7 @@ def _articulated(inks: Sequence[Ink]) -> Iterator[Ink]:
             yield ink
             continue
         heads = [each.shape.boxes[0] for each in fixed if each.owner == ink.owner]
-        others = Crowd(_boxes(each for each in fixed if each.owner != ink.owner))
+        others = Crowd(boxes_of(each for each in fixed if each.owner != ink.owner))
         others.add(sign for owner, sign in signs if owner != ink.owner)
         near = min(heads, key=lambda head: abs(head.left - box.left), default=box)
         free = others.free_above if box.top < near.top else others.free_below

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from engrave.engraver.crowding import Crowd
 from engrave.engraver.paths import around
-from engrave.engraver.reading import ORNAMENTS, Ink, System
+from engrave.engraver.reading import ORNAMENTS, Ink, System, boxes_of
 from engrave.engraver.toolkit import SPACE, STAFF
 
 _CLEAR = 0.1 * SPACE
@@ -23,8 +23,8 @@ def place_ornaments(system: System, crowd: Crowd) -> Iterator[Ink]:
         if ink.role in ORNAMENTS:
             groups[ink.group].append(ink)
     for inks in groups.values():
-        box = around([box for ink in inks for box in ink.shape.boxes])
-        staff = min(system.staff_tops, key=lambda top: abs(top + STAFF / 2 - box.top))
+        box = around(boxes_of(inks))
+        staff = system.staff_near(box.top)
         free = crowd.free_above if box.top < staff + STAFF / 2 else crowd.free_below
         distance = free(box.widened(_CLEAR, _CLEAR))
         crowd.add([box.moved(0, distance)])

@@ -12,7 +12,7 @@ from dataclasses import replace
 from engrave.engraver.crowding import Crowd
 from engrave.engraver.paths import Box, around
 from engrave.engraver.placed import placed
-from engrave.engraver.reading import Ink, System
+from engrave.engraver.reading import Ink, System, boxes_of
 from engrave.engraver.shapes import Polyline, Text
 from engrave.engraver.toolkit import SPACE, STAFF
 from engrave.music.sheet import Sheet
@@ -115,7 +115,7 @@ def _beside_bars(line: list[Ink], system: System) -> list[Ink]:
     box = _box(line)
     if line[0].role not in ("dir", "dynam") or _side(box, system) is not None:
         return line
-    bars = [b for ink in system.inks if ink.kind == "barLine" for b in ink.shape.boxes]
+    bars = boxes_of(ink for ink in system.inks if ink.kind == "barLine")
     crossed = [bar for bar in bars if bar.meets(box) and bar.left > box.left]
     if not crossed:
         return line
@@ -139,14 +139,14 @@ def _lines(groups: list[list[Ink]], system: System, *, alone: bool) -> Iterator[
 
 
 def _within(line: list[Ink], right: float) -> list[Ink]:
-    over = around([box for ink in line for box in ink.shape.boxes]).right - right
+    over = _box(line).right - right
     if over <= 0 or line[0].role not in _ALONE:
         return line
     return [replace(ink, shape=ink.shape.moved(-over, 0)) for ink in line]
 
 
 def _moved(line: list[Ink], system: System, crowd: Crowd) -> list[Ink]:
-    boxes = [box for ink in line for box in ink.shape.boxes]
+    boxes = boxes_of(line)
     above = _side(around(boxes), system)
     if above is None:
         distance = _aside(boxes, system, crowd)
@@ -191,8 +191,8 @@ def _labels(sheet: Sheet, system: System, crowd: Crowd) -> Iterator[Text]:
         yield text
 
 
-def _box(group: list[Ink]) -> Box:
-    return around([box for ink in group for box in ink.shape.boxes])
+def _box(inks: list[Ink]) -> Box:
+    return around(boxes_of(inks))
 
 
 def _middle(system: System) -> float:

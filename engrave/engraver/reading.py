@@ -5,7 +5,7 @@ hidden is dropped, and so are verovio's own measure numbers.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import count
 from xml.etree import ElementTree
@@ -14,6 +14,7 @@ from xml.etree.ElementTree import Element
 from engrave.engraver.paths import Box, Point, around, ellipse, parse, polygon
 from engrave.engraver.shapes import Fill, Glyph, Polyline, Shape
 from engrave.engraver.text import read_text
+from engrave.engraver.toolkit import STAFF
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _HREF = "{http://www.w3.org/1999/xlink}href"
@@ -58,6 +59,11 @@ class Ink:
     owner: int = 0
 
 
+def boxes_of(inks: Iterable[Ink]) -> list[Box]:
+    """Boxes that cover all of the ink."""
+    return [box for ink in inks for box in ink.shape.boxes]
+
+
 @dataclass(slots=True, eq=False)
 class System:
     """One line of music: its ink, its staves' top lines, and its notes' boxes by their ids.
@@ -74,6 +80,10 @@ class System:
     """Where clef and key signature end."""
     left: float = 0
     """Where the brace begins; the staves begin at 0."""
+
+    def staff_near(self, y: float) -> float:
+        """The top line of the staff whose middle is nearest to ``y``."""
+        return min(self.staff_tops, key=lambda top: abs(top + STAFF / 2 - y))
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +141,7 @@ def _take_measure(classes: frozenset[str], system: System, before: int) -> None:
         return
     heads = classes & _HEAD and not system.notes
     if heads or "grpSym" in classes:
-        boxes = [box for ink in system.inks[before:] for box in ink.shape.boxes]
+        boxes = boxes_of(system.inks[before:])
         if boxes and heads:
             system.head = max(system.head, around(boxes).right)
         elif boxes:

@@ -1,4 +1,4 @@
-"""Verovio: MusicXML in, its SVG out. The one place that knows the library.
+"""Verovio: MusicXML in, its SVG out. Nothing else in the package calls the library.
 
 One toolkit serves all sheets. Its lengths are in units of which a staff is 720 high, whatever the
 size on paper: the picture is scaled as a whole, so that staff height is exact.

@@ -6,7 +6,7 @@ Enters: a bar and the one before it. Leaves: what changes at the bar line, or on
 from xml.etree.ElementTree import Element
 
 from engrave.music.sheet import Bar, ClefChange
-from engrave.notation.elements import make, sub
+from engrave.notation.elements import make, staff_number, sub
 
 
 def attributes(bar: Bar, before: Bar | None, staves: tuple[int, ...], divisions: int) -> Element:
@@ -45,8 +45,7 @@ def clef_change(change: ClefChange, staves: tuple[int, ...]) -> Element:
 
 
 def _clef(parent: Element, change: ClefChange, staves: tuple[int, ...]) -> None:
-    number = staves.index(change.staff) + 1 if len(staves) > 1 else None
-    clef = sub(parent, "clef", number=number)
+    clef = sub(parent, "clef", number=staff_number(change.staff, staves))
     sub(clef, "sign", change.clef.sign)
     if change.clef.sign != "percussion":
         sub(clef, "line", change.clef.line)

@@ -7,11 +7,11 @@ alone. Grace notes are beamed among themselves.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from itertools import groupby, pairwise
 
-from engrave.music.notes import NOTE_TYPES
 from engrave.music.sheet import Bar, Event, Meter
 from engrave.music.units import Quarters
 from engrave.notation.tuplets import Indexed, TupletGroup, groups, line
@@ -181,7 +181,5 @@ def _hook(run: list[Indexed], place: int, phase: Quarters) -> str:
     if place == len(run) - 1:
         return "backward hook"
     event = run[place][1]
-    unit = NOTE_TYPES[event.value.type]
-    if event.value.tuplet:
-        unit = unit * event.value.tuplet.normal / event.value.tuplet.actual
+    unit = replace(event.value, dots=0).length
     return "backward hook" if (phase + event.offset) // unit % 2 else "forward hook"

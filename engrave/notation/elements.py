@@ -1,5 +1,6 @@
 """Small helpers over ElementTree: enters a name, text and attributes, leaves an element."""
 
+from collections.abc import Sequence
 from xml.etree.ElementTree import Element, SubElement
 
 
@@ -17,6 +18,11 @@ def make(tag: str, text: object = None, **attributes: object) -> Element:
     if text is not None:
         element.text = str(text)
     return element
+
+
+def staff_number(staff: int, staves: Sequence[int]) -> int | None:
+    """The number that a staff has in its part; None where it is the only one."""
+    return staves.index(staff) + 1 if len(staves) > 1 else None
 
 
 def _attributes(values: dict[str, object]) -> dict[str, str]:

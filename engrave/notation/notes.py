@@ -13,7 +13,7 @@ from engrave.music.sheet import Event, Tone
 from engrave.music.signs import ARTICULATIONS, ORNAMENTS
 from engrave.music.units import Quarters
 from engrave.notation.accidentals import BarAccidentals
-from engrave.notation.elements import make, sub
+from engrave.notation.elements import make, staff_number, sub
 from engrave.notation.tuplets import Mark
 
 COMPUTED = {"font-style": "italic", "color": "#6B6B6B"}
@@ -38,9 +38,7 @@ class BarSigns:
 
     def staff(self, staff: int) -> int | None:
         """The number that a staff has in the part; None where it is the only one."""
-        if len(self.staves) == 1:
-            return None
-        return self.staves.index(staff) + 1
+        return staff_number(staff, self.staves)
 
     def whole(self, time: Quarters) -> int:
         """``time`` in divisions, which is exact."""

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
-from engrave.music.notes import NOTE_TYPES
 from engrave.music.sheet import Bar, Direction
 from engrave.music.units import Quarters, fraction_text
+from engrave.music.values import single
 from engrave.notation.attributes import clef_change
 from engrave.notation.elements import make, sub
 from engrave.notation.notes import BarSigns
@@ -97,25 +97,18 @@ def _dynamic(text: str) -> Element:
 def _metronome(sign: Direction, staff: int | None) -> Element:
     if sign.beat_unit is None or sign.per_minute is None:
         raise ValueError("a metronome mark needs beat_unit and per_minute")
-    type_, dots = beat_unit(sign.beat_unit)
+    value = single(sign.beat_unit, max_dots=2)
+    if value is None:
+        raise ValueError(f"no note value lasts {fraction_text(sign.beat_unit)} quarters")
     metronome = make("metronome")
-    sub(metronome, "beat-unit", type_)
-    for _ in range(dots):
+    sub(metronome, "beat-unit", value.type)
+    for _ in range(value.dots):
         sub(metronome, "beat-unit-dot")
     sub(metronome, "per-minute", _number(sign.per_minute))
     words = [make("words", sign.text)] if sign.text else []
     element = direction(staff, *words, metronome, placement=sign.placement)
     sub(element, "sound", tempo=_number(sign.per_minute * sign.beat_unit))
     return element
-
-
-def beat_unit(length: Quarters) -> tuple[str, int]:
-    """The note type and dots that write a beat of ``length`` quarters."""
-    for type_, plain in NOTE_TYPES.items():
-        for dots in (0, 1, 2):
-            if plain * (2 - Fraction(1, 2**dots)) == length:
-                return type_, dots
-    raise ValueError(f"no note value lasts {fraction_text(length)} quarters")
 
 
 def _number(value: Fraction) -> str:

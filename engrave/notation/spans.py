@@ -9,7 +9,7 @@ from xml.etree.ElementTree import Element
 
 from engrave.music.sheet import Moment, Sheet, Span
 from engrave.music.units import Quarters
-from engrave.notation.elements import make
+from engrave.notation.elements import make, staff_number
 from engrave.notation.signs import Sign, direction
 
 Slurs = dict[int, dict[int, list[Element]]]
@@ -54,7 +54,7 @@ def span_signs(sheet: Sheet) -> dict[int, list[Sign]]:
     for kinds in (_WEDGES, ("pedal",), tuple(_OCTAVES)):
         chosen = [span for span in sheet.spans if span.kind in kinds and span.staff in sheet.staves]
         for span, number in zip(chosen, _numbers(chosen), strict=True):
-            staff = sheet.staves.index(span.staff) + 1 if len(sheet.staves) > 1 else None
+            staff = staff_number(span.staff, sheet.staves)
             placement = span.placement or ("above" if span.kind == "octave-up" else "below")
             for moment, start in ((span.end, False), (span.start, True)):
                 element = direction(staff, _end(span, number, start), placement=placement)
