@@ -31,6 +31,40 @@ def two_voices() -> Passage:
     return suggested(replace(source, sheet=voices, lines=lines))
 
 
+def with_second_voice(upper: list[tuple[str, str]], pickup: str = "0") -> Passage:
+    """A line over two quarters of a second voice, at the beginning of the first full bar."""
+    source = passage(upper, pickup=Fraction(pickup))
+    place = 1 if Fraction(pickup) else 0
+    held = tuple(
+        Event(Fraction(beat), Fraction(1), Value("quarter"), (Tone(Pitch.parse(name)),), voice=2)
+        for beat, name in enumerate(("A4", "B4"))
+    )
+    bars = list(source.sheet.bars)
+    bars[place] = replace(bars[place], events=(*bars[place].events, *held))
+    voices = replace(source.sheet, bars=tuple(bars))
+    lines = {hand: onsets(voices, hand) for hand in Hand}
+    return suggested(replace(source, sheet=voices, lines=lines))
+
+
+@pytest.mark.parametrize(("bars", "share"), [(4, Fraction(1, 4)), (5, None)])
+def test_voices_that_meet_in_a_quarter_of_the_beats_are_a_need(
+    bars: int, share: Fraction | None
+) -> None:
+    """Two beats of eight, and of ten: what has ended is held no more."""
+    need = FAMILY.need(with_second_voice(UPPER * bars))
+    assert (need and need.share) == share
+
+
+def test_where_a_voice_is_not_printed_rests_show_the_beats() -> None:
+    """A pickup of three eighths in 2/4 begins off the beat: an eighth's rest, then a quarter's."""
+    upper = [*even("E5 F5 G5", "1/2"), *UPPER, *UPPER]
+    drills = {each.variant: each for each in FAMILY.unasked(with_second_voice(upper, "3/2")).drills}
+    pickup = drills["voice-2"].sheet.bars[0]
+    assert [(event.is_rest, event.length) for event in pickup.events] == [
+        (True, Fraction(1, 2)), (True, Fraction(1)),
+    ]  # fmt: skip
+
+
 def test_each_voice_alone_and_then_the_hand() -> None:
     source = two_voices()
     drills = {drill.variant: drill for drill in FAMILY.unasked(source).drills}
