@@ -121,6 +121,28 @@ FOREIGN = [
 ]
 
 
+SCORE = {
+    "formats": set[str](),
+    "building": {"formats"},
+    "cutting": set[str](),
+    "second_reading": {"formats"},
+}
+"""Which of its own packages each of ``score``'s may import; what stands beside them all may."""
+
+
+def test_what_reads_scores_knows_nothing_of_what_is_made_of_them() -> None:
+    def package_of(module: str) -> str:
+        return module.removeprefix("engrave.score.").partition(".")[0]
+
+    inside = ((each, package_of(each.module), package_of(each.target)) for each in OURS)
+    against = [
+        str(each)
+        for each, knows, known in inside
+        if {knows, known} <= set(SCORE) and known not in {knows, *SCORE[knows]}
+    ]
+    assert against == []
+
+
 def test_there_is_something_to_walk() -> None:
     assert len(MODULES) > 5
     assert any(each.target == "engrave.music.sheet" for each in OURS)

@@ -9,7 +9,7 @@ from pathlib import Path
 from engrave.drills import OPTIONS
 from engrave.errors import Mistakes
 from engrave.marks import Marks, MarksMistakes, read_marks
-from engrave.score.names import measure_names
+from engrave.score.first_look import measure_names
 from engrave.score.places import missing_measures
 
 

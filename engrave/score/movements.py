@@ -12,8 +12,7 @@ from engrave.music.units import Quarters
 from engrave.score.cutting.cut import cut
 from engrave.score.measures import movements_of
 from engrave.score.score import Score, TempoMark
-
-_ROMAN = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII")
+from engrave.score.titles import movement_number
 
 
 class MovementError(EngraveError):
@@ -51,14 +50,6 @@ def choose_movement(score: Score, movement: int | str) -> Score:
         first_bar=bars.start,
         unread=tuple((bar - bars.start, why) for bar, why in score.unread if bar in bars),
     )
-
-
-def movement_number(movement: int | str) -> int | None:
-    """The number, from 1, that ``movement`` names in digits or as a Roman numeral."""
-    text = str(movement).strip().rstrip(".")
-    if text.isdecimal():
-        return int(text)
-    return _ROMAN.index(text.upper()) + 1 if text.upper() in _ROMAN else None
 
 
 def _moved(mark: TempoMark, bars: int) -> TempoMark:

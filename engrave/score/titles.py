@@ -1,6 +1,7 @@
 """Titles and names as people say them.
 
-Enters: what a score file holds. Leaves: a title that is no file's name, a name in natural order.
+Enters: what a score file holds, or a teacher writes. Leaves: a title that is no file's name, a
+name in natural order, the number of a movement.
 """
 
 import re
@@ -10,6 +11,7 @@ from engrave.machine import endings
 
 _AFTER_NAME = ("jr", "sr", "arr", "op", "no", "opus")
 """What follows a comma without being a first name."""
+_ROMAN = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII")
 _NO_TEXT = ("Cc", "Cs")
 """Control characters and halves of pairs, which no marks file may hold (Unicode, UAX #44)."""
 _NOBODY = ("music21", "music21 fragment", "composer", "title", "untitled")
@@ -35,6 +37,14 @@ def natural_name(name: str) -> str:
     if not is_turned or (word and word[0] in _AFTER_NAME):
         return said
     return f"{first} {last}"
+
+
+def movement_number(movement: int | str) -> int | None:
+    """The number, from 1, that ``movement`` names in digits or as a Roman numeral."""
+    text = str(movement).strip().rstrip(".")
+    if text.isdecimal():
+        return int(text)
+    return _ROMAN.index(text.upper()) + 1 if text.upper() in _ROMAN else None
 
 
 def on_one_line(text: str) -> str:

@@ -10,8 +10,8 @@ from dataclasses import replace
 from engrave.errors import EngraveError
 from engrave.music.sheet import Bar, ClefChange, Direction, Event, Moment, Sheet, without_twins
 from engrave.music.units import Quarters
-from engrave.score.building.crowding import refuse_crowded
 from engrave.score.cutting.beams import mended
+from engrave.score.cutting.crowded import refuse_crowded
 from engrave.score.cutting.edges import clipped
 from engrave.score.cutting.repeats import without_torn_repeats
 from engrave.score.cutting.ties import without_loose_ties

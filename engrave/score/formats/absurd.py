@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from xml.etree.ElementTree import Element
 
 from engrave.errors import EngraveError
+from engrave.score.formats.mei_measures import MEI
 
 DEEPEST = 100
 """Elements inside each other; scores nest a fifth of that."""
@@ -31,7 +32,6 @@ BEYOND_READERS = re.compile(r">\s*-?\d{10,}(?:\.\d*)?\s*</")
 """A number at which other readers count for minutes."""
 
 _MEND = "mend it in the score"
-_MEI = "{http://www.music-encoding.org/ns/mei}"
 _NUMBER = re.compile(r"\s*(-?\d+)(?:\.0*)?\s*")
 _ODD = re.compile(r"\d{10,}|([^\s\w!*=-])\1{64,}|([A-Za-z])\2{64,}")
 """Numbers and signs in a row as they stand in a line of kern or ABC."""
@@ -55,9 +55,9 @@ def refuse_absurd_tree(root: Element, name: str) -> None:
     """Raise where MusicXML or MEI holds what no score does."""
     _refuse_deep(root, name)
     own = (sum(1 for _ in part.iterfind("measure")) for part in root.iterfind("part"))
-    _refuse_many_parts(max(_count(root, "part"), _count(root, f"{_MEI}staffDef")), name)
+    _refuse_many_parts(max(_count(root, "part"), _count(root, f"{MEI}staffDef")), name)
     _refuse_many_measures(max(own, default=0), MOST_MEASURES, name)
-    _refuse_many_measures(_count(root, f"{_MEI}measure"), MOST_MEASURES_ELSEWHERE, name)
+    _refuse_many_measures(_count(root, f"{MEI}measure"), MOST_MEASURES_ELSEWHERE, name)
     for key, text, least, most in _numbers(root):
         match = _NUMBER.fullmatch(text)
         if match:

@@ -14,13 +14,7 @@ from engrave.errors import EngraveError
 from engrave.music.notes import NOTE_TYPES
 from engrave.music.units import Quarters, quarters
 from engrave.score.formats.fingerings import digits, finger
-from engrave.score.formats.kern_text import (
-    plain,
-    suspects,
-    with_own_staves,
-    without,
-    without_odd,
-)
+from engrave.score.formats.kern_text import legible, suspects, without
 from engrave.score.formats.raw import RawTempo
 
 _NUMBER = re.compile(r"\*MM(\d{1,4}(?:\.\d{1,3})?)(?![\d.])")
@@ -61,20 +55,20 @@ class Kern:
 
 def read_kern(text: str, name: str) -> Kern:
     """The music21 score of a kern file. Raises ``EngraveError``."""
-    staves = with_own_staves(plain(text))
-    legible, unread = without_odd(staves.text)
-    file, said = _parsed(legible)
+    given = legible(text)
+    music, unread = given.text, list(given.unread)
+    file, said = _parsed(music)
     while said and len(unread) < MOST_UNREAD:
-        tried = [(measure, without(legible, measure)) for measure in suspects(legible, said)]
-        results = [(measure, new, *_parsed(new)) for measure, new in tried if new != legible]
+        tried = [(measure, without(music, measure)) for measure in suspects(music, said)]
+        results = [(measure, new, *_parsed(new)) for measure, new in tried if new != music]
         better = [each for each in results if each[3] != said]
         if not better:
             break
-        measure, legible, file, said = min(better, key=lambda each: bool(each[3]))
+        measure, music, file, said = min(better, key=lambda each: bool(each[3]))
         unread.append(measure)
     if said:
         raise EngraveError(f"{name} is not valid kern: {said[:200]}")
-    return Kern(_score(file), list(_tempos(file)), staves.of, unread)
+    return Kern(_score(file), list(_tempos(file)), given.staves, unread)
 
 
 def _parsed(text: str) -> tuple[Any, str]:

@@ -20,14 +20,25 @@ _NEAR = re.compile(r"near line (\d+)")
 
 
 @dataclass(frozen=True, slots=True)
-class Staves:
-    """The text with each staff's number used once, and the staves, top first, as spines stand.
+class Legible:
+    """A kern file's text as every reader takes it.
 
-    ``of`` has, for each spine from the highest down, the staff it belongs to.
+    ``unread`` names the measures in which rests stand now; ``staves`` has, where spines share one,
+    the staff of each, from the highest spine down.
     """
 
     text: str
-    of: tuple[int, ...]
+    unread: tuple[str, ...]
+    staves: tuple[int, ...]
+
+
+def legible(text: str) -> Legible:
+    """The text with plain line ends, a number a staff, and rests in its odd measures."""
+    text, staves = _with_own_staves(plain(text))
+    unread = _odd_measures(text)
+    for name in unread:
+        text = without(text, name)
+    return Legible(text, tuple(unread), staves)
 
 
 def plain(text: str) -> str:
@@ -35,8 +46,8 @@ def plain(text: str) -> str:
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
-def with_own_staves(text: str) -> Staves:
-    """Where two spines claim one staff each gets a number; which belong together is remembered."""
+def _with_own_staves(text: str) -> tuple[str, tuple[int, ...]]:
+    """Where two spines claim one staff each gets a number; which belong together is told beside."""
     lines = text.split("\n")
     for place, line in enumerate(lines):
         tokens = line.split("\t")
@@ -50,11 +61,11 @@ def with_own_staves(text: str) -> Staves:
             own = tuple(1 + tops.index(int(number)) for number in reversed(claimed))
             if len(tops) == 1:  # it tells nothing
                 own = ()
-            return Staves("\n".join(lines), own)
-    return Staves(text, ())
+            return "\n".join(lines), own
+    return text, ()
 
 
-def odd_measures(text: str) -> list[str]:
+def _odd_measures(text: str) -> list[str]:
     """The measures with lengths that no note value has, or with what no reader comes to an end of.
 
     Such a length is thirteen of a whole note's sevenths.
@@ -67,14 +78,6 @@ def odd_measures(text: str) -> list[str]:
             if _ENDLESS.search(line) or not all(_is_value(int(n)) for n in _ODD.findall(line)):
                 odd[bar.name] = None
     return list(odd)
-
-
-def without_odd(text: str) -> tuple[str, list[str]]:
-    """The text with rests in its odd measures, and their names."""
-    names = odd_measures(text)
-    for name in names:
-        text = without(text, name)
-    return text, names
 
 
 def suspects(text: str, said: str) -> list[str]:

@@ -14,10 +14,8 @@ from xml.etree.ElementTree import Element
 
 from engrave.music.units import Quarters, quarters
 from engrave.score.formats.fingerings import digits, finger
-from engrave.score.formats.mei_measures import emptied, illegible
+from engrave.score.formats.mei_measures import MEI, NAMESPACE, emptied, illegible
 
-NAMESPACE = "http://www.music-encoding.org/ns/mei"
-_MEI = f"{{{NAMESPACE}}}"
 _TIME = re.compile(r"\d{1,4}(\.\d{1,6})?")
 _STAFF = re.compile(r"\d{1,3}")
 _READ_AS = "5.0"
@@ -50,7 +48,7 @@ def mei_scores(root: Element) -> list[Mei]:
     if root.get("meiversion", "")[:1] not in ("4", "5"):
         root.set("meiversion", _READ_AS)
     ElementTree.register_namespace("", NAMESPACE)
-    measures = list(root.iter(f"{_MEI}measure"))
+    measures = list(root.iter(f"{MEI}measure"))
     unread = illegible(measures)
     emptied(root, [measures[index] for index in unread])
     read, stopped = _read(root)
@@ -62,12 +60,12 @@ def mei_scores(root: Element) -> list[Mei]:
         emptied(root, [measures[place]])
         read, stopped = _read(root)
     scores = list(read.scores) if "Opus" in read.classSet else [read]
-    divisions = [div for div in root.iter(f"{_MEI}mdiv") if div.find(f"{_MEI}score") is not None]
+    divisions = [div for div in root.iter(f"{MEI}mdiv") if div.find(f"{MEI}score") is not None]
     why = {id(measures[index]): text for index, text in unread.items()}
     movements = []
     for score, division in zip(scores, divisions, strict=False):
         _apply(score, _fingers(division))
-        own = enumerate(division.iter(f"{_MEI}measure"))
+        own = enumerate(division.iter(f"{MEI}measure"))
         movements.append(Mei(score, {n: why[id(each)] for n, each in own if id(each) in why}))
     return movements
 
@@ -91,14 +89,14 @@ def _read(root: Element) -> tuple[Any, tuple[int | None, Exception]]:
     try:
         return reader.run(), (None, Exception())
     except Exception as error:
-        measures = list(reader.documentRoot.iter(f"{_MEI}measure"))
+        measures = list(reader.documentRoot.iter(f"{MEI}measure"))
         return None, (measures.index(reader.reading) if reader.reading in measures else None, error)
 
 
 def _fingers(division: Element) -> _Fingers:
     fingers = _Fingers()
-    for index, measure in enumerate(division.iter(f"{_MEI}measure")):
-        for sign in measure.iter(f"{_MEI}fing"):
+    for index, measure in enumerate(division.iter(f"{MEI}measure")):
+        for sign in measure.iter(f"{MEI}fing"):
             numbers = digits("".join(sign.itertext()))
             start, stamp = sign.get("startid"), sign.get("tstamp")
             if start:

@@ -7,7 +7,9 @@ and without whatever points into it. Knows no notes.
 from collections.abc import Sequence
 from xml.etree.ElementTree import Element
 
-_MEI = "{http://www.music-encoding.org/ns/mei}"
+NAMESPACE = "http://www.music-encoding.org/ns/mei"
+MEI = f"{{{NAMESPACE}}}"
+"""Before the names of MEI's elements."""
 _ID = "{http://www.w3.org/XML/1998/namespace}id"
 _KNOWN = {
     "dur": frozenset({"", "long", "breve", *(str(2**power) for power in range(12))}),
@@ -27,10 +29,10 @@ def illegible(measures: Sequence[Element]) -> dict[int, str]:
 
 
 def _why(measure: Element) -> str | None:
-    for element in (each for tag in _TIMED for each in measure.iter(f"{_MEI}{tag}")):
+    for element in (each for tag in _TIMED for each in measure.iter(f"{MEI}{tag}")):
         if any(element.get(name, "") not in known for name, known in _KNOWN.items()):
             return "it holds values or pitches that MEI does not know"
-        if element.tag == f"{_MEI}chord" and element.find(f".//{_MEI}note") is None:
+        if element.tag == f"{MEI}chord" and element.find(f".//{MEI}note") is None:
             return "it holds a chord without notes"
     return None
 
@@ -42,13 +44,13 @@ def emptied(root: Element, measures: Sequence[Element]) -> None:
     gone = {f"#{each.get(_ID)}" for measure in measures for each in measure.iter() if each.get(_ID)}
     for measure in measures:
         for child in list(measure):
-            if child.tag != f"{_MEI}staff":
+            if child.tag != f"{MEI}staff":
                 measure.remove(child)
                 continue
             for part in list(child):
                 child.remove(part)
-            layer = Element(f"{_MEI}layer", n="1")
-            layer.append(Element(f"{_MEI}mRest"))
+            layer = Element(f"{MEI}layer", n="1")
+            layer.append(Element(f"{MEI}mRest"))
             child.append(layer)
     for parent in root.iter():
         for child in list(parent):

@@ -1,6 +1,6 @@
-"""What is printed at a single note.
+"""What is printed at a single note of MusicXML.
 
-Enters: a MusicXML ``note`` element, or a music21 note. Leaves: ``NoteSigns`` and the slurs' ends.
+Enters: a MusicXML ``note`` element. Leaves: ``NoteSigns`` and the slurs' ends.
 Knows no bars and no hands.
 """
 

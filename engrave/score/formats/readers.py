@@ -25,7 +25,7 @@ from engrave.score.formats.absurd import (
 )
 from engrave.score.formats.files import text_of, unpacked, xml_root
 from engrave.score.formats.kern import read_kern
-from engrave.score.formats.kern_text import plain, with_own_staves, without_odd
+from engrave.score.formats.kern_text import legible, plain
 from engrave.score.formats.kinds import no_score
 from engrave.score.formats.library import load_music21
 from engrave.score.formats.limits import (
@@ -35,11 +35,12 @@ from engrave.score.formats.limits import (
     refuse_endless_rests,
     refuse_long_silence,
 )
-from engrave.score.formats.mei import NAMESPACE, Mei, mei_scores
+from engrave.score.formats.mei import Mei, mei_scores
+from engrave.score.formats.mei_measures import MEI
 from engrave.score.formats.musicxml import by_parts, name_parts, read_music_xml
 from engrave.score.formats.raw import RawScore, RawTempo
 from engrave.score.formats.streams import read_stream
-from engrave.score.movements import movement_number
+from engrave.score.titles import movement_number
 
 _UNKNOWN = re.compile(r"<score-timewise[\s>]|<part\s*>")
 """Forms of MusicXML that verovio does not read: by measures, and parts without ids."""
@@ -94,7 +95,7 @@ def readable_text(data: bytes, name: str) -> str | None:
     if suffix not in endings.KERN:
         return _for_verovio(data, name) if _UNKNOWN.search(text) else text
     _refuse_endless_text(text, name)
-    return without_odd(with_own_staves(plain(text)).text)[0]
+    return legible(text).text
 
 
 def _for_verovio(data: bytes, name: str) -> str:
@@ -110,8 +111,8 @@ def _read_xml(root: Element, name: str, part: str | None, movement: int | str | 
     refuse_endless_meters(root)
     if root.tag == "score-partwise":
         return read_music_xml(root, part, name)
-    if root.tag == f"{{{NAMESPACE}}}mei":
-        notes = sum(1 for _ in root.iter(f"{{{NAMESPACE}}}note"))
+    if root.tag == f"{MEI}mei":
+        notes = sum(1 for _ in root.iter(f"{MEI}note"))
         refuse_endless(notes, MOST_NOTES_ELSEWHERE, name)
         _mend_converter21()
         mei = _choose(mei_scores(root), movement, name)
