@@ -36,6 +36,7 @@ def test_a_run_ends_at_a_longer_note_which_is_its_landing() -> None:
     assert len(run.notes) == 8
     assert run.landing is not None
     assert run.landing.pitches[0].spelling == "A5"
+    assert (run.start, run.end) == (0, 2)
 
 
 def test_a_rest_or_the_end_leaves_a_run_without_landing() -> None:
