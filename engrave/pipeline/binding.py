@@ -98,12 +98,12 @@ def bind_all(
     places: dict[str, Mapping[str, Sequence[Place]]] = {}
     missing: set[str] = set()
     printed = drawn.styles.printed
-    by_itself = alone or len(printed) > 1
     laid_out = [first, *(None for _ in printed)]
-    works: list[Callable[[], Bound | bytes]] = [
-        partial(_bound, checked, drawn, edition, style, tell, cache, by_itself, laid_out[number])
-        for number, ((edition, _), style) in enumerate(printed.items())
-    ]
+    works: list[Callable[[], Bound | bytes]] = []
+    for number, ((edition, _), style) in enumerate(printed.items()):
+        by_itself = alone or number < len(printed) - 1  # the last has help of whoever is free
+        laid = laid_out[number]
+        works.append(partial(_bound, checked, drawn, edition, style, tell, cache, by_itself, laid))
     if SCREEN in job.editions:
         works.append(partial(_screen, checked, drawn, name, tell))
     editions = [*printed, (SCREEN, False)][: len(works)]

@@ -20,8 +20,7 @@ than what is hard for one."""
 def terrain_of(lines: Mapping[Hand, HandLine], cells: tuple[Cell, ...]) -> Terrain:
     """The figures of every load in every cell, and the heights."""
     figures: dict[Side, dict[str, tuple[float, ...]]] = {
-        Side(hand): {load.name: _by_cell(line, load, cells) for load in HAND_LOADS}
-        for hand, line in lines.items()
+        Side(hand): _loads(line, cells) for hand, line in lines.items()
     }
     figures[Side.TOGETHER] = {
         load.name: _rates(load.count(lines, cells), cells) for load in PAIR_LOADS
@@ -32,12 +31,18 @@ def terrain_of(lines: Mapping[Hand, HandLine], cells: tuple[Cell, ...]) -> Terra
     return Terrain(cells, figures, height, tuple(map(sqrt, smooth(everything))))
 
 
-def _by_cell(line: HandLine, load: HandLoad, cells: Sequence[Cell]) -> tuple[float, ...]:
+def _loads(line: HandLine, cells: Sequence[Cell]) -> dict[str, tuple[float, ...]]:
     starts = [cell.start for cell in cells]
+    places = [cell_at(starts, onset.time) for onset in line.onsets]
+    return {load.name: _by_cell(line, load, places, cells) for load in HAND_LOADS}
+
+
+def _by_cell(
+    line: HandLine, load: HandLoad, places: Sequence[int], cells: Sequence[Cell]
+) -> tuple[float, ...]:
     by_cell = [0.0] * len(cells)
-    for onset, figure in zip(line.onsets, load.count(line), strict=True):
+    for at, figure in zip(places, load.count(line), strict=True):
         if figure:
-            at = cell_at(starts, onset.time)
             by_cell[at] = by_cell[at] + figure if load.rate else max(by_cell[at], figure)
     return _rates(by_cell, cells) if load.rate else tuple(by_cell)
 
