@@ -11,6 +11,7 @@ from pathlib import Path
 from engrave.cli.exits import DONE
 from engrave.cli.options import Commands, add_language
 from engrave.errors import EngraveError
+from engrave.machine.saving import cannot_save, replace
 from engrave.machine.typed import as_typed
 from engrave.messages import in_language
 
@@ -61,17 +62,17 @@ def run_demo(options: argparse.Namespace) -> int:
     folder: Path = options.folder
     contents = {folder / name: _laid_out(name, folder) for name in DEMO}
     try:
-        for path, content in contents.items():
-            if path.exists() and path.read_bytes() != content:
-                raise EngraveError(
-                    f"{path} is there already",
-                    hint="name another folder: engrave demo FOLDER",
-                )
         folder.mkdir(parents=True, exist_ok=True)
-        for path, content in contents.items():
-            path.write_bytes(content)
     except OSError as error:
-        raise EngraveError(f"{folder} cannot be written: {error.strerror}") from error
+        raise cannot_save(folder, error) from None
+    for path, content in contents.items():
+        if path.exists() and path.read_bytes() != content:
+            raise EngraveError(
+                f"{path} is there already",
+                hint="name another folder: engrave demo FOLDER",
+            )
+    for path, content in contents.items():
+        replace(path, content)
     print(in_language(f"{folder}: now engrave build {as_typed(folder / DEMO[1])}", options.said_in))
     return DONE
 

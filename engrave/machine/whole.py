@@ -1,7 +1,7 @@
 """A file of the tool's own is written whole or not at all, and nobody waits for the disk.
 
-Enters: a path and what is to stand there. Leaves: the file. For what can be made anew; what people
-have written is saved by ``saving``.
+Enters: a path and what is to stand there. Leaves: the file. For what nobody looks at and the next
+run makes anew, if a power cut takes it; people's files are the affair of ``saving``.
 """
 
 import os

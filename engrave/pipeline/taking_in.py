@@ -25,7 +25,7 @@ from engrave.log import (
 from engrave.log.model import What
 from engrave.log.progress import diary
 from engrave.log.reading import LogLine
-from engrave.machine.signed import replace_file
+from engrave.machine.saving import replace
 from engrave.machine.writing import turn
 from engrave.marks import Marks
 
@@ -74,7 +74,7 @@ def take_in(
         before = set(log.entries)
         new = {entry for entry in entries if entry not in before}
         if new:
-            replace_file(path, joined(log, new).encode(), is_alone=True)
+            replace(path, joined(log, new).encode(), is_alone=True)
     return Intake(len(new), len({*entries}) - len(new), tuple(refused))
 
 
@@ -98,7 +98,7 @@ def note_lesson(marks: Marks, keys: Keys) -> bool:
         entries = [
             Entry(secrets.token_hex(16), day, keys.piece, keys.student, what) for what in whats
         ]
-        replace_file(path, joined(log, entries).encode(), is_alone=True)
+        replace(path, joined(log, entries).encode(), is_alone=True)
     return True
 
 

@@ -125,6 +125,15 @@ def test_a_link_leads_to_the_file_that_is_saved_and_keeps_its_permissions(path: 
     assert b"'right'" in path.read_bytes()
 
 
+def test_a_new_file_may_be_read_by_whom_the_user_lets(tmp_path: Path) -> None:
+    before = os.umask(0o077)
+    try:
+        save(tmp_path / "a.yaml", b"whole", None)
+    finally:
+        os.umask(before)
+    assert (tmp_path / "a.yaml").stat().st_mode & 0o777 == 0o600
+
+
 KILLED = """
 import sys, itertools
 from pathlib import Path
@@ -153,7 +162,7 @@ def test_killed_during_a_save_the_file_is_old_or_new(tmp_path: Path, millisecond
 
 def test_what_a_killed_save_left_is_cleared_away_by_a_later_one(tmp_path: Path) -> None:
     path = tmp_path / "a.yaml"
-    old, young = tmp_path / ".a.yaml.x1.saving", tmp_path / ".a.yaml.x2.saving"
+    old, young = (tmp_path / f".a.yaml.x{n}.engrave-half" for n in (1, 2))
     for each in (old, young):
         each.write_bytes(b"half")
     os.utime(old, (0, 0))

@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from engrave.errors import EngraveError
-from engrave.machine.signed import replace_file, write_drawing
+from engrave.machine.saving import replace
+from engrave.machine.signed import write_drawing
 
 SVG = b'<svg xmlns="http://www.w3.org/2000/svg"/>\n'
 
@@ -49,7 +50,7 @@ def test_a_file_keeps_its_mode_and_a_link_stays_one(tmp_path: Path) -> None:
     path.write_bytes(b"old")
     path.chmod(0o640)
     (tmp_path / "link").symlink_to(path)
-    replace_file(tmp_path / "link", b"new")
+    replace(tmp_path / "link", b"new")
     assert path.read_bytes() == b"new"
     assert path.stat().st_mode & 0o777 == 0o640
     assert (tmp_path / "link").is_symlink()
