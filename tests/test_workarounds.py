@@ -1,6 +1,6 @@
 """What we change in libraries while they load is still needed; where a test fails, ours can go.
 
-Seen in music21 10.5.1 and WeasyPrint 70.0.
+Seen in music21 10.5.1, WeasyPrint 70.0 and Python 3.11.
 """
 
 import json
@@ -74,3 +74,25 @@ def test_weasyprint_asks_for_libraries_by_names_that_are_none_here(
 ) -> None:
     """``booklet/library.py`` answers at once; each question costs a run of the linker's tools."""
     assert len(plain["missing"]) > 4
+
+
+_TWICE = """
+import dataclasses, sys
+texts = []
+def note(event, given):
+    if event == "compile" and given[0]:
+        texts.append(given[0])
+sys.addaudithook(note)
+for _ in range(2):
+    @dataclasses.dataclass(frozen=True, slots=True)
+    class Made:
+        number: int
+print(len(texts), len(set(texts)))
+"""
+
+
+def test_python_compiles_the_methods_of_a_data_class_whenever_it_is_made() -> None:
+    """``machine/methods.py`` keeps what was compiled; it takes the place of one built-in name."""
+    ran = subprocess.run([sys.executable, "-c", _TWICE], capture_output=True, check=True)
+    compiled, different = map(int, ran.stdout.split())
+    assert compiled == 2 * different > 0

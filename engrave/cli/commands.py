@@ -23,8 +23,7 @@ from engrave.cli.speaking import Parser, complete_files, describe, language_of, 
 from engrave.cli.survey import add_new, add_survey
 from engrave.cli.telling import tell
 from engrave.cli.terminal import refuse_gone, to_a_reader
-from engrave.errors import EngraveError, Mistakes
-from engrave.machine.missing import out_of_reach
+from engrave.machine.raised import mistakes_in
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -45,17 +44,13 @@ def _run(options: argparse.Namespace) -> int:
             refuse_gone()
             with _without_sweeping(), _ending_in_order():
                 code = options.run(options)
-        except Mistakes as mistakes:
-            code = INPUT_MISTAKE
-            tell(mistakes.errors, options.said_in)
-        except EngraveError as error:
-            code = INPUT_MISTAKE
-            tell([error], options.said_in)
-        except OSError as error:
-            tell([out_of_reach(error)], options.said_in)
-            code = INPUT_MISTAKE
         except KeyboardInterrupt:
             code = INTERRUPTED
+        except Exception as raised:
+            if not (mistakes := mistakes_in(raised)):
+                raise
+            code = INPUT_MISTAKE
+            tell(mistakes, options.said_in)
     return code
 
 

@@ -8,7 +8,7 @@ import json
 from collections.abc import Iterator
 from threading import Condition
 
-HEARTBEAT_SECONDS = 10
+from engrave.machine.loopback import HEARTBEAT_SECONDS
 
 
 class Board:

@@ -4,6 +4,7 @@ Enters: a score and the width of a line. Leaves: which measures a system holds, 
 where beats and notes stand in it. Knows no marks.
 """
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -114,10 +115,7 @@ class Systems:
         """The index of the first beat of every system, and the number of all beats."""
         starts = self.score.sheet.starts
         times = [beat.time for beat in self.beats]
-        firsts = [
-            next((i for i, time in enumerate(times) if time >= starts[bars[0]]), len(times))
-            for bars in self.plan(width_mm)
-        ]
+        firsts = [bisect_left(times, starts[bars[0]]) for bars in self.plan(width_mm)]
         return [*firsts, len(times)]
 
     def system(self, width_mm: int, number: int) -> BoardSystem:

@@ -5,7 +5,7 @@ lie), then what takes a moment (the drills). Knows no requests.
 """
 
 import gc
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from threading import Event
@@ -20,6 +20,7 @@ from engrave.drills import OPTIONS
 from engrave.errors import EngraveError, Mistakes, Source
 from engrave.hands import divide
 from engrave.machine.cache import Cache
+from engrave.machine.raised import failure, mistakes_in
 from engrave.marks import Marks, MarksMistakes, read_marks
 from engrave.marks.model import Piece, Placed
 from engrave.marks.score_path import score_path
@@ -61,14 +62,14 @@ class Work:
         return self._job.language or (language if isinstance(language, str) else "en")
 
     def safely(self) -> None:
-        """``once``; what fails is the tool's own fault, is told, and may go at the next change."""
+        """``once``; what is raised is told, also the tool's own: it may go at the next change."""
         version = self.manuscript.version
         self.board.put(isWorking=True)
         try:
             self.once()
-        except Exception as error:
-            message = f"the tool failed: {type(error).__name__}: {error}"
-            self._tell_mistakes([EngraveError(message)], self.manuscript.text)
+        except Exception as raised:
+            mistakes = mistakes_in(raised) or (failure(raised),)
+            self._tell_mistakes(mistakes, self.manuscript.text)
         self.board.put(isWorking=False, madeOf=version)
 
     def once(self) -> None:
@@ -174,7 +175,7 @@ class Work:
         try:
             checked = check(self.manuscript.path, cache=self._cache)
         except Mistakes as mistakes:
-            self._tell_mistakes(list(mistakes.errors), text)
+            self._tell_mistakes(mistakes.errors, text)
             return
         self._take_hands(checked.score)
         by_id = {each.passage.id: each.passage for each in checked.passages}
@@ -187,7 +188,7 @@ class Work:
         try:
             self._show_drills(checked)
         except Mistakes as mistakes:
-            self._tell_mistakes(list(mistakes.errors), text)
+            self._tell_mistakes(mistakes.errors, text)
             return
         language = self.language
         notices = [message_of(each, language) for each in dict.fromkeys(checked.notices)]
@@ -219,7 +220,9 @@ class Work:
             "now": now,
         }
 
-    def _tell_mistakes(self, errors: list[EngraveError], text: str, legible: bool = True) -> None:
+    def _tell_mistakes(
+        self, errors: Sequence[EngraveError], text: str, legible: bool = True
+    ) -> None:
         file = str(self.manuscript.path)
         language = self.language
         told = [

@@ -23,6 +23,8 @@ from engrave.errors import EngraveError
 
 LOOPBACK = "127.0.0.1"
 MOST_PAGES = 32
+HEARTBEAT_SECONDS = 10
+"""How long a page may hear nothing; a page that has gone is noticed at the next word to it."""
 MOST_SENT = 256_000
 """Bytes of one request; a person writes less in a day."""
 

@@ -2,8 +2,13 @@
 
 Enters: nothing. Leaves: ``dataclasses`` as it was, only faster. It writes every method of a class
 as text and has Python compile it whenever the module of the class is loaded: of a build that is a
-twentieth. What is compiled is kept in ``__pycache__`` beside this module, as Python keeps modules:
-whoever may write there may write this module too. Where it cannot be kept or read, it is compiled.
+twentieth, of a command that asks little more. What is compiled is kept in ``__pycache__`` beside
+this module, as Python keeps modules: whoever may write there may write this module too. Where it
+cannot be kept or read, it is compiled.
+
+``dataclasses`` (Python 3.11 to 3.13) calls ``exec``, which is looked for among its own names before
+the built-in ones: there ours stands. ``tests/test_workarounds.py`` fails with a Python that does
+not compile a class anew; this module can then go, and its two callers say ``keep_methods`` no more.
 """
 
 import atexit

@@ -1,4 +1,4 @@
-"""A file that is not there or is out of reach, and what may be meant instead.
+"""A file that is not there, and what may be meant instead.
 
 Enters: the path that was named, and the endings that fit. Leaves: a hint for whoever named it.
 Looks at the names in one folder, never into a file.
@@ -9,23 +9,9 @@ from collections.abc import Collection
 from difflib import get_close_matches
 from pathlib import Path
 
-from engrave.errors import EngraveError, Source
-
 MOST_LISTED = 5
 _OTHER = ".log.yaml"
 """What files end in that are of another kind than their last ending says."""
-
-
-def out_of_reach(error: OSError) -> EngraveError:
-    """What the system says of a path, as a mistake at that path; raises what is of no path."""
-    if error.filename is None:
-        raise error
-    reason = error.strerror or type(error).__name__
-    return EngraveError(
-        f"it cannot be reached: {reason}",
-        Source(os.fsdecode(error.filename)),
-        "look at its permissions and at those of the folders above it",
-    )
 
 
 def instead(path: Path, endings: Collection[str]) -> str:

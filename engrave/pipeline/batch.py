@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from engrave.errors import EngraveError, Mistakes
+from engrave.errors import EngraveError
 from engrave.machine.cache import Cache
-from engrave.machine.missing import out_of_reach
+from engrave.machine.raised import mistakes_in, name_of
 from engrave.machine.workers import ending_early, new_pool, until_told
 from engrave.messages import language_for, told
 from engrave.pipeline.stages import build
@@ -96,14 +96,10 @@ def _build_one(path: Path, task: Task) -> Outcome:
     language = language_for(path, task.job.language)
     try:
         checked = build(path, task.out, task.job, cache=Cache(task.cache), alone=True)
-    except Mistakes as mistakes:
-        return Outcome(path, mistakes=tuple(told(each, language) for each in mistakes.errors))
-    except EngraveError as error:
-        return Outcome(path, mistakes=(told(error, language),))
-    except Exception as error:
-        if isinstance(error, OSError) and error.filename is not None:
-            return Outcome(path, mistakes=(told(out_of_reach(error), language),))
-        return Outcome(path, crash=f"{type(error).__name__}: {error}")
+    except Exception as raised:
+        if mistakes := mistakes_in(raised):
+            return Outcome(path, mistakes=tuple(told(each, language) for each in mistakes))
+        return Outcome(path, crash=name_of(raised))
     finally:
         gc.collect()
     return Outcome(path, notices=tuple(told(each, language) for each in checked.notices))

@@ -7,13 +7,10 @@ leads to the disk: the answers are listed.
 from collections.abc import Iterator, Mapping
 from urllib.parse import unquote
 
-from engrave.machine.loopback import Answer, LoopbackServer
+from engrave.machine.loopback import HEARTBEAT_SECONDS, Answer
 from engrave.watch.news import Listener
 from engrave.watch.pdf import PdfShelf
 from engrave.watch.stage import Stage
-
-HEARTBEAT_SECONDS = 10
-"""How long a page may hear nothing; a page that has gone is noticed at the next word to it."""
 
 
 class WatchSite:
@@ -47,12 +44,3 @@ class WatchSite:
             else:
                 version = scene.version
                 yield news.of(scene)
-
-
-class PageServer(LoopbackServer):
-    """Serves a stage; raises ``EngraveError`` for a port that cannot be had."""
-
-    def __init__(
-        self, stage: Stage, shelf: PdfShelf, files: Mapping[str, tuple[bytes, str]], port: int = 0
-    ) -> None:
-        super().__init__(WatchSite(stage, shelf, files), port)

@@ -10,10 +10,11 @@ from pathlib import Path
 from threading import Event
 
 from engrave.booklet.preview import page_files, preview
-from engrave.errors import EngraveError, Mistakes, Source
+from engrave.errors import EngraveError, Source
 from engrave.log import Entry
 from engrave.machine.cache import Cache
-from engrave.machine.missing import out_of_reach
+from engrave.machine.loopback import LoopbackServer
+from engrave.machine.raised import failure, mistakes_in
 from engrave.marks import Marks
 from engrave.messages import in_language, language_for
 from engrave.pipeline.batch import Task
@@ -23,7 +24,7 @@ from engrave.pipeline.drawing import pictures_of
 from engrave.pipeline.styling import page_style_of
 from engrave.watch.looking import saves
 from engrave.watch.pdf import PdfShelf
-from engrave.watch.server import PageServer
+from engrave.watch.server import WatchSite
 from engrave.watch.stage import Mistake, Showing, Stage, TextLine
 
 AROUND = 2
@@ -34,7 +35,7 @@ def watch(marks: Path, task: Task, port: int, tell: Callable[[str], None]) -> No
     """Show the booklet of ``marks`` until interrupted; ``tell`` hears the address of the page."""
     stage = Stage()
     shelf = PdfShelf(marks, task, stage.show_pdf)
-    server = PageServer(stage, shelf, page_files(), port)
+    server = LoopbackServer(WatchSite(stage, shelf, page_files()), port)
     server.start()
     maker = _SceneMaker(marks, task)
     shown, printed = None, None
@@ -77,15 +78,8 @@ class _SceneMaker:
         """The booklet, or what is wrong."""
         try:
             return self._booklet(), ()
-        except Mistakes as mistakes:
-            return Showing(), mistakes.errors
-        except EngraveError as error:
-            return Showing(), (error,)
-        except Exception as error:
-            if isinstance(error, PermissionError) and error.filename is not None:
-                return Showing(), (out_of_reach(error),)
-            # the tool's own: the next save may go round it
-            return Showing(), (EngraveError(f"the tool failed: {type(error).__name__}: {error}"),)
+        except Exception as raised:  # the tool's own too: the next save may go round it
+            return Showing(), mistakes_in(raised) or (failure(raised),)
 
     def _booklet(self) -> Showing:
         job = self._task.job

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import cast
 from urllib.parse import urlsplit
 
 import pytest
@@ -69,6 +70,27 @@ def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
     server.start()
     yield Desk(server, site, marks, work, ended)
     server.stop()
+
+
+@pytest.mark.parametrize(
+    ("raised", "said", "place"),
+    [
+        (PermissionError(13, "no way", "closed/x"), "it cannot be reached: no way", "closed/x"),
+        (KeyError(7), "the tool failed: KeyError: 7", ""),
+    ],
+)
+def test_what_is_raised_is_told_and_the_desk_goes_on(
+    raised: Exception, said: str, place: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(*_: object, **__: object) -> None:
+        raise raised
+
+    work = Work(Manuscript(lay_out(tmp_path)), Board(), Job(), NO_CACHE)
+    monkeypatch.setattr("engrave.pipeline.keeping.read_score", fail)
+    work.safely()
+    (mistake,) = cast(list[dict[str, str]], work.board.part("mistakes"))
+    assert (mistake["message"], mistake["place"]) == (said, place)
+    assert work.board.part("isWorking") is False
 
 
 def change(path: list[object], value: object, base: int) -> bytes:

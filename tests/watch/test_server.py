@@ -10,8 +10,9 @@ from urllib.parse import urlsplit
 import pytest
 
 from engrave.errors import EngraveError
+from engrave.machine.loopback import LoopbackServer
 from engrave.watch.pdf import PdfShelf
-from engrave.watch.server import PageServer
+from engrave.watch.server import WatchSite
 from engrave.watch.stage import Mistake, Pdf, Showing, Stage
 
 FILES = {"": (b"<p>page", "text/html"), "page.js": (b"1", "text/javascript")}
@@ -34,14 +35,14 @@ def stage() -> Stage:
 
 
 @pytest.fixture
-def server(stage: Stage) -> Iterator[PageServer]:
-    served = PageServer(stage, OneShelf(), FILES)
+def server(stage: Stage) -> Iterator[LoopbackServer]:
+    served = LoopbackServer(WatchSite(stage, OneShelf(), FILES))
     served.start()
     yield served
     served.stop()
 
 
-def ask(server: PageServer, path: str, **headers: str) -> http.client.HTTPResponse:
+def ask(server: LoopbackServer, path: str, **headers: str) -> http.client.HTTPResponse:
     connection = http.client.HTTPConnection("127.0.0.1", server.port, timeout=60)
     connection.putrequest("GET", path, skip_host="Host" in headers)
     for name, value in headers.items():
@@ -50,11 +51,11 @@ def ask(server: PageServer, path: str, **headers: str) -> http.client.HTTPRespon
     return connection.getresponse()
 
 
-def below(server: PageServer, path: str) -> str:
+def below(server: LoopbackServer, path: str) -> str:
     return urlsplit(server.address).path + path
 
 
-def test_the_page_and_its_files_are_served(server: PageServer) -> None:
+def test_the_page_and_its_files_are_served(server: LoopbackServer) -> None:
     for name, (content, kind) in FILES.items():
         answer = ask(server, below(server, name))
         assert (answer.status, answer.headers["Content-Type"]) == (200, kind)
@@ -63,14 +64,14 @@ def test_the_page_and_its_files_are_served(server: PageServer) -> None:
 
 
 @pytest.mark.parametrize("host", ["localhost", "127.0.0.1"])
-def test_this_machine_may_be_called_by_both_its_names(server: PageServer, host: str) -> None:
+def test_this_machine_may_be_called_by_both_its_names(server: LoopbackServer, host: str) -> None:
     assert ask(server, below(server, ""), Host=f"{host}:{server.port}").status == 200
 
 
 @pytest.mark.parametrize(
     "host", ["evil.example:{port}", "127.0.0.1", "127.0.0.1:1", "localhost.evil.example:{port}", ""]
 )
-def test_a_name_that_others_point_here_is_refused(server: PageServer, host: str) -> None:
+def test_a_name_that_others_point_here_is_refused(server: LoopbackServer, host: str) -> None:
     """DNS rebinding: a page of theirs would ask for their name, which has become our address."""
     answer = ask(server, below(server, ""), Host=host.format(port=server.port))
     assert answer.status == 421
@@ -80,7 +81,7 @@ def test_a_name_that_others_point_here_is_refused(server: PageServer, host: str)
 @pytest.mark.parametrize(
     "path", ["/", "/page.js", "/events", "/wrong-secret/", "/wrong-secret/events", "//"]
 )
-def test_without_the_secret_there_is_nothing(server: PageServer, path: str) -> None:
+def test_without_the_secret_there_is_nothing(server: LoopbackServer, path: str) -> None:
     assert ask(server, path).status == 404
 
 
@@ -99,7 +100,7 @@ def test_without_the_secret_there_is_nothing(server: PageServer, path: str) -> N
         "%00",
     ],
 )
-def test_no_path_leads_to_the_disk(server: PageServer, path: str) -> None:
+def test_no_path_leads_to_the_disk(server: LoopbackServer, path: str) -> None:
     assert ask(server, below(server, path)).status == 404
 
 
@@ -118,7 +119,7 @@ def test_a_shelf_knows_one_name(tmp_path: Path) -> None:
     shelf.close()
 
 
-def test_only_the_loopback_address_listens(server: PageServer) -> None:
+def test_only_the_loopback_address_listens(server: LoopbackServer) -> None:
     others = {info[4][0] for info in socket.getaddrinfo(socket.gethostname(), None, socket.AF_INET)}
     for address in others - {"127.0.0.1"}:
         with socket.socket() as asking:
@@ -131,14 +132,14 @@ def test_only_the_loopback_address_listens(server: PageServer) -> None:
         assert {each for each in listening if each.endswith(port)} == {f"0100007F{port}"}
 
 
-def test_a_port_that_cannot_be_had_is_told(server: PageServer, stage: Stage) -> None:
+def test_a_port_that_cannot_be_had_is_told(server: LoopbackServer, stage: Stage) -> None:
     for port in (server.port, 65536):
         with pytest.raises(EngraveError, match=f"port {port}: ") as caught:
-            PageServer(stage, OneShelf(), FILES, port)
+            LoopbackServer(WatchSite(stage, OneShelf(), FILES), port)
         assert caught.value.hint
 
 
-def test_nothing_but_get_is_answered(server: PageServer) -> None:
+def test_nothing_but_get_is_answered(server: LoopbackServer) -> None:
     connection = http.client.HTTPConnection("127.0.0.1", server.port, timeout=60)
     for method in ("PUT", "DELETE", "OPTIONS", "CONNECT"):
         connection.request(method, below(server, ""), body=b"")
@@ -153,7 +154,7 @@ def test_nothing_but_get_is_answered(server: PageServer) -> None:
     connection.close()
 
 
-def test_every_answer_forbids_what_it_can(server: PageServer) -> None:
+def test_every_answer_forbids_what_it_can(server: LoopbackServer) -> None:
     for path in (below(server, ""), "/elsewhere"):
         headers = ask(server, path).headers
         assert "default-src 'none'" in headers["Content-Security-Policy"]
@@ -162,7 +163,7 @@ def test_every_answer_forbids_what_it_can(server: PageServer) -> None:
         assert headers["Access-Control-Allow-Origin"] is None
 
 
-def test_a_page_hears_only_what_it_does_not_know(server: PageServer, stage: Stage) -> None:
+def test_a_page_hears_only_what_it_does_not_know(server: LoopbackServer, stage: Stage) -> None:
     stage.show(Showing("A piece", "css", (("a", "<p>1"), ("b", "<p>2"))))
     answer = ask(server, below(server, "events"))
     assert answer.headers["Content-Type"] == "text/event-stream"
@@ -191,7 +192,7 @@ def test_a_page_hears_only_what_it_does_not_know(server: PageServer, stage: Stag
     assert heard()["pdf"] == {"file": "x-student.pdf", "said": ""}
 
 
-def test_too_many_pages_are_refused(server: PageServer, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_too_many_pages_are_refused(server: LoopbackServer) -> None:
     kept = [ask(server, below(server, "events")) for _ in range(32)]
     assert {answer.status for answer in kept} == {200}
     assert ask(server, below(server, "events")).status == 503
