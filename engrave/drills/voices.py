@@ -22,11 +22,12 @@ from engrave.drills.family import (
     source_note,
 )
 from engrave.drills.needs import Need, moments, share
+from engrave.drills.printed_source import PrintedSource, clefs_of, numbered
 from engrave.fingering.reach import let_go
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import whole
 from engrave.music.drill import Drill, Remark
-from engrave.music.notes import Finger, Hand, Pitch
+from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.music.sheet import Bar, Event, Sheet
 from engrave.music.units import Quarters
@@ -200,17 +201,15 @@ def _reduced(passage: Passage, hand: Hand, voices: Sequence[int] | None) -> Iter
 def _sheet(
     passage: Passage, hand: Hand, voices: Sequence[int] | None, line: Sequence[Onset]
 ) -> Sheet:
-    index = {onset.time: number for number, onset in enumerate(line)}
-    fingers = {(onset.time, t.pitch): t.finger for onset in line for t in onset.tones}
-    given: set[tuple[Quarters, Pitch]] = set()
+    source, starts = PrintedSource(line), passage.sheet.starts
     staves = tuple(
         sorted({event.staff for bar in passage.sheet.bars for event in bar.of(hand)} | {hand.staff})
     )
     bars = [
-        _bar(bar, start, hand, voices, staves, index, fingers, given)
-        for start, bar in zip(passage.sheet.starts, passage.sheet.bars, strict=True)
+        _bar(bar, start, hand, voices, staves, source)
+        for start, bar in zip(starts, passage.sheet.bars, strict=True)
     ]
-    bars = _without_loose_ends(bars)
+    bars = _without_loose_ends(bars, starts)
     kept = {event.voice for bar in bars for event in bar.events}
     spans = tuple(
         span
@@ -220,12 +219,8 @@ def _sheet(
     return Sheet(tuple(bars), spans, staves)
 
 
-def _without_loose_ends(bars: Sequence[Bar]) -> list[Bar]:
+def _without_loose_ends(bars: Sequence[Bar], starts: Sequence[Quarters]) -> list[Bar]:
     """Ties that go on in another voice end here; lines of trills go with the whole."""
-    starts, now = [], Fraction(0)
-    for bar in bars:
-        starts.append(now)
-        now += bar.length
     held = {
         (start + event.offset, tone.pitch)
         for start, bar in zip(starts, bars, strict=True)
@@ -254,45 +249,16 @@ def _bar(
     hand: Hand,
     voices: Sequence[int] | None,
     staves: tuple[int, ...],
-    index: dict[Quarters, int],
-    fingers: dict[tuple[Quarters, Pitch], Finger | None],
-    given: set[tuple[Quarters, Pitch]],
+    source: PrintedSource,
 ) -> Bar:
     events = [
-        _event(event, start, index, fingers, given)
+        source.marked(event, start)
         for event in bar.of(hand)
         if voices is None or event.voice in voices
     ]
     if voices is not None:
         events = [event for voice in voices for event in _filled(bar, events, voice, hand)]
-    top = min(events, key=lambda e: (e.offset, e.staff, e.voice, not e.grace), default=None)
-    return replace(
-        bar,
-        events=tuple(replace(event, label=bar.name) if event is top else event for event in events),
-        clefs=tuple(change for change in bar.clefs if change.staff in staves),
-        directions=(),
-    )
-
-
-def _event(
-    event: Event,
-    start: Quarters,
-    index: dict[Quarters, int],
-    fingers: dict[tuple[Quarters, Pitch], Finger | None],
-    given: set[tuple[Quarters, Pitch]],
-) -> Event:
-    """The event with fingers and source; of a shared head the first voice prints the finger."""
-    at = start + event.offset
-    if event.grace:
-        return event
-    tones = []
-    for tone in event.tones:
-        finger = None if tone.tie_in or (at, tone.pitch) in given else fingers.get((at, tone.pitch))
-        if finger:
-            given.add((at, tone.pitch))
-        tones.append(replace(tone, finger=finger))
-    source = (index[at],) if event.is_struck and at in index else ()
-    return replace(event, tones=tuple(tones), source=source)
+    return replace(bar, events=numbered(bar, events), clefs=clefs_of(bar, staves), directions=())
 
 
 def _filled(bar: Bar, events: Sequence[Event], voice: int, hand: Hand) -> Iterator[Event]:

@@ -434,11 +434,12 @@ def test_three_voices() -> None:
 
 
 def test_a_voice_that_the_first_bar_does_not_have() -> None:
-    """A rest of the whole bar there; a hidden rest is shown where the voice stands alone."""
+    """A rest of the whole bar there; a hidden rest is shown where the voice stands alone, and the
+    measure is numbered at its first note."""
     assert paper(made(voices.FAMILY, SECOND_VOICE_LATER)) == lines(
         """
         voice-1, 60–120 of 1: 4/4 {G} [41] E5 1, F5 1, G5 1, E5 1 | [42] D5 2, C5 2 |
-        voice-2, 60–120 of 1: 4/4 v2: {G} [41] -- 4 | v2: [42] - 1, A4 1, G4 2 |
+        voice-2, 60–120 of 1: 4/4 v2: {G} [41] -- 4 | v2: - 1, [42] A4 1, G4 2 |
         hand, 60–120 of 1: 4/4 {G} [41] E5 1, F5 1, G5 1, E5 1 | [42] D5 2, C5 2 // v2: . 1, A4
         1, G4 2 |
         """

@@ -25,11 +25,11 @@ from engrave.drills.leaps.options import LeapOptions
 from engrave.drills.leaps.places import named, suggestion
 from engrave.drills.leaps.rounds import (
     Ends,
+    Excerpt,
     Round,
-    RoundOfBars,
+    excerpts_of,
     filling,
     in_time,
-    stretches_of,
     with_waits,
 )
 from engrave.drills.leaps.steps import Strike, leaps_of_step, strikes
@@ -142,17 +142,17 @@ def _drill(
     line = passage.lines[hand]
     in_step = leaps_of_step(line, hand_leaps, hand, step)
     all_strikes = strikes(line, hand_leaps, hand, step)
-    stretches = stretches_of(passage, all_strikes, {leap.start: leap.end for leap in in_step})
+    excerpts = excerpts_of(passage, all_strikes, {leap.start: leap.end for leap in in_step})
     kinds = _kinds(in_step, all_strikes)
-    kept = [strike for stretch in stretches for strike in stretch.strikes]
+    kept = [strike for excerpt in excerpts for strike in excerpt.strikes]
     source = {strike.onset.index: place for place, strike in enumerate(kept)}
-    first = with_waits(passage, stretches, frozenset(kinds), source)
+    first = with_waits(passage, excerpts, frozenset(kinds), source)
     if single := len({frozenset(ends) for ends in kinds}) == 1:
         first = filling(first)
-    second = in_time(passage, stretches, source, first.length)
+    second = in_time(passage, excerpts, source, first.length)
     second = filling(second) if single else second
-    sheet = _signed(_sheet(passage, hand, stretches, first, second), hand, first, kinds)
-    figures = leap_figures(stretches, kinds, source, hand)
+    sheet = _signed(_sheet(passage, hand, excerpts, first, second), hand, first, kinds)
+    figures = leap_figures(excerpts, kinds, source, hand)
     drill = drill_of(
         passage,
         options,
@@ -186,12 +186,12 @@ def _kinds(hand_leaps: Sequence[Leap], played_here: Sequence[Strike]) -> dict[En
 
 
 def _sheet(
-    passage: Passage, hand: Hand, stretches: Sequence[RoundOfBars], first: Round, second: Round
+    passage: Passage, hand: Hand, excerpts: Sequence[Excerpt], first: Round, second: Round
 ) -> Sheet:
     """Both rounds with their double bars, the second on a new line unless one holds both."""
     start = len(first.bars)
     bars = [*first.bars, replace(second.bars[0], system_break=True), *second.bars[1:]]
-    places = [bar for stretch in stretches for bar, _ in stretch.bars]
+    places = [bar for excerpt in excerpts for bar, _ in excerpt.bars]
     again = islice(cycle(places), len(second.bars))
     keys = [key_at(passage, bar) for bar in (*[places[0]] * start, *again)]
     notes = [*first.notes, *second.notes]

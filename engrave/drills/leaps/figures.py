@@ -8,14 +8,14 @@ plays. Knows no time and no paper.
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
-from engrave.drills.leaps.rounds import Ends, RoundOfBars
+from engrave.drills.leaps.rounds import Ends, Excerpt
 from engrave.music.drill import LeapFigures, Remark
 from engrave.music.notes import Hand
 from engrave.passage.leaps import Leap, outer_notes
 
 
 def leap_figures(
-    stretches: Sequence[RoundOfBars],
+    excerpts: Sequence[Excerpt],
     leaps: Mapping[Ends, Leap],
     source: Mapping[int, int],
     hand: Hand,
@@ -25,8 +25,8 @@ def leap_figures(
     ``leaps`` has the leap of each kind, ``source`` the place of each onset in the drill's source.
     """
     figures: dict[Ends, LeapFigures] = {}
-    for stretch in stretches:
-        for before, after in pairwise(stretch.strikes):
+    for excerpt in excerpts:
+        for before, after in pairwise(excerpt.strikes):
             ends = before.pitches, after.pitches
             if ends in leaps and ends not in figures:
                 leap = leaps[ends]

@@ -39,7 +39,7 @@ class Round:
 
 
 @dataclass(frozen=True, slots=True)
-class RoundOfBars:
+class Excerpt:
     """Bars of the passage, by index, in which leap follows leap, and what is struck in each."""
 
     bars: tuple[tuple[int, tuple[Strike, ...]], ...]
@@ -50,9 +50,9 @@ class RoundOfBars:
         return tuple(strike for _, inside in self.bars for strike in inside)
 
 
-def stretches_of(
+def excerpts_of(
     passage: Passage, strikes: Sequence[Strike], leaps: Mapping[int, int]
-) -> tuple[RoundOfBars, ...]:
+) -> tuple[Excerpt, ...]:
     """The bars in which the leaps lie, those without a new one cut out.
 
     ``leaps`` maps the index of the onset from which each leap starts to that where it ends. Leaps
@@ -60,13 +60,13 @@ def stretches_of(
     """
     by_index = {strike.onset.index: strike for strike in strikes}
     seen: set[object] = set()
-    stretches = []
+    excerpts = []
     for bars in _joined_bars(strikes, leaps):
         stops = list(_stops(passage, bars, strikes, by_index, leaps))
         kept = thinned(stops, seen)
         if kept:
-            stretches.append(RoundOfBars(tuple(kept)))
-    return tuple(stretches)
+            excerpts.append(Excerpt(tuple(kept)))
+    return tuple(excerpts)
 
 
 def _joined_bars(strikes: Sequence[Strike], leaps: Mapping[int, int]) -> Iterator[range]:
@@ -113,7 +113,7 @@ def _stops(
 
 def with_waits(
     passage: Passage,
-    stretches: Sequence[RoundOfBars],
+    excerpts: Sequence[Excerpt],
     same: frozenset[Ends],
     source: Mapping[int, int],
 ) -> Round:
@@ -121,14 +121,14 @@ def with_waits(
 
     ``same`` are the ends of the leaps, ``source`` the place of each onset in the drill's source.
     """
-    meter = passage.sheet.bars[stretches[0].bars[0][0]].meter
+    meter = passage.sheet.bars[excerpts[0].bars[0][0]].meter
     unit, pace = _wait(meter)
     seen: set[object] = set()
     notes: list[Written] = []
     breaks: list[int] = []
     now = Fraction(0)
-    for stretch in stretches:
-        played = _path(stretch.strikes, same, seen)
+    for excerpt in excerpts:
+        played = _path(excerpt.strikes, same, seen)
         for number, alike in enumerate(played):
             end = now + pace
             is_last = number == len(played) - 1
@@ -171,16 +171,16 @@ def _rests(strike: Strike, start: Quarters, end: Quarters, unit: Quarters) -> li
 
 
 def in_time(
-    passage: Passage, stretches: Sequence[RoundOfBars], source: Mapping[int, int], start: Quarters
+    passage: Passage, excerpts: Sequence[Excerpt], source: Mapping[int, int], start: Quarters
 ) -> Round:
-    """The stretches as the passage has them, bar by bar, from ``start`` on."""
+    """The excerpts as the passage has them, bar by bar, from ``start`` on."""
     notes: list[Written] = []
     bars: list[Room] = []
     breaks: list[int] = []
     now = start
-    for stretch in stretches:
+    for excerpt in excerpts:
         placed: list[tuple[Quarters, Strike]] = []
-        for bar, inside in stretch.bars:
+        for bar, inside in excerpt.bars:
             room, lead = _room(passage, bar, inside)
             for strike in inside:
                 at = now + lead + strike.onset.time - passage.sheet.starts[bar]
