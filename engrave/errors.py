@@ -9,6 +9,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from types import TracebackType
 
+from engrave.remarks import Remark
+
 
 def counted(count: int, what: str, several: str = "") -> str:
     """``1 drill``, ``2 drills``; ``several`` where they are more than an s away."""
@@ -39,7 +41,7 @@ class Notice:
 
     message: str
     source: Source | None = None
-    remark: object = field(default=None, compare=False)
+    remark: Remark | None = field(default=None, compare=False)
 
     def __str__(self) -> str:
         """``file:line:column: warning: …``."""

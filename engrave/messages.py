@@ -15,7 +15,7 @@ from pathlib import Path
 
 from engrave.errors import EngraveError, Notice, Source
 from engrave.machine import endings
-from engrave.music.drill import Remark
+from engrave.remarks import Remark
 from engrave.words import LANGUAGE_NAMES, LANGUAGES, TEMPLATES, say, words
 
 ENGLISH = "en"
@@ -76,7 +76,7 @@ def notice(remark: Remark, source: Source | None = None) -> Notice:
 
 def message_of(told: EngraveError | Notice, language: str) -> str:
     """What is wrong, or to be known, without its place and hint."""
-    if isinstance(told, Notice) and isinstance(told.remark, Remark) and language in LANGUAGES:
+    if isinstance(told, Notice) and told.remark and language in LANGUAGES:
         return say(told.remark, language)
     return in_language(told.message, language)
 

@@ -21,10 +21,10 @@ from string import Formatter
 from typing import Any
 
 from engrave.errors import EngraveError
-from engrave.music.drill import Remark
 from engrave.music.notes import Pitch
 from engrave.music.ranges import MeasureRange
 from engrave.music.units import fraction_text
+from engrave.remarks import Remark
 
 _PACKAGE = Path(__file__).resolve().parent
 TEMPLATES = next(

@@ -28,6 +28,7 @@ ARROWS = (
     ("words",),
     ("music",),
     ("machine", "errors"),
+    ("remarks",),
 )
 """Each unit may import itself, what stands to its right, and what stands on the lines below."""
 

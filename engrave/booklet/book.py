@@ -13,8 +13,9 @@ from typing import Protocol
 from engrave.booklet.leap_rows import LeapRow, leap_rows
 from engrave.booklet.news import Progress
 from engrave.booklet.said import Said, gathered, said_alone, said_of_all
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.passage.model import Passage
+from engrave.remarks import Remark
 
 
 class Picture(Protocol):

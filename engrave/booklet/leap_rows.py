@@ -5,9 +5,10 @@ Enters: a drill. Leaves: ``LeapRow``s. Knows neither language nor page.
 
 from dataclasses import dataclass
 
-from engrave.music.drill import Drill, LeapFigures, Remark
+from engrave.music.drill import Drill, LeapFigures
 from engrave.music.notes import Pitch
 from engrave.passage.fingering_notes import interval_of
+from engrave.remarks import Remark
 
 MOST_ROWS = 8
 

@@ -8,7 +8,7 @@ from datetime import date
 
 from engrave.booklet.need import PassageNeed
 from engrave.log.picture import Curve
-from engrave.music.drill import Remark
+from engrave.remarks import Remark
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import reduce
 
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
+from engrave.remarks import Remark
 
 COUNTED = {
     "rhythms.cycle": "cycle-in",

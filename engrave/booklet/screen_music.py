@@ -14,8 +14,9 @@ from engrave.booklet.signs import note_sign
 from engrave.engraver import Style
 from engrave.log.writing import beat_text
 from engrave.machine.packed import Packed
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.music.notes import Hand
+from engrave.remarks import Remark
 from engrave.sound import Head, Stress, Timeline, timeline, unplayed
 from engrave.words import say
 

@@ -32,7 +32,8 @@ from engrave.booklet.signs import note_sign
 from engrave.booklet.style import PageStyle
 from engrave.booklet.templates import environment
 from engrave.log.picture import Drawn, marks_picture
-from engrave.music.drill import Ladder, Remark
+from engrave.music.drill import Ladder
+from engrave.remarks import Remark
 from engrave.words import listed, say, say_family, say_measures, say_variant, words
 
 LABEL_MM, LABEL_SMALL_MM = 24.0, 21.0

@@ -13,6 +13,7 @@ from engrave.errors import counted
 from engrave.messages import ENGLISH, in_language
 from engrave.music.ranges import measures_text
 from engrave.music.units import fraction_text
+from engrave.remarks import Remark
 
 if TYPE_CHECKING:
     from engrave.music.drill import Drill, Ladder
@@ -50,7 +51,6 @@ def listing(checked: "Checked", language: str = "en", every_hand: bool = False) 
 def _hands(checked: "Checked", language: str, every_hand: bool) -> Iterator[str]:
     """The notes that go to another hand than their staff's, each kind in a paragraph."""
     from engrave.hands import remarks
-    from engrave.music.drill import Remark
     from engrave.words import say
 
     told = checked.handovers if every_hand else checked.handovers_in_passages

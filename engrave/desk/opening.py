@@ -11,7 +11,7 @@ from engrave.errors import EngraveError, Source
 from engrave.machine import endings
 from engrave.machine.missing import instead
 from engrave.machine.typed import as_typed
-from engrave.music.drill import Remark
+from engrave.remarks import Remark
 from engrave.words import say
 
 MOST_LOOKED_AT = 200

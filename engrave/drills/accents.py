@@ -20,13 +20,14 @@ from engrave.drills.family import (
 from engrave.drills.sifting import fewer_than_six
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import name
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.music.sheet import Bar, Event, Sheet
 from engrave.music.units import Quarters
 from engrave.passage.model import Passage
 from engrave.passage.runs import Run
+from engrave.remarks import Remark
 
 _STRESSES = frozenset({"accent", "strong-accent", "tenuto"})
 

@@ -26,13 +26,14 @@ from engrave.drills.family import (
 from engrave.drills.needs import Need, share
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import whole
-from engrave.music.drill import BlockFigures, Drill, Remark
+from engrave.music.drill import BlockFigures, Drill
 from engrave.music.notes import Hand
 from engrave.music.tempo import LOWEST
 from engrave.music.values import UnprintableError
 from engrave.passage.fingering_notes import interval_of
 from engrave.passage.model import Passage
 from engrave.passage.positions import Position
+from engrave.remarks import Remark
 
 LAYOUTS = {1: as_chords, 2: unfolded}
 SLOWEST, SLOWEST_OF_SHORT = LOWEST, 56

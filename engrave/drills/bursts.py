@@ -28,13 +28,14 @@ from engrave.drills.family import (
 from engrave.drills.sifting import fewer_than_six
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import whole
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.music.sheet import Meter
 from engrave.music.units import Quarters, is_dotted
 from engrave.passage.model import Passage
 from engrave.passage.runs import Run
+from engrave.remarks import Remark
 
 IN_FOURS = (2, 4, 8)
 

@@ -20,9 +20,10 @@ from engrave.drills.sifting import (
     without_twins,
 )
 from engrave.errors import EngraveError, Mistakes
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.music.values import UnprintableError
 from engrave.passage.model import Passage
+from engrave.remarks import Remark
 
 LEAST_SHARE = Fraction(1, 10)
 """A trouble in fewer of the beats is not what the passage is about."""

@@ -14,7 +14,7 @@ from engrave.drills.needs import Need
 from engrave.errors import EngraveError, Source
 from engrave.marks.options import Options as Options
 from engrave.marks.options import option as option
-from engrave.music.drill import Drill, Ladder, Remark, SourceNote
+from engrave.music.drill import Drill, Ladder, SourceNote
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.music.ranges import measures_text
@@ -23,6 +23,7 @@ from engrave.music.tempo import Goal, ladder
 from engrave.music.units import Quarters
 from engrave.passage.model import Passage
 from engrave.passage.runs import Run, runs
+from engrave.remarks import Remark
 
 Own = TypeVar("Own", bound=Options)
 

@@ -6,10 +6,11 @@ Enters: a passage. Leaves: a drill a hand, variants ``right`` and ``left``.
 from engrave.drills.as_printed import as_printed
 from engrave.drills.family import Family, Made, Options, drill_of
 from engrave.drills.needs import Need, beats, seconds, share
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.music.notes import Hand
 from engrave.music.units import Quarters
 from engrave.passage.model import Passage
+from engrave.remarks import Remark
 
 BUSY = 3
 """Strokes a second of a hand that has enough to do (a judgement)."""

@@ -7,10 +7,10 @@ from collections.abc import Container, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.units import Quarters
 from engrave.passage.model import Passage
+from engrave.remarks import Remark
 
 Extent = tuple[Quarters, Quarters]
 """From a time to a time, in quarters from the start of the passage."""

@@ -15,13 +15,14 @@ from engrave.drills.family import Family, Made, Options, drill_of
 from engrave.drills.sifting import fewer_than_six
 from engrave.fingering import finger
 from engrave.fingering.keyboard import HIGHEST_KEY, LOWEST_KEY
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.music.sheet import Bar, Event, Sheet, Span, Tone
 from engrave.music.units import Quarters
 from engrave.music.values import bar_rest
 from engrave.passage.model import Passage
+from engrave.remarks import Remark
 
 OWN_HALF = {Hand.RIGHT: (60, 84), Hand.LEFT: (36, 60)}
 """Where each hand's music mostly lies, as MIDI keys: the two octaves above and below middle C."""

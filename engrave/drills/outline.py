@@ -21,12 +21,13 @@ from engrave.drills.family import (
     written_note,
 )
 from engrave.drills.sifting import fewer_than_six
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.music.sheet import Sheet
 from engrave.passage.model import Passage
 from engrave.passage.positions import positions
+from engrave.remarks import Remark
 
 
 def make(passage: Passage, options: Options) -> Made:

@@ -35,7 +35,7 @@ from engrave.errors import EngraveError, Together
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import name, whole, yes_or_no
 from engrave.marks.tables import RHYTHMS
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.music.sheet import Event, Sheet
@@ -44,6 +44,7 @@ from engrave.music.values import UnprintableError
 from engrave.passage.displacement import FIVE_FINGERS
 from engrave.passage.model import Passage
 from engrave.passage.runs import Run, runs_across
+from engrave.remarks import Remark
 
 MOST_TIED_NOTES = 2
 """A stretched value that needs more tied notes than this inside a bar is not worth reading."""

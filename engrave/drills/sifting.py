@@ -8,11 +8,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.music.notes import Hand
 from engrave.music.sheet import Sheet
 from engrave.music.units import Quarters
 from engrave.passage.model import Passage
+from engrave.remarks import Remark
 
 MOST = 6
 MOST_BESIDE_OTHERS = 4

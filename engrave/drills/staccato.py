@@ -8,9 +8,9 @@ from dataclasses import replace
 from engrave.drills.as_printed import as_printed
 from engrave.drills.family import Family, Made, Options, drill_of
 from engrave.drills.sifting import fewer_than_six
-from engrave.music.drill import Remark
 from engrave.music.sheet import Event, Sheet
 from engrave.passage.model import Passage
+from engrave.remarks import Remark
 
 _DROPPED = {"slur": "left-out.slurs", "pedal": "left-out.pedal"}
 _LENGTHENING = frozenset({"tenuto", "detached-legato", "staccato", "staccatissimo"})

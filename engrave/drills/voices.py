@@ -26,13 +26,14 @@ from engrave.drills.printed_source import PrintedSource, clefs_of, numbered
 from engrave.fingering.reach import let_go
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import whole
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.music.sheet import Bar, Event, Sheet
 from engrave.music.units import Quarters
 from engrave.music.values import spell
 from engrave.passage.model import Passage
+from engrave.remarks import Remark
 
 STEPS = (1, 2, 3)
 LEAST_NOTES = 2

@@ -12,9 +12,9 @@ from engrave.hands.costs import Player
 from engrave.hands.orders import staff_names
 from engrave.hands.search import Hands
 from engrave.hands.strokes import Note, Stroke, Strokes
-from engrave.music.drill import Remark
 from engrave.music.notes import Hand, home_hand
 from engrave.music.sheet import Moment, Sheet
+from engrave.remarks import Remark
 from engrave.score import measure_and_beat, place_name
 
 

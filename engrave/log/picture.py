@@ -10,8 +10,8 @@ from datetime import date, timedelta
 from fractions import Fraction
 from html import escape
 
-from engrave.music.drill import Remark
 from engrave.music.ranges import MeasureRange
+from engrave.remarks import Remark
 from engrave.words import say
 
 ROW_MM = 14.0

@@ -10,19 +10,7 @@ from fractions import Fraction
 from engrave.music.notes import Finger, Hand, Pitch
 from engrave.music.sheet import Meter, Sheet
 from engrave.music.units import Quarters
-
-
-@dataclass(frozen=True, slots=True)
-class Remark:
-    """A sentence not yet in any language: its key in the word lists, and its values."""
-
-    key: str
-    values: tuple[tuple[str, object], ...] = ()
-
-    @classmethod
-    def of(cls, key: str, **values: object) -> "Remark":
-        """``Remark.of("left-out.graces", count=3)``."""
-        return cls(key, tuple(sorted(values.items())))
+from engrave.remarks import Remark
 
 
 @dataclass(frozen=True, slots=True)

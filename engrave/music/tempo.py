@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from engrave.errors import EngraveError
-from engrave.music.drill import Ladder, Remark
+from engrave.music.drill import Ladder
 from engrave.music.sheet import Meter
 from engrave.music.units import Quarters, fraction_text, is_dotted
+from engrave.remarks import Remark
 
 SCALE: tuple[int, ...] = (
     *range(40, 60, 2),

@@ -11,10 +11,10 @@ from fractions import Fraction
 from functools import lru_cache
 from math import lcm
 
-from engrave.music.drill import Remark
 from engrave.music.notes import NOTE_TYPES, Tuplet, Value
 from engrave.music.sheet import Bar, Meter
 from engrave.music.units import Quarters, is_dotted, is_dyadic
+from engrave.remarks import Remark
 
 FINEST_TUPLET = 12
 """The finest division of one beat that is still printed as a tuplet."""

@@ -9,10 +9,10 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from engrave.fingering import FIGURE, Unmet, alike
 from engrave.fingering.keyboard import obstacles
-from engrave.music.drill import Remark
 from engrave.music.notes import FingerOrigin, Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.passage.thumb_passes import thumb_passes
+from engrave.remarks import Remark
 
 NAMED_WIDTHS = (*range(1, 16), 21)
 """Letters of the intervals that have a name."""

@@ -9,10 +9,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from engrave.errors import Notice
 from engrave.fingering import FIGURE, Unmet, unmet
 from engrave.messages import notice
-from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.passage.model import Passage
+from engrave.remarks import Remark
 
 _CLAIM = frozenset({"one-finger", "one-finger-held", "crossed", "chord-reach"})
 """Rules whose sentence says that no other fingers do better; where others do, another says it."""

@@ -10,8 +10,9 @@ from engrave.booklet import Book, DrillPage, Music, PassagePages, Progress, Terr
 from engrave.marks import Marks
 from engrave.marks.placed import value_of
 from engrave.marks.schema import WEEKDAYS
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.pipeline.drilling import Drilled
+from engrave.remarks import Remark
 from engrave.score import Score
 
 

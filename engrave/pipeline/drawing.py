@@ -16,12 +16,13 @@ from engrave.machine.cache import Cache
 from engrave.machine.packed import PackedFiles
 from engrave.machine.shared import Shared
 from engrave.marks import Marks
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.pipeline import keeping
 from engrave.pipeline.checking import Checked
 from engrave.pipeline.holding import HeldPictures, held
 from engrave.pipeline.manifest import DrillFiles
 from engrave.pipeline.terrain import terrain
+from engrave.remarks import Remark
 from engrave.words import say, say_variant
 
 if TYPE_CHECKING:

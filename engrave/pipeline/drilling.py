@@ -11,7 +11,7 @@ from engrave.errors import EngraveError, Mistakes, Notice
 from engrave.fingering import Unmet
 from engrave.marks.model import EVERYTHING, DrillRequest, MarkedTempo
 from engrave.messages import notice
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.music.notes import Hand
 from engrave.music.ranges import measures_text
 from engrave.music.tempo import BEAT_UNITS, asked_beat, beat_name, can_be_counted, ladder
@@ -20,6 +20,7 @@ from engrave.passage.marked_fingers import scores_left_out
 from engrave.passage.model import Passage
 from engrave.passage.onsets import onsets
 from engrave.passage.unmet_rules import unmet_rules, unmet_told
+from engrave.remarks import Remark
 
 if TYPE_CHECKING:
     from engrave.drills import Family

@@ -13,11 +13,11 @@ from itertools import groupby
 from engrave.errors import EngraveError
 from engrave.fingering import Explanation, explain
 from engrave.messages import ENGLISH
-from engrave.music.drill import Remark
 from engrave.music.notes import FingerOrigin, Pitch
 from engrave.music.onset import Onset
 from engrave.passage.model import Passage
 from engrave.pipeline.checking import Checked
+from engrave.remarks import Remark
 from engrave.words import say
 
 _DEAR = 2.0

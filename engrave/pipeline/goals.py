@@ -9,9 +9,9 @@ from fractions import Fraction
 from engrave.errors import Notice, Source
 from engrave.marks import Marks
 from engrave.messages import notice
-from engrave.music.drill import Remark
 from engrave.music.tempo import HIGHEST, LOWEST, SCALE, floor_to_scale, on_the_scale
 from engrave.music.units import Quarters
+from engrave.remarks import Remark
 from engrave.score import Score, TempoMark, TempoOrigin, locate, tempo_at
 
 

@@ -11,9 +11,10 @@ from itertools import islice
 
 from engrave.booklet import Place
 from engrave.marks.model import Marks
-from engrave.music.drill import BlockFigures, Drill, LeapFigures, Remark, SourceNote
+from engrave.music.drill import BlockFigures, Drill, LeapFigures, SourceNote
 from engrave.music.units import fraction_text
 from engrave.pipeline.drilling import Drilled
+from engrave.remarks import Remark
 from engrave.score import Score
 from engrave.words import say
 

@@ -9,10 +9,11 @@ from functools import partial
 from engrave.errors import Notice
 from engrave.machine.cache import Cache, key_of
 from engrave.machine.packed import PackedFiles
-from engrave.music.drill import Drill, Ladder, Remark
+from engrave.music.drill import Drill, Ladder
 from engrave.music.sheet import Sheet
 from engrave.pipeline.checking import Checked
 from engrave.pipeline.drawing import title_of
+from engrave.remarks import Remark
 from engrave.words import say
 
 TODAY = 3

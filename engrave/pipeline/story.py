@@ -15,12 +15,13 @@ from engrave.log.picture import Curve, Point
 from engrave.log.progress import Attempt, Diary, reached
 from engrave.marks import PassageMark
 from engrave.marks.placed import value_of
-from engrave.music.drill import Drill, Ladder, Remark
+from engrave.music.drill import Drill, Ladder
 from engrave.music.ranges import MeasureRange
 from engrave.music.tempo import SCALE
 from engrave.passage.model import Passage
 from engrave.pipeline.checking import Checked
 from engrave.pipeline.progress import targets_of
+from engrave.remarks import Remark
 from engrave.words import heading
 
 WEEK = timedelta(days=7)

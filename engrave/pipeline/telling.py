@@ -8,9 +8,9 @@ from datetime import date
 
 from engrave.booklet import Due, News, PassageNeed, Progress
 from engrave.marks.placed import value_of
-from engrave.music.drill import Remark
 from engrave.pipeline.checking import Checked
 from engrave.pipeline.story import Story, advice, curves, drill_name, passage_name, since, stories
+from engrave.remarks import Remark
 from engrave.words import heading
 
 

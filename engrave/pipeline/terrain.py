@@ -14,13 +14,13 @@ from engrave.booklet import TerrainStrip
 from engrave.machine.beside import Beside
 from engrave.machine.cache import Cache, key_of
 from engrave.marks import Marks
-from engrave.music.drill import Remark
 from engrave.music.ranges import MeasureRange
 from engrave.music.sheet import Moment
 from engrave.music.tempo import Goal
 from engrave.music.units import Quarters
 from engrave.pipeline.drilling import Drilled
 from engrave.pipeline.keeping import music_of
+from engrave.remarks import Remark
 from engrave.score import Score, locate
 
 if TYPE_CHECKING:

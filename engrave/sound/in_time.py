@@ -7,8 +7,9 @@ once, as they are drilled. Knows no files.
 from collections.abc import Iterator
 from dataclasses import replace
 
-from engrave.music.drill import Ladder, Remark
+from engrave.music.drill import Ladder
 from engrave.music.sheet import Event, Sheet
+from engrave.remarks import Remark
 from engrave.sound.clicks import Grid, clicks, counted
 from engrave.sound.keys import soundings
 from engrave.sound.model import Timeline

@@ -6,9 +6,9 @@ Time 0 is the drill's first moment; what counts in stands before it.
 from dataclasses import dataclass
 from enum import StrEnum
 
-from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.units import Quarters
+from engrave.remarks import Remark
 
 
 @dataclass(frozen=True, slots=True, order=True)

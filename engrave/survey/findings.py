@@ -9,13 +9,13 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from engrave.music.drill import Remark
 from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.music.units import Quarters
 from engrave.passage.displacement import displacement
 from engrave.passage.fingering_notes import interval_of
 from engrave.passage.runs import LONGEST_VALUE, Run
+from engrave.remarks import Remark
 from engrave.survey.lines import HandLine
 from engrave.survey.model import Cell, Figures, LoadShare, Side
 from engrave.survey.moving import pass_between

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
-from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.ranges import MeasureRange
 from engrave.music.units import Quarters
+from engrave.remarks import Remark
 
 
 class Side(StrEnum):

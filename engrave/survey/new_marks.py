@@ -11,11 +11,11 @@ from fractions import Fraction
 from textwrap import wrap
 
 from engrave.machine.typed import as_typed
-from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.sheet import Moment
 from engrave.music.tempo import BEAT_UNITS
 from engrave.music.units import Quarters
+from engrave.remarks import Remark
 from engrave.score import Score, tempo_at
 from engrave.survey.model import Stretch, Survey
 from engrave.survey.pace import as_said

@@ -9,9 +9,9 @@ from math import sqrt
 
 from engrave.errors import EngraveError
 from engrave.marks.tables import BEATS
-from engrave.music.drill import Remark
 from engrave.music.tempo import BEAT_UNITS, Goal, on_the_scale
 from engrave.music.units import Quarters
+from engrave.remarks import Remark
 from engrave.score import Score, TempoOrigin, tempos_in_force
 from engrave.score.building.tempos import quickest
 from engrave.survey.model import Pace

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from html import escape
 from itertools import groupby
 
-from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.units import Quarters
+from engrave.remarks import Remark
 from engrave.survey.model import Cell, Side, Survey, Terrain
 from engrave.survey.naming import range_of
 from engrave.words import say

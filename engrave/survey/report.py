@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from textwrap import wrap
 from typing import Any
 
-from engrave.music.drill import Remark
+from engrave.remarks import Remark
 from engrave.survey.model import Cell, Stretch, Survey
 from engrave.survey.naming import range_of
 from engrave.survey.table import LOADS

@@ -6,8 +6,8 @@ Enters: a stretch. Leaves: text of one language, from the word lists.
 from collections.abc import Sequence
 from itertools import groupby
 
-from engrave.music.drill import Remark
 from engrave.music.ranges import MeasureRange
+from engrave.remarks import Remark
 from engrave.survey.model import Cell, LoadShare, Side, Stretch
 from engrave.survey.naming import mostly_in, whole_measures
 from engrave.words import say

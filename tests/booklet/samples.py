@@ -7,7 +7,7 @@ from fractions import Fraction
 from engrave.booklet import Book, DrillPage, PassagePages
 from engrave.errors import Source
 from engrave.fingering.keyboard import WHITE_MM
-from engrave.music.drill import Drill, Ladder, LeapFigures, Remark, SourceNote
+from engrave.music.drill import Drill, Ladder, LeapFigures, SourceNote
 from engrave.music.notes import Hand, Pitch, Value
 from engrave.music.ranges import parse_range
 from engrave.music.sheet import (
@@ -23,6 +23,7 @@ from engrave.music.sheet import (
 )
 from engrave.music.tempo import Goal, ladder
 from engrave.passage.model import Passage
+from engrave.remarks import Remark
 
 STAFF_MM = 7.0
 

@@ -8,8 +8,8 @@ import pytest
 
 from engrave.booklet import TerrainStrip, bind, page_style
 from engrave.booklet.setting import Setting
-from engrave.music.drill import Remark
 from engrave.music.notes import Hand
+from engrave.remarks import Remark
 from engrave.words import say
 from tests.booklet import pdf
 from tests.booklet.printed import STYLES, pixels, printed

@@ -14,8 +14,8 @@ from engrave.booklet.press import Press
 from engrave.booklet.setting import Setting
 from engrave.errors import EngraveError
 from engrave.log.picture import Curve, Point
-from engrave.music.drill import Remark
 from engrave.music.ranges import parse_range
+from engrave.remarks import Remark
 from tests.booklet import pdf
 from tests.booklet.printed import text
 from tests.booklet.samples import book, passage_pages

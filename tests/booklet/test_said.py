@@ -8,8 +8,9 @@ from engrave.booklet import DrillPage, PassagePages, page_style
 from engrave.booklet.leap_rows import leap_rows
 from engrave.booklet.said import said_of, said_of_all
 from engrave.booklet.setting import Setting
-from engrave.music.drill import Drill, Ladder, LeapFigures, Remark
+from engrave.music.drill import Drill, Ladder, LeapFigures
 from engrave.music.notes import Hand
+from engrave.remarks import Remark
 from engrave.words import LANGUAGES, say, words
 from tests.booklet.samples import LEAPS, book, drawing, drill, leap, passage_pages
 

@@ -13,9 +13,9 @@ import pytest
 import engrave
 from engrave.drills import FAMILIES, REMEDIES
 from engrave.errors import EngraveError
-from engrave.music.drill import Remark
 from engrave.music.notes import Pitch
 from engrave.music.ranges import parse_range
+from engrave.remarks import Remark
 from engrave.words import (
     LANGUAGES,
     WordTable,

@@ -2,8 +2,8 @@
 
 import pytest
 
-from engrave.music.drill import Remark
 from engrave.music.notes import Hand
+from engrave.remarks import Remark
 from engrave.words import say
 
 

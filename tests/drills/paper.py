@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch, Value
 from engrave.music.sheet import (
     BASS,
@@ -31,6 +31,7 @@ from engrave.music.sheet import (
 from engrave.music.values import single
 from engrave.passage.model import Passage
 from engrave.passage.onsets import onsets
+from engrave.remarks import Remark
 from tests.drills.builders import passage
 
 SIGNS = {"accent": ">", "strong-accent": "^", "staccato": "'", "tenuto": "_"}

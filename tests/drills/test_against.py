@@ -11,13 +11,13 @@ from engrave.drills.against import FAMILY
 from engrave.drills.against.composite import taps
 from engrave.drills.against.meeting import meetings, principal
 from engrave.errors import EngraveError
-from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.sheet import Meter
 from engrave.music.tempo import Goal
 from engrave.notation import musicxml
 from engrave.passage.model import Passage
 from engrave.pipeline.stages import build
+from engrave.remarks import Remark
 from tests.checks.all_checks import output_findings
 from tests.checks.manifest import read_output
 from tests.drills.builders import even, heard, passage, sheet

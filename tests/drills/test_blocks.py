@@ -12,11 +12,12 @@ from engrave.drills.block_cutting import Block
 from engrave.drills.blocks import FAMILY
 from engrave.errors import EngraveError
 from engrave.fingering.keyboard import WHITE_MM
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.music.notes import Hand, Pitch
 from engrave.music.sheet import Event, Meter
 from engrave.passage.model import Passage
 from engrave.passage.positions import Position
+from engrave.remarks import Remark
 from engrave.words import say
 from tests.drills import sources
 from tests.drills.builders import even, heard, passage

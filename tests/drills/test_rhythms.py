@@ -8,11 +8,12 @@ import pytest
 from engrave.drills.patterns import PATTERNS, custom, opposite
 from engrave.drills.rhythms import FAMILY
 from engrave.errors import EngraveError
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.music.notes import Hand
 from engrave.music.sheet import Meter
 from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
+from engrave.remarks import Remark
 from tests.drills.builders import even, heard, passage
 from tests.drills.sources import RUN
 

@@ -8,11 +8,11 @@ import pytest
 
 from engrave.drills.voices import FAMILY, voices_of
 from engrave.errors import EngraveError
-from engrave.music.drill import Remark
 from engrave.music.notes import Hand, Pitch, Value
 from engrave.music.sheet import Event, Tone
 from engrave.passage.model import Passage
 from engrave.passage.onsets import onsets
+from engrave.remarks import Remark
 from tests.drills.builders import even, heard, passage, sheet
 from tests.drills.fingers import suggested
 

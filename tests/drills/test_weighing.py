@@ -16,10 +16,11 @@ from engrave.drills.choosing import Chosen, choose, everything
 from engrave.drills.family import Family, Made, Options
 from engrave.drills.needs import Need, beats, moments, seconds, share
 from engrave.drills.sifting import at_most, fewer_than_six
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.music.notes import Hand
 from engrave.music.sheet import Meter
 from engrave.music.tempo import Goal
+from engrave.remarks import Remark
 from tests.drills.builders import even, passage
 from tests.drills.paper import told
 

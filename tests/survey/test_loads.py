@@ -5,9 +5,9 @@ from fractions import Fraction
 import pytest
 
 from engrave.fingering.keyboard import distance_mm
-from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.sheet import Bar
+from engrave.remarks import Remark
 from engrave.survey import Side
 from engrave.survey.cells import Clock, cells_of
 from engrave.survey.lines import HandLine, line_of

@@ -4,7 +4,7 @@ from math import sqrt
 
 import pytest
 
-from engrave.music.drill import Remark
+from engrave.remarks import Remark
 from engrave.survey.table import HAND_LOADS, LOADS, PAIR_LOADS, SCALE, square
 from engrave.words import LANGUAGES, say
 

@@ -5,9 +5,9 @@ from fractions import Fraction
 
 import pytest
 
-from engrave.music.drill import Remark
 from engrave.music.notes import Hand
 from engrave.music.sheet import Bar
+from engrave.remarks import Remark
 from engrave.survey import Wanted, survey
 from engrave.survey.alike import VARIED
 from engrave.survey.cells import Clock, cells_of

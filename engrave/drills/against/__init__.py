@@ -23,10 +23,11 @@ from engrave.drills.links import Link, laid
 from engrave.drills.needs import Need, share
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import whole
-from engrave.music.drill import Drill, Ladder, Remark
+from engrave.music.drill import Drill, Ladder
 from engrave.music.tempo import COMPOUND, SIMPLE
 from engrave.music.units import Quarters
 from engrave.passage.model import Passage
+from engrave.remarks import Remark
 
 STEPS = (1, 2, 3, 4)
 TIMES = 4

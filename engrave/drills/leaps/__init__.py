@@ -34,13 +34,14 @@ from engrave.drills.leaps.rounds import (
 )
 from engrave.drills.leaps.steps import Strike, leaps_of_step, strikes
 from engrave.drills.needs import Need, moments, seconds, share
-from engrave.music.drill import Drill, Remark
+from engrave.music.drill import Drill
 from engrave.music.notes import Hand, Pitch
 from engrave.music.sheet import Direction, Sheet
 from engrave.music.units import Quarters
 from engrave.music.values import UnprintableError
 from engrave.passage.leaps import Leap, leaps
 from engrave.passage.model import Passage
+from engrave.remarks import Remark
 
 ROUND_SIGNS = ("I", "II")
 WORST_SIGN = "!"

@@ -9,9 +9,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from engrave.drills.leaps.rounds import Ends, Excerpt
-from engrave.music.drill import LeapFigures, Remark
+from engrave.music.drill import LeapFigures
 from engrave.music.notes import Hand
 from engrave.passage.leaps import Leap, outer_notes
+from engrave.remarks import Remark
 
 
 def leap_figures(
