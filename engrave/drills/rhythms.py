@@ -41,13 +41,16 @@ from engrave.music.onset import Onset
 from engrave.music.sheet import Event, Sheet
 from engrave.music.units import Quarters
 from engrave.music.values import UnprintableError
-from engrave.passage.displacement import FIVE_FINGERS
 from engrave.passage.model import Passage
+from engrave.passage.rocking import rocking
 from engrave.passage.runs import Run, runs_across
 from engrave.remarks import Remark
 
 MOST_TIED_NOTES = 2
 """A stretched value that needs more tied notes than this inside a bar is not worth reading."""
+
+TREMOLO = Fraction(2, 3)
+"""The share of a run's notes in which the hand rocks, from which it is a tremolo."""
 
 LONG, QUICK = 8, 0.25
 """Notes of a run that is worth rhythms unasked, and the seconds of each: four a second."""
@@ -129,12 +132,9 @@ def need(passage: Passage) -> Need | None:
 
 
 def _is_tremolo(run: Run) -> bool:
-    """Whether the hand rocks between two strokes that five fingers do not cover: the arm's work,
-    which no long note makes evener."""
-    strokes = [note.pitches for note in run.notes]
-    keys = [pitch.diatonic for stroke in strokes[:2] for pitch in stroke]
-    to_and_fro = all(now == before for before, now in zip(strokes, strokes[2:], strict=False))
-    return to_and_fro and max(keys) - min(keys) > FIVE_FINGERS
+    """Whether the hand mostly rocks between two strokes that five fingers do not cover: the arm's
+    work, which no long note makes evener."""
+    return sum(rocking(run.notes)) >= TREMOLO * len(run.notes)
 
 
 def _figures(runs: Iterable[Run]) -> dict[str, object]:

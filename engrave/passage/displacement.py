@@ -1,12 +1,13 @@
 """How far the hand itself has to go from one onset to the next.
 
-Enters: two fingered onsets of one hand. Leaves: the ``Displacement``. A wide interval that the open
+Enters: fingered onsets of one hand. Leaves: the ``Displacement``. A wide interval that the open
 hand covers is none: what counts is where the finger that lands stood before, or would have stood in
 the five-finger position around the keys just played.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from engrave.fingering.keyboard import distance_mm
 from engrave.music.notes import STEPS, Hand, Pitch
@@ -18,6 +19,9 @@ LEAST_LETTERS = 6
 FIVE_FINGERS, OCTAVE = 4, 7
 """White keys under a hand at rest, and under the open hand: the first it need not be carried over,
 whatever the fingers with which it goes there."""
+
+REMEMBERED = 3
+"""Onsets before the last in which a finger that has not moved since was seen on its key."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +56,14 @@ class Displacement:
         return self.span > OCTAVE
 
 
-def displacement(before: Onset, after: Onset, hand: Hand) -> Displacement | None:
-    """The least displacement of the fingers that land; None where no finger is known.
+def displacement(line: Sequence[Onset], end: int, hand: Hand) -> Displacement | None:
+    """How far the hand goes to the ``end``-th onset of a line: the least of the fingers that land.
 
-    A hand that opens or closes keeps one finger near its key; a hand that leaps keeps none.
+    None where no finger is known. A hand that opens or closes keeps one finger near its key; a
+    hand that leaps keeps none.
     """
-    found = _displacements(before, after, hand)
+    before = [_taken(line[end - 1]), _stood(line, end, hand)]
+    found = [each for stood in before for each in _displacements(stood, line, end, hand)]
     return min(found, key=lambda each: (each.letters, each.mm), default=None)
 
 
@@ -67,11 +73,40 @@ def span_of(before: Onset, after: Onset) -> int:
     return max(keys) - min(keys)
 
 
-def _displacements(before: Onset, after: Onset, hand: Hand) -> Iterator[Displacement]:
-    stood = {tone.finger.number: tone.pitch for tone in before.tones if tone.finger}
+def _stood(line: Sequence[Onset], end: int, hand: Hand) -> dict[int, Pitch]:
+    """Where the fingers stand before the ``end``-th onset: on the keys just played.
+
+    And on those before, as long as the open hand has them all in one position, as in a tremolo.
+    """
+    stood = _taken(line[end - 1])
+    if not stood:
+        return {}
+    for number in range(end - 2, max(end - 2 - REMEMBERED, -1), -1):
+        both = _taken(line[number]) | stood
+        if stood | _taken(line[number]) != both or not _is_position(both, hand):
+            break
+        stood = both
+    return stood
+
+
+def _taken(onset: Onset) -> dict[int, Pitch]:
+    return {tone.finger.number: tone.pitch for tone in onset.tones if tone.finger}
+
+
+def _is_position(stood: Mapping[int, Pitch], hand: Hand) -> bool:
+    """Whether the fingers lie side by side, each on a key of its own, under the open hand."""
+    keys = [stood[finger] for finger in sorted(stood, reverse=hand is Hand.LEFT)]
+    rising = all(low.midi < high.midi for low, high in pairwise(keys))
+    return rising and keys[-1].diatonic - keys[0].diatonic <= OCTAVE
+
+
+def _displacements(
+    stood: Mapping[int, Pitch], line: Sequence[Onset], end: int, hand: Hand
+) -> Iterator[Displacement]:
     if not stood:
         return
-    outward, span = 1 if hand is Hand.RIGHT else -1, span_of(before, after)
+    after, outward = line[end], 1 if hand is Hand.RIGHT else -1
+    span = span_of(line[end - 1], after)
     for tone in after.tones:
         if tone.finger is None:
             continue

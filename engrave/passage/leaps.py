@@ -54,7 +54,7 @@ def leap_between(onsets: Sequence[Onset], start: int, end: int, hand: Hand) -> L
     return Leap(
         start,
         end,
-        displacement(before, after, hand)
+        displacement(onsets, end, hand)
         or Displacement(*outer_notes(before, after, hand), span_of(before, after)),
         after.time - before.time,
         max(after.time - released, Quarters(0)),

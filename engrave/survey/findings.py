@@ -188,8 +188,7 @@ def _leaps(scene: Scene, part: LoadShare) -> Remark | None:
     found = [
         (moved, onset.measure)
         for onset in scene.onsets(hand, scene.first, scene.last)
-        if leaping[onset.index]
-        and (moved := displacement(line.onsets[onset.index - 1], onset, hand))
+        if leaping[onset.index] and (moved := displacement(line.onsets, onset.index, hand))
     ]
     if not found:
         return None

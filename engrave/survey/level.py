@@ -40,14 +40,14 @@ class Component:
 
 
 PARTS = (
-    Component("keys", 12, 76, 40, doubling=True),
-    Component("material", 16, 720, 35, doubling=True),
-    Component("hardest", 0, 125, 25, doubling=False),
+    Component("keys", 12, 76, 36, doubling=True),
+    Component("material", 16, 720, 34, doubling=True),
+    Component("hardest", 0, 125, 30, doubling=False),
 )
 """What a level is made of: how many different keys a piece uses, how many different beats there
 are to learn, how high its hard places stand. Least and most are those of first pieces and of
 concert works; the first two count alike over their usual spread, the third, which hangs on a tempo
-that is often a guess, half as much (unit weights: Dawes 1979, "The robust beauty of improper linear
+that is often a guess, less (unit weights: Dawes 1979, "The robust beauty of improper linear
 models"). Range of keys, and variety of material by its compressibility, are the strongest of the
 descriptors tried on graded works by Ramoneda and others 2024, "Towards explainable and
 interpretable musical difficulty estimation" (both from memory). Density, chords' size, black keys,

@@ -8,18 +8,19 @@ from engrave.fingering.keyboard import index_of_difficulty, width_mm
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 from engrave.passage.displacement import displacement
+from engrave.passage.rocking import rocking
 from engrave.survey.lines import HandLine
 
 Loads = tuple[float, ...]
 
 
 def speed(line: HandLine) -> Loads:
-    """Notes a second: every onset counts one, a chord is one stroke.
+    """Notes a second: every onset counts one, a chord is one stroke; of a tremolo two count one.
 
     Chiu and Chen 2012, "A study on difficulty level recognition of piano sheet music": playing
-    speed (from memory).
+    speed (from memory). The arm that rocks turns once for two (common practice, no source).
     """
-    return (1.0,) * len(line.onsets)
+    return tuple(0.5 if rocks else 1.0 for rocks in rocking(line.onsets))
 
 
 def travel(line: HandLine) -> Loads:
@@ -42,7 +43,7 @@ def leaps(line: HandLine) -> Loads:
     """
     result = [0.0] * len(line.onsets)
     for index in range(1, len(line.onsets)):
-        moved = displacement(line.onsets[index - 1], line.onsets[index], line.hand)
+        moved = displacement(line.onsets, index, line.hand)
         if moved and moved.is_leap:
             result[index] = index_of_difficulty(moved.mm, width_mm(moved.end)) / line.gap(index)
     return tuple(result)

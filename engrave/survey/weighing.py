@@ -1,8 +1,8 @@
 """What counts when the beats of one piece are compared with each other.
 
 Enters: a terrain. Leaves: the squares of every load, and the height of every beat, for choosing the
-places to practise. They differ from the terrain in one thing: notes as quick as the whole piece is
-are not what a place of it is marked for. What the terrain says compares pieces.
+places to practise. They differ from the terrain in two things: notes as quick as the whole piece is
+are not what a place of it is marked for, nor are ornaments. What the terrain says compares pieces.
 """
 
 from collections.abc import Mapping, Sequence
@@ -17,6 +17,9 @@ USUAL, UNUSUAL = 0.4, 1.0
 """What speed counts that is the piece's own, and that which is half as quick again."""
 
 FASTER = 1.5
+
+BESIDE = {"ornaments": 0.25}
+"""What a load counts for which there is no drill: it is told, and no place is marked for it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +62,8 @@ def _with_heights(squares: Mapping[Side, Mapping[str, tuple[float, ...]]], cells
 
 
 def _squares(load: str, figures: Sequence[float]) -> tuple[float, ...]:
-    squares = tuple(square(load, figure) if figure else 0.0 for figure in figures)
+    counts = BESIDE.get(load, 1.0)
+    squares = tuple(counts * square(load, figure) if figure else 0.0 for figure in figures)
     if load != "speed":
         return squares
     played = sorted(figure for figure in figures if figure)

@@ -30,6 +30,8 @@ def only(text: str, fingers: str, hand: Hand = Hand.LEFT) -> Leap:
         ("C3 A3", "1 5", 1),
         ("C2 E3-G3-C4 C2", "5 5-3-1 5", 2),  # to the chord and back
         ("C2-C3 G2-G3", "5-1 5-1", 0),  # octaves a fifth apart
+        ("C2 C3 C2 C3 F1 F2 F1 F2", "5 1 5 1 5 1 5 1", 0),  # broken, a fifth apart
+        ("C2 C3 C2 C3 C1 C2 C1 C2", "5 1 5 1 5 1 5 1", 1),  # and an octave
     ],
 )
 def test_a_leap_is_a_displacement_of_a_seventh(text: str, fingers: str, found: int) -> None:

@@ -78,7 +78,7 @@ def test_the_passes_of_a_long_scale_are_counted() -> None:
     long = "C3 D3 E3 F3 G3 A3 B3 C4 D4 E4 F4 G4 A4 B4 C5 D5 E5 F5 G5 A5 B5 C6 D6 E6 F6"
     fingers = "1 2 3 1 2 3 4 1 2 3 1 2 3 4 1 2 3 1 2 3 4 1 2 3 1"
     assert said(played(long, fingers)) == [
-        "The thumb of the right hand changes sides 7 times (m. 1): hear that it does not bump."
+        "The thumb of the right hand changes sides seven times (m. 1): hear that it does not bump."
     ]
 
 

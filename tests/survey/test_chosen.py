@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from engrave.music.sheet import Bar
 from engrave.score.second_reading.twice import TwiceRead
@@ -35,3 +36,23 @@ def test_no_place_is_marked_twice_for_one_hand() -> None:
     found = marked(named(voices, "2/4"), 132)
     assert found
     assert len(found) == len(set(found))
+
+
+def test_a_tremolo_of_octaves_is_no_place_to_mark() -> None:
+    """Quick octaves on the spot under a tune, and a run elsewhere, no quicker."""
+    tremolo = "C2:16 C3:16 C2:16 C3:16 " * 2
+    voices = [("E4:4 F4:4", tremolo) for _ in range(12)] + [("E4:4 D4:4", "C3:2")] * 12
+    voices[18:20] = [("C4:16 D4:16 E4:16 F4:16 G4:16 A4:16 B4:16 C5:16", "C3:2")] * 2
+    found = marked(named(voices, "2/4"), 112)
+    assert all(int(measures.split("-")[0]) > 12 for measures, _ in found)
+
+
+def test_no_place_is_marked_for_its_ornaments() -> None:
+    """Trills in a slow tune, which no drill takes apart, and a few plain quavers."""
+    music = named([("E4:4 F4:4 G4:4", "C3:2.")] * 16, "3/4")
+    music[2:4] = [
+        replace(each, events=tuple(replace(e, ornaments=("trill-mark",)) for e in each.events))
+        for each in music[2:4]
+    ]
+    music[9] = bar("C4:8 D4:8 E4:8 F4:8 G4:8 E4:8", "C3:2.", meter="3/4", name="10")
+    assert marked(music, 60)[0][0].startswith("10")
