@@ -6,7 +6,7 @@ beat; in irregular meters its units, quavers or shorter, go in twos and threes, 
 alone. Grace notes are beamed among themselves.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 from functools import cache
@@ -14,7 +14,7 @@ from itertools import groupby, pairwise
 
 from engrave.music.sheet import Bar, Event, Meter
 from engrave.music.units import Quarters
-from engrave.notation.tuplets import Indexed, TupletGroup, groups, line
+from engrave.notation.tuplets import Indexed, TupletGroup, line
 
 QUARTER, EIGHTH = Fraction(1), Fraction(1, 2)
 
@@ -51,19 +51,21 @@ def beat_starts(meter: Meter) -> tuple[Quarters, ...]:
     return tuple(starts)
 
 
-def beams(bar: Bar, phase: Quarters = Fraction(0)) -> dict[int, tuple[str, ...]]:
-    """The beams of each event that has any, by the event's index in ``bar``.
+def beams(
+    bar: Bar, groups: Iterable[TupletGroup], phase: Quarters = Fraction(0)
+) -> dict[int, tuple[str, ...]]:
+    """The beams of each event that has any, by the index of the event in ``bar``.
 
-    ``phase`` is where in a full bar of its meter the bar begins (a pickup does not begin at 0).
+    ``groups`` are its tuplets, ``phase`` is where in a full bar of its meter it begins (a pickup
+    does not begin at 0).
     The source's own beams, where an event carries them, are kept.
     """
     printed = {index: event.beams for index, event in enumerate(bar.events) if event.beams}
+    tuplets = {index: group for group in groups for index in group.indices}
     for voice in sorted({event.voice for event in bar.events}):
-        plain = line(bar, voice)
-        tuplets = {index: group for group in groups(plain) for index in group.indices}
         runs = [
             part
-            for run in _runs(plain, bar.meter, phase, tuplets)
+            for run in _runs(line(bar, voice), bar.meter, phase, tuplets)
             for part in _at_tuplets(run, tuplets)
         ]
         for run in (*runs, *_grace_runs(bar, voice)):

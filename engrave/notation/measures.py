@@ -22,7 +22,7 @@ from engrave.notation.notes import BarSigns
 from engrave.notation.signs import direction_signs
 from engrave.notation.spans import slurs, span_signs
 from engrave.notation.streams import stems, voices
-from engrave.notation.tuplets import marks, units
+from engrave.notation.tuplets import marks, tuplets_of, units
 
 
 def measures(sheet: Sheet) -> Iterator[Element]:
@@ -32,14 +32,15 @@ def measures(sheet: Sheet) -> Iterator[Element]:
     unit = divisions(sheet)
     before = None
     for index, bar in enumerate(sheet.bars):
-        beamed = beams(bar, phase(sheet, index))
+        tuplets = tuplets_of(bar)
+        beamed = beams(bar, tuplets, phase(sheet, index))
         ink = BarSigns(
             bar_index=index,
             divisions=unit,
             staves=sheet.staves,
             beams=beamed,
-            tuplets=marks(bar, beamed),
-            units=units(bar),
+            tuplets=marks(bar, tuplets, beamed),
+            units=units(tuplets),
             stems=stems(bar),
             accidentals=accidentals[index],
             slurs=tied.get(index, {}),

@@ -104,31 +104,32 @@ def _division(event: Event) -> Fraction:
     return NOTE_TYPES[event.value.type] * Fraction(1, 2**event.value.dots)
 
 
-def units(bar: Bar) -> dict[int, str]:
-    """The note type that the tuplet of an event counts, by the event's index in ``bar``."""
-    return {
-        index: group.unit
-        for voice in {event.voice for event in bar.events}
-        for group in groups(line(bar, voice))
-        if group.unit
-        for index in group.indices
-    }
+def tuplets_of(bar: Bar) -> list[TupletGroup]:
+    """The tuplet groups of all voices of ``bar``."""
+    voices = sorted({event.voice for event in bar.events})
+    return [group for voice in voices for group in groups(line(bar, voice))]
 
 
-def marks(bar: Bar, beams: Mapping[int, tuple[str, ...]]) -> dict[int, tuple[Mark, ...]]:
+def units(tuplets: Iterable[TupletGroup]) -> dict[int, str]:
+    """The note type that the tuplet of an event counts, by the event's index in its bar."""
+    return {index: group.unit for group in tuplets if group.unit for index in group.indices}
+
+
+def marks(
+    bar: Bar, tuplets: Iterable[TupletGroup], beams: Mapping[int, tuple[str, ...]]
+) -> dict[int, tuple[Mark, ...]]:
     """The marks of every event that begins or ends a tuplet, by its index in ``bar``.
 
     A hand's numbers stand on the other side than its fingers, where it has the staff to itself. A
     note or two, of a tuplet of which the rest is not there, have a number and no bracket.
     """
     signs: dict[int, tuple[Mark, ...]] = {}
-    for voice in {event.voice for event in bar.events}:
-        for group in groups(line(bar, voice)):
-            is_whole = group.unit is not None or len(group.indices) > 2
-            bracket = is_whole and len(group.indices) > 1 and not _one_beam(group, beams)
-            placement = _placement(bar, bar.events[group.indices[0]])
-            for index, type_ in ((group.indices[0], "start"), (group.indices[-1], "stop")):
-                signs[index] = (*signs.get(index, ()), Mark(type_, bracket, placement))
+    for group in tuplets:
+        is_whole = group.unit is not None or len(group.indices) > 2
+        bracket = is_whole and len(group.indices) > 1 and not _one_beam(group, beams)
+        placement = _placement(bar, bar.events[group.indices[0]])
+        for index, type_ in ((group.indices[0], "start"), (group.indices[-1], "stop")):
+            signs[index] = (*signs.get(index, ()), Mark(type_, bracket, placement))
     return signs
 
 

@@ -8,6 +8,7 @@ import pytest
 
 from engrave.music.sheet import Meter
 from engrave.notation.beams import beams, beat_starts
+from engrave.notation.tuplets import tuplets_of
 from tests.sheets import bar, events
 
 SHORT = {
@@ -22,7 +23,7 @@ SHORT = {
 def drawn(words: str, meter: str, phase: Fraction = Fraction(0)) -> str:
     """Every event's beams, level by level; a dot where it has none."""
     made = bar(words, meter=meter)
-    found = beams(made, phase)
+    found = beams(made, tuplets_of(made), phase)
     return " ".join(
         "".join(SHORT[mark] for mark in found.get(index, ())) or "."
         for index in range(len(made.events))
@@ -127,4 +128,5 @@ def test_the_sources_own_beams_are_kept() -> None:
     over = ("begin",), ("continue",), ("continue",), ("end",)
     plain = events(run(4, "8"))
     kept = tuple(replace(e, beams=marks) for e, marks in zip(plain, over, strict=True))
-    assert beams(bar(kept, meter="2/4")) == dict(enumerate(over))
+    made = bar(kept, meter="2/4")
+    assert beams(made, tuplets_of(made)) == dict(enumerate(over))

@@ -7,7 +7,7 @@ import pytest
 
 from engrave.music.sheet import Event
 from engrave.notation.beams import beams
-from engrave.notation.tuplets import groups, line, marks
+from engrave.notation.tuplets import groups, line, marks, tuplets_of
 from tests.sheets import bar, events
 
 
@@ -70,7 +70,7 @@ def test_a_bracket_only_where_no_beam_covers_the_group(words: str, brackets: lis
     made = bar(words)
     starts = [
         mark.bracket
-        for _, found in sorted(marks(made, beams(made)).items())
+        for _, found in sorted(marks(made, tuplets_of(made), beams(made, tuplets_of(made))).items())
         for mark in found
         if mark.type == "start"
     ]
@@ -90,7 +90,7 @@ def test_numbers_stand_away_from_the_fingers(
     voices: tuple[tuple[Event, ...], ...], placements: list[str | None]
 ) -> None:
     made = bar(*voices)
-    found = marks(made, beams(made))
+    found = marks(made, tuplets_of(made), beams(made, tuplets_of(made)))
     starts = [mark.placement for each in found.values() for mark in each if mark.type == "start"]
     assert sorted(starts, key=str) == placements
 
