@@ -99,8 +99,8 @@ FOR_THREES = (*_PAIRS, "in-fours-1", "in-fours-4")
 
 _PRINTABLE = (1, 2, 3, 4, 6, 8, 12)
 _CUSTOM_METERS = {
-    2: (Fraction(1), TWO_FOUR), 4: (Fraction(1), TWO_FOUR), 8: (Fraction(2), TWO_FOUR),
-    16: (Fraction(4), FOUR_FOUR), 3: (Fraction(3, 2), SIX_EIGHT), 6: (Fraction(3, 2), SIX_EIGHT),
+    4: (Fraction(1), TWO_FOUR), 8: (Fraction(2), TWO_FOUR), 16: (Fraction(4), FOUR_FOUR),
+    3: (Fraction(3, 2), SIX_EIGHT), 6: (Fraction(3, 2), SIX_EIGHT),
     12: (Fraction(3), SIX_EIGHT),
 }  # fmt: skip
 """What a teacher's own group fills, and its meter, by the sum of its lengths: no length is shorter
@@ -116,6 +116,11 @@ def custom(lengths: tuple[int, ...]) -> Pattern:
     divisor = reduce(gcd, lengths)
     lengths = tuple(length // divisor for length in lengths)
     text, total = ", ".join(map(str, lengths)), sum(lengths)
+    if len(set(lengths)) == 1:
+        raise EngraveError(
+            f"the pattern [{text}] makes all notes alike: that is the run as it is written",
+            hint="make at least one length differ, as in [3, 1, 2]",
+        )
     if total not in _CUSTOM_METERS:
         raise EngraveError(
             f"the pattern [{text}] adds up to {total}: no meter holds such groups in whole beats",
@@ -126,11 +131,6 @@ def custom(lengths: tuple[int, ...]) -> Pattern:
         raise EngraveError(
             f"the pattern [{text}] has a length of {odd}, which no single note value prints",
             hint=f"lengths that one note prints: {', '.join(map(str, _PRINTABLE))}",
-        )
-    if len(set(lengths)) == 1:
-        raise EngraveError(
-            f"the pattern [{text}] makes all notes alike: that is the run as it is written",
-            hint="make at least one length differ, as in [3, 1, 2]",
         )
     fills, meter = _CUSTOM_METERS[total]
     return Pattern("custom-" + "-".join(map(str, lengths)), lengths, fills, meter)

@@ -238,6 +238,15 @@ def test_three_low_notes_in_the_middle_have_none_either() -> None:
         assert "".join(sign for _, _, sign in clefs(suited(upper(sheet(notes))))) == signs
 
 
+def test_two_notes_of_five_ledger_lines_are_excused_at_an_end_alone() -> None:
+    """The first three strokes and the last three stand there; one of the two is enough."""
+    for place in range(11):
+        notes = [("G5", "1")] * 12
+        notes[place : place + 2] = [("B2", "1"), ("A2", "1")]
+        signs = "".join(sign for _, _, sign in clefs(suited(upper(sheet(notes)))))
+        assert signs == (["FG", "GFG", "GFG", "G", "G", "G", "G", "G", "GFG", "GFG", "GF"])[place]
+
+
 def test_a_note_that_nobody_could_count_has_its_own_clef() -> None:
     """A1 needs nine ledger lines in the treble clef; C3, which is near enough, four."""
     for place in range(8):

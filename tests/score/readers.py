@@ -20,13 +20,17 @@ TICK = Fraction(1, 100)
 
 
 @cache
-def partitura_part(path: Path, part: int = 0) -> Any:
-    """The part as partitura reads it."""
+def _parts(path: Path) -> Any:
     import partitura
 
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        return partitura.load_musicxml(str(path)).parts[part]
+        return partitura.load_musicxml(str(path)).parts
+
+
+def partitura_part(path: Path, part: int = 0) -> Any:
+    """The part as partitura reads it; a file is read once, whichever of its parts are asked for."""
+    return _parts(path)[part]
 
 
 def notes_by_partitura(path: Path, part: int = 0) -> Offsets:
