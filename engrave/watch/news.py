@@ -7,7 +7,7 @@ import json
 from dataclasses import asdict
 
 from engrave.messages import in_language
-from engrave.watch.stage import Showing
+from engrave.watch.stage import Pdf, PdfState, Showing
 
 _ONE_MISTAKE = "There is a mistake in the marks"
 _WAITING = "waiting for engrave watch …"
@@ -24,7 +24,7 @@ class Listener:
         """``scene`` for this page; a passage that it shows already comes without HTML."""
         count = len(scene.mistakes)
         heading = f"There are {count} mistakes in the marks" if count > 1 else _ONE_MISTAKE
-        said = in_language(scene.pdf.said, scene.language)
+        said = in_language(_said(scene.pdf), scene.language)
         news: dict[str, object] = {
             "version": scene.version,
             "language": scene.language,
@@ -43,3 +43,10 @@ class Listener:
             if scene.css != self._css:
                 news["css"] = self._css = scene.css
         return json.dumps(news)
+
+
+def _said(pdf: Pdf) -> str:
+    """What is said beside the link to the last PDF, or in its place."""
+    if pdf.state is PdfState.MAKING:
+        return "is being renewed" if pdf.file else "the PDF is being made"
+    return f"the PDF could not be made: {pdf.reason}" if pdf.state is PdfState.FAILED else ""

@@ -11,7 +11,7 @@ from threading import RLock
 
 from engrave.machine.workers import new_pool
 from engrave.pipeline.batch import Outcome, Task, build_one
-from engrave.watch.stage import Pdf
+from engrave.watch.stage import Pdf, PdfState
 
 
 class PdfShelf:
@@ -52,8 +52,7 @@ class PdfShelf:
 
     def _begin(self) -> None:
         self._is_running, self._is_due = True, False
-        existing = self._existing()
-        self._tell(Pdf(existing, "is being renewed" if existing else "the PDF is being made"))
+        self._tell(Pdf(self._existing(), PdfState.MAKING))
         try:
             future = self._pool.submit(build_one, self._marks, self._task)
         except BrokenProcessPool:  # the last build took its process with it
@@ -71,10 +70,10 @@ class PdfShelf:
             if self._is_due:
                 self._begin()
             elif outcome.is_built:
-                self._tell(Pdf(self._file, ""))
+                self._tell(Pdf(self._file, PdfState.MADE))
             else:
-                said = outcome.crash or outcome.mistakes[0]
-                self._tell(Pdf(self._existing(), f"the PDF could not be made: {said}"))
+                reason = outcome.crash or outcome.mistakes[0]
+                self._tell(Pdf(self._existing(), PdfState.FAILED, reason))
 
     def _existing(self) -> str | None:
         return self._file if self.content(self._file) else None

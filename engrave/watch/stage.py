@@ -5,6 +5,7 @@ what it has not seen; a scene that another has followed meanwhile is passed over
 """
 
 from dataclasses import dataclass, field, replace
+from enum import StrEnum
 from threading import Condition
 
 from engrave.messages import ENGLISH
@@ -29,12 +30,22 @@ class Mistake:
     lines: tuple[TextLine, ...] = ()
 
 
+class PdfState(StrEnum):
+    """How the newest PDF fares."""
+
+    UNASKED = "unasked"
+    MAKING = "making"
+    MADE = "made"
+    FAILED = "failed"
+
+
 @dataclass(frozen=True, slots=True)
 class Pdf:
-    """The name of the last PDF, None before the first, and what is said of it."""
+    """The name of the last PDF, None before the first; how the newest fares, and why it failed."""
 
     file: str | None = None
-    said: str = ""
+    state: PdfState = PdfState.UNASKED
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)

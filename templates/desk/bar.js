@@ -47,24 +47,12 @@ function warn(text) {
 }
 
 function tellOfPdf(link) {
-  const { file, said } = parts.pdf;
-  const reason = said.replace(/^the PDF could not be made: /, "");
-  const isMade = said === "";
-  link.hidden = file === null;
-  if (file !== null) {
-    link.href = `pdf/${encodeURIComponent(file)}`;
-    link.textContent = t("pdf.open", { file });
-  }
-  if (isMade || said === "is being renewed" || said === "the PDF is being made") {
-    link.dataset.state = isMade ? "made" : "making";
-    if (!isMade && file === null) {
-      link.hidden = false;
-      link.removeAttribute("href");
-      link.textContent = t("pdf.making");
-    } else if (!isMade) link.textContent += ` (${t("pdf.renewing")})`;
-  } else {
-    link.dataset.state = "failed";
-    link.hidden = false;
-    link.textContent = t("pdf.failed", { reason });
-  }
+  const { file, state, reason } = parts.pdf;
+  link.hidden = false;
+  link.dataset.state = state;
+  if (file === null) link.removeAttribute("href");
+  else link.href = `pdf/${encodeURIComponent(file)}`;
+  if (state === "failed") link.textContent = t("pdf.failed", { reason });
+  else if (state === "made") link.textContent = t("pdf.open", { file });
+  else link.textContent = file === null ? t("pdf.making") : `${t("pdf.open", { file })} (${t("pdf.renewing")})`;
 }

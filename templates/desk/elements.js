@@ -18,7 +18,7 @@ export function button(text, onclick, attributes = {}) {
 
 let speaker;
 
-// Say something to whoever listens with a screen reader, and show it for a moment.
+// Say something to whoever listens with a screen reader.
 export function speak(text) {
   speaker ??= document.getElementById("voice");
   speaker.textContent = text;

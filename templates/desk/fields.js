@@ -5,7 +5,7 @@ import { element } from "./elements.js";
 import { mistakesAt } from "./mistakes.js";
 import { change } from "./talk.js";
 
-// What stands at `path` in the file's fields that the page knows.
+// Have `value` stand at `path` of the file; nothing takes away what stands there.
 export const write = (path, value) => change([path, value === "" ? null : value]);
 
 export function field(label, path, value, { long = false, hint = "" } = {}) {

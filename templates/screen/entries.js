@@ -71,3 +71,8 @@ export function isEntry(entry) {
     && Object.keys(entry).every((key) => known.includes(key))
     && keys.every((key) => isSound(key, entry[key]));
 }
+
+// What an entry says something of, as a drill of the page calls it.
+export function targetOf(entry) {
+  return entry.drill ? `drill ${entry.drill}` : `passage ${entry.passage}`;
+}

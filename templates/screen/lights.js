@@ -1,7 +1,7 @@
 // Lights the notes that sound, and moves the metronome's sign: the same moments as are heard.
 
 // Which note heads of a take are lit at `time`, in seconds from where it is counted in.
-export function lit(played, time) {
+function lit(played, time) {
   const heads = new Set();
   for (const note of played.notes) {
     if (note.at > time) break;
@@ -11,7 +11,7 @@ export function lit(played, time) {
 }
 
 // Where the sign is: 0 at one side, 1 at the other, a side a beat; and which click it is at.
-export function swing(played, time) {
+function swing(played, time) {
   const beats = time / played.beat;
   const index = Math.max(0, Math.floor(beats + 1e-9));
   const part = Math.min(1, Math.max(0, beats - index));

@@ -2,7 +2,7 @@
 // twice not yet at a box, and it is one back. Values in, values out; knows no page.
 
 export const CLEAN = 3;
-export const MISSED = 2;
+const MISSED = 2;
 
 // Where a drill stands: the box (an index into its ladder), clean times running, misses at this box.
 export function begin(marks, reached) {

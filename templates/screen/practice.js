@@ -1,5 +1,6 @@
 // Where each drill stands, and the entries that its playings leave in the log.
 
+import { targetOf } from "./entries.js";
 import { counting, freshId, today } from "./log.js";
 import { CLEAN, begin, judged, moved } from "./pace.js";
 
@@ -82,8 +83,4 @@ export class Practice {
     const entry = { id: freshId(), day, piece, student, [kind]: id, mark, beat: drill.ladder.beat, clean: best };
     return minutes ? { ...entry, minutes } : entry;
   }
-}
-
-function targetOf(entry) {
-  return entry.drill ? `drill ${entry.drill}` : `passage ${entry.passage}`;
 }

@@ -1,14 +1,14 @@
 // What was done: shown a line a passage over the days, sent as a log, loaded back.
 
-import { isText } from "./entries.js";
+import { isText, targetOf } from "./entries.js";
 import { counting, decoded, freshId, read, today, union, written } from "./log.js";
 import { CLEAN } from "./pace.js";
 
 // The days on which a passage was practised, and the best clean mark of each in parts of its goal.
-export function days(entries, targets) {
+function days(entries, targets) {
   const found = new Map();
   for (const entry of counting(entries)) {
-    const drill = targets.get(entry.drill ? `drill ${entry.drill}` : `passage ${entry.passage}`);
+    const drill = targets.get(targetOf(entry));
     if (!drill) continue;
     const best = entry.clean >= CLEAN && entry.mark ? entry.mark / drill.ladder.marks.at(-1) : 0;
     found.set(entry.day, Math.max(found.get(entry.day) ?? 0, best));

@@ -1,6 +1,6 @@
 // The clock of a sitting: it runs while somebody practises, and says when a break is due.
 
-export const BREAK_AFTER = 20;
+const BREAK_AFTER = 20;
 const AWAY = 5;
 
 // Minutes in, minutes out; `now` in milliseconds.

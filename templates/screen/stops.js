@@ -20,7 +20,7 @@ export function divided(heights, room) {
 }
 
 // Which way a key turns: 1, -1, or 0. A space bar on a button presses the button.
-export function wayOf(event) {
+function wayOf(event) {
   if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey) return 0;
   const on = event.target.closest?.("input, textarea, select, [contenteditable]");
   if (on && on.type !== "checkbox") return 0;

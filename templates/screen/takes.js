@@ -1,7 +1,7 @@
 // A drill once at a mark: what is heard when, in seconds from where it is counted in.
 
 // Under this mark of the metronome a soft click stands between the beats.
-export const SLOW = 50;
+const SLOW = 50;
 
 export function take(heard, mark) {
   const quarter = 60 / (mark * heard.unit);

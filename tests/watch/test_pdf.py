@@ -12,7 +12,7 @@ from engrave.pipeline.batch import Outcome, Task
 from engrave.pipeline.styling import Job
 from engrave.watch import pdf
 from engrave.watch.pdf import PdfShelf
-from engrave.watch.stage import Pdf
+from engrave.watch.stage import Pdf, PdfState
 
 
 class Workshop:
@@ -58,7 +58,7 @@ def test_saves_during_a_build_are_built_once_after_it(workshop: Workshop, tmp_pa
     assert second.wait(10)
     workshop.finish()
     assert workshop.begun == 2
-    assert told[-1] == Pdf("x-student.pdf", "")
+    assert told[-1] == Pdf("x-student.pdf", PdfState.MADE)
 
 
 def test_closed_during_a_build_it_begins_no_other(

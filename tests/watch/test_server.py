@@ -11,9 +11,10 @@ import pytest
 
 from engrave.errors import EngraveError
 from engrave.machine.loopback import LoopbackServer
+from engrave.watch.news import Listener
 from engrave.watch.pdf import PdfShelf
 from engrave.watch.server import WatchSite
-from engrave.watch.stage import Mistake, Pdf, Showing, Stage
+from engrave.watch.stage import Mistake, Pdf, PdfState, Showing, Stage
 
 FILES = {"": (b"<p>page", "text/html"), "page.js": (b"1", "text/javascript")}
 PDF = b"%PDF-1.7 small"
@@ -188,8 +189,23 @@ def test_a_page_hears_only_what_it_does_not_know(server: LoopbackServer, stage: 
     ]
     stage.show(Showing("A piece", "css", (("a", "<p>3"), ("b", "<p>2"))))
     assert heard()["passages"] == [{"id": "a", "html": None}, {"id": "b", "html": None}]
-    stage.show_pdf(Pdf("x-student.pdf", ""))
+    stage.show_pdf(Pdf("x-student.pdf", PdfState.MADE))
     assert heard()["pdf"] == {"file": "x-student.pdf", "said": ""}
+
+
+@pytest.mark.parametrize(
+    ("pdf", "said"),
+    [
+        (Pdf(), ""),
+        (Pdf(None, PdfState.MAKING), "das PDF entsteht"),
+        (Pdf("x.pdf", PdfState.MAKING), "wird erneuert"),
+        (Pdf("x.pdf", PdfState.MADE), ""),
+        (Pdf("x.pdf", PdfState.FAILED, "so"), "das PDF ließ sich nicht machen: so"),
+    ],
+)
+def test_how_the_pdf_fares_is_said_in_the_language_of_the_marks(pdf: Pdf, said: str) -> None:
+    told = json.loads(Listener().of(Showing(pdf=pdf, language="de")))
+    assert told["pdf"] == {"file": pdf.file, "said": said}
 
 
 def test_too_many_pages_are_refused(server: LoopbackServer) -> None:
