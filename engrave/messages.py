@@ -74,20 +74,20 @@ def notice(remark: Remark, source: Source | None = None) -> Notice:
     return Notice(say(remark), source, remark)
 
 
-def message_of(told: EngraveError | Notice, language: str) -> str:
+def message_of(what: EngraveError | Notice, language: str) -> str:
     """What is wrong, or to be known, without its place and hint."""
-    if isinstance(told, Notice) and told.remark and language in LANGUAGES:
-        return say(told.remark, language)
-    return in_language(told.message, language)
+    if isinstance(what, Notice) and what.remark and language in LANGUAGES:
+        return say(what.remark, language)
+    return in_language(what.message, language)
 
 
-def told(told: EngraveError | Notice, language: str) -> str:
+def told(what: EngraveError | Notice, language: str) -> str:
     """An error or a notice as the command line prints it: place, kind, message, hint."""
     signs = _signs(language)
-    place = f"{told.source}: " if told.source else ""
-    kind = signs["warning"] if isinstance(told, Notice) else signs["error"]
-    hint = "" if isinstance(told, Notice) else in_language(told.hint, language)
-    message = message_of(told, language)
+    place = f"{what.source}: " if what.source else ""
+    kind = signs["warning"] if isinstance(what, Notice) else signs["error"]
+    hint = "" if isinstance(what, Notice) else in_language(what.hint, language)
+    message = message_of(what, language)
     return f"{place}{kind}: {message}" + (f"\n  {signs['hint']}: {hint}" if hint else "")
 
 

@@ -165,7 +165,7 @@ def _pitch(pitch: Pitch, language: str) -> str:
 def _measures(value: MeasureRange, language: str) -> str:
     """``46–48 (beat 1)``, ``46 (from beat 2) to 48``: from a measure's first beat is from it."""
     place = {key: str(form) for key, form in words(language)["place"].items()}
-    first_beat = None if value.first_beat == 1 else value.first_beat
+    first_beat = value.from_the_measure.first_beat
     if value.first == value.last and None not in (first_beat, value.last_beat):
         if first_beat == value.last_beat:
             return place["beat"].format(name=value.first, beat=first_beat)

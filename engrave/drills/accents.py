@@ -32,7 +32,10 @@ from engrave.remarks import Remark
 _STRESSES = frozenset({"accent", "strong-accent", "tenuto"})
 
 
-VARIANTS = tuple(f"accent-{place}" for place in range(1, 8))
+NOTES = {f"accent-{note}": note for note in range(1, 8)}
+"""Which note of the group each variant accents; no group has more."""
+
+VARIANTS = tuple(NOTES)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,24 +48,24 @@ class AccentOptions(Options):
 def make(passage: Passage, options: AccentOptions) -> Made:
     """A drill for every place of the group that the accent can take."""
     by_hand = runs_by_hand(passage, "accents")
-    asked = options.variants
+    asked = VARIANTS if options.variants is None else options.variants
     drills = [
-        _drill(passage, options, hand, runs, place)
+        _drill(passage, options, hand, runs, variant)
         for hand, runs in by_hand.items()
-        for place in range(runs[0].group)
-        if asked is None or f"accent-{place + 1}" in asked
+        for variant, note in NOTES.items()
+        if note <= runs[0].group and variant in asked
     ]
     refused = [
         Remark.of("accents.refused", hand=hand, count=runs[0].group)
         for hand, runs in by_hand.items()
-        if asked and any(int(name[-1]) > runs[0].group for name in asked)
+        if any(NOTES[name] > runs[0].group for name in options.variants or ())
     ]
     if not drills:
         groups = max(runs[0].group for runs in by_hand.values())
         raise nothing_to_drill(
             passage,
             "accents",
-            f"its groups have {groups} notes, and {' and '.join(asked or ())} asks for another",
+            f"its groups have {groups} notes, and {' and '.join(asked)} asks for another",
             f"ask for accent-1 to accent-{groups}",
             options.place("variants"),
         )
@@ -70,9 +73,9 @@ def make(passage: Passage, options: AccentOptions) -> Made:
 
 
 def _drill(
-    passage: Passage, options: AccentOptions, hand: Hand, hand_runs: Sequence[Run], place: int
+    passage: Passage, options: AccentOptions, hand: Hand, hand_runs: Sequence[Run], variant: str
 ) -> Drill:
-    printed = as_printed(passage, (hand,))
+    printed, place = as_printed(passage, (hand,)), NOTES[variant] - 1
     accented = {
         at
         for run in hand_runs
@@ -86,7 +89,6 @@ def _drill(
         for start, bar in zip(printed.sheet.starts, printed.sheet.bars, strict=True)
     )
     sheet = Sheet(bars, printed.sheet.spans, printed.sheet.staves)
-    variant = f"accent-{place + 1}"
     return drill_of(
         passage,
         options,

@@ -91,9 +91,9 @@ def drill_of(
         variant=name[1],
         hands=tuple(hands),
         sheet=sheet,
-        ladder=scaled_ladder(passage, options, factor, beat, meter, ticked),
+        ladder=_ladder(passage, options, factor, beat, meter, ticked),
         source=tuple(source),
-        written=played(sheet),
+        written=_played(sheet),
         worth=worth,
         suffix=of if len(passage.hands) > 1 else None,
         remarks=tuple(remarks),
@@ -171,7 +171,7 @@ def written_note(
     )
 
 
-def played(sheet: Sheet) -> tuple[tuple[int, ...], ...]:
+def _played(sheet: Sheet) -> tuple[tuple[int, ...], ...]:
     """For every onset of a drill in order, both hands together, the source indices it plays."""
     moments: dict[Quarters, tuple[int, ...]] = {}
     for time, _, event in sheet.timed():
@@ -180,7 +180,7 @@ def played(sheet: Sheet) -> tuple[tuple[int, ...], ...]:
     return tuple(moments[time] for time in sorted(moments))
 
 
-def scaled_ladder(
+def _ladder(
     passage: Passage,
     options: Options,
     factor: Fraction,
@@ -197,7 +197,6 @@ def scaled_ladder(
     drill's beat. Raises ``EngraveError`` for a goal that no metronome counts.
     """
     goal = passage.goal.scaled(factor, beat)
-
     wanted = Goal(
         beat,
         options.goal or goal.per_minute,

@@ -23,6 +23,7 @@ from engrave.drills.family import (
 )
 from engrave.drills.needs import Need, moments, share
 from engrave.drills.printed_source import PrintedSource, clefs_of, numbered
+from engrave.drills.sifting import FEWEST_ONSETS
 from engrave.fingering.reach import let_go
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import whole
@@ -39,7 +40,7 @@ STEPS = (1, 2, 3)
 LEAST_NOTES = 2
 """Of a voice that is one; a lone held note is none."""
 
-LEAST_ALONE = 6
+LEAST_ALONE = FEWEST_ONSETS
 """Strokes of a voice that is worth playing alone, unless the teacher asks for it: as many as other
 drills need."""
 
