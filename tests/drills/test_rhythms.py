@@ -225,6 +225,14 @@ def test_thirds_and_halves_do_not_share_a_beat_between_runs() -> None:
     assert times["B5"] % 1 == Fraction(1, 3)
 
 
+def test_whole_beats_between_runs_are_followed_by_the_next_within_their_last_beat() -> None:
+    """Two beats of E5 begin on a beat: the run waits a third for its phase, and no beat more."""
+    second = even("B5 A5 G5 F#5 E5 D5 C5", "1/4")
+    source = passage([*RUN, ("A5", "5/4"), ("E5", "2"), *second, ("A4", "2")])
+    drill = made(source, "in-threes")["in-threes"]
+    assert [time for name, time, _ in heard(drill) if name == "B5"] == [Fraction(19, 3)]
+
+
 def test_a_landing_that_begins_the_next_run_is_played_once_and_keeps_its_phase() -> None:
     """Eighths into sixteenths: D5 is the landing and the first of a group of the next run, which
     goes on with the group's second note."""
@@ -252,6 +260,13 @@ def test_what_both_hands_strike_at_once_goes_along_beside_a_crossing_run() -> No
     landing = [note for note in drill.source if note.measure == "42" and note.offset == 0]
     assert [note.hand for note in landing] == [Hand.RIGHT, Hand.LEFT]
     assert times["E5"] == [time for name, time, _ in heard(drill) if name == "C3"][1]
+
+
+def test_a_figure_that_comes_again_is_named_by_the_measure_in_which_it_begins() -> None:
+    """Its first note is the last of a measure."""
+    figure = [("rest", "7/4"), *even("G4 A4 B4 C5 D5 E5 D5 C5", "1/4"), ("rest", "1/4")]
+    drill = made(passage([*figure, *figure]))["long-short"]
+    assert Remark.of("rhythms.again", measures=["43"], count=1) in drill.remarks
 
 
 def test_a_figure_that_comes_again_is_drilled_once_and_named() -> None:
