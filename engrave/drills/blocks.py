@@ -28,6 +28,7 @@ from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import whole
 from engrave.music.drill import BlockFigures, Drill
 from engrave.music.notes import Hand
+from engrave.music.onset import Onset
 from engrave.music.tempo import LOWEST
 from engrave.music.values import UnprintableError
 from engrave.passage.fingering_notes import interval_of
@@ -94,7 +95,40 @@ def _drilled(passage: Passage) -> dict[Hand, tuple[Block, ...]]:
         for hand, own in blocks.items()
     }
     gather = [hand for hand in blocks if any(len(block.onsets) > 1 for block in chords[hand])]
-    return {hand: blocks[hand] for hand in gather or blocks if chords[hand]}
+    return {hand: _broken_part(passage, hand) for hand in gather or blocks if chords[hand]}
+
+
+def _broken_part(passage: Passage, hand: Hand) -> tuple[Block, ...]:
+    """The blocks from the first broken chord to the last, and the note on which they arrive.
+
+    What the hand holds before and after as it is written, or plays note by note in no hurry, is
+    nothing to strike together. All of them in a hand that does not mostly break chords.
+    """
+    blocks = blocks_of(passage, hand)
+    broken = [number for number, block in enumerate(blocks) if block.is_broken_chord]
+    if not _mostly_breaks_chords(passage, hand, [blocks[number] for number in broken]):
+        return blocks
+    after = len(blocks) - 1
+    arrives = broken[-1] == after - 1 and len(blocks[after].onsets) == 1
+    return _as_a_line(blocks[broken[0] : after + 1 if arrives else broken[-1] + 1])
+
+
+def _as_a_line(blocks: Sequence[Block]) -> tuple[Block, ...]:
+    """The blocks with the onsets counted from the first of them, from which no hand has come."""
+    before = blocks[0].position.first
+    shifted = [
+        replace(b, position=replace(b.position, first=b.position.first - before,
+                                    last=b.position.last - before))
+        for b in blocks
+    ]  # fmt: skip
+    start = replace(shifted[0].position, shift_mm=0.0, shift_white_keys=0)
+    return (replace(shifted[0], position=start), *shifted[1:])
+
+
+def _mostly_breaks_chords(passage: Passage, hand: Hand, broken: Sequence[Block]) -> bool:
+    onsets = sum(len(block.onsets) for block in broken)
+    keys = {block.position.keys for block in broken}
+    return len(keys) >= 2 and 2 * onsets > len(passage.lines[hand])
 
 
 def need(passage: Passage) -> Need | None:
@@ -106,10 +140,7 @@ def need(passage: Passage) -> Need | None:
     broken_chords: dict[Hand, list[Block]] = {}
     for hand in passage.hands:
         broken = [block for block in blocks_of(passage, hand) if block.is_broken_chord]
-        onsets = sum(len(block.onsets) for block in broken)
-        if len({block.position.keys for block in broken}) >= 2 and 2 * onsets > len(
-            passage.lines[hand]
-        ):
+        if _mostly_breaks_chords(passage, hand, broken):
             broken_chords[hand] = broken
     if not broken_chords:
         return None
@@ -149,7 +180,7 @@ def _drill(
     speed = [Remark.of("blocks.as-fast") if as_fast else Remark.of("blocks.as-often")]
     if factor < slowest or options.goal:
         speed = []
-    line = passage.lines[hand]
+    line = [onset for block in blocks for onset in block.onsets]
     drill = drill_of(
         passage,
         options,
@@ -162,13 +193,18 @@ def _drill(
         factor=max(factor, slowest),
         beat=meter.beat,
         remarks=(*_remarks(passage, hand, blocks, step), *speed),
-        left_out=all_left_out(passage, (hand,), line),
+        left_out=(*_around(passage, hand, line), *all_left_out(passage, (hand,), line)),
     )
     figures = (
         BlockFigures(block.source, block.position.shift_mm, block.position.shift_white_keys)
         for block in blocks
     )
     return replace(drill, blocks=tuple(figures))
+
+
+def _around(passage: Passage, hand: Hand, line: Sequence[Onset]) -> Iterator[Remark]:
+    if around := len(passage.lines[hand]) - len(line):
+        yield Remark.of("left-out.around-the-chords", count=around)
 
 
 def _pace(blocks: Sequence[Block], laid: Laid, step: int) -> Fraction:

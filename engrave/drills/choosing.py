@@ -31,6 +31,9 @@ LEAST_SHARE = Fraction(1, 10)
 MOST_FAMILIES = 2
 FEWEST = 3
 
+FEWEST_LEFT = 4
+"""Strokes that are left where leaps are drilled: fewer are no more than the leaps over again."""
+
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
@@ -96,13 +99,27 @@ def choose(passage: Passage, written: Drill, families: Sequence[Family[Any]]) ->
             continue
         for other in need.then[: MOST_FAMILIES - len(choice.made)]:
             choice.take(by_name[other])
-    if len(choice.made) < MOST_FAMILIES and len(choice.drills) < FEWEST:
+    if len(choice.made) < MOST_FAMILIES and len(choice.drills) < FEWEST and _is_left(choice):
         for family in families:
             if family.steps_in(passage) and family.name not in choice.made:
                 key = "why.no-more-beside" if choice.made else "why.no-more"
                 choice.take(family, why=Remark.of(key))
                 break
     return _limited(choice, families)
+
+
+def _is_left(choice: _Choice) -> bool:
+    """Whether the hands strike enough beside the leaps, which end in time as the passage has it."""
+    drilled = {
+        (note.hand, note.pitches) for drill in choice.drills if drill.leaps for note in drill.source
+    }
+    passage = choice.passage
+    left = sum(
+        (hand, onset.pitches) not in drilled
+        for hand in passage.hands
+        for onset in passage.lines[hand]
+    )
+    return not choice.made or left >= FEWEST_LEFT
 
 
 def _needs(passage: Passage, families: Iterable[Family[Any]]) -> list[tuple[str, Need]]:

@@ -44,8 +44,9 @@ LEAST_ALONE = FEWEST_ONSETS
 """Strokes of a voice that is worth playing alone, unless the teacher asks for it: as many as other
 drills need."""
 
-LEAST_SHARE = Fraction(1, 4)
-"""Of the beats; where voices meet seldom, they are not what the passage is about."""
+LEAST_SHARE, LEAST_OF_ONE = Fraction(1, 4), Fraction(1, 2)
+"""Of the beats; where voices meet seldom, they are not what the passage is about. More where one
+voice alone has something to play: the others are its bass or its last notes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +103,9 @@ def need(passage: Passage) -> Need | None:
     hands = tuple(
         hand
         for hand in passage.hands
-        if shares[hand] >= LEAST_SHARE and _has_a_voice(passage, hand)
+        if shares[hand] >= LEAST_SHARE
+        and (count := _worth_alone(passage, hand))
+        and (count > 1 or shares[hand] >= LEAST_OF_ONE)
     )
     if not hands:
         return None
@@ -110,10 +113,12 @@ def need(passage: Passage) -> Need | None:
     return Need(max(shares[hand] for hand in hands), 4, hands, each=each)
 
 
-def _has_a_voice(passage: Passage, hand: Hand) -> bool:
-    """Whether one of the hand's voices is worth playing alone."""
+def _worth_alone(passage: Passage, hand: Hand) -> int:
+    """How many of the hand's voices are worth playing alone."""
     found = voices_of(passage, hand)
-    return len(found) > 1 and any(
+    if len(found) < 2:
+        return 0
+    return sum(
         _is_worth_playing([onset.pitches for onset in _reduced(passage, hand, voices)])
         for voices in found
     )

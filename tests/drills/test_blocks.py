@@ -43,6 +43,20 @@ def fingers(event: Event) -> list[int]:
     return [tone.finger.number for tone in event.tones if tone.finger]
 
 
+def test_what_is_no_broken_chord_before_them_is_no_block() -> None:
+    """Slow notes, then an Alberti bass, and the note on which it arrives."""
+    slow = [("A3", "2"), ("F3", "1"), ("A3", "1")]
+    notes = [*slow, *even(ALBERTI, "1/4"), ("B2", "2")]
+    source = suggested(passage(left=notes, hands=(Hand.LEFT,)))
+    for drill in FAMILY.unasked(source).drills:
+        names = [name for name, _ in lengths(drill)]
+        assert (names[0], names[-1]) == ("C3 E3 G3", "B2")
+        assert [note.pitches[0].spelling for note in drill.source][:2] == ["C3", "G3"]
+        assert drill.blocks[0].source == tuple(range(8))
+        assert drill.blocks[0].shift_mm == 0
+        assert "3 notes or chords before or after the broken chords" in map(say, drill.left_out)
+
+
 def test_worked_example() -> None:
     """An arpeggio, worked out by hand, to the note."""
     drill = made(sources.ARPEGGIO)["step-1"]

@@ -233,3 +233,14 @@ def test_leaps_between_crumbs_of_notes_are_no_drill(tmp_path: Path) -> None:
     drilled = marked(tmp_path, "cpebach/h186.mxl", "19.4-21", "right", goal=60)
     assert {drill.family for drill in drilled.numbered} == {"rhythms"}
     assert "never.leaps-too-short" in {each.why.key for each in drilled.unmade}
+
+
+@pytest.mark.parametrize(
+    ("rest", "found"), [("E2 F2 G2", ["leaps"]), ("E2 F2 G2 A2", ["leaps", "chain"])]
+)
+def test_leaps_are_not_linked_where_next_to_nothing_else_is_played(
+    rest: str, found: list[str]
+) -> None:
+    notes = even(f"C2 C4 C2 C4 C2 C4 C2 D2 {rest}", "1")
+    source = suggested(passage(left=notes, hands=(Hand.LEFT,)))
+    assert sorted(families(chosen(source)), reverse=True) == found

@@ -31,8 +31,8 @@ def two_voices() -> Passage:
     return suggested(replace(source, sheet=voices, lines=lines))
 
 
-def with_second_voice(upper: list[tuple[str, str]], pickup: str = "0") -> Passage:
-    """A line over two quarters of a second voice, at the beginning of the first full bar."""
+def with_second_voice(upper: list[tuple[str, str]], pickup: str = "0", sung: int = 1) -> Passage:
+    """A line over two quarters of a second voice, in so many full bars from the first."""
     source = passage(upper, pickup=Fraction(pickup))
     place = 1 if Fraction(pickup) else 0
     held = tuple(
@@ -40,17 +40,27 @@ def with_second_voice(upper: list[tuple[str, str]], pickup: str = "0") -> Passag
         for beat, name in enumerate(("A4", "B4"))
     )
     bars = list(source.sheet.bars)
-    bars[place] = replace(bars[place], events=(*bars[place].events, *held))
+    for each in range(place, place + sung):
+        bars[each] = replace(bars[each], events=(*bars[each].events, *held))
     voices = replace(source.sheet, bars=tuple(bars))
     lines = {hand: onsets(voices, hand) for hand in Hand}
     return suggested(replace(source, sheet=voices, lines=lines))
 
 
-@pytest.mark.parametrize(("bars", "share"), [(4, Fraction(1, 4)), (5, None)])
+@pytest.mark.parametrize(("bars", "share"), [(12, Fraction(1, 4)), (13, None)])
 def test_voices_that_meet_in_a_quarter_of_the_beats_are_a_need(
     bars: int, share: Fraction | None
 ) -> None:
-    """Two beats of eight, and of ten: what has ended is held no more."""
+    """Six beats of 24, and of 26: what has ended is held no more."""
+    need = FAMILY.need(with_second_voice(UPPER * bars, sung=3))
+    assert (need and need.share) == share
+
+
+@pytest.mark.parametrize(("bars", "share"), [(2, Fraction(1, 2)), (3, None)])
+def test_a_voice_over_a_few_basses_is_a_need_where_they_are_held_throughout(
+    bars: int, share: Fraction | None
+) -> None:
+    """Two beats of four, and of six: of one voice there is nothing to play alone."""
     need = FAMILY.need(with_second_voice(UPPER * bars))
     assert (need and need.share) == share
 
