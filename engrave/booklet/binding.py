@@ -110,6 +110,7 @@ class LaidOut:
                 for block in blocks
                 if block.name in above
             }
+            layout.leave(blocks[0].page)
             del layout  # two would be too much to hold
             layout = self._set_up(setting, True, above, best.begins)
             if _stands(best, blocks[0].page, layout):

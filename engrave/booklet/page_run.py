@@ -70,6 +70,14 @@ class PageRun:
         self._held.clear()
         return Inks([self._inks[number] for number in range(1, len(self.folios) + 1)])
 
+    def leave(self, before: int) -> None:
+        """Let pages before that number stand for the next layout, which they may be found for."""
+        self._shop.standing = {
+            key: self._held[number]
+            for number, (_, key) in enumerate(self._begins[: before - 1], 1)
+            if key and number in self._held
+        }
+
     def _next(self, state: State, draw: bool) -> State | None:
         """Lay out the page that begins at ``state``; where the next one begins."""
         number = len(self.folios) + 1
@@ -84,6 +92,8 @@ class PageRun:
             self._is_whole = composed.is_whole
             if draw or number <= HELD or not key:
                 self._held[number] = composed.page
+        elif key in self._shop.standing:
+            self._held[number] = self._shop.standing.pop(key)
         self.folios.append(folio)
         self._begins.append((state, key))
         if not draw and number == HELD + 1:

@@ -37,6 +37,10 @@ class Layout:
                 x, y, width, height = (n * MM_PER_CSS_PIXEL for n in (x1, y1, x2 - x1, y2 - y1))
                 self.boxes.setdefault(name, []).append((number, x, y, width, height))
 
+    def leave(self, before: int) -> None:
+        """Let pages before that number stand: they are the same in the next layout."""
+        self._run.leave(before)
+
     def pdf(self) -> bytes:
         """The file, of the same bytes on any day."""
         with no_complaints() as heard, fixed_dates():

@@ -30,6 +30,8 @@ class Workshop:
         self._sheets: dict[str, Any] = {}
         self._last: dict[str, Folio] = {}
         self._now: dict[str, Folio] = {}
+        self.standing: dict[str, Any] = {}
+        """Pages that the last layout has left standing: WeasyPrint's, by what they are known by."""
         self.inking = Inking()
         self.styles = SharedStyles()
 
