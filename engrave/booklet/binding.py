@@ -5,7 +5,7 @@ meets HTML; how a page looks is the templates' affair, and how a sentence reads 
 """
 
 import unicodedata
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from types import MappingProxyType
 from typing import TypeVar
 
@@ -13,7 +13,8 @@ from engrave.booklet import page_numbers
 from engrave.booklet.book import Book, Bound, Place
 from engrave.booklet.galley import galley
 from engrave.booklet.guarding import MissingCharactersError
-from engrave.booklet.makeup import MakeUp, as_it_stands, make_up, spaces
+from engrave.booklet.makeup import MakeUp, as_it_stands, make_up, pages_of, spaces
+from engrave.booklet.page_run import Expected
 from engrave.booklet.press import Box, Layout, Press
 from engrave.booklet.setting import Setting
 from engrave.booklet.style import PageStyle
@@ -112,7 +113,8 @@ class LaidOut:
             }
             layout.leave(blocks[0].page)
             del layout  # two would be too much to hold
-            layout = self._set_up(setting, True, above, best.begins)
+            expected = Expected(best.begins, pages_of(blocks, best.begins))
+            layout = self._set_up(setting, True, above, expected)
             if _stands(best, blocks[0].page, layout):
                 return layout
         return layout
@@ -122,17 +124,17 @@ class LaidOut:
         setting: Setting,
         draw: bool,
         above: Mapping[str, float] = MappingProxyType({}),
-        begins: Collection[str] = (),
+        expected: Expected | None = None,
     ) -> Layout:
-        html = setting.html(above, begins)
+        html = setting.html(above, expected.begins if expected else ())
         if not self._missing:
-            return self._press.lay_out(html, setting.pictures, draw)
+            return self._press.lay_out(html, setting.pictures, draw, expected)
         stand_ins = {ord(each): _stand_in(each) for each in self._missing}
         pictures = PackedFiles(
             (name, svg.decode().translate(stand_ins).encode())
             for name, svg in setting.pictures.items()
         )
-        return self._press.lay_out(html.translate(stand_ins), pictures, draw)
+        return self._press.lay_out(html.translate(stand_ins), pictures, draw, expected)
 
 
 def _stands(made_up: MakeUp, first_page: int, layout: Layout) -> bool:

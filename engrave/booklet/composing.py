@@ -112,6 +112,25 @@ class Composer:
         self._broken = following, context.broken_out_of_flow
         return Composed(page, following, looked_at, is_forced, not context.broken_out_of_flow)
 
+    def beginning(self, part: int, name: str) -> tuple[Any, dict[str, str]]:
+        """Where a page begins that the element ``name`` of ``part`` begins, and the strings that
+        are in force there, as far as that part and the one before set them."""
+        (box, *_) = self._part(part).boxes
+        path = _path(box, name) or []
+        while path and path[-1] == 0:  # a first child is begun with what it is the first of
+            path.pop()
+        before = self._part(part if path else part - 1)
+        strings = {
+            name: text
+            for box in before.body.descendants()
+            if box.string_set and box.string_set != "none"
+            for name, text in box.string_set
+        }
+        resume: Any = None
+        for index in reversed((0, 0, *path)):
+            resume = {index: resume}
+        return resume, strings
+
     def _part(self, number: int) -> _Built:
         if number not in self._built:
             self._built[number] = self._made(number)
@@ -160,6 +179,16 @@ class Composer:
         (body,) = root.children
         boxes = tuple(body.children[1 if part.before else 0 :])
         return _Built(html, context, root, body, boxes)
+
+
+def _path(box: Any, name: str) -> list[int] | None:
+    """The numbers of the children that lead from a box to that of the element ``name``."""
+    for index, child in enumerate(getattr(box, "children", ())):
+        if child.element is not None and child.element.get("id") == name:
+            return [index]
+        if (path := _path(child, name)) is not None:
+            return [index, *path]
+    return None
 
 
 def _refuse_bound(parts: Sequence[_Built]) -> None:

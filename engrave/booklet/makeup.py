@@ -121,6 +121,15 @@ def _traced(blocks: Sequence[Block], best: Sequence[_Best]) -> MakeUp:
     return MakeUp(tuple(reversed(begins)), cost=cost)
 
 
+def pages_of(blocks: Sequence[Block], begins: Sequence[str]) -> dict[str, int]:
+    """The page of every block, where these begin pages; the first one's is as it was."""
+    page, pages = blocks[0].page - 1, {}
+    for block in blocks:
+        page += block.name in begins
+        pages[block.name] = page
+    return pages
+
+
 def _break(block: Block, number: int) -> float:
     """What it costs that ``block`` begins page ``number``."""
     turned = _TURNED[block.kind]

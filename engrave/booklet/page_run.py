@@ -4,12 +4,16 @@ Enters: parts, and a workshop. Leaves: ``Folio``s and their ``Ink``. A page is k
 begins and by the parts that it takes in: the same comes of the same, whatever stands before and
 behind; drawn it is known by the pages that it links to besides. It is held no longer than it takes
 to draw it, unless it links to what follows, or nobody has said yet that it is to be drawn.
+
+Of pages that are made up it is known which block is to begin each: a copy of the process lays out
+and draws the second half of them meanwhile. It begins where they are expected to, and they count
+only if this process comes to that very state.
 """
 
 import os
 import pickle
 from collections.abc import Iterator, Mapping, MutableSequence, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import Any
 
@@ -19,6 +23,7 @@ from engrave.booklet.guarding import sweep
 from engrave.booklet.page_numbers import set_page_numbers
 from engrave.booklet.parts import Parts
 from engrave.booklet.workshop import Workshop
+from engrave.machine.beside import Beside
 from engrave.machine.cache import key_of
 from engrave.machine.packed import Packed
 from engrave.machine.shared import Shared
@@ -31,10 +36,42 @@ HELD = 24
 """Pages of a booklet that are held until it is said whether they are to be drawn, or who does."""
 
 
-class PageRun:
-    """All pages of ``parts``; ``draw``: they are to be drawn as they come.
+@dataclass(frozen=True, slots=True)
+class Beginning:
+    """Page ``number`` begins at ``state``; named elements are expected on ``pages``."""
 
-    What WeasyPrint complains of goes to ``heard`` while it works.
+    state: State = field(default_factory=State)
+    number: int = 1
+    pages: Mapping[str, int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """Pages that are made up: the blocks that begin them, and the pages of all blocks."""
+
+    begins: tuple[str, ...]
+    pages: Mapping[str, int]
+
+
+_Links = list[tuple[str, int]]
+"""Anchors that a page links to, and the pages that they are on."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Far:
+    """The last pages, laid out and drawn by a copy of the process: where each begins and what it is
+    known by; and what the drawn page says of where its links lead."""
+
+    begins: list[tuple[State, str]]
+    folios: list[Folio]
+    inks: list[tuple[Ink | Packed, _Links]]
+
+
+class PageRun:
+    """All pages of ``parts`` from ``begin`` on; ``draw``: they are to be drawn as they come.
+
+    What WeasyPrint complains of goes to ``heard`` while it works. Unless ``alone``, a copy of the
+    process helps.
     """
 
     def __init__(
@@ -44,28 +81,101 @@ class PageRun:
         pictures: Mapping[str, bytes],
         draw: bool,
         heard: MutableSequence[str],
+        expected: Expected | None = None,
+        begin: Beginning = Beginning(),
+        alone: bool = True,
     ) -> None:
         self._shop, self._parts, self._heard = shop, parts, heard
+        self._pictures, self._draw, self._alone = pictures, draw, alone
         self._composer = Composer(
             parts, pictures, shop.drawings, shop.fonts, shop.sheet, shop.fetcher, shop.styles
         )
         self._begins: list[tuple[State, str]] = []
         self._held: dict[int, Any] = {}
-        self._first: dict[str, int] = {}
+        self._before = begin.number - 1
+        self._first = dict(begin.pages)
         self._is_whole = True
         self._inks: dict[int, Ink | Packed] = {}
         self.folios: list[Folio] = []
-        state: State | None = State()
-        while state is not None:
-            state = self._next(state, draw)
-            sweep(len(parts.parts))
+        state: State | None = begin.state
+        if expected and draw and not alone and len(expected.begins) >= WORTH_SHARING:
+            state = self._laid_out(state, expected.pages[expected.begins[0]])
+            if state and not self._found(state, self._number)[1]:
+                state = self._laid_out_by_two(state, expected)
+        self._laid_out(state)
+
+    @property
+    def _number(self) -> int:
+        """Of the page that is laid out next."""
+        return self._before + len(self.folios) + 1
+
+    def _laid_out(self, state: State | None, until: int = 0) -> State | None:
+        """Lay out the pages before the one of that number, or all; where the next one begins."""
+        while state is not None and self._number != until:
+            state = self._next(state)
+            sweep(len(self._parts.parts))
+        return state
+
+    def _laid_out_by_two(self, state: State, expected: Expected) -> State | None:
+        """Lay out the first half of pages that are made up, and have a copy see to the others."""
+        name = expected.begins[len(expected.begins) // 2]
+        number = expected.pages[name]
+        with Beside(partial(self._far, state, name, expected.pages)) as far:
+            after = self._laid_out(state, number)
+            for held in [each for each in self._held if self._can_be_drawn(each)]:
+                self._inks[held] = self._drawn(held, os.getpid())
+            try:
+                return self._joined(after, far.value())
+            except RuntimeError:  # something to complain of: it is met again here
+                return after
+
+    def _far(self, state: State, name: str, pages: Mapping[str, int]) -> _Far:
+        """The pages from the one on that block ``name`` begins; raises ``RuntimeError``.
+
+        ``state`` is that of a page before, ``pages`` are those on which blocks are expected.
+        """
+        part = next(n for n, each in enumerate(self._parts.parts) if f'id="{name}"' in each.html)
+        resume, said = self._composer.beginning(part, name)
+        strings = tuple(sorted((dict(state.strings) | said).items()))
+        number = pages[name]
+        guess = State(part, resume, "page", state.page_name, number % 2 == 1, strings)
+        run = PageRun(
+            self._shop,
+            self._parts,
+            self._pictures,
+            draw=True,
+            heard=self._heard,
+            begin=Beginning(guess, number, pages),
+        )
+        numbers = range(number, run._number)
+        drawn = [run._inks.get(each) or run._drawn(each, process=0) for each in numbers]
+        if self._heard or not all(key for _, key in run._begins):
+            raise RuntimeError("; ".join(self._heard))
+        inks = [(ink, run._links(each)) for each, ink in zip(numbers, drawn, strict=True)]
+        return _Far(run._begins, run.folios, inks)
+
+    def _joined(self, state: State | None, far: _Far) -> State | None:
+        """Take the last pages from a copy that began at ``state``; where to go on."""
+        if not self._is_whole or state != far.begins[0][0]:
+            return state
+        first = self._number
+        for (begun, key), folio in zip(far.begins, far.folios, strict=True):
+            for name, _ in folio.anchors:
+                self._first.setdefault(name, self._number)
+            self._shop.hold(key, _moved(folio, -begun.part))
+            self._begins.append((begun, key))
+            self.folios.append(folio)
+        for number, (ink, links) in enumerate(far.inks, first):
+            if links == self._links(number):
+                self._inks[number] = ink
+        return None
 
     def inks(self, heard: MutableSequence[str]) -> "Inks":
         """Every page drawn."""
         self._heard = heard
         numbers = [n for n in range(1, len(self.folios) + 1) if n not in self._inks]
         works = [partial(self._drawn, number, os.getpid()) for number in numbers]
-        with Shared(works, self._shop.alone or len(works) < WORTH_SHARING) as since:
+        with Shared(works, self._alone or len(works) < WORTH_SHARING) as since:
             self._inks.update(zip(numbers, since.values(), strict=True))
         self._held.clear()
         return Inks([self._inks[number] for number in range(1, len(self.folios) + 1)])
@@ -78,9 +188,9 @@ class PageRun:
             if key and number in self._held
         }
 
-    def _next(self, state: State, draw: bool) -> State | None:
+    def _next(self, state: State) -> State | None:
         """Lay out the page that begins at ``state``; where the next one begins."""
-        number = len(self.folios) + 1
+        number = self._number
         key, folio = self._found(state, number) if self._is_whole else ("", None)
         if folio is None:
             heard = len(self._heard)
@@ -90,21 +200,31 @@ class PageRun:
                 key = self._key(state, number, composed.last_part, composed.is_forced)
                 self._shop.keep(key, _moved(folio, -state.part))
             self._is_whole = composed.is_whole
-            if draw or number <= HELD or not key:
+            if self._draw or number <= HELD or not key:
                 self._held[number] = composed.page
         elif key in self._shop.standing:
             self._held[number] = self._shop.standing.pop(key)
         self.folios.append(folio)
         self._begins.append((state, key))
-        if not draw and number == HELD + 1:
+        if not self._draw and number == HELD + 1:
             self._let_go()
         for name, _ in folio.anchors:
             self._first.setdefault(name, number)
         # a copy of the process draws half of those that are held
-        is_held = number <= HELD and not self._shop.alone
-        if draw and not is_held and self._first.keys() >= set(folio.links):
+        is_held = number <= HELD and not self._alone
+        if self._draw and not is_held and self._can_be_drawn(number):
             self._inks[number] = self._drawn(number, os.getpid())
         return folio.following
+
+    def _can_be_drawn(self, number: int) -> bool:
+        """Whether it is known where all links of a page lead."""
+        return self._first.keys() >= set(self._folio(number).links)
+
+    def _folio(self, number: int) -> Folio:
+        return self.folios[number - 1 - self._before]
+
+    def _links(self, number: int) -> _Links:
+        return [(link, self._first.get(link, 0)) for link in self._folio(number).links]
 
     def _let_go(self) -> None:
         """Hold no pages of a long booklet but those that could not be laid out by themselves."""
@@ -135,9 +255,8 @@ class PageRun:
         """
         from weasyprint.document import Page
 
-        page, folio = self._held.pop(number, None), self.folios[number - 1]
-        state, key = self._begins[number - 1]
-        links = [(link, self._first.get(link, 0)) for link in folio.links]
+        page, links = self._held.pop(number, None), self._links(number)
+        state, key = self._begins[number - 1 - self._before]
         known = key_of("ink", key, links)
         if key and isinstance(found := self._shop.found(known), Ink):
             return _packed(found, number)

@@ -13,7 +13,7 @@ from engrave.booklet.assembly import assemble
 from engrave.booklet.faces import Faces, LostFaceError
 from engrave.booklet.guarding import fixed_dates, no_complaints, swept
 from engrave.booklet.library import load_weasyprint
-from engrave.booklet.page_run import PageRun
+from engrave.booklet.page_run import Expected, PageRun
 from engrave.booklet.parts import Parts, parts_of
 from engrave.booklet.workshop import Workshop
 from engrave.machine.cache import NO_CACHE, Cache
@@ -62,9 +62,16 @@ class Press:
     def __init__(self, cache: Cache = NO_CACHE, alone: bool = True) -> None:
         self._cache, self._shop = cache, Workshop(cache, alone)
 
-    def lay_out(self, html: str, pictures: Mapping[str, bytes], draw: bool = True) -> Layout:
+    def lay_out(
+        self,
+        html: str,
+        pictures: Mapping[str, bytes],
+        draw: bool = True,
+        expected: Expected | None = None,
+    ) -> Layout:
         """Lay ``html`` out on its pages. ``draw``: they are sure to be wanted in a file.
 
+        ``expected`` is what is known of them before, if anything.
         ``pictures`` gives the SVG of every ``picture:NAME`` in it. Raises, here or in
         ``Layout.pdf``, ``MissingCharactersError`` for characters that cannot be drawn, and
         ``RuntimeError`` when WeasyPrint reports anything else that it could not draw, rather than
@@ -77,7 +84,7 @@ class Press:
         shop = self._shop
         shop.next_layout()
         with no_complaints() as heard, swept():
-            run = PageRun(shop, parts, pictures, draw, heard)
+            run = PageRun(shop, parts, pictures, draw, heard, expected, alone=shop.alone)
         faces = Faces(
             shop.inking.fonts, lambda: shop.fonts_of(parts.css), shop.surroundings, self._cache
         )

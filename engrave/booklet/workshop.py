@@ -48,6 +48,10 @@ class Workshop:
             self._now[key] = value
         self._cache.made(key, lambda: value)
 
+    def hold(self, key: str, folio: Folio) -> None:
+        """Know, until the next layout at least, a page that another process has laid out."""
+        self._now[key] = folio
+
     def next_layout(self) -> None:
         """Forget what the last one had no use for."""
         self._last, self._now = self._now, {}

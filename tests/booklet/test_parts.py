@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import weasyprint
 
-from engrave.booklet import Book, bind, page_style
+from engrave.booklet import Book, LaidOut, bind, page_style
 from engrave.booklet.composing import Composer
 from engrave.booklet.faces import found_font
 from engrave.booklet.guarding import no_complaints
@@ -48,9 +48,9 @@ def last(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, Mapping[str, bytes]
     given: list[tuple[str, Mapping[str, bytes]]] = []
     lay_out = Press.lay_out
 
-    def noted(self: Press, html: str, pictures: Mapping[str, bytes], draw: bool = True) -> Any:
+    def noted(self: Press, html: str, pictures: Mapping[str, bytes], *more: Any) -> Any:
         given.append((html, dict(pictures)))
-        return lay_out(self, html, pictures, draw)
+        return lay_out(self, html, pictures, *more)
 
     monkeypatch.setattr(Press, "lay_out", noted)
     return given
@@ -77,6 +77,32 @@ def test_pages_are_those_of_the_whole_laid_out_at_once(
         assert int(np.abs(one.astype(int) - other).max()) <= 2  # of 255: what a form is rounded by
     assert pdf.bookmarks(ours) == pdf.bookmarks(whole)
     assert list(pdf.tags(ours)) == list(pdf.tags(whole))
+
+
+@pytest.mark.parametrize("is_met", [True, False])
+def test_a_copy_that_begins_at_a_page_to_come_changes_nothing(
+    monkeypatch: pytest.MonkeyPatch, is_met: bool
+) -> None:
+    """Whether this process comes to where the copy began or not."""
+    met: list[bool] = []
+    joined, beginning = PageRun._joined, Composer.beginning
+
+    def noted(self: PageRun, state: Any, far: Any) -> Any:
+        after = joined(self, state, far)
+        met.append(after is None)
+        return after
+
+    def elsewhere(self: Composer, part: int, name: str) -> Any:
+        resume, _ = beginning(self, part, name)
+        return resume, {"running": "Another passage"}
+
+    monkeypatch.setattr(PageRun, "_joined", noted)
+    if not is_met:
+        monkeypatch.setattr(Composer, "beginning", elsewhere)
+    style = page_style("student", "a5")
+    content = book(4, width_mm=style.music_width_mm)
+    assert LaidOut(content, style, alone=False).printed() == bind(content, style)
+    assert is_met in met
 
 
 def test_a_page_that_did_not_change_is_not_laid_out_again(tmp_path: Path, laid: list[int]) -> None:
