@@ -236,7 +236,7 @@ def test_leaps_between_crumbs_of_notes_are_no_drill(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("rest", "found"), [("E2 F2 G2", ["leaps"]), ("E2 F2 G2 A2", ["leaps", "chain"])]
+    ("rest", "found"), [("E2 F2", ["leaps"]), ("E2 F2 G2", ["leaps", "chain"])]
 )
 def test_leaps_are_not_linked_where_next_to_nothing_else_is_played(
     rest: str, found: list[str]
