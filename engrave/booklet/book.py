@@ -173,7 +173,7 @@ class TerrainStrip:
 class Book:
     """Everything that a booklet says. Empty text and None are left off the page.
 
-    ``movement`` counts from 1.
+    ``movement`` counts from 1, ``rest_days`` as ``date.weekday`` does.
     """
 
     title: str
@@ -185,7 +185,7 @@ class Book:
     performance: date | None = None
     begin: date | None = None
     minutes_a_day: int = 30
-    rest_days: tuple[str, ...] = ()
+    rest_days: tuple[int, ...] = ()
     terrain: TerrainStrip | None = None
     progress: Progress = field(default_factory=Progress)
 

@@ -19,9 +19,6 @@ from datetime import date, timedelta
 from engrave.booklet.need import Due, PassageNeed
 from engrave.errors import EngraveError
 
-WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-"""Names of the weekdays as the marks file writes them, in the order of ``date.weekday``."""
-
 DEFAULT_DAYS = 28
 """Days of a plan of which no beginning is stated."""
 LONGEST_SITTING = 20
@@ -85,19 +82,19 @@ def plan(
     performance: date,
     minutes_a_day: int,
     begin: date | None = None,
-    rest_days: Collection[str] = (),
+    rest_days: Collection[int] = (),
 ) -> Plan:
     """Deal ``passages`` out over the days before ``performance``, by need.
 
-    Begins on ``begin``, or four weeks before the performance where none is stated. Every day that
-    is no rest day adds up to ``minutes_a_day``; no passage stands first on two days of practice
-    running; the last three belong to the whole piece. Raises ``EngraveError`` when the performance
-    is not after ``begin``.
+    Begins on ``begin``, or four weeks before the performance where none is stated; ``rest_days`` as
+    ``date.weekday`` counts. Every day that is no rest day adds up to ``minutes_a_day``; no passage
+    stands first on two days of practice running; the last three belong to the whole piece. Raises
+    ``EngraveError`` when the performance is not after ``begin``.
     """
     _refuse_no_time(begin, performance, minutes_a_day)
     first = begin or performance - timedelta(days=DEFAULT_DAYS)
     dates = [first + timedelta(days=n) for n in range((performance - first).days)]
-    practice = [day for day in dates if WEEKDAYS[day.weekday()] not in rest_days]
+    practice = [day for day in dates if day.weekday() not in rest_days]
     last = practice[-LAST_DAYS:]
     dealer = _Dealer(passages, len(practice) - len(last))
     run_throughs = 0.0

@@ -52,16 +52,6 @@ class BoxRow:
     label: str
     ladder: Ladder
 
-    @property
-    def next(self) -> int | None:
-        """The mark to play next."""
-        return next_mark(self.ladder)
-
-
-def next_mark(ladder: Ladder) -> int | None:
-    """The first mark above what is reached; None when the goal is."""
-    return next((mark for mark in ladder.marks if mark > (ladder.reached or 0)), None)
-
 
 @dataclass(frozen=True, slots=True)
 class BoxTable:

@@ -108,9 +108,7 @@ def drill_values(drill: Drill, systems: Systems) -> Json:
     return {
         "id": drill.id,
         "passage": drill.passage,
-        "target": (
-            f"passage {drill.passage}" if drill.family == "as-written" else f"drill {drill.id}"
-        ),
+        "target": (f"passage {drill.passage}" if drill.is_as_written else f"drill {drill.id}"),
         "hand": drill.hand,
         "ladder": {
             "marks": list(drill.ladder.marks),

@@ -25,7 +25,6 @@ from engrave.booklet.rows import (
     column_mm,
     drill_rows,
     lowered_mm,
-    next_mark,
 )
 from engrave.booklet.said import said_of
 from engrave.booklet.signs import note_sign
@@ -216,7 +215,6 @@ class Setting:
             svg = template.render(
                 ladder=ladder,
                 sign=note_sign(unit),
-                next=next_mark(ladder),
                 box=self.style.tempo_box,
                 per_row=self.style.tempo_boxes_a_row(len(ladder.marks)),
                 width=self.style.tempo_width_mm(len(ladder.marks)),
@@ -260,7 +258,7 @@ class Setting:
         said = [self.t("tempo.boxes", unit=ladder.beat_unit, first=first, last=last)]
         if ladder.reached:
             said.append(self.t("tempo.reached", mark=ladder.reached))
-        if (mark := next_mark(ladder)) is not None:
+        if (mark := ladder.next) is not None:
             said.append(self.t("tempo.next", mark=mark))
         return " ".join(said)
 

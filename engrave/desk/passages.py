@@ -12,8 +12,6 @@ from engrave.desk.systems import Beat
 from engrave.errors import EngraveError
 from engrave.music.onset import Onset
 from engrave.music.ranges import MeasureRange, parse_range
-from engrave.music.sheet import Moment
-from engrave.music.units import Quarters
 from engrave.passage.model import Passage
 from engrave.score import Score, locate
 
@@ -23,7 +21,7 @@ Shown = dict[str, object]
 def span_of(score: Score, beats: Sequence[Beat], measures: MeasureRange) -> tuple[int, int] | None:
     """The first and the last beat of a range, by their index; None where the score has no such."""
     try:
-        start, end = (_time(score, moment) for moment in locate(score, measures))
+        start, end = (score.sheet.time_of(moment) for moment in locate(score, measures))
     except EngraveError:
         return None
     times = [beat.time for beat in beats]
@@ -102,7 +100,3 @@ def _range(text: object) -> MeasureRange | None:
         return parse_range(text) if isinstance(text, str) else None
     except EngraveError:
         return None
-
-
-def _time(score: Score, moment: Moment) -> Quarters:
-    return score.sheet.starts[moment.bar] + moment.offset

@@ -210,14 +210,13 @@ class Work:
     def _playable(self, drill: Drill) -> Shown:
         """A drill as the page lists it among those that can be heard."""
         marks = list(drill.ladder.marks)
-        now = next((mark for mark in marks if mark > (drill.ladder.reached or 0)), marks[-1])
         return {
             "id": drill.id,
             "passage": drill.passage,
             "name": say_drill(drill.family, drill.called, self.language),
             "hand": drill.hand,
             "marks": marks,
-            "now": now,
+            "now": drill.ladder.next or marks[-1],
         }
 
     def _tell_mistakes(

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from engrave.drills.as_printed import as_printed
 from engrave.drills.family import Family, Made, Options, drill_of
+from engrave.music.drill import AS_WRITTEN
 from engrave.music.notes import Hand
 from engrave.passage.model import Passage
 
@@ -15,9 +16,9 @@ def make(passage: Passage, options: Options) -> Made:
     """The passage as printed, nothing left out."""
     hands = tuple(hand for hand in Hand if passage.lines[hand])
     printed = as_printed(passage, hands, keeps_staves=True)
-    name = ("as-written", "whole")
+    name = (AS_WRITTEN, "whole")
     drill = drill_of(passage, options, name, hands, printed.sheet, printed.source, ticked=True)
     return Made((replace(drill, complete=True),))
 
 
-FAMILY = Family("as-written", make, Options)
+FAMILY = Family(AS_WRITTEN, make, Options)

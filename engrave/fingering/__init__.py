@@ -8,12 +8,12 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from engrave.fingering.explain import Explanation, explanations
-from engrave.fingering.keyboard import DEFAULT_STRETCH_MM, Key, obstacles
+from engrave.fingering.keyboard import Key, obstacles
 from engrave.fingering.line import FingeringError, step_key, steps_of
 from engrave.fingering.published import fingerings
 from engrave.fingering.solution import solve
 from engrave.fingering.unmet import FIGURE, Unmet, alike, unmet
-from engrave.music.notes import Hand
+from engrave.music.notes import STRETCH_MM, Hand
 from engrave.music.onset import Onset
 
 __all__ = [
@@ -34,7 +34,7 @@ DEFAULT_TEMPO = Fraction(60)
 def finger(
     onsets: Sequence[Onset],
     hand: Hand,
-    stretch_mm: float = DEFAULT_STRETCH_MM,
+    stretch_mm: float = STRETCH_MM,
     quarters_per_minute: Fraction | float = DEFAULT_TEMPO,
     rules: str = "default",
 ) -> tuple[tuple[int, ...], ...]:
@@ -56,7 +56,7 @@ def finger(
 def explain(
     onsets: Sequence[Onset],
     hand: Hand,
-    stretch_mm: float = DEFAULT_STRETCH_MM,
+    stretch_mm: float = STRETCH_MM,
     quarters_per_minute: Fraction | float = DEFAULT_TEMPO,
 ) -> tuple[Explanation, ...]:
     """For every onset what its fingers cost by rule, and what the others would cost more.

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
 
-from engrave.music.notes import Hand, Pitch
+from engrave.music.notes import STRETCH_MM, Hand, Pitch
 
 OCTAVE_MM = 165.0
 WHITE_MM = OCTAVE_MM / 7
@@ -26,7 +26,6 @@ _CENTRES = (-1, -0.6, 0, 0.6, 1, 2, 2.357, 3, 3.5, 4, 4.643, 5)
 """Centres in white keys from the middle of D, about which the keyboard is its own mirror."""
 _WHITE_INDEX = (0, 0, 1, 1, 2, 3, 3, 4, 4, 5, 5, 6)
 
-DEFAULT_STRETCH_MM = 205.0
 TABLE_STRETCH_MM = 210.0
 """The stretch that the published table of reaches stands for.
 
@@ -134,7 +133,7 @@ MaxComf, MaxPrac (Parncutt, Sloboda, Clarke, Raekallio and Desain 1997, Music Pe
 
 
 @lru_cache(maxsize=4096)
-def reach(low_finger: int, high_finger: int, stretch_mm: float = DEFAULT_STRETCH_MM) -> Reach:
+def reach(low_finger: int, high_finger: int, stretch_mm: float = STRETCH_MM) -> Reach:
     """The reach of two fingers (``low_finger`` < ``high_finger``) of a hand of that stretch.
 
     The published semitones become millimetres of an even keyboard and grow with the hand. What is

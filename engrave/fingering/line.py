@@ -10,9 +10,9 @@ from fractions import Fraction
 from itertools import groupby
 
 from engrave.errors import EngraveError
-from engrave.fingering.keyboard import DEFAULT_STRETCH_MM, Key, midi_of, mirrored
+from engrave.fingering.keyboard import Key, midi_of, mirrored
 from engrave.fingering.reach import let_go
-from engrave.music.notes import Hand
+from engrave.music.notes import STRETCH_MM, Hand
 from engrave.music.onset import Onset
 
 _EIGHTH = Fraction(1, 2)
@@ -60,7 +60,7 @@ def steps_of(
     onsets: Sequence[Onset],
     hand: Hand,
     quarters_per_minute: Fraction | float,
-    stretch_mm: float = DEFAULT_STRETCH_MM,
+    stretch_mm: float = STRETCH_MM,
 ) -> tuple[Step, ...]:
     """The onsets as a right hand's steps; two voices that strike one key strike it once.
 

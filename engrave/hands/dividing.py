@@ -9,7 +9,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from engrave.errors import Source
-from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
 from engrave.hands.again import as_before
 from engrave.hands.applying import applied
 from engrave.hands.blank import expect_from_blank
@@ -24,7 +23,7 @@ from engrave.hands.strokes import TICKS, Strokes, ToneIndex, strokes_of
 from engrave.hands.telling import Beyond, Handover, remarks, told
 from engrave.marks.model import HandMark
 from engrave.messages import notice
-from engrave.music.notes import Hand
+from engrave.music.notes import STRETCH_MM, Hand
 from engrave.score import Score, tempos_in_force
 
 USUAL_PER_MINUTE = 100
@@ -50,7 +49,7 @@ def divide(
     stretch_mm: Mapping[Hand, float] | None = None,
 ) -> Division:
     """``score`` divided between the hands; raises ``Mistakes`` where the marks do not fit it."""
-    reach = {hand: (stretch_mm or {}).get(hand, DEFAULT_STRETCH_MM) for hand in Hand}
+    reach = {hand: (stretch_mm or {}).get(hand, STRETCH_MM) for hand in Hand}
     who = Player(reach[Hand.RIGHT], reach[Hand.LEFT])
     strokes = strokes_of(score.sheet)
     across = expect_across(score.sheet, strokes)

@@ -35,11 +35,13 @@ _ENTRY = re.compile(r"[ \t]*- +\{(.*)\}[ \t]*")
 _PAIR = re.compile(
     r'([a-z]+): ("(?:[^"\\]|\\["\\/])*"|\[[\w.+/ ,-]*\]|[A-Za-z0-9][\w.+/-]*)(, |$)', re.ASCII
 )
-_PLAIN = re.compile(r"[A-Za-z0-9][\w.+/-]*", re.ASCII)
+PLAIN = re.compile(r"[A-Za-z0-9][\w.+/-]*", re.ASCII)
+"""A value that needs no quotes."""
 _KEY = re.compile(r"[0-9a-f]{16}")
 _ID = re.compile(r"[0-9a-f]{32}")
 _DRILL = re.compile(r"[A-Za-z0-9]+([-_.][A-Za-z0-9]+)*")
 _BEAT = re.compile(r"[1-9][0-9]?(/[1-9][0-9]?)?")
+_ONE_LINE = "an entry is one line: - {id: …, day: 2027-02-14, …}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +155,7 @@ class _Reading:
     def finished(self) -> LogText:
         tail = self.waiting[:-1] if self.waiting and not self.waiting[-1] else self.waiting
         if not self.is_known and not any(tail):
-            return LogText("log: 1\nentries:\n", (), "", ())
+            return EMPTY
         if not self.is_known:
             raise EngraveError("this is no log", Source(self.file, 1, 1), "it begins with log: 1")
         if not self.is_open:
@@ -230,7 +232,7 @@ def _value(text: str, source: Source) -> Node | None:
         return Text(text, source)
     items, column = [], source.column + 1
     for each in text[1:-1].split(", ") if text != "[]" else ():
-        if not _PLAIN.fullmatch(each):
+        if not PLAIN.fullmatch(each):
             return None
         items.append(Text(each, replace(source, column=column)))
         column += len(each) + 2
@@ -248,13 +250,11 @@ def _slowly(text: str, source: Source, errors: Errors) -> Node | None:
     try:
         root = read_tree_of(text, source.file, problems)
     except EngraveError as error:
-        hint = "an entry is one line: - {id: …, day: 2027-02-14, …}"
-        errors.append(EngraveError(error.message, moved(error).source, hint))
+        errors.append(EngraveError(error.message, moved(error).source, _ONE_LINE))
         return None
     errors += map(moved, problems)
     if not isinstance(root, List) or len(root.items) != 1:
-        hint = "an entry is one line: - {id: …, day: 2027-02-14, …}"
-        errors.append(EngraveError("this is no entry", source, hint))
+        errors.append(EngraveError("this is no entry", source, _ONE_LINE))
         return None
     return _on_line(root.items[0], source.line)
 
@@ -298,7 +298,6 @@ def _beat(text: str) -> Quarters:
 
 
 _ids = list_of(value(identifier), least=0, most=200)
-_READERS: dict[str, Reader[What]] = {}
 
 
 def _read_entry(node: Node, errors: Errors) -> Entry | None:

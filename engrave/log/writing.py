@@ -4,16 +4,13 @@ Enters: a log as it was read, and more entries. Leaves: text. Whatever the order
 come, and however often, the same set gives the same text.
 """
 
-import re
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from engrave.log.model import Adoption, Entry, Lesson, Practised, Withdrawal
-from engrave.log.reading import LogText
+from engrave.log.reading import PLAIN, LogText
 from engrave.music.tempo import BEAT_UNITS
 from engrave.music.units import Quarters, fraction_text
-
-_PLAIN = re.compile(r"[A-Za-z0-9][\w.+/-]*", re.ASCII)
 
 
 def joined(log: LogText, entries: Iterable[Entry]) -> str:
@@ -72,7 +69,7 @@ def _decimal(number: Fraction) -> str:
 
 
 def _text(text: str) -> str:
-    if _PLAIN.fullmatch(text):
+    if PLAIN.fullmatch(text):
         return text
     escaped = text.replace("\\", "\\\\").replace('"', '\\"')
     return f'"{escaped}"'

@@ -12,13 +12,9 @@ from pathlib import Path
 from engrave.errors import Notice, Source
 from engrave.marks.options import Options as Options
 from engrave.marks.placed import Placed as Placed
-from engrave.music.notes import Hand, Pitch
+from engrave.music.notes import STRETCH_MM, Hand, Pitch
 from engrave.music.ranges import MeasureRange
 from engrave.music.units import Quarters
-
-STRETCH_MM = 205.0
-"""Thumb-to-little-finger stretch where the marks give none: on the small side between the means of
-women, 201, and of men, some 25 more (Boyle, Boyle and Booker 2015, "Pianist Hand Spans")."""
 
 
 @dataclass(frozen=True, slots=True)

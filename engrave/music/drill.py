@@ -12,6 +12,9 @@ from engrave.music.sheet import Meter, Sheet
 from engrave.music.units import Quarters
 from engrave.remarks import Remark
 
+AS_WRITTEN = "as-written"
+"""The family of what is played as it stands in the score: a passage's first drill."""
+
 
 @dataclass(frozen=True, slots=True)
 class Ladder:
@@ -28,6 +31,11 @@ class Ladder:
     reached: int | None = None
     moved: Remark | None = None
     days: tuple[date | None, ...] = ()
+
+    @property
+    def next(self) -> int | None:
+        """The mark to play next, the first above what is reached; None when the goal is."""
+        return next((mark for mark in self.marks if mark > (self.reached or 0)), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +129,11 @@ class Drill:
     left_out: tuple[Remark, ...] = ()
     leaps: tuple[LeapFigures, ...] = ()
     blocks: tuple[BlockFigures, ...] = ()
+
+    @property
+    def is_as_written(self) -> bool:
+        """Whether it is the passage as it stands in the score."""
+        return self.family == AS_WRITTEN
 
     @property
     def id(self) -> str:

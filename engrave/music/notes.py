@@ -9,6 +9,10 @@ from fractions import Fraction
 
 from engrave.music.units import Quarters
 
+STRETCH_MM = 205.0
+"""Thumb-to-little-finger stretch of a hand of which nothing is known: on the small side between the
+means of women, 201, and of men, some 25 more (Boyle, Boyle and Booker 2015, "Pianist Hand Spans").
+"""
 STEPS = "CDEFGAB"
 _SEMITONES = dict(zip(STEPS, (0, 2, 4, 5, 7, 9, 11), strict=True))
 

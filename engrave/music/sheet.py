@@ -304,6 +304,10 @@ class Sheet:
             now += bar.length
         return tuple(starts)
 
+    def time_of(self, moment: Moment) -> Quarters:
+        """A place's time from the start of the sheet."""
+        return self.starts[moment.bar] + moment.offset
+
     def timed(self) -> Iterator[tuple[Quarters, int, Event]]:
         """Every event with its time from the start of the sheet and the index of its bar."""
         for index, (start, bar) in enumerate(zip(self.starts, self.bars, strict=True)):

@@ -9,7 +9,6 @@ from dataclasses import dataclass, field, replace
 from engrave.booklet import Book, DrillPage, Music, PassagePages, Progress, TerrainStrip
 from engrave.marks import Marks
 from engrave.marks.placed import value_of
-from engrave.marks.schema import WEEKDAYS
 from engrave.music.drill import Drill
 from engrave.pipeline.drilling import Drilled
 from engrave.remarks import Remark
@@ -38,7 +37,7 @@ def book(
         performance=value_of(marks.performance),
         begin=value_of(marks.begin),
         minutes_a_day=marks.practice.minutes_a_day or 30,
-        rest_days=tuple(WEEKDAYS[day] for day in marks.practice.rest_days),
+        rest_days=marks.practice.rest_days,
         passages=tuple(pages.of_passage(each) for each in passages),
         terrain=terrain,
         progress=progress or Progress(),

@@ -72,7 +72,7 @@ def _with_ladder(each: Drill, mark: PassageMark, diary: Diary, lesson: date | No
 
 def targets_of(each: Drill) -> tuple[str, ...]:
     """By which ids a drill stands in the log: the passage as written by the passage's, too."""
-    return (each.id, each.passage) if each.family == "as-written" else (each.id,)
+    return (each.id, each.passage) if each.is_as_written else (each.id,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +88,7 @@ def _teachers_day(each: Drill, mark: PassageMark, lesson: date | None) -> _Told:
     own = request.options.reached if request else None
     if own:
         return _Told(True, value_of(own.day) or lesson)
-    if each.family != "as-written":
+    if not each.is_as_written:
         return _Told(False, None)
     return _Told(mark.tempo.reached is not None, value_of(mark.tempo.reached_on) or lesson)
 

@@ -223,7 +223,7 @@ def curve(passage: Passage, drills: Sequence[Drill], diary: Diary) -> Curve:
             attempt.day,
             attempt.mark / (each.ladder.marks[-1] * each.ladder.beat_unit),
             attempt.is_clean,
-            each.family == "as-written",
+            each.is_as_written,
         )
         for each in drills
         for attempt in diary.of(*targets_of(each))

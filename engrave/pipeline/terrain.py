@@ -15,7 +15,6 @@ from engrave.machine.beside import Beside
 from engrave.machine.cache import Cache, key_of
 from engrave.marks import Marks
 from engrave.music.ranges import MeasureRange
-from engrave.music.sheet import Moment
 from engrave.music.tempo import Goal
 from engrave.music.units import Quarters
 from engrave.pipeline.drilling import Drilled
@@ -112,8 +111,4 @@ def _goal(marks: Marks, score: Score) -> Goal | None:
 def _ends(score: Score, measures: MeasureRange) -> tuple[Quarters, Quarters]:
     """When a passage begins and ends, in quarters from the start of the score."""
     first, last = locate(score, measures)
-    return _time(score, first), _time(score, last)
-
-
-def _time(score: Score, moment: Moment) -> Quarters:
-    return score.sheet.starts[moment.bar] + moment.offset
+    return score.sheet.time_of(first), score.sheet.time_of(last)

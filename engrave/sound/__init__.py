@@ -5,25 +5,12 @@ files, pages or words.
 """
 
 from engrave.sound.audio import mp3, refuse_without_audio
-from engrave.sound.climbing import Climb, Take, climb, mark_to_play, marks_ahead
+from engrave.sound.climbing import Climb, Take, climb, marks_ahead
 from engrave.sound.in_time import timeline, unplayed
 from engrave.sound.midi_file import midi
 from engrave.sound.model import Click, Head, Sounding, Stress, Timeline
 
 __all__ = [
-    "Click",
-    "Climb",
-    "Head",
-    "Sounding",
-    "Stress",
-    "Take",
-    "Timeline",
-    "climb",
-    "mark_to_play",
-    "marks_ahead",
-    "midi",
-    "mp3",
-    "refuse_without_audio",
-    "timeline",
-    "unplayed",
+    "Click", "Climb", "Head", "Sounding", "Stress", "Take", "Timeline", "climb", "marks_ahead",
+    "midi", "mp3", "refuse_without_audio", "timeline", "unplayed",
 ]  # fmt: skip

@@ -47,15 +47,9 @@ class Climb:
         return self.takes[-1].end
 
 
-def mark_to_play(ladder: Ladder) -> int:
-    """The mark to play next, in the heavy frame: above what is reached; the goal, if that is."""
-    above = (mark for mark in ladder.marks if mark > (ladder.reached or 0))
-    return next(above, ladder.marks[-1])
-
-
 def marks_ahead(ladder: Ladder) -> tuple[int, ...]:
-    """From the mark to play next to the goal."""
-    return ladder.marks[ladder.marks.index(mark_to_play(ladder)) :]
+    """From the mark to play next, in the heavy frame, to the goal; at the end that alone."""
+    return ladder.marks[ladder.marks.index(ladder.next or ladder.marks[-1]) :]
 
 
 def climb(sheet: Sheet, ladder: Ladder, marks: tuple[int, ...], times: int = TIMES) -> Climb:

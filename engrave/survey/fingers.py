@@ -12,11 +12,10 @@ from fractions import Fraction
 
 from engrave.fingering.costs import RULES, Weights
 from engrave.fingering.grips import Grip, grip_cost, grips_of
-from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
 from engrave.fingering.line import Step, step_key, steps_of
 from engrave.fingering.moves import move_cost, skip_cost, skip_pace
 from engrave.fingering.search import Lattice, Matrix, cheapest
-from engrave.music.notes import Finger, FingerOrigin, Hand
+from engrave.music.notes import STRETCH_MM, Finger, FingerOrigin, Hand
 from engrave.music.onset import Onset
 from engrave.survey.finger_weights import WEIGHTS
 
@@ -44,10 +43,10 @@ def _steps(line: Sequence[Onset], hand: Hand) -> tuple[list[Step], list[tuple[Gr
     steps = list(steps_of(line, hand, MIDDLE_TEMPO))
     choices: list[tuple[Grip, ...]] = []
     for index, step in enumerate(steps):
-        grips = grips_of(step, DEFAULT_STRETCH_MM)
+        grips = grips_of(step, STRETCH_MM)
         if not grips:
             steps[index] = replace(step, fixed=(None,) * len(step.fixed))
-            grips = grips_of(steps[index], DEFAULT_STRETCH_MM)
+            grips = grips_of(steps[index], STRETCH_MM)
         choices.append(grips)
     return steps, choices
 
@@ -59,7 +58,7 @@ def _lattice(steps: Sequence[Step], choices: Sequence[tuple[Grip, ...]]) -> Latt
     net = Lattice([], [[]], [[], []])
     for now, (step, here) in enumerate(zip(steps, choices, strict=True)):
         if here not in own:
-            own[here] = [grip_cost(grip, DEFAULT_STRETCH_MM, _COSTS) for grip in here]
+            own[here] = [grip_cost(grip, STRETCH_MM, _COSTS) for grip in here]
         net.own.append(own[here])
         if now >= 1:
             key = (_key(steps[now - 1]), _key(step), step.seconds, step.silence)
@@ -80,11 +79,11 @@ def _key(step: Step) -> object:
 
 
 def _moves(before: Sequence[Grip], after: Sequence[Grip], step: Step) -> Matrix:
-    return [[move_cost(a, b, step, DEFAULT_STRETCH_MM, _COSTS) for a in before] for b in after]
+    return [[move_cost(a, b, step, STRETCH_MM, _COSTS) for a in before] for b in after]
 
 
 def _skips(before: Sequence[Grip], after: Sequence[Grip], factor: float) -> Matrix:
-    return [[skip_cost(a, b, factor, DEFAULT_STRETCH_MM, _COSTS) for a in before] for b in after]
+    return [[skip_cost(a, b, factor, STRETCH_MM, _COSTS) for a in before] for b in after]
 
 
 def _with_fingers(onset: Onset, hand: Hand, by_key: dict[int, int]) -> Onset:

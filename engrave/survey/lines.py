@@ -11,9 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
 from engrave.fingering.reach import let_go
-from engrave.music.notes import Hand, Pitch
+from engrave.music.notes import STRETCH_MM, Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.music.sheet import KeySignature, Sheet
 from engrave.passage.onsets import onsets
@@ -63,7 +62,7 @@ def line_of(sheet: Sheet, hand: Hand, stretch_mm: float, clock: Clock) -> HandLi
         seconds=tuple(clock.seconds(onset.time) for onset in fingered_line),
         keys=tuple(sheet.bars[onset.bar].key for onset in fingered_line),
         held=_held(fingered_line),
-        places=positions(fingered_line, hand, DEFAULT_STRETCH_MM),
+        places=positions(fingered_line, hand, STRETCH_MM),
     )
 
 
@@ -78,7 +77,7 @@ def _held(line: Sequence[Onset]) -> tuple[tuple[tuple[Pitch, int], ...], ...]:
         struck = {tone.pitch.midi for tone in onset.tones}
         sounding = [entry for entry in sounding if entry[0] > onset.time]
         down = tuple(sorted({entry[1].midi for entry in sounding}))
-        gone = let_go(tuple(sorted(struck)), down, onset.hand, DEFAULT_STRETCH_MM)
+        gone = let_go(tuple(sorted(struck)), down, onset.hand, STRETCH_MM)
         sounding = [entry for entry in sounding if entry[1].midi not in gone]
         result.append(
             tuple((pitch, number) for _, pitch, number in sounding if pitch.midi not in struck)

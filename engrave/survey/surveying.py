@@ -7,8 +7,7 @@ the ``Terrain`` alone.
 from collections.abc import Mapping
 
 from engrave.errors import EngraveError
-from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
-from engrave.music.notes import Hand
+from engrave.music.notes import STRETCH_MM, Hand
 from engrave.music.tempo import Goal
 from engrave.score import Score, measures_of
 from engrave.survey.cells import Clock, cells_of
@@ -74,7 +73,7 @@ def survey_terrain(
 
 
 def _hands(stretch_mm: Mapping[Hand, float] | None) -> dict[Hand, float]:
-    return {hand: (stretch_mm or {}).get(hand, DEFAULT_STRETCH_MM) for hand in Hand}
+    return {hand: (stretch_mm or {}).get(hand, STRETCH_MM) for hand in Hand}
 
 
 def _read(

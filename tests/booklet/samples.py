@@ -205,7 +205,7 @@ def book(count: int = 0, width_mm: float = 168, **values: object) -> Book:
         "student": "Mira Holm",
         "teacher": "Anselm Ruge",
         "performance": date(2027, 3, 14),
-        "rest_days": ("sunday",),
+        "rest_days": (6,),
         "passages": plain or sample_passages(width_mm),
     }
     return Book(**(defaults | values))  # type: ignore[arg-type]

@@ -6,7 +6,6 @@ from xml.etree import ElementTree
 import pytest
 
 from engrave.booklet import PAPERS, Edition, page_style
-from engrave.booklet.rows import next_mark
 from engrave.booklet.setting import Setting
 from engrave.booklet.signs import note_sign
 from engrave.music.drill import Ladder
@@ -52,7 +51,7 @@ def test_reached_marks_are_ticked_and_the_next_is_framed(
     reached: int | None, following: int | None, ticks: int
 ) -> None:
     ladder = Ladder(Fraction(1), (60, 66, 72, 80), reached)
-    assert next_mark(ladder) == following
+    assert ladder.next == following
     strokes = [path.get("stroke-width") for path in row(ladder).iter(f"{SVG}path")]
     assert strokes.count(".35") == ticks
     assert strokes.count(".7") == (following is not None)

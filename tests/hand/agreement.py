@@ -13,8 +13,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from engrave.fingering import finger
-from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
-from engrave.music.notes import Hand
+from engrave.music.notes import STRETCH_MM, Hand
 from engrave.music.onset import Onset
 from engrave.music.sheet import Moment
 from engrave.passage.onsets import onsets
@@ -29,7 +28,7 @@ def agreement(line: Sequence[Onset], hand: Hand, tempo: Fraction) -> Counter[boo
         replace(onset, tones=tuple(replace(tone, finger=None) for tone in onset.tones))
         for onset in line
     ]
-    chosen = finger(bare, hand, DEFAULT_STRETCH_MM, tempo)
+    chosen = finger(bare, hand, STRETCH_MM, tempo)
     return Counter(
         tone.finger.number == number
         for onset, numbers in zip(line, chosen, strict=True)

@@ -32,7 +32,6 @@ from engrave.fingering import costs
 from engrave.fingering.costs import RULES
 from engrave.fingering.customs import due_amounts
 from engrave.fingering.grips import Grip, grip_amounts, grip_cost, grips_of
-from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
 from engrave.fingering.line import Step, steps_of
 from engrave.fingering.moves import (
     joined_amounts,
@@ -45,7 +44,7 @@ from engrave.fingering.moves import (
     slides,
 )
 from engrave.fingering.surroundings import around, around_amounts
-from engrave.music.notes import Hand
+from engrave.music.notes import STRETCH_MM, Hand
 from tests.hand.classes import shares, shown
 from tests.hand.forgetting import forget_costs
 from tests.hand.handbook import Line, arpeggios, chromatic, scales
@@ -127,11 +126,11 @@ class Lines:
         self.given: list[Array] = []
         self.own_rows: list[list[int]] = []
         self._around: list[tuple[int, int, float]] = []
-        self.own = Rows(lambda grip: grip_amounts(grip, DEFAULT_STRETCH_MM))
+        self.own = Rows(lambda grip: grip_amounts(grip, STRETCH_MM))
         self.joined = Rows(
-            lambda a, b, c, d, chords: joined_amounts(a, b, c, d, DEFAULT_STRETCH_MM, chords)
+            lambda a, b, c, d, chords: joined_amounts(a, b, c, d, STRETCH_MM, chords)
         )
-        self.skipped = Rows(lambda a, b, c, d: position_amounts(a, b, c, d, DEFAULT_STRETCH_MM))
+        self.skipped = Rows(lambda a, b, c, d: position_amounts(a, b, c, d, STRETCH_MM))
         self._moves: list[tuple[int, int, float]] = []
         self._skips: list[tuple[int, int, float]] = []
         self._extra: list[tuple[int, int, float]] = []
@@ -161,8 +160,8 @@ class Lines:
 
     def _add_step(self, steps: Sequence[Step], number: int, digits: Digits, before: int) -> None:
         step, here = steps[number], len(self.grips)
-        grips = grips_of(step, DEFAULT_STRETCH_MM)
-        grips = tuple(sorted(grips, key=lambda g: grip_cost(g, DEFAULT_STRETCH_MM))[:CHOICES])
+        grips = grips_of(step, STRETCH_MM)
+        grips = tuple(sorted(grips, key=lambda g: grip_cost(g, STRETCH_MM))[:CHOICES])
         self.grips.append(grips)
         free = np.arange(CHOICES) < len(grips)
         agree = [_agrees(grip, digits) for grip in grips]

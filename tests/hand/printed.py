@@ -15,10 +15,9 @@ from pathlib import Path
 from typing import Any
 
 from engrave.fingering import finger
-from engrave.fingering.keyboard import DEFAULT_STRETCH_MM
 from engrave.fingering.line import step_key
 from engrave.fingering.published import RULES, practical
-from engrave.music.notes import Hand
+from engrave.music.notes import STRETCH_MM, Hand
 from engrave.music.onset import Onset, Struck
 from tests.hand.lines import pitch
 
@@ -75,7 +74,7 @@ def _onset(number: int, hand: Hand, time: Fraction, keys: list[int], ends: list[
 
 def whole(each: Print) -> list[tuple[int, ...]]:
     """The model's fingers for the whole line."""
-    return list(finger(each.onsets, each.hand, DEFAULT_STRETCH_MM, TEMPO))
+    return list(finger(each.onsets, each.hand, STRETCH_MM, TEMPO))
 
 
 def by_passages(each: Print) -> list[tuple[int, ...]]:
@@ -86,7 +85,7 @@ def by_passages(each: Print) -> list[tuple[int, ...]]:
     for start, end in zip(starts, [*starts[1:], len(each.onsets)], strict=True):
         first = max(start - AROUND, 0)
         seen = each.onsets[first : end + AROUND]
-        fingers = finger(seen, each.hand, DEFAULT_STRETCH_MM, TEMPO)
+        fingers = finger(seen, each.hand, STRETCH_MM, TEMPO)
         found += fingers[start - first : end - first]
     return found
 

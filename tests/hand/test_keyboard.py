@@ -6,7 +6,6 @@ import pytest
 
 from engrave.fingering.keyboard import (
     BLACK_MM,
-    DEFAULT_STRETCH_MM,
     HIGHEST_KEY,
     LOWEST_KEY,
     WHITE_MM,
@@ -22,7 +21,7 @@ from engrave.fingering.keyboard import (
     width_mm,
 )
 from engrave.fingering.reach import holds
-from engrave.music.notes import Hand, Pitch
+from engrave.music.notes import STRETCH_MM, Hand, Pitch
 
 PUBLISHED = {
     (1, 2): (-5, -3, 1, 5, 8, 10),
@@ -160,6 +159,6 @@ def test_obstacles(keys: str, fingers: tuple[int, ...], hand: Hand, reason: str)
 def test_chords_of_an_octave_with_two_notes_inside_lie_in_a_usual_hand(chord: str) -> None:
     """Common practice, no source: with 1 2 3 5 or 1 2 4 5, from an octave upwards."""
     keys = tuple(Pitch.parse(name).midi for name in chord.split())
-    assert holds(keys, Hand.RIGHT, DEFAULT_STRETCH_MM)
+    assert holds(keys, Hand.RIGHT, STRETCH_MM)
     fingers = ((1, 2, 3, 5), (1, 2, 4, 5))
-    assert any(can_hold(keys, each, Hand.RIGHT, DEFAULT_STRETCH_MM) for each in fingers)
+    assert any(can_hold(keys, each, Hand.RIGHT, STRETCH_MM) for each in fingers)
