@@ -20,10 +20,11 @@ from engrave.booklet.news import News, Progress
 from engrave.booklet.screen_file import screen
 from engrave.booklet.screen_music import SIZES, OnScreen, heard_values, on_screen
 from engrave.booklet.style import FOLDED, PAPERS, PageStyle, page_style
+from engrave.booklet.templates import load_templates
 
 __all__ = [
     "FOLDED", "PAPERS", "SIZES", "STAND_IN", "Book", "Bound", "DrillPage", "Due", "Edition",
     "LaidOut", "Music", "News", "OnScreen", "PageStyle", "PassageNeed", "PassagePages", "Picture",
     "Place", "Progress", "TerrainStrip", "bind", "heard_values", "impose", "load_press",
-    "on_screen", "page_style", "screen", "swept",
+    "load_templates", "on_screen", "page_style", "screen", "swept",
 ]  # fmt: skip

@@ -13,6 +13,11 @@ from engrave.words import TEMPLATES
 COMPILED = TEMPLATES / "__pycache__"
 
 
+def load_templates() -> None:
+    """Load what fills them."""
+    import jinja2  # noqa: F401
+
+
 def environment() -> Any:
     """An environment of its own for every caller; what is undefined is an error.
 

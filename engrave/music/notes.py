@@ -6,6 +6,7 @@ Frozen values over exact fractions that know nothing of each other, of bars or o
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 
 from engrave.music.units import Quarters
 
@@ -135,5 +136,10 @@ class Value:
     @property
     def length(self) -> Quarters:
         """What the value lasts, in quarters."""
-        plain = NOTE_TYPES[self.type] * (2 - Fraction(1, 2**self.dots))
-        return plain * Fraction(self.tuplet.normal, self.tuplet.actual) if self.tuplet else plain
+        return _length(self.type, self.dots, self.tuplet)
+
+
+@lru_cache(maxsize=1024)  # asked for at every turn, of a dozen values a piece
+def _length(kind: str, dots: int, tuplet: Tuplet | None) -> Quarters:
+    plain = NOTE_TYPES[kind] * (2 - Fraction(1, 2**dots))
+    return plain * Fraction(tuplet.normal, tuplet.actual) if tuplet else plain

@@ -5,6 +5,7 @@ millimetres (``float``). Nothing here knows what a note, a hand or a page is.
 """
 
 from fractions import Fraction
+from functools import lru_cache
 
 Quarters = Fraction
 
@@ -12,6 +13,7 @@ MM_PER_INCH = 25.4
 MM_PER_CSS_PIXEL = MM_PER_INCH / 96
 
 
+@lru_cache(maxsize=4096)
 def quarters(value: int | str | float | Fraction) -> Quarters:
     """Exact quarters from what a reader hands over; floats are snapped to 1/5040 of a quarter.
 

@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from engrave.booklet import load_press
+from engrave.booklet import load_press, load_templates
 from engrave.engraver import load_verovio
 from engrave.machine.cache import NO_CACHE, Cache
 from engrave.machine.packed import PackedFiles
@@ -84,6 +84,7 @@ def load_all() -> None:
     from engrave.survey import picture, surveying  # noqa: F401
 
     load_press()
+    load_templates()
     load_verovio()
 
 

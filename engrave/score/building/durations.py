@@ -5,6 +5,9 @@ neither notes nor bars.
 """
 
 from collections.abc import Sequence
+from fractions import Fraction
+from functools import lru_cache
+from math import prod
 from typing import Any
 
 from engrave.music.notes import NOTE_TYPES, Tuplet, Value
@@ -16,28 +19,38 @@ ROUNDING = Quarters(1, 64)
 _TYPES = {"longa": "long", **{name: name for name in NOTE_TYPES}}
 
 
-def printed_lengths(duration: Any) -> list[tuple[Value, Quarters]]:
+def printed_lengths(duration: Any) -> Sequence[tuple[Value, Quarters]]:
     """Values and lengths in quarters: one, or several that are tied where no single one will do."""
+    tuplets = tuple((each.numberNotesActual, each.numberNotesNormal) for each in duration.tuplets)
     if duration.isGrace:
-        return [(_value(duration.components[0], duration.tuplets), Quarters(0))]
+        first = duration.components[0]
+        return [(_value(first.type, first.dots, tuplets), Quarters(0))]
     if duration.type in _TYPES:
-        length = quarters(duration.quarterLength)
-        value = _value(duration, duration.tuplets)
-        return [(value, value.length if abs(value.length - length) < ROUNDING else length)]
-    values = [_value(piece, duration.tuplets) for piece in duration.components]
+        return _single(duration.type, duration.dots, tuplets, duration.quarterLength)
+    values = [_value(piece.type, piece.dots, tuplets) for piece in duration.components]
     return [(value, value.length) for value in values]
 
 
 def exact_length(duration: Any) -> Quarters:
     """What the duration lasts, in quarters, by its printed values."""
-    return sum((length for _, length in printed_lengths(duration)), Quarters(0))
+    first, *more = (length for _, length in printed_lengths(duration))
+    return sum(more, first)
 
 
-def _value(piece: Any, tuplets: Sequence[Any]) -> Value:
-    actual = normal = 1
-    for tuplet in tuplets:
-        actual *= tuplet.numberNotesActual
-        normal *= tuplet.numberNotesNormal
-    return Value(
-        _TYPES.get(piece.type, "256th"), piece.dots, Tuplet(actual, normal) if tuplets else None
+_Tuplets = tuple[tuple[int, int], ...]
+"""So many in the time of so many, from the outermost in."""
+
+
+@lru_cache(maxsize=1024)
+def _single(
+    kind: str, dots: int, tuplets: _Tuplets, lasts: float | Fraction
+) -> tuple[tuple[Value, Quarters]]:
+    value, length = _value(kind, dots, tuplets), quarters(lasts)
+    return ((value, value.length if abs(value.length - length) < ROUNDING else length),)
+
+
+def _value(kind: str, dots: int, tuplets: _Tuplets) -> Value:
+    actual, normal = (
+        (prod(numbers) for numbers in zip(*tuplets, strict=True)) if tuplets else (1, 1)
     )
+    return Value(_TYPES.get(kind, "256th"), dots, Tuplet(actual, normal) if tuplets else None)
