@@ -32,7 +32,7 @@ from engrave.drills.leaps.rounds import (
     in_time,
     with_waits,
 )
-from engrave.drills.leaps.steps import Strike, leaps_of_step, strikes
+from engrave.drills.leaps.steps import Step, Strike, steps_of
 from engrave.drills.needs import Need, moments, seconds, share
 from engrave.music.drill import Drill
 from engrave.music.notes import Hand, Pitch
@@ -70,17 +70,21 @@ def make(passage: Passage, options: LeapOptions) -> Made:
     places = named(passage, options)
     for hand in passage.hands:
         hand_leaps = _leaps(passage, hand) if places is None else places[hand]
+        steps = steps_of(passage.lines[hand], hand_leaps, hand)
+        outside = len(passage.lines[hand]) - len(steps[1].strikes)
         laid: list[list[tuple[int, tuple[int, ...]]]] = []
-        for step in sorted(options.steps):
-            played_here = strikes(passage.lines[hand], hand_leaps, hand, step)
-            alike = [(strike.onset.index, strike.kept) for strike in played_here]
+        for number in sorted(options.steps):
+            step = steps[number]
+            alike = [(strike.onset.index, strike.kept) for strike in step.strikes]
             if not alike or alike in laid:
                 continue
             laid.append(alike)
             try:
-                drills.append(_drill(passage, hand, hand_leaps, step, options))
+                drills.append(_drill(passage, hand, step, outside, options))
             except UnprintableError as reason:
-                refused.append(Remark.of("leaps.refused", step=step, hand=hand, reason=reason.told))
+                refused.append(
+                    Remark.of("leaps.refused", step=number, hand=hand, reason=reason.told)
+                )
     if not drills and not refused:
         raise nothing_to_drill(
             passage,
@@ -137,14 +141,10 @@ def _leaps(passage: Passage, hand: Hand) -> tuple[Leap, ...]:
     return leaps(passage.lines[hand], hand)
 
 
-def _drill(
-    passage: Passage, hand: Hand, hand_leaps: Sequence[Leap], step: int, options: LeapOptions
-) -> Drill:
-    line = passage.lines[hand]
-    in_step = leaps_of_step(line, hand_leaps, hand, step)
-    all_strikes = strikes(line, hand_leaps, hand, step)
-    excerpts = excerpts_of(passage, all_strikes, {leap.start: leap.end for leap in in_step})
-    kinds = _kinds(in_step, all_strikes)
+def _drill(passage: Passage, hand: Hand, step: Step, outside: int, options: LeapOptions) -> Drill:
+    """The drill of a step; ``outside``: so many onsets lie outside the leaps of all steps."""
+    excerpts = excerpts_of(passage, step.strikes, {leap.start: leap.end for leap in step.leaps})
+    kinds = _kinds(step)
     kept = [strike for excerpt in excerpts for strike in excerpt.strikes]
     source = {strike.onset.index: place for place, strike in enumerate(kept)}
     first = with_waits(passage, excerpts, frozenset(kinds), source)
@@ -157,27 +157,27 @@ def _drill(
     drill = drill_of(
         passage,
         options,
-        ("leaps", f"step-{step}"),
+        ("leaps", f"step-{step.number}"),
         (hand,),
         sheet,
         (source_note(strike.onset, strike.kept) for strike in kept),
         of=hand,
-        worth=(WORTH_ALONE if single else WORTH)[step],
+        worth=(WORTH_ALONE if single else WORTH)[step.number],
         remarks=remarks(figures, single),
-        left_out=_left_out(passage, hand, hand_leaps, kept),
+        left_out=_left_out(passage, hand, outside, kept),
     )
     alone = all(len(strike.onset.tones) == 1 for strike in kept)
     return replace(drill, leaps=figures, label="alone" if alone else "")
 
 
-def _kinds(hand_leaps: Sequence[Leap], played_here: Sequence[Strike]) -> dict[Ends, Leap]:
+def _kinds(step: Step) -> dict[Ends, Leap]:
     """The different leaps of a step; flagged if one of its kind is among the worst.
 
     Where there are no more leaps than would be flagged, none stands out.
     """
-    by_index = {strike.onset.index: strike for strike in played_here}
+    by_index = {strike.onset.index: strike for strike in step.strikes}
     kinds: dict[Ends, Leap] = {}
-    for leap in hand_leaps:
+    for leap in step.leaps:
         ends = by_index[leap.start].pitches, by_index[leap.end].pitches
         if ends not in kinds or leap.flagged:
             kinds[ends] = leap
@@ -242,12 +242,10 @@ def _pitches(note: Written) -> tuple[Pitch, ...]:
 
 
 def _left_out(
-    passage: Passage, hand: Hand, hand_leaps: Sequence[Leap], kept: Sequence[Strike]
+    passage: Passage, hand: Hand, outside: int, kept: Sequence[Strike]
 ) -> Iterator[Remark]:
-    line = passage.lines[hand]
-    others = len(line) - len(strikes(line, hand_leaps, hand, 1))
-    if others:
-        yield Remark.of("left-out.outside-the-leaps", count=others)
+    if outside:
+        yield Remark.of("left-out.outside-the-leaps", count=outside)
     yield from all_left_out(passage, (hand,), [strike.onset for strike in kept])
 
 

@@ -1,7 +1,7 @@
 """What each step of a leap plays: which notes of its chords, and which leaps it is made of.
 
-Enters: a hand's onsets and its leaps. Leaves: ``Strike``s, the onsets a step plays with the tones
-that are kept. Knows no time and no paper.
+Enters: a hand's onsets and its leaps. Leaves: ``Step``s of ``Strike``s, the onsets that are played
+with the tones that are kept. Knows no time and no paper.
 """
 
 from collections.abc import Iterator, Sequence
@@ -60,14 +60,32 @@ class Strike:
         return self.reduced.length
 
 
-def leaps_of_step(
-    line: Sequence[Onset], leaps: Sequence[Leap], hand: Hand, step: int
+@dataclass(frozen=True, slots=True)
+class Step:
+    """The leaps that a step drills, and what it plays for them, in order."""
+
+    number: int
+    leaps: tuple[Leap, ...]
+    strikes: tuple[Strike, ...]
+
+
+def steps_of(line: Sequence[Onset], leaps: Sequence[Leap], hand: Hand) -> dict[int, Step]:
+    """The steps for the leaps of a line, by their numbers; one without leaps plays nothing."""
+    chords = _chords(line, leaps, hand)
+    steps = {}
+    for number in STEPS:
+        drilled = _drilled(line, leaps, hand, number, chords)
+        steps[number] = Step(number, drilled, _strikes(line, drilled, hand, number, chords))
+    return steps
+
+
+def _drilled(
+    line: Sequence[Onset], leaps: Sequence[Leap], hand: Hand, step: int, chords: frozenset[int]
 ) -> tuple[Leap, ...]:
     """The leaps that a step drills: all in the first, those from or to a chord in the others.
 
     Not those of which the step leaves nothing but a key that is struck again.
     """
-    chords = _chords(line, leaps, hand)
     return tuple(
         leap
         for leap in leaps
@@ -85,18 +103,16 @@ def _played(onset: Onset, hand: Hand, step: int, whole: bool) -> Pitches:
     return tuple(onset.pitches[index] for index in _kept(onset, hand, step, whole))
 
 
-def strikes(
-    line: Sequence[Onset], leaps: Sequence[Leap], hand: Hand, step: int
+def _strikes(
+    line: Sequence[Onset], leaps: Sequence[Leap], hand: Hand, step: int, chords: frozenset[int]
 ) -> tuple[Strike, ...]:
-    """What ``step`` plays, in order: both ends of its leaps, and what joins them.
+    """What ``step`` plays, in order: both ends of its ``leaps``, and what joins them.
 
     Bass notes, an octave bass among them, stay whole; chords are reduced as the step asks. What
     lies between two leaps is played where it is little, or goes on with the same chords; what is
     struck again on the spot is struck again.
     """
-    chords = _chords(line, leaps, hand)
-    ends = sorted({end for leap in leaps_of_step(line, leaps, hand, step)
-                   for end in (leap.start, leap.end)})  # fmt: skip
+    ends = sorted({end for leap in leaps for end in _ends(leap)})
     like = {number: end for end in ends for number in _on_the_spot(line, end)}
     like |= {end: end for end in ends}
     between = {n for before, after in pairwise(ends) for n in _between(line, before, after)}
@@ -149,7 +165,7 @@ def _kept(onset: Onset, hand: Hand, step: int, whole: bool) -> tuple[int, ...]:
 
 def _chords(line: Sequence[Onset], leaps: Sequence[Leap], hand: Hand) -> frozenset[int]:
     """The ends of leaps that are chords and no bass notes."""
-    ends = {end for leap in leaps for end in (leap.start, leap.end)}
+    ends = {end for leap in leaps for end in _ends(leap)}
     return frozenset(end for end in ends if not _is_bass(end, line, leaps, hand))
 
 
