@@ -7,7 +7,7 @@ import pytest
 
 from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
-from engrave.passage.displacement import Displacement
+from engrave.passage.displacement import Displacement, displacement
 from engrave.passage.leaps import Leap, flag_worst, leap_between, leaps
 from tests.hand.lines import fingered, line, words
 
@@ -110,6 +110,20 @@ def test_the_hand_goes_as_far_as_its_nearest_finger(
 ) -> None:
     moved = only(text, fingers, hand).moved
     assert (moved.start.spelling, moved.end.spelling) == (start, end)
+
+
+def test_where_the_hand_goes_afterwards_says_nothing_of_where_it_stood() -> None:
+    """The thumb on C4 and the third finger on E4: the fifth would lie over G4, though it comes to
+    C5 at the end."""
+    onsets = played("C4 E4 C6 C5", "1 3 5 5", Hand.RIGHT)
+    moved = displacement(onsets, 2, Hand.RIGHT)
+    assert moved is not None
+    assert (moved.start.spelling, moved.end.spelling, moved.letters) == ("G4", "C6", 10)
+
+
+def test_a_displacement_is_the_same_whatever_else_the_chords_hold() -> None:
+    near, far = (Displacement(Pitch.parse("C2"), Pitch.parse("C4"), span) for span in (14, 18))
+    assert near == far
 
 
 def test_without_fingers_the_outer_notes_say_how_far() -> None:
