@@ -87,30 +87,24 @@ def _one_error(name: str) -> Iterator[None]:
 
 
 def _built(raw: RawScore, held: Held) -> Score:
-    name = held.name
-    part = raw.part
+    name, part, staves = held.name, raw.part, len(raw.staves)
     part.edges = [edge for edge in part.edges if part.bars[edge.bar].unread is None]
     without_page_texts(raw)
-    settle(raw.part.bars)
-    take_text_fingers(raw.part.bars, len(raw.staves))
-    separate(raw.part)
-    voices = Voices(raw.part.bars)
-    spans = join(raw.part, voices)
-    bars = build_bars(raw.part, voices, len(raw.staves))
-    sheet = Sheet(bars, spans, staves=tuple(range(1, len(raw.staves) + 1)))
-    notices = [
-        *raw.notes,
-        *_lost(raw.part.bars, sheet),
-        *told_fullness(sheet),
-        *_unread(raw.part.bars),
-    ]
+    settle(part.bars)
+    take_text_fingers(part.bars, staves)
+    separate(part)
+    voices = Voices(part.bars)
+    spans = join(part, voices)
+    sheet = Sheet(build_bars(part, voices, staves), spans, staves=tuple(range(1, staves + 1)))
+    title = own_title(raw.title, name)
+    notices = [*raw.notes, *_lost(part.bars, sheet), *told_fullness(sheet), *_unread(part.bars)]
     return Score(
         sheet=sheet,
-        title=own_title(raw.title, name),
+        title=title,
         composer=natural_name(raw.composer),
         part=raw.name,
         parts=raw.names,
-        tempos=tempos_of(sheet, raw.tempos, [own_title(raw.title, name), *raw.headers]),
+        tempos=tempos_of(sheet, raw.tempos, [title, *raw.headers]),
         notices=tuple(Notice(text, Source(name)) for text in notices),
         sha256=held.sha256,
         file=name,
