@@ -1,5 +1,6 @@
 """What the whole suite shares: builds of real scores, each made once a session."""
 
+import fcntl
 import os
 from collections import Counter
 from collections.abc import Callable, Generator
@@ -8,7 +9,7 @@ import pytest
 from hypothesis import Phase, settings
 
 from tests.watch import browser
-from tests.works import Built, Work, build
+from tests.works import Built, Work, build, built_at
 
 # The suite generates the same music each time; HYPOTHESIS_PROFILE=explore looks for other music.
 settings.register_profile("repeat", derandomize=True, deadline=None)
@@ -52,13 +53,19 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
 
 @pytest.fixture(scope="session")
 def built(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Work], Built]:
-    """Builds a work by the command line, on first use."""
-    done: dict[str, Built] = {}
+    """Builds a work by the command line, on first use, for all processes that run the tests."""
+    own = tmp_path_factory.getbasetemp()
+    shared = (own.parent if "PYTEST_XDIST_WORKER" in os.environ else own) / "built"
+    shared.mkdir(exist_ok=True)
 
     def get(work: Work) -> Built:
-        if work.name not in done:
-            done[work.name] = build(work, tmp_path_factory.mktemp(work.name))
-        return done[work.name]
+        folder = shared / work.name
+        code = shared / f"{work.name}.code"
+        with (shared / f"{work.name}.lock").open("w") as lock:
+            fcntl.flock(lock, fcntl.LOCK_EX)
+            if not code.exists():
+                code.write_text(str(build(work, folder).code), "utf-8")
+        return built_at(work, folder, int(code.read_text("utf-8")))
 
     return get
 

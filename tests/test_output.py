@@ -33,19 +33,19 @@ ALL = [
     for work in (DEMO, *WORKS)
 ]
 
-Build = Callable[[Work], Built]
+
+@pytest.fixture(scope="module", params=ALL)
+def result(request: pytest.FixtureRequest, built: Callable[[Work], Built]) -> Built:
+    """One work after the other, built once for all tests of it."""
+    return built(request.param)
 
 
-@pytest.mark.parametrize("work", ALL)
-def test_the_manifest_is_as_its_page_says(built: Build, work: Work) -> None:
-    result = built(work)
+def test_the_manifest_is_as_its_page_says(result: Built) -> None:
     assert result.code == 0
     assert list(manifest_findings(read_output(result.folder))) == []
 
 
-@pytest.mark.parametrize("work", ALL)
-def test_every_drill_is_what_its_source_prescribes(built: Build, work: Work) -> None:
-    result = built(work)
+def test_every_drill_is_what_its_source_prescribes(result: Built) -> None:
     score = read_score(result.score, result.part)
     output = read_output(result.folder)
     assert [text for drill in output.drills for text in music_findings(drill, score)] == []
@@ -53,22 +53,19 @@ def test_every_drill_is_what_its_source_prescribes(built: Build, work: Work) -> 
     assert [text for cut in cuts for text in cut_findings(cut, score)] == []
 
 
-@pytest.mark.parametrize("work", ALL)
-def test_figures_are_those_of_the_keys(built: Build, work: Work) -> None:
-    output = read_output(built(work).folder)
+def test_figures_are_those_of_the_keys(result: Built) -> None:
+    output = read_output(result.folder)
     pairs = zip(output.drills, output.manifest["drills"], strict=True)
     assert [text for drill, raw in pairs for text in figure_findings(drill, raw)] == []
 
 
-@pytest.mark.parametrize("work", ALL)
-def test_every_picture_has_ink_on_every_staff(built: Build, work: Work) -> None:
-    output = read_output(built(work).folder)
+def test_every_picture_has_ink_on_every_staff(result: Built) -> None:
+    output = read_output(result.folder)
     assert [text for drill in output.drills for text in picture_findings(drill)] == []
 
 
-@pytest.mark.parametrize("work", ALL)
-def test_every_page_prints_what_the_manifest_promises(built: Build, work: Work) -> None:
-    output = read_output(built(work).folder)
+def test_every_page_prints_what_the_manifest_promises(result: Built) -> None:
+    output = read_output(result.folder)
     assert editions(output) == ["student"]
     assert list(page_findings(output, "student")) == []
 

@@ -64,9 +64,13 @@ def build(work: Work, root: Path) -> Built:
     from engrave.cli import main
 
     marks = work.write(root / "in")
-    code = main(["build", str(marks), "--out", str(root / "out")])
-    folder = root / "out" / marks.stem
-    return Built(code, folder, marks, marks.parent / work.score.name, work.part)
+    return built_at(work, root, main(["build", str(marks), "--out", str(root / "out")]))
+
+
+def built_at(work: Work, root: Path, code: int) -> Built:
+    """What ``build`` left below ``root``."""
+    marks = root / "in" / f"{work.name}.yaml"
+    return Built(code, root / "out" / work.name, marks, marks.parent / work.score.name, work.part)
 
 
 DEMO = Work("lantern-rondo", ROOT / "scores" / "lantern-rondo.musicxml", "")

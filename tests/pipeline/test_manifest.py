@@ -2,11 +2,10 @@
 
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
-from tests.test_output import Build
-from tests.works import DEMO, ROOT
+from tests.works import DEMO, ROOT, Built, Work
 
 PAGE = (ROOT / "templates/reference/manifest.md").read_text("utf-8")
 NOT_FIELDS = {
@@ -31,7 +30,9 @@ def names(value: Any) -> Iterator[str]:
             yield from names(inner)
 
 
-def test_every_field_is_documented_and_every_documented_field_is_there(built: Build) -> None:
+def test_every_field_is_documented_and_every_documented_field_is_there(
+    built: Callable[[Work], Built],
+) -> None:
     made = json.loads((built(DEMO).folder / "manifest.json").read_text("utf-8"))
     there = set(names(made))
     assert there <= documented()
