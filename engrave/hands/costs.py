@@ -77,7 +77,8 @@ def play(
             sides.append(Side(held[hand], side.last, side.time))
             continue
         cost += grip_cost(keys, hand, who, any(n.rolled for n in notes))
-        cost += leap_cost(side.last, keys, (time - side.time) * step.seconds, who.mm(hand))
+        seconds = (time - side.time) * step.seconds
+        cost += leap_cost(side.last, keys, seconds, who.mm(hand), _is_away(state, hand, notes))
         if held[hand]:
             other = (*struck[hand.other], *(key for key, _ in held[hand.other]))
             doubling = any(n.doubling for n in notes)
@@ -170,8 +171,17 @@ def grip_cost(keys: Keys, hand: Hand, who: Player, rolled: bool) -> float:
     return PRICES.impossible + excess_mm(keys, who.mm(hand))
 
 
-def leap_cost(last: Keys, keys: Keys, seconds: float, stretch_mm: float) -> float:
-    """What it costs to come there from the keys struck last."""
+def _is_away(state: State, hand: Hand, notes: Sequence[Note]) -> bool:
+    """Whether a hand goes to notes of the other's staff, or comes from them."""
+    return any(here is hand for _, here, _ in state.lines) or any(
+        note.home is hand.other and note.bound is None for note in notes
+    )
+
+
+def leap_cost(
+    last: Keys, keys: Keys, seconds: float, stretch_mm: float, is_away: bool = False
+) -> float:
+    """What it costs to come there from the keys struck last; ``is_away``: of the other staff."""
     if not last or seconds <= 0:
         return 0.0
     low, high = min(last[0], keys[0]), max(last[-1], keys[-1])
@@ -179,6 +189,8 @@ def leap_cost(last: Keys, keys: Keys, seconds: float, stretch_mm: float) -> floa
     if not beyond:
         return 0.0
     speed = beyond / 1000 / seconds
+    if is_away and speed > PRICES.no_time:
+        return PRICES.impossible
     return min(PRICES.leap_at_most, PRICES.leap * max(speed - PRICES.easy_leap, 0.0))
 
 

@@ -50,6 +50,9 @@ class Prices:
     leap: float = 4
     """A hand leaps beyond its span at a metre a second more than it does without effort."""
     leap_at_most: float = 9
+    no_time: float = 2.5
+    """Metres a second at which a hand no more takes a note of the other staff, nor comes back from
+    one: it is as ``impossible`` as what no hand can hold."""
     easy_leap: float = 0.3
     """Metres a second that cost nothing."""
     farther: float = 0.002

@@ -8,13 +8,15 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from engrave.hands.costs import PacedStroke, Player, State, play
+from engrave.hands.prices import PRICES
 from engrave.hands.strokes import Note
 from engrave.music.notes import Hand
 
 BEAM = 6
 """Divisions that are followed at a time."""
-SPARE = 60.0
-"""Divisions so much dearer than the cheapest are followed no further."""
+SPARE = PRICES.impossible + 60
+"""Divisions so much dearer than the cheapest are followed no further; what no hand can do may still
+lie before the cheaper one, on its way back."""
 
 Hands = tuple[Hand, ...]
 """The hands of a stroke's notes."""

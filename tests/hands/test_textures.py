@@ -56,6 +56,16 @@ def test_a_tenth_that_the_score_rolls_is_one_hands() -> None:
     assert found == {1: "RR", 5: "LLL"}
 
 
+def test_a_hand_takes_no_note_for_which_it_has_no_time() -> None:
+    """Between two sixteenths of a bass tremolo: slowly it can, quickly the tenth is rolled."""
+    tremolo = "(Bb1*1/4 Bb2*1/4 Bb1*1/4 Bb2*1/4) (Bb1*1/4 Bb2*1/4 Bb1*1/4 Bb2*1/4)"
+    lines: tuple[Line, ...] = ((1, 1, "A4+C5*7/8 E4+A4+G5*9/8"), (5, 2, tremolo))
+    assert divided(*lines, quarters=40)[1] == "RR LRR"
+    assert divided(*lines, quarters=120)[1] == "RR RRR"
+    (told,) = divide(score(bar(*lines), quarters=120)).beyond
+    assert told.place.startswith("1.")
+
+
 def test_an_idle_hand_takes_the_inner_notes_for_which_the_other_would_let_its_melody_go() -> None:
     found = divided((1, 1, "G5*2"), (2, 1, "r*1/2 (C4*1/2 D4*1/2 C4*1/2)"), (5, 2, "r*2"))
     assert found == {1: "R", 2: "L L L"}
