@@ -12,7 +12,8 @@ from engrave.booklet.screen_script import policy, script
 from engrave.booklet.setting import Setting
 from engrave.booklet.style import PageStyle
 from engrave.log import Keys
-from engrave.words import TEMPLATES, listed, say, words
+from engrave.remarks import Remark
+from engrave.words import TEMPLATES, say, words
 
 _FOLDER = TEMPLATES / "screen"
 
@@ -56,5 +57,4 @@ def screen(
 def _unheard(drill: OnScreen, language: str) -> str:
     if not drill.unplayed:
         return ""
-    items = [say(each, language) for each in drill.unplayed]
-    return str(words(language)["unplayed"]["sentence"]).format(items=listed(items, language))
+    return say(Remark.of("unplayed.sentence", items=drill.unplayed), language)

@@ -124,13 +124,14 @@ def _family(family: str, language: str) -> str:
 
 def _variant(family: str, variant: str, language: str) -> str:
     """``long-short``; in another language its name, and the key where one can be written."""
-    from engrave.drills import OPTIONS
+    from engrave.drills import FAMILIES
     from engrave.words import say_variant
 
     if language == ENGLISH:
         return variant
     said = say_variant(family, variant, language)
-    return f"{said} ({variant})" if "variants" in OPTIONS[family].__slots__ else said
+    is_asked_for = any(each.name == family and each.variants for each in FAMILIES)
+    return f"{said} ({variant})" if is_asked_for else said
 
 
 def _ladder(ladder: "Ladder", language: str) -> str:

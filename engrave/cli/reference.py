@@ -14,14 +14,12 @@ from engrave.messages import ENGLISH
 from engrave.words import TEMPLATES, say_family, say_variant
 
 WIDTH = 96
-LADDER = ("reached", "goal", "start", "step")
-"""Options that every family has."""
 
 
 def reference(language: str = ENGLISH) -> Iterator[str]:
     """The lines; keys are the same in every language, what they mean is said in ``language``."""
-    from engrave.drills import OPTIONS
-    from engrave.marks.options import readers_of
+    from engrave.drills import FAMILIES
+    from engrave.marks.options import Options, readers_of
 
     held, meanings = _held(language)
     page = meanings["page"]
@@ -36,18 +34,18 @@ def reference(language: str = ENGLISH) -> Iterator[str]:
     yield from _wrapped(page["ladder"], "")
     for key, (written, _) in held["ladder"].items():
         yield from _entry(f"{key}: {written}", meanings["ladder"][key])
-    for family, kind in OPTIONS.items():
-        own = [name for name in readers_of(kind) if name not in LADDER]
-        yield from ("", f"### {family} ({say_family(family, language)})", "")
-        yield from (*_wrapped(meanings["families"][family], ""), "")
+    for family in FAMILIES:
+        own = [name for name in readers_of(family.options) if name not in readers_of(Options)]
+        yield from ("", f"### {family.name} ({say_family(family.name, language)})", "")
+        yield from (*_wrapped(meanings["families"][family.name], ""), "")
         for name in own:
-            default = _default(getattr(kind(), name))
-            yield from _entry(f"{name}: {default}", meanings["options"][family][name])
+            default = _default(getattr(family.options(), name))
+            yield from _entry(f"{name}: {default}", meanings["options"][family.name][name])
         if not own:
             yield page["plain"]
-        if _variants(family):
+        if family.variants:
             yield ""
-            names = (_variant(family, each, language) for each in _variants(family))
+            names = (_variant(family.name, each, language) for each in family.variants)
             yield from _wrapped(f"{page['variants']}: {', '.join(names)}.", "")
 
 
@@ -76,12 +74,6 @@ def _variant(family: str, variant: str, language: str) -> str:
     if language == ENGLISH:
         return variant
     return f"{variant} ({say_variant(family, variant, language)})"
-
-
-def _variants(family: str) -> tuple[str, ...]:
-    from engrave.drills import accents, patterns
-
-    return {"rhythms": tuple(patterns.PATTERNS), "accents": accents.VARIANTS}.get(family, ())
 
 
 def _default(value: object) -> str:

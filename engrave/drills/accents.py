@@ -120,4 +120,4 @@ def _accent(bar: Bar, start: Quarters, touched: set[_Place], accented: set[_Plac
     return replace(bar, events=tuple(event(old) for old in bar.events))
 
 
-FAMILY = Family("accents", make, AccentOptions, never=fewer_than_six)
+FAMILY = Family("accents", make, AccentOptions, never=fewer_than_six, variants=VARIANTS)

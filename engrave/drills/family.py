@@ -45,6 +45,7 @@ class Family(Generic[Own]):
     this way, at the option that is to blame, if one is, or ``Mistakes`` where there are several.
     Unasked, a passage gets the families whose ``need`` weighs most; ``steps_in`` tells whether this
     one fills up where there is no more to teach. ``never`` says why a drill is not worth making.
+    ``variants`` are those that its option of that name can ask for.
     """
 
     name: str
@@ -53,6 +54,7 @@ class Family(Generic[Own]):
     need: Callable[[Passage], Need | None] = lambda _: None
     never: Callable[[Drill], Remark | None] = lambda _: None
     steps_in: Callable[[Passage], bool] = lambda _: False
+    variants: tuple[str, ...] = ()
 
     def unasked(self, passage: Passage) -> Made:
         """What it makes where the marks file says nothing of it."""

@@ -348,4 +348,4 @@ def _left_out(passage: Passage, strand: _Strand, laid: RhythmLine) -> Iterator[R
         yield Remark.of("left-out.around-the-runs", count=len(around))
 
 
-FAMILY = Family("rhythms", make, RhythmOptions, need, never)
+FAMILY = Family("rhythms", make, RhythmOptions, need, never, variants=tuple(PATTERNS))

@@ -35,13 +35,6 @@ class Diary:
             if isinstance(each.what, Practised) and each.what.target in targets
         )
 
-    @property
-    def targets(self) -> frozenset[str]:
-        """All ids that were practised."""
-        return frozenset(
-            each.what.target for each in self.practised if isinstance(each.what, Practised)
-        )
-
     def lesson_before(self, day: date) -> tuple[date, Lesson] | None:
         """The last lesson before ``day``, if one is noted."""
         before = [each for each in self.lessons if each.day < day]

@@ -50,10 +50,6 @@ class Options:
         """The same, but for the ladder."""
         return replace(self, reached=None, goal=None, start=None, step=None)
 
-    def given(self) -> Mapping[str, object]:
-        """The options that stand in the file, by name."""
-        return {name: getattr(self, name) for name, _ in self.places}
-
 
 Families: TypeAlias = Mapping[str, type[Options]]
 """What each family takes, by the family's name."""

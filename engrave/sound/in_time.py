@@ -22,11 +22,9 @@ def timeline(sheet: Sheet, ladder: Ladder, mark: int) -> Timeline:
         mark=mark,
         unit=ladder.beat_unit,
         count_in=-grid.start,
-        length=sheet.length,
         end=grid.end,
         soundings=soundings(sheet),
         clicks=clicks(sheet, grid, mark),
-        unplayed=unplayed(sheet),
     )
 
 

@@ -8,7 +8,6 @@ from enum import StrEnum
 
 from engrave.music.notes import Hand
 from engrave.music.units import Quarters
-from engrave.remarks import Remark
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -63,15 +62,12 @@ class Timeline:
     """A drill once, at one mark of its ladder, counted in.
 
     Clicks are ``unit`` quarters apart from ``-count_in`` to before ``end``, where the beat falls
-    that would follow the last; ``length`` is the music's own. ``unplayed`` says what is printed
-    and not heard.
+    that would follow the last.
     """
 
     mark: int
     unit: Quarters
     count_in: Quarters
-    length: Quarters
     end: Quarters
     soundings: tuple[Sounding, ...]
     clicks: tuple[Click, ...]
-    unplayed: tuple[Remark, ...] = ()

@@ -8,11 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from engrave.cli.reference import LADDER, reference
+from engrave.cli.reference import reference
 from engrave.drills import OPTIONS
 from engrave.marks.options import readers_of
 from engrave.words import TEMPLATES
 
+LADDER = ("reached", "goal", "start", "step")
+"""Options that every family has."""
 MARKS = Path(__file__).resolve().parents[2] / "engrave/marks"
 HELD = tomllib.loads((TEMPLATES / "reference/marks.toml").read_text("utf-8"))
 SECTIONS = {

@@ -7,6 +7,7 @@ import pytest
 
 from engrave.drills import OPTIONS
 from engrave.drills.patterns import PATTERNS
+from engrave.drills.rhythms import RhythmOptions
 from engrave.errors import Mistakes
 from engrave.machine import endings
 from engrave.marks import Marks, read_marks, schema, tables
@@ -62,7 +63,8 @@ def test_words_of_another_language_where_they_have_one_meaning(tmp_path: Path) -
     assert marks.practice.rest_days == (6, 2)
     assert marks.hand_marks[0].hand is Hand.LEFT
     (request,) = marks.passages[0].drills or ()
-    assert request.options.given()["variants"] == ("long-short",)
+    assert isinstance(request.options, RhythmOptions)
+    assert request.options.variants == ("long-short",)
 
 
 def test_the_table_of_other_words_leads_to_words_of_ours() -> None:

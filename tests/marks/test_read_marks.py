@@ -20,10 +20,16 @@ from engrave.marks import (
     read_marks,
 )
 from engrave.marks.fingering import parse_word
+from engrave.marks.options import Options
 from engrave.music.notes import Hand
 from engrave.music.ranges import MeasureRange
 
 EXAMPLE = Path(__file__).with_name("example.yaml").read_text("utf-8")
+
+
+def given(options: Options) -> dict[str, object]:
+    """The options that stand in the file, by name."""
+    return {name: getattr(options, name) for name, _ in options.places}
 
 
 def read(folder: Path, text: str) -> Marks:
@@ -104,7 +110,7 @@ def test_drills_and_their_options(marks: Marks, tmp_path: Path) -> None:
     file = str(tmp_path / "marks.yaml")
     requests = marks.passages[0].drills
     assert requests is not None
-    assert [(each.family, each.options.given()) for each in requests] == [
+    assert [(each.family, given(each.options)) for each in requests] == [
         ("rhythms", {}),
         ("blocks", {"steps": (1, 2)}),
         (
@@ -220,7 +226,7 @@ def test_options_of_the_families(tmp_path: Path) -> None:
         "{chain: {by: measure, direction: both, step: 1}}, {accents: {variants: [accent-2]}}]",
     ).drills
     assert requests is not None
-    assert [(each.family, each.options.given()) for each in requests] == [
+    assert [(each.family, given(each.options)) for each in requests] == [
         (
             "rhythms",
             {

@@ -15,4 +15,4 @@ def test_every_family_can_be_asked_for_in_the_booklets_order() -> None:
 @pytest.mark.parametrize("family", FAMILIES, ids=lambda family: family.name)
 def test_a_family_has_a_ladder_of_its_own_and_defaults(family: Family[Any]) -> None:
     assert readers_of(family.options).keys() >= {"goal", "start", "step", "reached"}
-    assert family.options().given() == {}
+    assert family.options().places == ()

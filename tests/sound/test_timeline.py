@@ -8,7 +8,7 @@ import pytest
 from engrave.music.drill import Ladder
 from engrave.music.notes import Hand, Pitch, Value
 from engrave.music.sheet import Direction, Event, Meter, Moment, Sheet, Span, Tone
-from engrave.sound import Sounding, Stress, timeline
+from engrave.sound import Sounding, Stress, timeline, unplayed
 from tests.drills.builders import even, sheet
 
 QUARTERS = Ladder(Fraction(1), (40, 96))
@@ -156,6 +156,6 @@ def test_compound_time_clicks_its_beats() -> None:
 
 def test_what_is_not_played_is_said() -> None:
     music = changed(sheet(even("C5 D5", "1")), 0, ornaments=("trill-mark",), fermata=True)
-    assert [each.key for each in timeline(music, QUARTERS, 96).unplayed] == [
+    assert [each.key for each in unplayed(music)] == [
         "unplayed.ornament", "unplayed.fermata",
     ]  # fmt: skip
