@@ -11,10 +11,10 @@ from typing import TypeVar
 
 from engrave.booklet import page_numbers
 from engrave.booklet.book import Book, Bound, Place
+from engrave.booklet.folio import Expected
 from engrave.booklet.galley import galley
 from engrave.booklet.guarding import MissingCharactersError
 from engrave.booklet.makeup import MakeUp, as_it_stands, make_up, pages_of, spaces
-from engrave.booklet.page_run import Expected
 from engrave.booklet.press import Box, Layout, Press
 from engrave.booklet.setting import Setting
 from engrave.booklet.style import PageStyle

@@ -3,8 +3,11 @@
 Enters: nothing. Leaves: values that can be kept and compared. Knows no library.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Any
+
+from engrave.machine.packed import Packed
 
 Anchors = tuple[tuple[str, tuple[float, float, float, float]], ...]
 """Elements with an id, as they follow: two opposite corners in CSS pixels."""
@@ -104,3 +107,38 @@ class Folio:
     anchors: Anchors
     links: tuple[str, ...]
     bookmarks: tuple[Bookmark, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Beginning:
+    """Page ``number`` begins at ``state``; named elements are expected on ``pages``."""
+
+    state: State = field(default_factory=State)
+    number: int = 1
+    pages: Mapping[str, int] = field(default_factory=dict)
+
+
+FRONT = Beginning()
+"""The first page, of which nothing is expected."""
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """Pages that are made up: the blocks that begin them, and the pages of all blocks."""
+
+    begins: tuple[str, ...]
+    pages: Mapping[str, int]
+
+
+Links = list[tuple[str, int]]
+"""Anchors that a page links to, and the pages that they are on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Far:
+    """The last pages, from another process: where each begins and what it is known by, and the page
+    as it is drawn if its links lead where they were expected to."""
+
+    begins: list[tuple[State, str]]
+    folios: list[Folio]
+    inks: list[tuple[Ink | Packed, Links]]

@@ -13,12 +13,22 @@ only if this process comes to that very state.
 import os
 import pickle
 from collections.abc import Iterator, Mapping, MutableSequence, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
 from engrave.booklet.composing import Composer
-from engrave.booklet.folio import Bookmark, Folio, Ink, State
+from engrave.booklet.folio import (
+    FRONT,
+    Beginning,
+    Bookmark,
+    Expected,
+    Far,
+    Folio,
+    Ink,
+    Links,
+    State,
+)
 from engrave.booklet.guarding import sweep
 from engrave.booklet.page_numbers import set_page_numbers
 from engrave.booklet.parts import Parts
@@ -36,37 +46,6 @@ HELD = 24
 """Pages of a booklet that are held until it is said whether they are to be drawn, or who does."""
 
 
-@dataclass(frozen=True, slots=True)
-class Beginning:
-    """Page ``number`` begins at ``state``; named elements are expected on ``pages``."""
-
-    state: State = field(default_factory=State)
-    number: int = 1
-    pages: Mapping[str, int] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class Expected:
-    """Pages that are made up: the blocks that begin them, and the pages of all blocks."""
-
-    begins: tuple[str, ...]
-    pages: Mapping[str, int]
-
-
-_Links = list[tuple[str, int]]
-"""Anchors that a page links to, and the pages that they are on."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Far:
-    """The last pages, laid out and drawn by a copy of the process: where each begins and what it is
-    known by; and what the drawn page says of where its links lead."""
-
-    begins: list[tuple[State, str]]
-    folios: list[Folio]
-    inks: list[tuple[Ink | Packed, _Links]]
-
-
 class PageRun:
     """All pages of ``parts`` from ``begin`` on; ``draw``: they are to be drawn as they come.
 
@@ -82,7 +61,7 @@ class PageRun:
         draw: bool,
         heard: MutableSequence[str],
         expected: Expected | None = None,
-        begin: Beginning = Beginning(),
+        begin: Beginning = FRONT,
         alone: bool = True,
     ) -> None:
         self._shop, self._parts, self._heard = shop, parts, heard
@@ -129,7 +108,7 @@ class PageRun:
             except RuntimeError:  # something to complain of: it is met again here
                 return after
 
-    def _far(self, state: State, name: str, pages: Mapping[str, int]) -> _Far:
+    def _far(self, state: State, name: str, pages: Mapping[str, int]) -> Far:
         """The pages from the one on that block ``name`` begins; raises ``RuntimeError``.
 
         ``state`` is that of a page before, ``pages`` are those on which blocks are expected.
@@ -152,9 +131,9 @@ class PageRun:
         if self._heard or not all(key for _, key in run._begins):
             raise RuntimeError("; ".join(self._heard))
         inks = [(ink, run._links(each)) for each, ink in zip(numbers, drawn, strict=True)]
-        return _Far(run._begins, run.folios, inks)
+        return Far(run._begins, run.folios, inks)
 
-    def _joined(self, state: State | None, far: _Far) -> State | None:
+    def _joined(self, state: State | None, far: Far) -> State | None:
         """Take the last pages from a copy that began at ``state``; where to go on."""
         if not self._is_whole or state != far.begins[0][0]:
             return state
@@ -223,7 +202,7 @@ class PageRun:
     def _folio(self, number: int) -> Folio:
         return self.folios[number - 1 - self._before]
 
-    def _links(self, number: int) -> _Links:
+    def _links(self, number: int) -> Links:
         return [(link, self._first.get(link, 0)) for link in self._folio(number).links]
 
     def _let_go(self) -> None:

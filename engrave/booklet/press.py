@@ -11,9 +11,10 @@ from collections.abc import Callable, Mapping
 
 from engrave.booklet.assembly import assemble
 from engrave.booklet.faces import Faces, LostFaceError
+from engrave.booklet.folio import Expected
 from engrave.booklet.guarding import fixed_dates, no_complaints, swept
 from engrave.booklet.library import load_weasyprint
-from engrave.booklet.page_run import Expected, PageRun
+from engrave.booklet.page_run import PageRun
 from engrave.booklet.parts import Parts, parts_of
 from engrave.booklet.workshop import Workshop
 from engrave.machine.cache import NO_CACHE, Cache
