@@ -13,6 +13,10 @@ from engrave.survey.lines import HandLine
 
 Loads = tuple[float, ...]
 
+MOST_LEAPT = 20.0
+"""Bits a second beyond which no arm goes: twice what pointing allows (about ten in Fitts's own
+trials, from memory). Such notes are rolled, or the other hand's, whatever is printed."""
+
 
 def speed(line: HandLine) -> Loads:
     """Notes a second: every onset counts one, a chord is one stroke; of a tremolo two count one.
@@ -45,7 +49,8 @@ def leaps(line: HandLine) -> Loads:
     for index in range(1, len(line.onsets)):
         moved = displacement(line.onsets, index, line.hand)
         if moved and moved.is_leap:
-            result[index] = index_of_difficulty(moved.mm, width_mm(moved.end)) / line.gap(index)
+            load = index_of_difficulty(moved.mm, width_mm(moved.end)) / line.gap(index)
+            result[index] = min(load, MOST_LEAPT)
     return tuple(result)
 
 

@@ -24,8 +24,9 @@ from engrave.survey.new_marks import ScoreFile, marks_text
 from engrave.survey.stretches import FEWEST, Wanted
 from engrave.survey.surveying import survey
 
-HARD = 0.5
-"""The share of the hardest place's height below which another is no trouble."""
+HARD, HARD_ALONE = 0.5, 0.75
+"""The share of the hardest place's height below which another is no trouble; and where no drill
+but the chain takes it apart."""
 
 AGAIN = 0.75
 """What the height of a second place with the same trouble counts: a teacher marks each trouble."""
@@ -125,7 +126,8 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...
         drilled = plain.get(_key(best)) or answer(best, known, twice.score, twice.differences)
         if drilled.drills == (chain.FAMILY.name,) and _key(best) not in plain:
             plain[_key(best)] = drilled
-            pool.append(best)
+            if not chosen or best.height >= HARD_ALONE * chosen[0].height:
+                pool.append(best)
         elif drilled.drills:
             chosen.append(drilled)
             left -= best.beats

@@ -244,3 +244,14 @@ def test_leaps_are_not_linked_where_next_to_nothing_else_is_played(
     notes = even(f"C2 C4 C2 C4 C2 C4 C2 D2 {rest}", "1")
     source = suggested(passage(left=notes, hands=(Hand.LEFT,)))
     assert sorted(families(chosen(source)), reverse=True) == found
+
+
+def test_a_leap_onto_a_tremolo_is_drilled_with_a_landing_that_can_be_counted() -> None:
+    """From a chord down a tenth onto thirty-seconds to and fro: the first of them is held."""
+    notes = [("E3 G3 B3", "1/2"), *even("C2 C3 C2 C3 C2 C3 C2 C3", "1/8"), ("E3 G3 B3", "1/2")]
+    source = suggested(passage(left=notes, hands=(Hand.LEFT,)))
+    found = [drill for drill in chosen(source).drills if drill.family == "leaps"]
+    assert found
+    for drill in found:
+        struck = [event for bar in drill.sheet.bars for event in bar.events if event.tones]
+        assert min(event.length for event in struck) >= Fraction(1, 4)

@@ -12,6 +12,7 @@ from engrave.survey import Side
 from engrave.survey.cells import Clock, cells_of
 from engrave.survey.lines import HandLine, line_of
 from engrave.survey.model import Cell, Pace, Terrain
+from engrave.survey.moving import MOST_LEAPT
 from engrave.survey.terrain import terrain_of
 from tests.sheets import bar, sheet
 
@@ -57,6 +58,12 @@ def test_leaps_are_bits_over_the_time_available(far: str, bits: float) -> None:
     music = bar("R:2", f"C3:8=5 {far}:8=5 r:4", meter="2/4")
     assert left("leaps", music, mark=60)[0] == pytest.approx(bits / 0.5, abs=0.002)
     assert left("leaps", music, mark=120)[0] == pytest.approx(bits / 0.25, abs=0.004)
+
+
+def test_a_leap_that_no_arm_can_make_counts_no_more_than_one_that_it_hardly_can() -> None:
+    """Two octaves in a sixteenth at quarter = 240 would be 62 bits a second."""
+    music = bar("R:2", "C3:16=5 C5:16=5 r:8 r:4", meter="2/4")
+    assert left("leaps", music, mark=240)[0] == MOST_LEAPT
 
 
 @pytest.mark.parametrize(

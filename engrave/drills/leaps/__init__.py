@@ -24,6 +24,7 @@ from engrave.drills.leaps.figures import leap_figures, remarks
 from engrave.drills.leaps.options import LeapOptions
 from engrave.drills.leaps.places import named, suggestion
 from engrave.drills.leaps.rounds import (
+    SHORTEST,
     Ends,
     Excerpt,
     Round,
@@ -45,9 +46,6 @@ from engrave.remarks import Remark
 
 ROUND_SIGNS = ("I", "II")
 WORST_SIGN = "!"
-
-SHORTEST = Fraction(1, 4)
-"""Quarters of the shortest note that can be counted alone."""
 
 TIME_TO_SPARE = 1.5
 """Seconds in which anybody gets anywhere (a judgement)."""

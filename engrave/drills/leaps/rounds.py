@@ -20,6 +20,10 @@ from engrave.passage.model import Passage
 Ends = tuple[Pitches, Pitches]
 """What is struck before and after a leap: leaps with the same ends are the same."""
 
+SHORTEST = Fraction(1, 4)
+"""Quarters of the shortest note that can be counted alone: what is shorter, the first note of a
+tremolo say, lasts that long where there is room."""
+
 LINE = 4
 """Bars of a drill in a line of print, or thereabouts."""
 
@@ -189,7 +193,7 @@ def in_time(
             now += room.length
         ends = [*(time for time, _ in placed[1:]), now]
         for (time, strike), end in zip(placed, ends, strict=True):
-            length = min(strike.length, end - time)
+            length = min(max(strike.length, SHORTEST), end - time)
             notes.append(_note(passage, [strike], source, time, length))
         breaks.append(len(bars))
     return Round(tuple(notes), tuple(bars), tuple(breaks))
