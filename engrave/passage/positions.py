@@ -119,9 +119,9 @@ def _starts(onsets: Sequence[Onset], hand: Hand, stretch_mm: float, agree: Agree
     return [moves[start] for start in starts]
 
 
-def _strength(onset: Onset) -> int:
+def _strength(onset: Onset) -> tuple[bool, int]:
     """How strong a place the onset has in its measure: the first, then quarters, then eighths."""
-    return -onset.metric.denominator if onset.metric else 1
+    return onset.metric == 0, -onset.metric.denominator
 
 
 def _hold_of(onset: Onset) -> Hold:

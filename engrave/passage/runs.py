@@ -88,13 +88,9 @@ def runs(line: Sequence[Onset], meter_at: Callable[[int], Meter]) -> tuple[Run, 
     turns, or under a key that one of them holds (a melody note, say, on the first of every four).
     """
     voices = sorted({tone.voice for onset in line for tone in onset.tones})
-    chains = [
-        (rank, run)
-        for rank, notes in _candidates(line, voices)
-        for run in _chains(notes, line, meter_at)
-    ]
+    chains = [run for notes in _candidates(line, voices) for run in _chains(notes, line, meter_at)]
     chosen: list[Run] = []
-    for _, run in sorted(chains, key=lambda item: (item[1].value, -len(item[1].notes), item[0])):
+    for run in sorted(chains, key=lambda run: (run.value, -len(run.notes))):
         if all(run.end <= other.start or other.end <= run.start for other in chosen):
             chosen.append(run)
     return tuple(sorted(chosen, key=lambda run: run.start))
@@ -143,12 +139,12 @@ def _passes_between_hands(run: Run, both: Container[Quarters]) -> bool:
     )
 
 
-def _candidates(line: Sequence[Onset], voices: Sequence[int]) -> Iterator[tuple[int, list[Onset]]]:
-    """Lines in which to look for runs, each with its rank; lengths are what each note lasts."""
-    yield 0, [onset for onset in line if len({tone.length for tone in onset.tones}) == 1]
+def _candidates(line: Sequence[Onset], voices: Sequence[int]) -> Iterator[list[Onset]]:
+    """Lines in which to look for runs, the preferred first; lengths are what each note lasts."""
+    yield [onset for onset in line if len({tone.length for tone in onset.tones}) == 1]
     for voice in voices:
-        yield 1, [only for onset in line if (only := _of_voice(onset, voice))]
-    yield 2, _by_turns(line)
+        yield [only for onset in line if (only := _of_voice(onset, voice))]
+    yield _by_turns(line)
 
 
 def _of_voice(onset: Onset, voice: int) -> Onset | None:
