@@ -107,7 +107,6 @@ def bar_up(
         list(_with_rests(line, sum((bar.length for bar in bars), Fraction(0)))) for line in lines
     ]
     labels = _labels([note for track in tracks for note in track], label_again)
-    clefs: dict[int, Clef] = {}
     result, start = [], Fraction(0)
     for number, room in enumerate(bars, 1):
         events: list[Event] = []
@@ -116,7 +115,7 @@ def bar_up(
         for line in tracks:
             inside = _inside(line, start, start + room.length)
             events += _events(inside, start, room, labels)
-            changes += _clef_changes(inside, start, clefs)
+            changes += _clefs(inside, start)
             signs += _signs(inside, start)
         changes.sort(key=lambda change: (change.offset, change.staff))
         bar = room.bar(str(number), key, events)
@@ -210,14 +209,11 @@ def _whole_bar_rest(note: Written, room: Room) -> Event:
     )
 
 
-def _clef_changes(
-    inside: Sequence[Written], start: Quarters, clefs: dict[int, Clef]
-) -> Iterator[ClefChange]:
+def _clefs(inside: Sequence[Written], start: Quarters) -> Iterator[ClefChange]:
+    """The clef of each note that begins here; which of them are printed, ``clefs`` decides."""
     for note in inside:
-        staff = _staff(note)
-        if note.clef and note.time >= start and clefs.get(staff) != note.clef:
-            clefs[staff] = note.clef
-            yield ClefChange(note.time - start, staff, note.clef)
+        if note.clef and note.time >= start:
+            yield ClefChange(note.time - start, _staff(note), note.clef)
 
 
 def _signs(inside: Sequence[Written], start: Quarters) -> Iterator[Direction]:
