@@ -95,6 +95,14 @@ def test_the_left_hand_is_a_mirror() -> None:
     assert clefs(suited(replace(silent, staves=(1,)))) == [(0, 0, "G")]
 
 
+def test_a_staff_on_which_nothing_is_played_keeps_its_own_clef() -> None:
+    both = sheet([("C3", "2")], [("C3", "2")])
+    clefs_there = (ClefChange(Fraction(0), 1, BASS), ClefChange(Fraction(0), 2, TREBLE))
+    (bar,) = both.bars
+    silent = replace(both, bars=(replace(bar, events=(), clefs=clefs_there),))
+    assert [change.clef for change in suited(silent).bars[0].clefs] == [BASS, TREBLE]
+
+
 def test_no_clef_changes_at_a_note_that_is_held() -> None:
     seven = even("C5 D5 E5 F5 C5 D5 E5", "1/4")
     rest = even("D3 E3 F3 C3 D3 E3 F3", "1/4")
