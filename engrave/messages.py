@@ -95,7 +95,7 @@ def language_for(path: Path | None, chosen: str | None = None) -> str:
     """``chosen``, else the language of the marks at ``path``, else the one of this machine."""
     if chosen:
         return chosen
-    if path is not None and path.suffix.lower() in endings.MARKS:
+    if path is not None and endings.is_marks(path):
         try:
             with path.open("rb") as file:
                 match = _NAMED.search(file.read(_MOST_BYTES))

@@ -62,7 +62,7 @@ class Parser(argparse.ArgumentParser):
         word = (unknown["word"] or unknown["option"]).partition("=")[0]
         known = set(re.findall(r"'([^']+)'", unknown["choices"] or ""))
         if Path(word).suffix and not unknown["option"]:
-            command = "build" if word.endswith(endings.MARKS) else "new"
+            command = "build" if endings.is_marks(word) else "new"
             return f": did you mean 'engrave {command} {word}'?"
         if unknown["option"]:
             of_command = [each for each in parsers(self) if each.prog.split()[-1] in self.words]
@@ -128,5 +128,5 @@ def language_of(arguments: Sequence[str]) -> str:
         asked = value if equals else following
         if name in SHORTENED and asked in LANGUAGES:
             return asked
-    marks = next((Path(word) for word in arguments if word.endswith(endings.MARKS)), None)
+    marks = next((Path(word) for word in arguments if endings.is_marks(word)), None)
     return language_for(marks)

@@ -156,7 +156,7 @@ def run_new(options: argparse.Namespace) -> int:
 
 
 def _expect_score(options: argparse.Namespace) -> None:
-    if options.score and options.score.suffix.lower() in endings.MARKS:
+    if options.score and endings.is_marks(options.score):
         raise EngraveError(
             f"this is a marks file, and {options.command} takes a score",
             Source(str(options.score)),

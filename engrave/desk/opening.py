@@ -37,7 +37,7 @@ def opened(
     """
     if not path.is_file():
         raise EngraveError("there is no such file", Source(str(path)), _instead(path))
-    if path.suffix.lower() in endings.MARKS:
+    if endings.is_marks(path):
         return Opened(path, "")
     named = [each for each in _marks_beside(path) if _score_of(each) == path.name]
     if len(named) > 1:
@@ -60,13 +60,12 @@ def opened(
 
 
 def _instead(path: Path) -> str:
-    is_marks = path.suffix.lower() in endings.MARKS
-    return instead(path, endings.MARKS if is_marks else endings.SCORES)
+    return instead(path, endings.MARKS if endings.is_marks(path) else endings.SCORES)
 
 
 def _marks_beside(score: Path) -> list[Path]:
     entries = sorted(score.absolute().parent.iterdir())
-    files = [each for each in entries if each.suffix.lower() in endings.MARKS and each.is_file()]
+    files = [each for each in entries if endings.is_marks(each) and each.is_file()]
     return [score.parent / each.name for each in files[:MOST_LOOKED_AT]]
 
 

@@ -3,6 +3,7 @@
 Enters: bytes, a path. Leaves: the error that says what it is and what to do, or None.
 """
 
+import re
 from pathlib import Path
 
 from engrave.errors import EngraveError, Source
@@ -23,6 +24,10 @@ _BEGINNINGS: tuple[tuple[bytes, str, str], ...] = (
     (b"\xff\xfe", "this is UTF-16 text", "save the file as UTF-8"),
     (b"\xfe\xff", "this is UTF-16 text", "save the file as UTF-8"),
 )
+_ABOVE = rb"(?:\s|#[^\r\n]*(?=[\r\n]))*"
+"""Comments and empty lines, none of which can be taken for two."""
+_LOG = re.compile(_ABOVE + rb"log: *[0-9]+[ \t]*(?:#[^\r\n]*)?[\r\n]" + _ABOVE + rb"entries:")
+"""How a log begins; marks name theirs by a file's name."""
 _DOCUMENTS = (b"word/document.xml", b"mimetypeapplication/vnd.oasis.opendocument")
 """Names near the beginning of the archives that word processors write (ECMA-376, ISO 26300)."""
 
@@ -43,6 +48,9 @@ def no_marks(data: bytes, path: Path) -> EngraveError | None:
                 "this is a word processor's document, not plain text", source, _WORDS
             )
         return EngraveError("this is a packed file, not plain text", source, _PLAIN)
+    if _LOG.match(begin):
+        hint = f"name the marks that name it, as in log: {path.name}"
+        return EngraveError("this is a log, not a marks file", source, hint)
     head = begin.lstrip().lower()
     if head.startswith((b"<!doctype html", b"<html")):
         return EngraveError("this is a web page, not plain text", source, _PLAIN)

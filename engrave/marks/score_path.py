@@ -7,6 +7,7 @@ Looks at names and links, never into a file.
 from pathlib import Path, PureWindowsPath
 
 from engrave.errors import EngraveError
+from engrave.machine import endings
 from engrave.marks.scalars import closest, shown
 
 _HINT = "the score stands beside the marks file, or in a folder below it: rondo.musicxml"
@@ -51,6 +52,6 @@ def log_path(text: str, folder: Path) -> Path:
 
 def _scores_in(folder: Path) -> list[str]:
     try:
-        return sorted(each.name for each in folder.iterdir() if each.suffix != ".yaml")
+        return sorted(each.name for each in folder.iterdir() if not endings.is_marks(each))
     except OSError:
         return []

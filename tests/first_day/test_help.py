@@ -58,6 +58,7 @@ def test_help_is_in_the_language_of_the_machine(
         (["new", "--language", "de", "--count"], "unbekannt: --count"),
         (["check", "--language", "de"], "es fehlt: MARKS"),
         (["check", "--lang=de"], "es fehlt: MARKS"),
+        (["R.YAML", "--lang=de"], "den Befehl „R.YAML“ gibt es nicht: war „engrave build R.YAML“"),
     ],
 )
 def test_mistakes_in_a_command_are_told_in_its_language(

@@ -186,6 +186,7 @@ def test_a_quotation_mark_alone_is_told_and_one_beside_numbers_is_no_matter(
         (b"**kern\n*clefG2\n", "a score"),
         (b"X:1\nT:Tune\nK:C\n", "a score"),
         (b"MThd\x00\x00\x00\x06", "MIDI"),
+        (b"# mine\n\nlog: 1  # of the first form\n# all\nentries:\n", "a log"),
     ],
 )
 def test_what_is_no_marks_file_is_called_by_its_name(
@@ -198,6 +199,15 @@ def test_what_is_no_marks_file_is_called_by_its_name(
     (error,) = caught.value.errors
     assert said in error.message
     assert error.hint
+
+
+@pytest.mark.parametrize("text", ["log: 1\n", "log: 1.log.yaml\nentries: 2\n", "#" * 4000])
+def test_marks_that_begin_with_their_log_are_marks(text: str, tmp_path: Path) -> None:
+    path = tmp_path / "marks.yaml"
+    path.write_text(text)
+    with pytest.raises(Mistakes) as caught:
+        read_marks(path, OPTIONS)
+    assert not any("this is a log" in error.message for error in caught.value.errors)
 
 
 @pytest.mark.parametrize("ending", endings.SCORES)
