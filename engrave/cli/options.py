@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 PRINTED = ("student", "stand", "masterclass")
 EDITIONS = (*PRINTED, "screen")
 PAPERS = ("a4", "letter")
+"""As the booklet has them, which is not loaded for a command's help; a test holds them to it."""
 
 PICTURE_MM = 180.0
 """Width of pictures that go into no booklet."""

@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum, auto
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from engrave.errors import EngraveError, Source
 from engrave.marks.syntax import Found, slip
@@ -76,25 +76,29 @@ def read_events(text: str, file: str) -> Iterator[YamlEvent]:
         for event in YAML(typ="safe", pure=True).parse(text):
             if kind := kinds.get(type(event)):
                 last = _source(event.start_mark, file)
-                yield YamlEvent(
-                    kind,
-                    last,
-                    text=event.value if kind is Kind.TEXT else "",
-                    text_column=_text_column(event) if kind is Kind.TEXT else None,
-                    anchored=kind is not Kind.ALIAS and getattr(event, "anchor", None) is not None,
-                    tagged=getattr(event, "ctag", None) is not None,
-                    start=event.start_mark.index,
-                    end=event.end_mark.index,
-                    style=getattr(event, "style", None) or "",
-                    flow=bool(getattr(event, "flow_style", False)),
-                    comment=_close_comment(event, text) if kind is Kind.TEXT else "",
-                )
+                yield _event(kind, event, last, text)
     except MarkedYAMLError as error:
         raise _syntax_error(error, text, file) from None
     except (YAMLError, ValueError, OverflowError):
         # The library lets an escape beyond Unicode pass, say, and Python's chr() does not.
         message, hint = "what follows cannot be read", "look at its backslashes"
         raise EngraveError(message, last, hint) from None
+
+
+def _event(kind: Kind, event: Any, source: Source, text: str) -> YamlEvent:
+    return YamlEvent(
+        kind,
+        source,
+        text=event.value if kind is Kind.TEXT else "",
+        text_column=_text_column(event) if kind is Kind.TEXT else None,
+        anchored=kind is not Kind.ALIAS and getattr(event, "anchor", None) is not None,
+        tagged=getattr(event, "ctag", None) is not None,
+        start=event.start_mark.index,
+        end=event.end_mark.index,
+        style=getattr(event, "style", None) or "",
+        flow=bool(getattr(event, "flow_style", False)),
+        comment=_close_comment(event, text) if kind is Kind.TEXT else "",
+    )
 
 
 def _close_comment(event: "ScalarEvent", text: str) -> str:

@@ -21,7 +21,7 @@ from engrave.pipeline import keeping
 from engrave.pipeline.checking import Checked
 from engrave.pipeline.holding import HeldPictures, held
 from engrave.pipeline.manifest import DrillFiles
-from engrave.pipeline.terrain import terrain
+from engrave.pipeline.terrain import terrain_strip
 from engrave.remarks import Remark
 from engrave.words import say, say_variant
 
@@ -128,7 +128,7 @@ def terrains_of(
 ) -> dict[PageStyle, TerrainStrip]:
     """The piece as a strip, for every style; ``surveyed`` gives its terrain, where it is needed."""
     return {
-        style: terrain(
+        style: terrain_strip(
             checked.marks,
             checked.score,
             checked.passages,

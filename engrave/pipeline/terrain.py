@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from engrave.survey.picture import Strip
 
 
-def terrain(
+def terrain_strip(
     marks: Marks,
     score: Score,
     passages: Sequence[Drilled],

@@ -24,7 +24,7 @@ from engrave.music.sheet import Sheet
 from engrave.passage.assembly import assemble
 from engrave.pipeline.contents import book
 from engrave.pipeline.drilling import all_drills
-from engrave.pipeline.terrain import terrain, terrain_of_piece
+from engrave.pipeline.terrain import terrain_of_piece, terrain_strip
 from engrave.score import read_score
 from tests.bench.streams import stream_of
 
@@ -58,7 +58,7 @@ def direct(path: Path, pdf: Path) -> None:
         for drilled in passages
         for each in drilled.drills
     }
-    strip = terrain(
+    strip = terrain_strip(
         marks, score, passages, style.music_width_mm, style.language, NO_CACHE,
         lambda: terrain_of_piece(marks, score, NO_CACHE),
     )  # fmt: skip

@@ -6,9 +6,13 @@ from collections.abc import Iterator
 
 import pytest
 
+from engrave.booklet import FOLDED, Edition
 from engrave.cli import main
 from engrave.cli.commands import parser_of
+from engrave.cli.options import EDITIONS, PAPERS, PRINTED
 from engrave.cli.speaking import HEADINGS, parsers
+from engrave.marks import schema
+from engrave.pipeline.screening import SCREEN
 from engrave.words import TEMPLATES
 
 GERMAN = {
@@ -88,6 +92,12 @@ def test_numbers_that_cannot_be_are_refused_alike(
         main([*words, "--language=en"])
     assert ended.value.code == 2
     assert capsys.readouterr().err.endswith(f"{words[-2]}: it is a number from {least} to {most}\n")
+
+
+def test_what_can_be_chosen_is_what_there_is() -> None:
+    assert tuple(Edition) == PRINTED
+    assert (*PRINTED, SCREEN) == EDITIONS
+    assert tuple(FOLDED) == PAPERS == schema.PAPERS
 
 
 def test_the_reference_is_told_in_the_language_asked_for(

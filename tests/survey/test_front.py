@@ -9,7 +9,7 @@ import pytest
 from engrave.machine.cache import NO_CACHE
 from engrave.music.notes import Hand
 from engrave.pipeline.checking import Checked, check
-from engrave.pipeline.terrain import survey_piece, terrain, terrain_of_piece
+from engrave.pipeline.terrain import survey_piece, terrain_of_piece, terrain_strip
 from engrave.words import LANGUAGES, say
 from tests.pipeline.demo import edit, lay_out
 
@@ -25,7 +25,7 @@ def marks(tmp_path: Path) -> Path:
 def strip_of(checked: Checked, language: str) -> ElementTree.Element:
     marks, score = checked.marks, checked.score
     surveyed = partial(terrain_of_piece, marks, score, NO_CACHE)
-    made = terrain(marks, score, checked.passages, 168, language, NO_CACHE, surveyed)
+    made = terrain_strip(marks, score, checked.passages, 168, language, NO_CACHE, surveyed)
     assert say(made.words, language)
     assert made.picture.width_mm == 168
     return ElementTree.fromstring(made.picture.svg)
