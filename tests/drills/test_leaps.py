@@ -81,6 +81,14 @@ def test_an_octave_outside_the_chord_is_a_bass(chord: str, played: str) -> None:
     assert rounds(made(source, steps=(1,))["step-1"])[0][0] == played
 
 
+def test_an_octave_from_which_the_hand_leaps_to_single_notes_is_no_bass() -> None:
+    """There is no chord to be a bass to: it is taken apart itself, its outer note first."""
+    line = [("C2 C3", "1/2"), ("E4", "1/2")] * 2
+    source = fingered(passage(left=line, hands=(Hand.LEFT,)), Hand.LEFT, "5-1 1 5-1 1")
+    drills = made(source, steps=(1, 2))
+    assert [rounds(drill)[0][0] for drill in drills.values()] == ["C2", "C3"]
+
+
 def test_the_wait_is_a_rest_before_the_note() -> None:
     """In 2/4 each note has a bar: played on one, the next keys waited over on two."""
     drill = made(left([*MARCH, ("C2", "2")]))["step-1"]

@@ -45,6 +45,17 @@ def test_bars_meter_and_ladder_are_the_passages() -> None:
     assert (drill.ladder.beat_unit, drill.ladder.marks[-1]) == (1, 96)
 
 
+def test_a_note_on_a_dotted_beat_is_one_dotted_note() -> None:
+    """Two positions a bar of 6/8, each for a dotted quarter; in the second bar too."""
+    notes = even("C4 E4 G4 C5 E5 G5 C4 E4 G4 C5 E5 G5", "1/2")
+    source = passage(notes, meter=Meter(6, 8), goal=Goal(Fraction(3, 2), Fraction(60)))
+    drill = made(fingered(source, Hand.RIGHT, "1 3 5 " * 4))
+    values = [
+        (event.value.type, event.value.dots) for bar in drill.sheet.bars for event in bar.events
+    ]
+    assert values == [("quarter", 1)] * 4
+
+
 def test_a_first_chord_is_played_whole() -> None:
     notes = [("C4 E4", "1"), ("G4", "1"), ("C5 E5", "1"), ("G5", "1")]
     drill = made(fingered(passage(notes), Hand.RIGHT, "1-2 5 1-2 5"))
