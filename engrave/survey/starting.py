@@ -4,6 +4,7 @@ Enters: a score read twice and what is wanted. Leaves: the text of a marks file,
 not there before.
 """
 
+from collections import Counter
 from collections.abc import Collection, Mapping
 from dataclasses import replace
 from math import sqrt
@@ -29,7 +30,8 @@ HARD, HARD_ALONE = 0.5, 0.75
 but the chain takes it apart."""
 
 AGAIN = 0.75
-"""What the height of a second place with the same trouble counts: a teacher marks each trouble."""
+"""What the height of a second place with the same trouble counts, and of a third again: a teacher
+marks each trouble."""
 
 FEWEST_STROKES = 6
 """What is struck in a passage: less teaches nothing that the whole piece does not."""
@@ -111,10 +113,11 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...
     left = share * len(known.terrain.cells)
     pool = [each for each in known.stretches if each.strokes >= FEWEST_STROKES]
     while pool and (left > 0 or len(chosen) < FEWEST):
-        told = {_trouble(each) for each in chosen}
+        told = Counter(_trouble(each) for each in chosen)
         weights = [
             each.height
-            * (AGAIN if _trouble(each) in told else sqrt(each.at_once) if told else 1)
+            * AGAIN ** told[_trouble(each)]
+            * (sqrt(each.at_once) if told and _trouble(each) not in told else 1)
             * (LINKS_ALONE if _key(each) in plain else 1)
             for each in pool
         ]

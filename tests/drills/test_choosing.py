@@ -255,3 +255,11 @@ def test_a_leap_onto_a_tremolo_is_drilled_with_a_landing_that_can_be_counted() -
     for drill in found:
         struck = [event for bar in drill.sheet.bars for event in bar.events if event.tones]
         assert min(event.length for event in struck) >= Fraction(1, 4)
+
+
+@pytest.mark.parametrize(("chord", "found"), [("B3 D4 G4", False), ("C4 E4 G4", True)])
+def test_a_lone_seventh_is_no_leap_to_drill_and_a_lone_octave_is(chord: str, found: bool) -> None:
+    """A bass, and a chord in an eighth at quarter = 120, which is struck again and again."""
+    notes = [("C3", "1/2"), *[(chord, "1/2")] * 7]
+    source = suggested(passage(left=notes, hands=(Hand.LEFT,)))
+    assert ("leaps" in families(chosen(source))) is found

@@ -51,7 +51,8 @@ TIME_TO_SPARE = 1.5
 """Seconds in which anybody gets anywhere (a judgement)."""
 
 LONE_LETTERS, LONE_LOAD = 7, 10.0
-"""White keys beyond which, and bits a second from which, a leap that is alone is trouble enough."""
+"""White keys of an octave, and bits a second: one leap alone is trouble enough from the first on
+where it has the second, and beyond the first where it is not calm."""
 
 CALM_LOAD = 5.0
 """Bits a second up to which there is time for one leap, however far (judged over pages)."""
@@ -132,7 +133,8 @@ def _hurried(passage: Passage, hand: Hand) -> list[Quarters]:
 
 def _is_trouble_alone(passage: Passage, leap: Leap) -> bool:
     bits = leap.index_of_difficulty / seconds(passage, leap.time)
-    return bits >= LONE_LOAD or (leap.moved.letters > LONE_LETTERS and bits > CALM_LOAD)
+    far = leap.moved.letters
+    return (far >= LONE_LETTERS and bits >= LONE_LOAD) or (far > LONE_LETTERS and bits > CALM_LOAD)
 
 
 def _leaps(passage: Passage, hand: Hand) -> tuple[Leap, ...]:
