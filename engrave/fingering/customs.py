@@ -6,10 +6,9 @@ whether it belongs to a trill. Leaves: amounts by rule.
 
 from collections.abc import Iterator, Sequence
 
-from engrave.fingering.costs import FINGERING
 from engrave.fingering.grips import Grip
 from engrave.fingering.line import Step
-from engrave.fingering.spans import Amount
+from engrave.fingering.spans import Amount, priced, total
 
 _TRILLED = frozenset({(1, 3), (2, 3), (2, 4)})
 """The pairs of fingers that trill."""
@@ -37,6 +36,24 @@ def custom_amounts(before: Grip, after: Grip, step: Step) -> Iterator[Amount]:
         yield "thirds-by-others", float(sum(g.fingers not in usual for g in (before, after)))
 
 
+_OVER_A_THIRD = frozenset({(1, 5), (4, 5)})
+"""Fingers that do not take the outer ones of three neighbours, lower finger first: the middle one
+would be cramped, or the thumb's, between two fingers that lie side by side."""
+
+
+def row_amounts(first: Grip, last: Grip, step: Step) -> Iterator[Amount]:
+    """The rule that the first and the last of three neighbouring keys in a row meet."""
+    if step.row:
+        outer = sorted((*first.struck, *last.struck))
+        if tuple(finger for _, finger in outer) in _OVER_A_THIRD:
+            yield "row-spanned", 1.0
+
+
+def row_cost(first: Grip, last: Grip, step: Step) -> float:
+    """What that costs."""
+    return total(priced(row_amounts(first, last, step)))
+
+
 def _in_thirds(before: Grip, after: Grip) -> bool:
     """Whether both are thirds, a step apart."""
     if not len(before.struck) == len(after.struck) == 2:
@@ -61,13 +78,14 @@ def _turn_amounts(first: int, second: int, quick: bool) -> Iterator[Amount]:
         yield "turn-left-out", 1.0
 
 
-def due_amounts(grip: Grip, step: Step) -> Iterator[Amount]:
-    """The rule that a grip meets whose finger is not the one whose turn it is."""
+def own_amounts(grip: Grip, step: Step) -> Iterator[Amount]:
+    """The rules that a grip meets whatever comes before it."""
     if step.due and grip.fingers[0] != step.due:
         yield "turn-due", 1.0
+    if step.outer and grip.fingers[0] < 4:
+        yield "bass-within", 1.0
 
 
-def due_costs(step: Step, grips: Sequence[Grip]) -> list[float]:
-    """What every grip of a step costs for the finger whose turn it is."""
-    missed = FINGERING["turn-due"]
-    return [missed * sum(amount for _, amount in due_amounts(grip, step)) for grip in grips]
+def own_costs(step: Step, grips: Sequence[Grip]) -> list[float]:
+    """What custom has every grip of a step cost, whatever comes before it."""
+    return [total(priced(own_amounts(grip, step))) for grip in grips]

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from engrave.fingering.binding import broken
 from engrave.fingering.costs import FINGERING
-from engrave.fingering.customs import due_amounts
+from engrave.fingering.customs import own_amounts, row_amounts
 from engrave.fingering.grips import grip_costs, left_by
 from engrave.fingering.moves import move_costs, skip_costs, skip_pace
 from engrave.fingering.solution import Solution
@@ -63,7 +63,7 @@ def _costs(solution: Solution, now: int) -> Iterable[Cost]:
     steps, path, stretch_mm = solution.steps, solution.grips, solution.stretch_mm
     yield from grip_costs(path[now], stretch_mm)
     yield from priced(around_amounts(path[now], *around(steps, now)))
-    yield from priced(due_amounts(path[now], steps[now]))
+    yield from priced(own_amounts(path[now], steps[now]))
     if now >= 1:
         before = left_by(path[now - 1], steps[now - 1])
         yield from move_costs(before, path[now], steps[now], stretch_mm)
@@ -71,6 +71,7 @@ def _costs(solution: Solution, now: int) -> Iterable[Cost]:
         factor = skip_pace(steps[now - 1], steps[now])
         first = left_by(path[now - 2], steps[now - 2])
         yield from skip_costs(first, path[now], factor, stretch_mm)
+        yield from priced(row_amounts(first, path[now], steps[now]))
 
 
 def _by_rule(costs: Iterable[Cost]) -> tuple[Cost, ...]:

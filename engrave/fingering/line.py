@@ -4,14 +4,14 @@ Enters: onsets of one hand. Leaves: ``Step``s for a right hand: a left hand's ke
 about D, where the keyboard is its own mirror. Knows no costs.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from engrave.errors import EngraveError
 from engrave.fingering.keyboard import Key, midi_of, mirrored
-from engrave.fingering.reach import let_go
+from engrave.fingering.reach import holds, let_go
 from engrave.music.notes import STRETCH_MM, Hand
 from engrave.music.onset import Onset
 
@@ -36,7 +36,8 @@ class Step:
     the onset before, the last ``silence`` of them with no key down. ``joined``: no rest and no
     staccato lies before it; ``quick``: at the pace of eighths or faster. ``due``: where one key is
     struck three times and more, the finger whose turn it is, or 0 where one takes it throughout.
-    ``trill``: it is a stroke of one.
+    ``trill``: it is a stroke of one. ``outer``: a chord further in follows, within the hand.
+    ``row``: it is the third of three keys that rise or fall by step.
     """
 
     struck: tuple[int, ...]
@@ -49,6 +50,8 @@ class Step:
     changes: tuple[int | None, ...] = ()
     due: int | None = None
     trill: bool = False
+    outer: bool = False
+    row: bool = False
 
 
 def step_key(pitch: Key, hand: Hand) -> int:
@@ -93,7 +96,8 @@ def steps_of(
         for tone in onset.tones:
             key = step_key(tone.pitch, hand)
             sounding[key] = onset.time + tone.length
-    return _with_trills(_with_turns(steps, onsets))
+    named = _with_rows(_with_trills(_with_turns(steps, onsets)))
+    return _with_basses(named, stretch_mm)
 
 
 _RUN = 3
@@ -106,9 +110,12 @@ finger throughout."""
 def _with_turns(steps: Sequence[Step], onsets: Sequence[Onset]) -> tuple[Step, ...]:
     """The steps, those of repeated notes with the finger whose turn it is.
 
-    4 3 2 1 from beat to beat, and 3 2 1 in triplets or where threes come out even: custom.
+    4 3 2 1 from beat to beat, and 3 2 1 in triplets or where threes come out even: custom. In a row
+    of keys each struck twice, at leisure, one finger takes both strokes.
     """
     found = list(steps)
+    for number in _in_pairs(steps):
+        found[number] = replace(steps[number], due=0)
     first = 0
     for _, same in groupby(steps, key=lambda step: step.struck):
         count = sum(1 for _ in same)
@@ -123,6 +130,25 @@ def _with_turns(steps: Sequence[Step], onsets: Sequence[Onset]) -> tuple[Step, .
                 found[first + number] = replace(steps[first + number], due=due)
         first += count
     return tuple(found)
+
+
+_PAIRS = 3
+"""So many keys struck twice, one after the other, are a row of pairs."""
+
+
+def _in_pairs(steps: Sequence[Step]) -> Iterator[int]:
+    """The steps of rows of single keys that are each struck twice, without haste."""
+    twice: list[bool] = []
+    for _, group in groupby(steps, key=lambda step: step.struck):
+        same = list(group)
+        pair = len(same) == 2 and len(same[0].struck) == 1 and same[1].seconds > _TURNS
+        twice += [pair] * len(same)
+    first = 0
+    for paired, row in groupby(twice):
+        count = sum(1 for _ in row)
+        if paired and count >= 2 * _PAIRS:
+            yield from range(first, first + count)
+        first += count
 
 
 _TRILL = 6
@@ -143,6 +169,39 @@ def _with_trills(steps: Sequence[Step]) -> tuple[Step, ...]:
             for number in range(first, first + count):
                 found[number] = replace(steps[number], trill=True)
         first += count - 2
+    return tuple(found)
+
+
+def _with_rows(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """The steps, those named that are the third of three keys that rise or fall by step."""
+    found = list(steps)
+    ways = [_way(here, there) for here, there in pairwise(steps)]
+    for number, way in enumerate(ways):
+        if number and way and way == ways[number - 1]:
+            found[number + 1] = replace(steps[number + 1], row=True)
+    return tuple(found)
+
+
+def _way(here: Step, there: Step) -> int:
+    """1 or -1 where a single key is followed by its neighbour above or below, else 0."""
+    if not _is_second(here, there):
+        return 0
+    return 1 if there.struck > here.struck else -1
+
+
+_FURTHER_IN = 3
+"""Semitones between a key and the chord that follows, from which it is the chord's bass."""
+
+
+def _with_basses(steps: Sequence[Step], stretch_mm: float) -> tuple[Step, ...]:
+    """The steps, those named ``outer`` from which the hand closes in on a chord."""
+    found = list(steps)
+    for number, (here, there) in enumerate(pairwise(steps)):
+        if len(here.struck) != 1 or len(there.struck) < 2 or here.held:
+            continue
+        further_in = here.struck[0] - there.struck[-1] >= _FURTHER_IN
+        if further_in and holds((*there.struck, here.struck[0]), Hand.RIGHT, stretch_mm):
+            found[number] = replace(here, outer=True)
     return tuple(found)
 
 

@@ -12,7 +12,7 @@ from operator import add, mul
 
 from engrave.fingering.binding import is_beside, is_line, move_rules, own_charges
 from engrave.fingering.costs import FINGERING
-from engrave.fingering.customs import due_costs
+from engrave.fingering.customs import own_costs, row_cost
 from engrave.fingering.grips import Grip, grip_cost, left_by
 from engrave.fingering.line import Step
 from engrave.fingering.moves import move_cost, skip_cost, skip_pace
@@ -54,18 +54,22 @@ def lattice(steps: Sequence[Step], choices: Sequence[Sequence[Grip]], stretch_mm
         moves.append(known[key])
         if now >= 2:
             factor = skip_pace(steps[now - 1], step)
-            key = seen[now - 2], seen[now], factor
+            key = seen[now - 2], seen[now], factor, step.row
             if key not in known:
                 known[key] = [
-                    [skip_cost(a, b, factor, stretch_mm) for a in left[now - 2]]
+                    [
+                        skip_cost(a, b, factor, stretch_mm)
+                        + (row_cost(a, b, step) if step.row else 0)
+                        for a in left[now - 2]
+                    ]
                     for b in choices[now]
                 ]
             skips.append(known[key])
     own = [[grip_cost(grip, stretch_mm) for grip in grips] for grips in choices]
     for now, grips in enumerate(choices):
         own[now] = list(map(add, own[now], around_costs(steps, now, grips)))
-        if steps[now].due:
-            own[now] = list(map(add, own[now], due_costs(steps[now], grips)))
+        if steps[now].due or steps[now].outer:
+            own[now] = list(map(add, own[now], own_costs(steps[now], grips)))
         charges = own_charges(steps, now, grips, stretch_mm)
         if charges:
             own[now] = list(map(add, own[now], charges))

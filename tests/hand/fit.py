@@ -28,9 +28,8 @@ import numpy as np
 from scipy import sparse
 from scipy.optimize import minimize
 
-from engrave.fingering import costs
+from engrave.fingering import costs, customs
 from engrave.fingering.costs import RULES
-from engrave.fingering.customs import due_amounts
 from engrave.fingering.grips import Grip, grip_amounts, grip_cost, grips_of
 from engrave.fingering.line import Step, steps_of
 from engrave.fingering.moves import (
@@ -174,7 +173,7 @@ class Lines:
             for k, grip in enumerate(grips)
             for rule, amount in (
                 *around_amounts(grip, *around(steps, number)),
-                *due_amounts(grip, step),
+                *customs.own_amounts(grip, step),
             )
         ]
         if before >= 1:

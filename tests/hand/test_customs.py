@@ -86,3 +86,36 @@ def test_why_says_that_it_was_another_fingers_turn() -> None:
     assert "turn-not-taken" in rules[1]
     assert "turn-left-out" in rules[3]
     assert {"turn-due"} <= rules[1] & rules[3]
+
+
+@checked
+@given(st.integers(0, 4), st.sampled_from([5, 7, 10]), hands)
+def test_no_third_is_gone_through_from_thumb_to_little_finger(
+    degree: int, count: int, hand: Hand
+) -> None:
+    scale = [12 * octave + step for octave in (4, 5, 6) for step in _MAJOR]
+    figure = [*range(count), *range(count - 2, -1, -1)]
+    found = numbers(keys_line([scale[degree + place] for place in figure], hand), hand)
+    outer = {a + c for a, _, c in zip(found, found[1:], found[2:], strict=False)}
+    assert not {"15", "51"} & outer
+
+
+@checked
+@given(st.integers(0, 4), hands, st.sampled_from([66, 80, 96]))
+def test_keys_struck_twice_keep_their_finger_without_haste(
+    degree: int, hand: Hand, tempo: int
+) -> None:
+    scale = [12 * octave + step for octave in (4, 5) for step in _MAJOR]
+    row = [scale[degree + place] for place in range(5) for _ in range(2)]
+    found = numbers(keys_line(row, hand, "1/2"), hand, quarters_per_minute=tempo)
+    assert all(found[n] == found[n + 1] for n in range(0, 10, 2))
+
+
+@checked
+@given(st.integers(40, 60), st.sampled_from([(4, 7), (7, 12), (5, 9)]))
+def test_a_bass_within_the_hand_is_taken_by_the_outer_fingers(
+    bass: int, chord: tuple[int, ...]
+) -> None:
+    keys = [(bass,), *[tuple(bass + step for step in chord)] * 2] * 2
+    found = finger(keys_line(keys, Hand.LEFT, "1"), Hand.LEFT, 205.0, 100)
+    assert {found[0][0], found[3][0]} <= {4, 5}
