@@ -37,7 +37,7 @@ from engrave.marks.scalars import name, whole, yes_or_no
 from engrave.marks.tables import RHYTHMS
 from engrave.music.drill import Drill
 from engrave.music.notes import Hand
-from engrave.music.onset import Onset
+from engrave.music.onset import Onset, in_order
 from engrave.music.sheet import Event, Sheet
 from engrave.music.units import Quarters
 from engrave.music.values import UnprintableError
@@ -222,10 +222,7 @@ def _drill(passage: Passage, strand: _Strand, pattern: Pattern, options: RhythmO
     together = options.together and not strand.crosses
     aside = passage.lines[strand.hands[0].other] if together else strand.aside
     other = _following(aside, laid.time_map)
-    onsets = sorted(
-        [note.onset for note in laid.notes] + [each.onset for each in other],
-        key=lambda onset: (onset.time, onset.hand.staff),
-    )
+    onsets = in_order([*(note.onset for note in laid.notes), *(each.onset for each in other)])
     index = {(onset.time, onset.hand): number for number, onset in enumerate(onsets)}
     lines = [list(_rewritten(passage, strand, laid, index))]
     if other:

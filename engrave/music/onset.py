@@ -77,3 +77,8 @@ class Onset:
     def place_in(self, sheet: Sheet) -> str:
         """``41.2``: measure and beat as a marks file names them."""
         return f"{self.measure}.{self.beat_in(sheet)}"
+
+
+def in_order(onsets: Iterable[Onset]) -> list[Onset]:
+    """Onsets of both hands in the order of the score, of those at once the right hand's first."""
+    return sorted(onsets, key=lambda onset: (onset.time, onset.hand.staff))

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from engrave.errors import Source
 from engrave.marks.model import DrillRequest as DrillRequest
 from engrave.music.notes import Hand
-from engrave.music.onset import Onset
+from engrave.music.onset import Onset, in_order
 from engrave.music.ranges import MeasureRange
 from engrave.music.sheet import Sheet
 from engrave.music.tempo import Goal
@@ -41,9 +41,8 @@ class Passage:
     status: str = "learning"
 
     def onsets_of(self, hands: Iterable[Hand]) -> list[Onset]:
-        """The onsets of some hands in the order of the score, of those at once the right one's."""
-        both = (onset for hand in hands for onset in self.lines[hand])
-        return sorted(both, key=lambda onset: (onset.time, onset.hand.staff))
+        """The onsets of some hands in the order of the score."""
+        return in_order(onset for hand in hands for onset in self.lines[hand])
 
     @property
     def label(self) -> str:
