@@ -29,9 +29,16 @@ HARD, HARD_ALONE = 0.5, 0.75
 """The share of the hardest place's height below which another is no trouble; and where no drill
 but the chain takes it apart."""
 
+NO_TROUBLE = 40.0
+"""The height up to which such a place is no trouble either, in the easiest piece: a slow line, say,
+of which one chain is enough (judged over pages)."""
+
 AGAIN = 0.75
 """What the height of a second place with the same trouble counts, and of a third again: a teacher
 marks each trouble."""
+
+_Trouble = tuple[tuple[Hand, ...], str]
+"""Whose trouble it is and of what kind."""
 
 FEWEST_STROKES = 6
 """What is struck in a passage: less teaches nothing that the whole piece does not."""
@@ -114,27 +121,33 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...
     pool = [each for each in known.stretches if each.strokes >= FEWEST_STROKES]
     while pool and (left > 0 or len(chosen) < FEWEST):
         told = Counter(_trouble(each) for each in chosen)
-        weights = [
-            each.height
-            * AGAIN ** told[_trouble(each)]
-            * (sqrt(each.at_once) if told and _trouble(each) not in told else 1)
-            * (LINKS_ALONE if _key(each) in plain else 1)
-            for each in pool
-        ]
+        weights = [_weight(each, told, _key(each) in plain) for each in pool]
         best = pool.pop(weights.index(max(weights)))
         if chosen and best.height < HARD * chosen[0].height:
             continue
         if len(chosen) >= FEWEST and best.beats / 2 > left:
             continue
         drilled = plain.get(_key(best)) or answer(best, known, twice.score, twice.differences)
-        if drilled.drills == (chain.FAMILY.name,) and _key(best) not in plain:
-            plain[_key(best)] = drilled
-            if not chosen or best.height >= HARD_ALONE * chosen[0].height:
+        if drilled.drills == (chain.FAMILY.name,):
+            if _key(best) not in plain:
+                plain[_key(best)] = drilled
                 pool.append(best)
-        elif drilled.drills:
+                continue
+            if chosen and best.height < max(HARD_ALONE * chosen[0].height, NO_TROUBLE):
+                continue
+        if drilled.drills:
             chosen.append(drilled)
             left -= best.beats
     return tuple(sorted(chosen, key=lambda each: -each.height))
+
+
+def _weight(stretch: Stretch, told: Counter[_Trouble], is_plain: bool) -> float:
+    """How much a place is wanted beside those with the troubles that are ``told``."""
+    again = told[_trouble(stretch)]
+    weight = stretch.height * (LINKS_ALONE if is_plain else 1)
+    if told and not again:
+        weight *= sqrt(stretch.at_once)
+    return weight * AGAIN**again
 
 
 def _key(stretch: Stretch) -> tuple[int, tuple[Hand, ...]]:
@@ -142,7 +155,7 @@ def _key(stretch: Stretch) -> tuple[int, tuple[Hand, ...]]:
     return stretch.first, stretch.hands
 
 
-def _trouble(stretch: Stretch) -> tuple[tuple[Hand, ...], str]:
+def _trouble(stretch: Stretch) -> _Trouble:
     """Whose trouble it is and of what kind."""
     heaviest = max(stretch.parts, key=telling, default=None)
     return stretch.hands, KINDS[heaviest.load] if heaviest else ""

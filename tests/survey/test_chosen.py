@@ -56,3 +56,10 @@ def test_no_place_is_marked_for_its_ornaments() -> None:
     ]
     music[9] = bar("C4:8 D4:8 E4:8 F4:8 G4:8 E4:8", "C3:2.", meter="3/4", name="10")
     assert marked(music, 60)[0][0].startswith("10")
+
+
+def test_a_slow_easy_piece_is_given_one_chain() -> None:
+    lines = ("E5:2. D5:4", "C5:2 A4:2", "B4:4 C5:4 D5:4 E5:4", "D5:1", "F5:2. E5:4", "D5:2 B4:2")
+    basses = ("C3:4 G3:4 E3:4 G3:4", "A2:4 E3:4 C3:4 E3:4", "G2:4 D3:4 B2:4 D3:4")
+    voices = [(lines[n % 6], basses[n % 3]) for n in range(24)]
+    assert len(marked(named(voices, "4/4"), 92)) == 1
