@@ -38,7 +38,7 @@ class Heard:
 
 def read_heard(data: bytes) -> Heard:
     """Read by music21's own MIDI reader."""
-    from music21 import midi
+    from music21.midi import base as midi  # the package may be loaded without its modules
 
     file = midi.MidiFile()
     file.readstr(data)
