@@ -59,9 +59,11 @@ class EngraveError(Exception):
         self.source = source
         self.hint = hint
 
-    def at(self, source: Source) -> "EngraveError":
-        """The same error at ``source``, unless it already has a place of its own."""
-        return self if self.source else EngraveError(self.message, source, self.hint)
+    def at(self, source: Source | None) -> "EngraveError":
+        """The same error at ``source``, if there is one and it has no place of its own yet."""
+        if self.source or source is None:
+            return self
+        return EngraveError(self.message, source, self.hint)
 
     def __str__(self) -> str:
         """``file:line:column: error: …`` and, on a second line, the hint."""

@@ -210,8 +210,7 @@ def _ladder(
     try:
         return ladder(wanted, meter, derived=factor != 1 and options.goal is None)
     except EngraveError as error:
-        place = options.place("goal")
-        raise (error.at(place) if place else error) from None
+        raise error.at(options.place("goal")) from None
 
 
 def key_at(passage: Passage, bar: int) -> KeySignature:

@@ -207,8 +207,7 @@ def _patterns(hand_runs: Sequence[Run], options: RhythmOptions) -> list[Pattern]
             try:
                 own.append(custom(group))
             except EngraveError as error:
-                place = options.place("patterns")
-                raise (error.at(place) if place else error) from None
+                raise error.at(options.place("patterns")) from None
     told.raise_all()
     if named or own:
         return with_opposites(named + own)

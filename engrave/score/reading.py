@@ -62,7 +62,7 @@ def read_score(
             score = _built(raw, held)
         return score if movement is None else choose_movement(score, movement)
     except EngraveError as error:
-        raise (error.at(source) if source else error) from None
+        raise error.at(source) from None
 
 
 @contextmanager

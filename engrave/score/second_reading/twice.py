@@ -49,7 +49,7 @@ def read_twice(
     try:
         held = hold(file) if isinstance(file, Path) else file
     except EngraveError as error:
-        raise (error.at(source) if source else error) from None
+        raise error.at(source) from None
     first = Beside(
         partial(read_score, held, part=part, movement=movement, source=source), meanwhile is None
     )
