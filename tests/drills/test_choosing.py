@@ -182,6 +182,10 @@ def test_a_drill_that_accents_another_note_is_not_the_same_over_again() -> None:
     two = replace(one, variant="accent-2", sheet=sheet)
     assert heard(one.sheet, tuple(Hand)) != heard(two.sheet, tuple(Hand))
     assert without_near_twins([one, two]).kept == (one, two)
+    other = written(suggested(passage([*RUN[:4], ("D#5", "1/4"), *RUN[5:]])))
+    but_for_a_note = replace(one, variant="accent-3", sheet=other.sheet)
+    assert without_near_twins([one, but_for_a_note]).kept == (one,)
+    assert without_near_twins([two, but_for_a_note]).kept == (two, but_for_a_note)
 
 
 @pytest.mark.parametrize(
