@@ -9,7 +9,7 @@ import pytest
 from engrave.drills.voices import FAMILY, voices_of
 from engrave.errors import EngraveError
 from engrave.music.notes import Hand, Pitch, Value
-from engrave.music.sheet import Event, Tone
+from engrave.music.sheet import Event, Moment, Span, Tone
 from engrave.passage.model import Passage
 from engrave.passage.onsets import onsets
 from engrave.remarks import Remark
@@ -98,6 +98,19 @@ def test_which_voice_is_worth_playing_alone(voice: str, why: str | None) -> None
     source = tuple(replace(note, pitches=(Pitch.parse(name),)) for name in voice.split())
     told = FAMILY.never(replace(drill, source=source))
     assert (told.key if told else None) == why
+
+
+def test_a_voice_takes_its_own_slurs_along_and_nothing_else_that_reaches() -> None:
+    source = two_voices()
+    start, end = Moment(0, Fraction(0)), Moment(0, Fraction(1))
+    spans = (
+        *(Span("slur", start, end, voice=voice, end_voice=voice) for voice in (1, 2)),
+        Span("slur", start, end, voice=1, end_voice=2),
+        Span("crescendo", start, end),
+    )
+    source = replace(source, sheet=replace(source.sheet, spans=spans))
+    drills = {drill.variant: drill.sheet.spans for drill in FAMILY.unasked(source).drills}
+    assert drills == {"voice-1": spans[:1], "voice-2": spans[1:2], "hand": spans[:3]}
 
 
 def test_every_head_in_exactly_one_voice_and_a_shared_one_in_both() -> None:
