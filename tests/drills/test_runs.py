@@ -167,3 +167,8 @@ def test_how_many_notes_are_heard_as_a_group(
 ) -> None:
     run = Run((), Fraction(1, 4), None, 0, Fraction(per_beat))
     assert (run.group, run.in_threes) == (group, in_threes)
+
+
+def test_chords_that_go_on_are_no_accompaniment() -> None:
+    source = sheet([(chord, "1/4") for chord in ("C5 E5", "D5 F5", "E5 G5", "F5 A5")])
+    assert not Run(onsets(source, Hand.RIGHT), Fraction(1, 4), None, 0, Fraction(4)).repeats
