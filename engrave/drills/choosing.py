@@ -83,6 +83,11 @@ class _Choice:
             elif why:
                 self.why.append(why)
 
+    @property
+    def is_unexplained(self) -> bool:
+        """Whether nothing says yet that there is no more to teach."""
+        return not any(why.key.startswith("why.no-more") for why in self.why)
+
 
 def choose(passage: Passage, written: Drill, families: Sequence[Family[Any]]) -> Chosen:
     """Three to six drills of at most two families: those with most of the passage's difficulty.
@@ -105,6 +110,9 @@ def choose(passage: Passage, written: Drill, families: Sequence[Family[Any]]) ->
                 key = "why.no-more-beside" if choice.made else "why.no-more"
                 choice.take(family, why=Remark.of(key))
                 break
+    if len(choice.drills) < FEWEST and choice.is_unexplained:
+        more = Remark.of("why.no-more-alone") if choice.made else Remark.of("why.no-more-at-all")
+        choice.why.append(more)
     return _limited(choice, families)
 
 

@@ -5,7 +5,7 @@ hand covers is none: what counts is where the finger that lands stood before, or
 the five-finger position around the keys just played.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -60,11 +60,22 @@ def displacement(line: Sequence[Onset], end: int, hand: Hand) -> Displacement | 
     """How far the hand goes to the ``end``-th onset of a line: the least of the fingers that land.
 
     None where no finger is known. A hand that opens or closes keeps one finger near its key; a
-    hand that leaps keeps none.
+    hand that leaps keeps none. Fingers that are still on keys of before keep it from being a leap;
+    what a leap is in figures can be told from its two onsets.
     """
-    before = [_taken(line[end - 1]), _stood(line, end, hand)]
-    found = [each for stood in before for each in _displacements(stood, line, end, hand)]
-    return min(found, key=lambda each: (each.letters, each.mm), default=None)
+    moved = _least(_displacements(_taken(line[end - 1]), line, end, hand))
+    seen = _least(_displacements(_stood(line, end, hand), line, end, hand))
+    if moved is None or seen is None:
+        return moved
+    return moved if seen.is_leap else min(moved, seen, key=_order)
+
+
+def _least(found: Iterable[Displacement]) -> Displacement | None:
+    return min(found, key=_order, default=None)
+
+
+def _order(moved: Displacement) -> tuple[int, float]:
+    return moved.letters, moved.mm
 
 
 def span_of(before: Onset, after: Onset) -> int:

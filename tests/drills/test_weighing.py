@@ -127,6 +127,14 @@ def test_where_there_is_no_more_to_teach_one_steps_in() -> None:
     assert names(chosen(lyrical)) == ["c-1"]
 
 
+def test_fewer_than_three_are_explained_also_where_none_can_step_in() -> None:
+    silent = Answer("c", "0", 0, "", steps_in=True)
+    assert told(chosen(silent).why) == ["why.no-more-at-all"]
+    two, three = Answer("a", "1/2", 0, "00"), Answer("a", "1/2", 0, "000")
+    assert told(chosen(two, silent).why) == ["why.a", "why.no-more-alone"]
+    assert told(chosen(three, silent).why) == ["why.a"]
+
+
 def test_what_belongs_to_an_answer_comes_with_it() -> None:
     apart = Answer("a", "1/2", 1, "00", then=("c",))
     assert names(chosen(apart, Answer("c", "0", 0, "0"))) == ["a-1", "a-2", "c-1"]

@@ -62,6 +62,16 @@ def test_figures(
     assert leap.index_of_difficulty == pytest.approx(bits, abs=0.0005)
 
 
+def test_fingers_still_on_their_keys_spare_a_leap_and_change_none() -> None:
+    """The thumb lies on C3 under an octave: back there it is not carried; where it is, what the
+    leap is in figures can be told from its two notes."""
+    assert not leaps(played("C3 C2 C3", "1 5 1"), Hand.LEFT)
+    (leap,) = leaps(played("C3 C2 C5", "1 5 1"), Hand.LEFT)
+    alone = only("C2 C5", "5 1")
+    assert (leap.moved.start, leap.moved.letters) == (alone.moved.start, alone.moved.letters)
+    assert leap.moved.start.spelling == "G2"
+
+
 def timed(*notes: tuple[str, str, str]) -> tuple[Onset, ...]:
     onsets: list[Onset] = []
     for name, time, length in notes:
