@@ -14,7 +14,6 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable
-from functools import partial
 from pathlib import Path
 from statistics import median
 
@@ -108,19 +107,23 @@ class Bench:
 
     def g(self) -> None:
         """The screen edition beside the student's, against the student's alone."""
-        both = ("--edition", "student", "--edition", "screen", "--no-cache")
-        for job in self.jobs:
-            more, alone = in_turn(self.rounds, (partial(self._screen, job, both), self._cold(job)))
-            print(f"  {job.name}: {_said(more)}, alone {_said(alone)}: {_ratio(more, alone)}")
+        self._beside("--edition", "student", "--edition", "screen")
 
-    def _screen(self, job: Job, options: tuple[str, ...], _: int) -> Run:
-        return run(self._command(job, *options))
+    def h(self) -> None:
+        """All editions with sound and screen, against the student's alone."""
+        names = ("student", "stand", "masterclass", "screen")
+        self._beside("--sound", *(word for name in names for word in ("--edition", name)))
+
+    def _beside(self, *options: str) -> None:
+        for job in self.jobs:
+            more, alone = in_turn(self.rounds, (self._cold(job, *options), self._cold(job)))
+            print(f"  {job.name}: {_said(more)}, alone {_said(alone)}: {_ratio(more, alone)}")
 
     def _command(self, job: Job, *options: str) -> list[str | Path]:
         return ["engrave", "build", job.marks, "--out", job.marks.parent / "out", *options]
 
-    def _cold(self, job: Job) -> Callable[[int], Run]:
-        return lambda _: run(self._command(job, "--no-cache"))
+    def _cold(self, job: Job, *options: str) -> Callable[[int], Run]:
+        return lambda _: run(self._command(job, "--no-cache", *options))
 
     def _direct(self, job: Job) -> Callable[[int], Run]:
         return lambda _: run(["tests.bench.direct", job.marks, self.folder / "direct.pdf"])
@@ -167,7 +170,7 @@ def _ratio(one: Series, other: Series) -> str:
 def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
     parser.add_argument("--rounds", type=int, default=5)
-    parser.add_argument("--only", default="a,b,c,d,e,f,g")
+    parser.add_argument("--only", default="a,b,c,d,e,f,g,h")
     parser.add_argument("--jobs", default=",".join(JOBS))
     options = parser.parse_args()
     print(f"{platform.machine()}, {os.cpu_count()} cores, Python {platform.python_version()}")
