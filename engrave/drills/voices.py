@@ -22,6 +22,7 @@ from engrave.drills.family import (
     source_note,
 )
 from engrave.drills.needs import Need, moments, share
+from engrave.drills.one_hand import with_both_ends
 from engrave.drills.printed_source import PrintedSource, clefs_of, numbered
 from engrave.drills.sifting import FEWEST_ONSETS
 from engrave.fingering.reach import let_go
@@ -217,13 +218,8 @@ def _sheet(
         for start, bar in zip(starts, passage.sheet.bars, strict=True)
     ]
     bars = _without_loose_ends(bars, starts)
-    kept = {event.voice for bar in bars for event in bar.events}
-    spans = tuple(
-        span
-        for span in passage.sheet.spans
-        if span.kind == "slur" and {span.voice, span.end_voice} <= kept
-    )
-    return Sheet(tuple(bars), spans, staves)
+    slurs = (span for span in passage.sheet.spans if span.kind == "slur")
+    return Sheet(tuple(bars), with_both_ends(slurs, bars), staves)
 
 
 def _without_loose_ends(bars: Sequence[Bar], starts: Sequence[Quarters]) -> list[Bar]:

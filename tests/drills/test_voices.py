@@ -113,6 +113,23 @@ def test_a_voice_takes_its_own_slurs_along_and_nothing_else_that_reaches() -> No
     assert drills == {"voice-1": spans[:1], "voice-2": spans[1:2], "hand": spans[:3]}
 
 
+def test_a_slur_of_the_other_hand_stays_there_though_the_hands_share_a_voice() -> None:
+    """The left hand has the last notes of the upper staff's voice; the right's are slurred."""
+    source = passage(UPPER, even("C3 D3", "1"), hands=(Hand.LEFT,))
+    bar = source.sheet.bars[0]
+    events = tuple(
+        replace(event, hand=Hand.LEFT) if event.offset >= Fraction(3, 2) else event
+        for event in bar.events
+    )
+    slur = Span("slur", Moment(0, Fraction(0)), Moment(0, Fraction(1, 4)))
+    bars = (replace(bar, events=events), *source.sheet.bars[1:])
+    cut = replace(source.sheet, bars=bars, spans=(slur,))
+    lines = {hand: onsets(cut, hand) for hand in Hand}
+    drills = FAMILY.unasked(suggested(replace(source, sheet=cut, lines=lines))).drills
+    assert [drill.variant for drill in drills] == ["voice-1", "voice-2", "hand"]
+    assert [drill.sheet.spans for drill in drills] == [()] * 3
+
+
 def test_every_head_in_exactly_one_voice_and_a_shared_one_in_both() -> None:
     source = two_voices()
     assert voices_of(source, Hand.RIGHT) == ((1,), (2,))
