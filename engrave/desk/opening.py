@@ -33,11 +33,13 @@ def opened(
 
     A score opens the marks file of its folder that names it; where there is none, one named like
     the score is begun at the first mark, in the ``language`` given. Raises ``EngraveError`` where
-    there are several, or where the name that it would have is taken.
+    there are several, where the name that it would have is taken, or for a file that is named as
+    marks are and is plainly something else.
     """
     if not path.is_file():
         raise EngraveError("there is no such file", Source(str(path)), _instead(path))
     if endings.is_marks(path):
+        _refuse_others(path)
         return Opened(path, "")
     named = [each for each in _marks_beside(path) if _score_of(each) == path.name]
     if len(named) > 1:
@@ -61,6 +63,15 @@ def opened(
 
 def _instead(path: Path) -> str:
     return instead(path, endings.MARKS if endings.is_marks(path) else endings.SCORES)
+
+
+def _refuse_others(path: Path) -> None:
+    """A log, say, can be mended by no marking of it; marks with mistakes can."""
+    from engrave.marks.kinds import no_marks
+    from engrave.marks.text import read_bytes
+
+    if other := no_marks(read_bytes(path), path):
+        raise other
 
 
 def _marks_beside(score: Path) -> list[Path]:

@@ -57,3 +57,19 @@ def test_marks_open_as_they_are(score: Path) -> None:
     assert opened(marks).marks == marks
     with pytest.raises(EngraveError, match="no such file"):
         opened(score.with_name("nothing.krn"))
+
+
+@pytest.mark.parametrize(
+    ("content", "what"),
+    [
+        (b"# nell\nlog: 1\nentries:\n", "this is a log, not a marks file"),
+        (b"<?xml version='1.0'?>\n<score-partwise/>", "this is a score, not a marks file"),
+        (b"\xff\xfes\x00", "this is UTF-16 text"),
+    ],
+)
+def test_what_no_marking_can_mend_is_not_opened(score: Path, content: bytes, what: str) -> None:
+    other = score.with_name("nell.log.yaml")
+    other.write_bytes(content)
+    with pytest.raises(EngraveError, match=what) as caught:
+        opened(other)
+    assert caught.value.hint
