@@ -58,6 +58,10 @@ UNITS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
             *("tests/score/test_ties.py", "tests/score/test_cut_works.py"),
         ),
     ),
+    "log": (("log/*.py",), ("tests/log",)),
+    # Not the tone, whose figures are set by ear.
+    "sound": (("sound/[!t]*.py",), ("tests/sound",)),
+    "marks": (("marks/*.py",), ("tests/marks",)),
 }
 """By unit: its modules below ``engrave``, and where its tests stand."""
 
