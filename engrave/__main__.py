@@ -1,8 +1,6 @@
 """``python -m engrave``."""
 
-import sys
-
-from engrave.cli import main
+from engrave.cli import run
 
 if __name__ == "__main__":
-    sys.exit(main())
+    run()

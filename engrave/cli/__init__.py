@@ -4,6 +4,6 @@ from engrave.machine.methods import keep_methods
 
 keep_methods()  # before any class of ours is made
 
-from engrave.cli.commands import main  # noqa: E402
+from engrave.cli.commands import main, run  # noqa: E402
 
-__all__ = ["main"]
+__all__ = ["main", "run"]
