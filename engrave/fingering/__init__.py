@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from engrave.fingering.explain import Explanation, explanations
-from engrave.fingering.keyboard import Key, obstacles
 from engrave.fingering.line import FingeringError, step_key, steps_of
 from engrave.fingering.published import fingerings
 from engrave.fingering.solution import solve
@@ -25,7 +24,6 @@ __all__ = [
     "explain",
     "finger",
     "unmet",
-    "unplayable",
 ]
 
 DEFAULT_TEMPO = Fraction(60)
@@ -65,13 +63,6 @@ def explain(
     teacher's, the score's) can be asked what it costs.
     """
     return explanations(solve(onsets, hand, stretch_mm, quarters_per_minute))
-
-
-def unplayable(
-    fingers: Sequence[int | None], pitches: Sequence[Key], hand: Hand, stretch_mm: float
-) -> tuple[str, ...]:
-    """Why a hand cannot strike these pitches at once with these fingers; empty when it can."""
-    return obstacles(pitches, fingers, hand, stretch_mm)
 
 
 def _as_published(onsets: Sequence[Onset], hand: Hand) -> tuple[tuple[int, ...], ...]:

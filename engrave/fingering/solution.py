@@ -44,9 +44,9 @@ are let off, at so many places at most."""
 class Solution:
     """The ``path`` chosen through the ``choices`` of every step, and what it costs by the rules.
 
-    ``net`` holds all costs, ``votes`` the share of every finger among all good paths;
-    ``least`` is the cost of the cheapest path, whatever the shares. ``direction`` is -1 for a left
-    hand, whose keys, and so fingers, stand in the steps from high to low.
+    ``net`` holds all costs, ``votes`` the share of every finger among all good paths.
+    ``direction`` is -1 for a left hand, whose keys, and so fingers, stand in the steps from high to
+    low.
     """
 
     steps: tuple[Step, ...]
@@ -62,11 +62,6 @@ class Solution:
     def grips(self) -> tuple[Grip, ...]:
         """The grips chosen."""
         return tuple(grips[k] for grips, k in zip(self.choices, self.path, strict=True))
-
-    @property
-    def least(self) -> float:
-        """The cost of the cheapest path."""
-        return cheapest(self.net)[1]
 
 
 def solve(

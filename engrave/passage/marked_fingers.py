@@ -10,7 +10,8 @@ from fractions import Fraction
 from itertools import combinations
 
 from engrave.errors import EngraveError, Source, Together, counted
-from engrave.fingering import FingeringError, finger, unplayable
+from engrave.fingering import FingeringError, finger
+from engrave.fingering.keyboard import can_hold, obstacles
 from engrave.marks.model import FingeringMark, PassageMark
 from engrave.music.notes import Finger, FingerOrigin, Hand
 from engrave.music.onset import Onset, Struck
@@ -239,7 +240,7 @@ def _refusal(onset: Onset, fingers: Sequence[int | None], ground: Ground) -> Eng
             f"at {ground.place_of(onset)}",
             hint="one finger a key, low to high, joined by hyphens, as in 1-3-5; one word an onset",
         )
-    reasons = unplayable(fingers, onset.pitches, ground.hand, ground.stretch_mm)
+    reasons = obstacles(onset.pitches, fingers, ground.hand, ground.stretch_mm)
     if reasons and _can_be_held(onset, ground):
         return EngraveError(
             f"no hand takes {keys} at {ground.place_of(onset)} so: {'; '.join(reasons)}",
@@ -251,7 +252,7 @@ def _refusal(onset: Onset, fingers: Sequence[int | None], ground: Ground) -> Eng
 def _can_be_held(onset: Onset, ground: Ground) -> bool:
     """Whether any fingers can hold the onset's keys at once; else it is rolled, by whatever."""
     return any(
-        not unplayable(fingers, onset.pitches, ground.hand, ground.stretch_mm)
+        can_hold(onset.pitches, fingers, ground.hand, ground.stretch_mm)
         for rising in combinations(range(1, 6), min(len(onset.tones), 5))
         if len(onset.tones) <= 5
         for fingers in (rising, rising[::-1])

@@ -10,9 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engrave.errors import EngraveError
-from engrave.fingering import FingeringError, explain, finger, unplayable
+from engrave.fingering import FingeringError, explain, finger
 from engrave.fingering.costs import RULES
-from engrave.fingering.keyboard import can_hold, hand_span_mm, mirrored, signed_mm
+from engrave.fingering.keyboard import can_hold, hand_span_mm, mirrored, obstacles, signed_mm
+from engrave.fingering.search import cheapest
 from engrave.fingering.solution import solve
 from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch
 from engrave.music.onset import Onset
@@ -81,7 +82,8 @@ def test_a_wider_hand_never_costs_more(
 ) -> None:
     onsets = keys_line(keys, hand)
     narrow, wide = (
-        solve(onsets, hand, stretch, 60).least for stretch in (stretch_mm, stretch_mm + wider)
+        cheapest(solve(onsets, hand, stretch, 60).net)[1]
+        for stretch in (stretch_mm, stretch_mm + wider)
     )
     assert wide <= narrow + 1e-9
 
@@ -90,7 +92,7 @@ def possible(onset: Onset, fixed: Sequence[int | None], hand: Hand) -> bool:
     """Whether fixed fingers leave a way that crosses nothing, however wide the hand."""
     return any(
         all(wanted in (None, number) for wanted, number in zip(fixed, trial, strict=True))
-        and not unplayable(trial, onset.pitches, hand, 1000.0)
+        and can_hold(onset.pitches, trial, hand, 1000.0)
         for rising in combinations_with_replacement(range(1, 6), len(fixed))
         for trial in (rising, rising[::-1])
     )
@@ -138,7 +140,7 @@ def test_impossible_fixed_fingers_name_their_onset() -> None:
 def test_a_chord_that_the_hand_cannot_take_is_fingered_for_rolling() -> None:
     (fingers,) = finger(line("C4-G4-F5"), Hand.RIGHT)
     assert list(fingers) == sorted(fingers)
-    assert unplayable(fingers, line("C4-G4-F5")[0].pitches, Hand.RIGHT, 205.0)
+    assert obstacles(line("C4-G4-F5")[0].pitches, fingers, Hand.RIGHT, 205.0)
 
 
 def test_nothing_is_fingered_by_nothing() -> None:
@@ -248,9 +250,9 @@ def test_two_voices_on_one_key_share_a_finger() -> None:
 
 def test_reasons_a_hand_cannot() -> None:
     pitches = [Pitch.parse(name) for name in ("C4", "E4", "G4")]
-    assert unplayable((1, 3, 5), pitches, Hand.RIGHT, 205.0) == ()
-    assert "crossed" in unplayable((5, 3, 1), pitches, Hand.RIGHT, 205.0)[0]
-    assert unplayable((1, None, 5), pitches, Hand.RIGHT, 205.0) == ()
+    assert obstacles(pitches, (1, 3, 5), Hand.RIGHT, 205.0) == ()
+    assert "crossed" in obstacles(pitches, (5, 3, 1), Hand.RIGHT, 205.0)[0]
+    assert obstacles(pitches, (1, None, 5), Hand.RIGHT, 205.0) == ()
 
 
 def test_the_hand_goes_on_from_the_finger_that_took_the_key_over() -> None:
