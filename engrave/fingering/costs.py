@@ -1,12 +1,13 @@
 """What every rule of the fingering costs, and where it comes from: the one table.
 
-Enters: nothing. Leaves: ``RULES`` and ``weight``. Costs are relative: what costs one more is chosen
+Enters: amounts by rule. Leaves: what they cost. Costs are relative: what costs one more is chosen
 a third as often. One semitone is 165/12 mm. "Parncutt 1997" is the paper named in
 ``keyboard.SPANS``; "handbooks" are the scale and arpeggio tables; "common practice" has no source.
 The weights are ``learned``, from printed fingerings, starting from those that stand here and held
 to the handbooks; what binds whatever the model is not learned.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from engrave.fingering.learned import LEARNED
@@ -186,3 +187,18 @@ class Weights(dict[str, float]):
 
 FINGERING = Weights({name: rule.start for name, rule in RULES.items()} | LEARNED)
 """The weights by which lines are fingered for a player. The survey has its own."""
+
+Cost = tuple[str, float]
+"""A rule by name and what it costs here."""
+Amount = tuple[str, float]
+"""A rule by name and how many of its units there are here."""
+
+
+def priced(amounts: Iterable[Amount], weights: Weights = FINGERING) -> tuple[Cost, ...]:
+    """The costs of so many units of each rule, those that are nothing left out."""
+    return tuple((rule, amount * weights[rule]) for rule, amount in amounts if amount)
+
+
+def total(costs: Iterable[Cost]) -> float:
+    """The sum of costs by rule."""
+    return sum(amount for _, amount in costs)

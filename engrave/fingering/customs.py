@@ -6,9 +6,9 @@ whether it belongs to a trill. Leaves: amounts by rule.
 
 from collections.abc import Iterator, Sequence
 
+from engrave.fingering.costs import Amount, priced, total
 from engrave.fingering.grips import Grip
 from engrave.fingering.line import Step
-from engrave.fingering.spans import Amount, priced, total
 
 _TRILLED = frozenset({(1, 3), (2, 3), (2, 4)})
 """The pairs of fingers that trill."""

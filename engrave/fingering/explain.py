@@ -8,12 +8,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from engrave.fingering.binding import broken
-from engrave.fingering.costs import FINGERING
+from engrave.fingering.costs import FINGERING, Cost, priced, total
 from engrave.fingering.customs import own_amounts, row_amounts
 from engrave.fingering.grips import grip_costs, left_by
 from engrave.fingering.moves import move_costs, skip_costs, skip_pace
 from engrave.fingering.solution import Solution
-from engrave.fingering.spans import Cost, priced, total
 from engrave.fingering.surroundings import around, around_amounts
 
 

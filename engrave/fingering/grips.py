@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import combinations
 
-from engrave.fingering.costs import FINGERING, Weights
+from engrave.fingering.costs import FINGERING, Amount, Cost, Weights, priced, total
 from engrave.fingering.keyboard import can_hold, is_black, signed_mm, thumb_takes_both
 from engrave.fingering.line import Step
-from engrave.fingering.spans import Amount, Cost, priced, span_amounts, total
+from engrave.fingering.spans import span_amounts
 from engrave.music.notes import Hand
 
 

@@ -8,12 +8,12 @@ import math
 from collections.abc import Iterator
 from functools import lru_cache
 
-from engrave.fingering.costs import FINGERING, Weights
+from engrave.fingering.costs import FINGERING, Amount, Cost, Weights, priced, total
 from engrave.fingering.customs import custom_amounts, is_of_custom
 from engrave.fingering.grips import Grip
 from engrave.fingering.keyboard import SEMITONE_MM, WHITE_MM, is_black, reach, signed_mm
 from engrave.fingering.line import Step
-from engrave.fingering.spans import Amount, Cost, priced, semitones, span_amounts, total
+from engrave.fingering.spans import semitones, span_amounts
 
 _EASE_SECONDS = 0.25
 """A sixteenth at quarter = 60: the time for which the weights are set."""

@@ -1,30 +1,15 @@
 """How far two fingers are from rest, whether in one chord or one after the other.
 
-Enters: two fingers and the distance of their keys. Leaves: amounts and costs by rule.
+Enters: two fingers and the distance of their keys. Leaves: amounts by rule.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
-from engrave.fingering.costs import FINGERING, Weights
+from engrave.fingering.costs import Amount
 from engrave.fingering.keyboard import SEMITONE_MM, WHITE_MM, reach
-
-Cost = tuple[str, float]
-"""A rule by name and what it costs here."""
-Amount = tuple[str, float]
-"""A rule by name and how many of its units there are here."""
 
 _SPREAD_MM = 4 * WHITE_MM
 """So far beyond rest two fingers feel that they spread; further, only the reach matters."""
-
-
-def priced(amounts: Iterable[Amount], weights: Weights = FINGERING) -> tuple[Cost, ...]:
-    """The costs of so many units of each rule, those that are nothing left out."""
-    return tuple((rule, amount * weights[rule]) for rule, amount in amounts if amount)
-
-
-def total(costs: Iterable[Cost]) -> float:
-    """The sum of costs by rule."""
-    return sum(amount for _, amount in costs)
 
 
 def span_amounts(

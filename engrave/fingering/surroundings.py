@@ -7,10 +7,9 @@ a hand that sets itself anew looks ahead.
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
-from engrave.fingering.costs import FINGERING
+from engrave.fingering.costs import FINGERING, Amount, priced, total
 from engrave.fingering.grips import Grip
 from engrave.fingering.line import Step
-from engrave.fingering.spans import Amount, priced, total
 
 SEEN = 4
 """How many onsets on either side are looked at."""
