@@ -25,7 +25,7 @@ from engrave.drills.needs import Need, moments, share
 from engrave.drills.one_hand import with_both_ends
 from engrave.drills.printed_source import PrintedSource, clefs_of, numbered
 from engrave.drills.sifting import FEWEST_ONSETS
-from engrave.fingering.reach import let_go
+from engrave.fingering.holding import let_go
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import whole
 from engrave.music.drill import Drill

@@ -9,14 +9,8 @@ from itertools import combinations
 
 from engrave.fingering.costs import FINGERING
 from engrave.fingering.grips import Grip, left_by
-from engrave.fingering.keyboard import (
-    can_hold,
-    hand_span_mm,
-    held_reach_mm,
-    is_black,
-    reach,
-    signed_mm,
-)
+from engrave.fingering.hand import can_hold, hand_span_mm, held_reach_mm, reach
+from engrave.fingering.keyboard import is_black, signed_mm
 from engrave.fingering.line import Step
 from engrave.fingering.moves import slides
 from engrave.music.notes import Hand

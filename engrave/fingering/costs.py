@@ -2,7 +2,7 @@
 
 Enters: amounts by rule. Leaves: what they cost. Costs are relative: what costs one more is chosen
 a third as often. One semitone is 165/12 mm. "Parncutt 1997" is the paper named in
-``keyboard.SPANS``; "handbooks" are the scale and arpeggio tables; "common practice" has no source.
+``hand.SPANS``; "handbooks" are the scale and arpeggio tables; "common practice" has no source.
 The weights are ``learned``, from printed fingerings, starting from those that stand here and held
 to the handbooks; what binds whatever the model is not learned.
 """

@@ -9,7 +9,8 @@ from functools import lru_cache
 from itertools import combinations
 
 from engrave.fingering.costs import FINGERING, Amount, Cost, Weights, priced, total
-from engrave.fingering.keyboard import can_hold, is_black, signed_mm, thumb_takes_both
+from engrave.fingering.hand import can_hold, thumb_takes_both
+from engrave.fingering.keyboard import is_black, signed_mm
 from engrave.fingering.line import Step
 from engrave.fingering.spans import span_amounts
 from engrave.music.notes import Hand

@@ -10,8 +10,8 @@ from fractions import Fraction
 from itertools import groupby, pairwise
 
 from engrave.errors import EngraveError
+from engrave.fingering.holding import holds, let_go
 from engrave.fingering.keyboard import Key, midi_of, mirrored
-from engrave.fingering.reach import holds, let_go
 from engrave.music.notes import STRETCH_MM, Hand
 from engrave.music.onset import Onset
 

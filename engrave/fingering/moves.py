@@ -11,7 +11,8 @@ from functools import lru_cache
 from engrave.fingering.costs import FINGERING, Amount, Cost, Weights, priced, total
 from engrave.fingering.customs import custom_amounts, is_of_custom
 from engrave.fingering.grips import Grip
-from engrave.fingering.keyboard import SEMITONE_MM, WHITE_MM, is_black, reach, signed_mm
+from engrave.fingering.hand import reach
+from engrave.fingering.keyboard import SEMITONE_MM, WHITE_MM, is_black, signed_mm
 from engrave.fingering.line import Step
 from engrave.fingering.spans import semitones, span_amounts
 

@@ -8,7 +8,8 @@ melodic fragments", Music Perception 14. Spans are counted in semitones, as ther
 
 from collections.abc import Callable, Sequence
 
-from engrave.fingering.keyboard import SPANS, is_black
+from engrave.fingering.hand import SPANS
+from engrave.fingering.keyboard import is_black
 
 FINGERS = (1, 2, 3, 4, 5)
 Rule = Callable[[Sequence[int], Sequence[int]], int]

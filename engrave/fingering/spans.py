@@ -6,7 +6,8 @@ Enters: two fingers and the distance of their keys. Leaves: amounts by rule.
 from collections.abc import Iterator
 
 from engrave.fingering.costs import Amount
-from engrave.fingering.keyboard import SEMITONE_MM, WHITE_MM, reach
+from engrave.fingering.hand import reach
+from engrave.fingering.keyboard import SEMITONE_MM, WHITE_MM
 
 _SPREAD_MM = 4 * WHITE_MM
 """So far beyond rest two fingers feel that they spread; further, only the reach matters."""

@@ -11,9 +11,9 @@ from fractions import Fraction
 from engrave.fingering.binding import broken
 from engrave.fingering.figures import recurrences
 from engrave.fingering.grips import Grip, grips_of, left_by
-from engrave.fingering.keyboard import can_hold
+from engrave.fingering.hand import can_hold
+from engrave.fingering.holding import holds
 from engrave.fingering.line import Step, steps_of
-from engrave.fingering.reach import holds
 from engrave.fingering.search import lattice
 from engrave.fingering.way_out import fewest
 from engrave.music.notes import FingerOrigin, Hand

@@ -7,7 +7,7 @@ other strokes; all prices stand in ``prices``.
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from engrave.fingering.reach import MM, excess_mm, holds, let_go
+from engrave.fingering.holding import MM, excess_mm, holds, let_go
 from engrave.hands.prices import PRICES
 from engrave.hands.strokes import TICKS, Note, Stroke
 from engrave.music.notes import Hand

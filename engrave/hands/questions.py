@@ -6,7 +6,7 @@ around them. This is the quick way past all that needs no thought.
 
 from collections.abc import Iterator, Sequence
 
-from engrave.fingering.reach import holds, let_go
+from engrave.fingering.holding import holds, let_go
 from engrave.hands.costs import Player, Side, State, leap_cost
 from engrave.hands.prices import PRICES
 from engrave.hands.search import expected

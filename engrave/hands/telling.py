@@ -7,7 +7,7 @@ Enters: a sheet, its strokes, the hands that were found. Leaves: ``Handover`` an
 from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from engrave.fingering.reach import holds, let_go
+from engrave.fingering.holding import holds, let_go
 from engrave.hands.costs import Player
 from engrave.hands.orders import staff_names
 from engrave.hands.search import Hands

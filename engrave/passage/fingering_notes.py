@@ -8,7 +8,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 
 from engrave.fingering import FIGURE, Unmet, alike
-from engrave.fingering.keyboard import obstacles
+from engrave.fingering.hand import obstacles
 from engrave.music.notes import FingerOrigin, Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.passage.thumb_passes import thumb_passes

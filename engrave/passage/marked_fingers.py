@@ -11,7 +11,7 @@ from itertools import combinations
 
 from engrave.errors import EngraveError, Source, Together, counted
 from engrave.fingering import FingeringError, finger
-from engrave.fingering.keyboard import can_hold, obstacles
+from engrave.fingering.hand import can_hold, obstacles
 from engrave.marks.model import FingeringMark, PassageMark
 from engrave.music.notes import Finger, FingerOrigin, Hand
 from engrave.music.onset import Onset, Struck

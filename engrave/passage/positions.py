@@ -8,11 +8,8 @@ from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from engrave.fingering.keyboard import (
-    WHITE_MM,
-    centre_mm,
-    obstacles,
-)
+from engrave.fingering.hand import obstacles
+from engrave.fingering.keyboard import WHITE_MM, centre_mm
 from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
 

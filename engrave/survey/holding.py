@@ -5,7 +5,8 @@ Enters: a ``HandLine``. Leaves: a figure an onset, 0 where there is nothing.
 
 from itertools import combinations
 
-from engrave.fingering.keyboard import mirrored, reach, signed_mm, thumb_takes_both
+from engrave.fingering.hand import reach, thumb_takes_both
+from engrave.fingering.keyboard import mirrored, signed_mm
 from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.survey.lines import HandLine

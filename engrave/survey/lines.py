@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from engrave.fingering.reach import let_go
+from engrave.fingering.holding import let_go
 from engrave.music.notes import STRETCH_MM, Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.music.sheet import KeySignature, Sheet

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from engrave.errors import EngraveError
 from engrave.fingering import FingeringError, explain, finger
 from engrave.fingering.costs import RULES
-from engrave.fingering.keyboard import can_hold, hand_span_mm, mirrored, obstacles, signed_mm
+from engrave.fingering.hand import can_hold, hand_span_mm, obstacles
+from engrave.fingering.keyboard import mirrored, signed_mm
 from engrave.fingering.search import cheapest
 from engrave.fingering.solution import solve
 from engrave.music.notes import Finger, FingerOrigin, Hand, Pitch

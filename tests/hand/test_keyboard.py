@@ -4,23 +4,21 @@ from itertools import combinations
 
 import pytest
 
+from engrave.fingering.hand import can_hold, obstacles, reach
+from engrave.fingering.holding import holds
 from engrave.fingering.keyboard import (
     BLACK_MM,
     HIGHEST_KEY,
     LOWEST_KEY,
     WHITE_MM,
-    can_hold,
     centre_mm,
     distance_mm,
     index_of_difficulty,
     is_black,
     mirrored,
-    obstacles,
-    reach,
     white_keys_between,
     width_mm,
 )
-from engrave.fingering.reach import holds
 from engrave.music.notes import STRETCH_MM, Hand, Pitch
 
 PUBLISHED = {

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engrave.fingering import finger
-from engrave.fingering.keyboard import can_hold
+from engrave.fingering.hand import can_hold
 from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset
 from engrave.passage.positions import Position, positions

@@ -17,7 +17,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
 
-from engrave.fingering.reach import holds
+from engrave.fingering.holding import holds
 from engrave.hands import divide
 from engrave.music.notes import Hand
 from engrave.score import Score, read_score

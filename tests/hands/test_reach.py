@@ -4,7 +4,7 @@ from itertools import groupby
 
 import pytest
 
-from engrave.fingering.reach import holds
+from engrave.fingering.holding import holds
 from engrave.hands import divide
 from engrave.hands.strokes import strokes_of
 from engrave.music.notes import Hand

@@ -8,7 +8,8 @@ from collections.abc import Iterable
 from functools import lru_cache
 from itertools import combinations
 
-from engrave.fingering.keyboard import can_hold, centre_mm, hand_span_mm, thumb_takes_both
+from engrave.fingering.hand import can_hold, hand_span_mm, thumb_takes_both
+from engrave.fingering.keyboard import centre_mm
 from engrave.music.notes import Hand
 
 MM = tuple(centre_mm(key) for key in range(128))
