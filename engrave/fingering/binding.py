@@ -9,7 +9,7 @@ from itertools import combinations
 
 from engrave.fingering.costs import FINGERING
 from engrave.fingering.grips import Grip, left_by
-from engrave.fingering.hand import can_hold, hand_span_mm, held_reach_mm, reach
+from engrave.fingering.hand import ROUNDING_MM, can_hold, held_reach_mm, in_hand, reach
 from engrave.fingering.keyboard import is_black, signed_mm
 from engrave.fingering.line import Step
 from engrave.fingering.moves import slides
@@ -36,9 +36,7 @@ def _is_single(before: Step, after: Step) -> bool:
     return len(before.struck) == len(after.struck) == 1 and after.joined
 
 
-def move_breaks(
-    before: Grip, after: Grip, quick: bool, stretch_mm: float
-) -> Iterator[str]:  # fmt: skip
+def move_breaks(before: Grip, after: Grip, quick: bool, stretch_mm: float) -> Iterator[str]:
     """The rules that a move inside a single line breaks."""
     ((start, first),), ((end, second),) = before.struck, after.struck
     if start == end:
@@ -47,12 +45,10 @@ def move_breaks(
         if quick and not slides(start, end):
             yield "one-finger"
         return
-    span = abs(signed_mm(start, end))
-    if span > hand_span_mm(stretch_mm) + 1e-6:
+    if not in_hand(start, end, stretch_mm):
         return
     if 1 not in (first, second):
-        low, high = min(first, second), max(first, second)
-        if span > reach(low, high, stretch_mm).max_prac + 1e-6:
+        if _out_of_reach(start, end, first, second, stretch_mm):
             yield "long-reach"
         elif quick and abs(end - start) <= NEXT_KEYS and (second > first) != (end > start):
             yield "crossed"
@@ -69,12 +65,18 @@ def held_breaks(before: Grip, after: Grip, stretch_mm: float) -> Iterator[str]:
     for free in set(range(2, 6)) - {first, *taken.values()}:
         if (free > first) != (end > start):
             continue
-        if abs(signed_mm(start, end)) > reach(*sorted((first, free)), stretch_mm).max_prac + 1e-6:
+        if _out_of_reach(start, end, first, free, stretch_mm):
             continue
         keys, fingers = zip(*sorted((*taken.items(), (end, free))), strict=True)
         if can_hold(keys, fingers, Hand.RIGHT, stretch_mm):
             yield "one-finger-held"
             return
+
+
+def _out_of_reach(start: int, end: int, first: int, second: int, stretch_mm: float) -> bool:
+    """Whether two fingers, joined, do not reach from key to key."""
+    most = reach(*sorted((first, second)), stretch_mm).max_prac
+    return abs(signed_mm(start, end)) > most + ROUNDING_MM
 
 
 def outer_wanted(
@@ -97,14 +99,15 @@ def _is_bass(steps: Sequence[Step], now: int, stretch_mm: float) -> bool:
     It may leap to one key first and on to the chord. Where a single key further out is struck just
     before, that one was the bass: the hand is on its way inwards already.
     """
+    here = steps[now].struck[0]
     if now and steps[now].joined and len(steps[now - 1].struck) == 1:
-        further_out = steps[now - 1].struck[0] > steps[now].struck[0]
+        further_out = steps[now - 1].struck[0] > here
         if further_out:
             return False
-    span = hand_span_mm(stretch_mm) + 1e-6
 
     def inwards(other: Step) -> bool:
-        return signed_mm(other.struck[0], steps[now].struck[0]) > span
+        inner = other.struck[0]
+        return inner < here and not in_hand(inner, here, stretch_mm)
 
     def to_chord(other: Step) -> bool:
         return len(other.struck) > 1 and inwards(other)
@@ -149,11 +152,11 @@ def move_rules(
 
 def _too_wide(grip: Grip, stretch_mm: float) -> bool:
     """Whether keys within the hand are struck by long fingers that do not reach so far."""
-    if signed_mm(grip.struck[0][0], grip.struck[-1][0]) > hand_span_mm(stretch_mm) + 1e-6:
+    if not in_hand(grip.struck[0][0], grip.struck[-1][0], stretch_mm):
         return False
     return any(
         1 < first < second
-        and signed_mm(low, high) > held_reach_mm(first, second, stretch_mm) + 1e-6
+        and signed_mm(low, high) > held_reach_mm(first, second, stretch_mm) + ROUNDING_MM
         for (low, first), (high, second) in combinations(grip.struck, 2)
     )
 

@@ -9,7 +9,7 @@ from functools import lru_cache
 from itertools import combinations
 
 from engrave.fingering.costs import FINGERING, Amount, Cost, Weights, priced, total
-from engrave.fingering.hand import can_hold, thumb_takes_both
+from engrave.fingering.hand import can_hold, orders, thumb_takes_both
 from engrave.fingering.keyboard import is_black, signed_mm
 from engrave.fingering.line import Step
 from engrave.fingering.spans import span_amounts
@@ -91,17 +91,15 @@ def _kept(struck: tuple[int, ...], held: tuple[int, ...]) -> Iterator[tuple[int,
 
 
 def _orders(keys: tuple[int, ...], thumb_asked: bool) -> Iterator[tuple[int, ...]]:
-    """Fingers that rise with the keys; the thumb may take the two lowest if they are neighbours.
+    """Fingers that rise with the keys.
 
-    Of two keys alone it takes both only where somebody asks for it. More keys than fingers can only
-    be rolled, by fingers spread evenly over them.
+    Of two keys alone the thumb takes both only where somebody asks for it. More keys than fingers
+    can only be rolled, by fingers spread evenly over them.
     """
     count = len(keys)
-    if count <= 5:
-        yield from combinations(range(1, 6), count)
-    if (2 if thumb_asked else 3) <= count <= 6 and thumb_takes_both(keys[0], keys[1]):
-        for rest in combinations(range(2, 6), count - 2):
-            yield (1, 1, *rest)
+    yield from orders(keys)
+    if count == 2 and thumb_asked and thumb_takes_both(*keys):
+        yield 1, 1
     if count > 5:
         yield tuple(1 + 4 * number // (count - 1) for number in range(count))
 

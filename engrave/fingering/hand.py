@@ -4,7 +4,7 @@ Enters: keys, fingers and a hand's stretch. Leaves: reaches, and what is in the 
 of time.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
@@ -42,6 +42,9 @@ class Reach:
     max_comf: float
     max_prac: float
 
+
+ROUNDING_MM = 1e-6
+"""What a reach is exceeded by at least: less is the arithmetic's."""
 
 SPANS: dict[tuple[int, int], tuple[int, int, int, int, int, int]] = {
     (1, 2): (-5, -3, 1, 5, 8, 10),
@@ -84,9 +87,26 @@ def hand_span_mm(stretch_mm: float) -> float:
     return reach(1, 5, stretch_mm).max_prac
 
 
+def in_hand(one: Key, other: Key, stretch_mm: float) -> bool:
+    """Whether thumb and little finger can take both keys at once."""
+    return abs(signed_mm(one, other)) <= hand_span_mm(stretch_mm) + ROUNDING_MM
+
+
 def thumb_takes_both(low: Key, high: Key) -> bool:
     """Whether one thumb can strike two keys at once: white ones side by side."""
     return not is_black(low) and not is_black(high) and 0 < midi_of(high) - midi_of(low) <= 2
+
+
+def orders(keys: Sequence[int]) -> Iterator[tuple[int, ...]]:
+    """Every way in which fingers of a right hand rise with the keys.
+
+    The thumb may take the two lowest of more than two, if they are neighbours; of six it must.
+    """
+    count = len(keys)
+    if count <= 5:
+        yield from combinations(range(1, 6), count)
+    if 2 < count <= 6 and thumb_takes_both(keys[0], keys[1]):
+        yield from ((1, 1, *rest) for rest in combinations(range(2, 6), count - 2))
 
 
 def obstacles(
@@ -117,7 +137,7 @@ def _obstacle(low: int, first: int, high: int, second: int, stretch_mm: float) -
     if first > second:
         return f"fingers {second} and {first} crossed"
     span = signed_mm(low, high)
-    if span > held_reach_mm(first, second, stretch_mm) + 1e-6:
+    if span > held_reach_mm(first, second, stretch_mm) + ROUNDING_MM:
         most = reach(first, second, stretch_mm).max_prac
         return f"fingers {first} and {second} {span:.0f} mm apart, they reach {most:.0f} mm"
     return ""

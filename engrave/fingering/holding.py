@@ -4,12 +4,10 @@ Enters: keys as MIDI numbers, a hand's stretch. Leaves: whether they lie in one 
 are beyond it, what must be let go for others. Knows nothing of time.
 """
 
-from collections.abc import Iterable
 from functools import lru_cache
-from itertools import combinations
 
-from engrave.fingering.hand import can_hold, hand_span_mm, thumb_takes_both
-from engrave.fingering.keyboard import centre_mm
+from engrave.fingering.hand import can_hold, hand_span_mm, in_hand, orders
+from engrave.fingering.keyboard import centre_mm, mirrored
 from engrave.music.notes import Hand
 
 MM = tuple(centre_mm(key) for key in range(128))
@@ -21,19 +19,11 @@ def holds(keys: tuple[int, ...], hand: Hand, stretch_mm: float) -> bool:
     """Whether the hand can hold these keys, low to high, with some fingers."""
     if len(keys) < 2:
         return True
-    if MM[keys[-1]] - MM[keys[0]] > hand_span_mm(stretch_mm) + 1e-6 or len(keys) > 6:
+    if not in_hand(keys[0], keys[-1], stretch_mm):
         return False
-    return any(can_hold(keys, fingers, hand, stretch_mm) for fingers in _fingerings(keys, hand))
-
-
-def _fingerings(keys: tuple[int, ...], hand: Hand) -> Iterable[tuple[int, ...]]:
-    """Fingers in the order of the keys; the thumb may take two neighbours."""
-    count, step = len(keys), 1 if hand is Hand.RIGHT else -1
-    if count <= 5:
-        yield from (taken[::step] for taken in combinations(range(1, 6), count))
-    thumb = keys[:2] if hand is Hand.RIGHT else keys[-2:]
-    if 2 < count <= 6 and thumb_takes_both(*thumb):
-        yield from ((1, 1, *rest)[::step] for rest in combinations(range(2, 6), count - 2))
+    if hand is Hand.LEFT:
+        keys = tuple(map(mirrored, reversed(keys)))
+    return any(can_hold(keys, fingers, Hand.RIGHT, stretch_mm) for fingers in orders(keys))
 
 
 def excess_mm(keys: tuple[int, ...], stretch_mm: float) -> float:
