@@ -3,7 +3,7 @@
 Enters: a ``Step``. Leaves: ``Grip``s. Knows nothing of the steps before and after.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import combinations
@@ -32,6 +32,10 @@ class Grip:
     def fingers(self) -> tuple[int, ...]:
         """Fingers of the struck keys, low to high."""
         return tuple(finger for _, finger in self.struck)
+
+
+Choices = Sequence[Sequence[Grip]]
+"""For each step the grips to choose from."""
 
 
 def left_by(grip: Grip, step: Step) -> Grip:

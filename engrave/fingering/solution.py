@@ -3,41 +3,21 @@
 Enters: onsets of one hand, its stretch, the tempo. Leaves: a ``Solution``.
 """
 
-from collections import Counter, defaultdict
-from collections.abc import Container, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from engrave.fingering.binding import broken
-from engrave.fingering.figures import Group, figures, likenesses, with_given
-from engrave.fingering.grips import Grip, grips_of
+from engrave.fingering.figures import Group, figures, with_given
+from engrave.fingering.grips import Choices, Grip, grips_of
+from engrave.fingering.joining import joined
 from engrave.fingering.line import FingeringError, Step, steps_of
-from engrave.fingering.search import Lattice, Path, cheapest, cost_of, lattice, narrowed, shares
+from engrave.fingering.pricing import lattice
+from engrave.fingering.search import Lattice, Path, cost_of
+from engrave.fingering.votes import Votes, voted
 from engrave.fingering.way_out import way_out
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
-
-Choices = tuple[tuple[Grip, ...], ...]
-Fingers = tuple[int, ...]
-Votes = list[dict[int, float]]
-"""For each struck key of an onset, low to high, the share of every finger among all good paths."""
-
-_GAIN = 13.0
-"""What the whole share of a key's finger is worth against the costs of the path it lies on: the
-fingers most paths agree on are joined by the path that is then cheapest."""
-_RARE = 0.0003
-"""Choices whose fingers have less of the share are left out when the path is chosen."""
-_ROUNDS, _TRIED, _DRAW = 5, (0, 4), 3.0
-"""How often members of a figure are drawn together, after which rounds their fingers are tried for
-all, and what a round's pull is worth."""
-_BREAKS, _MENDED = 25.0, 6
-"""A move that costs as much breaks a rule that binds; so many of them are looked into."""
-_UNLIKE, _LOOSE = 1000.0, 4.0
-"""What it costs to finger an onset otherwise than its figure: more than anything else; and where
-its figure would have the hand do what binds it not to, or cross its fingers."""
-_STRAIN, _NEAR, _WINDOWS = 18.0, 3, 24
-"""So much dearer than without figures, over neighbouring onsets, is too much; so many onsets around
-are let off, at so many places at most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,31 +56,19 @@ def solve(
     free = tuple(_choices(number, step, stretch_mm) for number, step in enumerate(asked))
     steps, choices = _suggested(asked, free, groups, stretch_mm)
     net = lattice(steps, choices, stretch_mm)
-    votes = _voted(steps, choices, net, groups)
-    path = way_out(steps, choices, net, _chosen(net, choices, votes, groups), stretch_mm)
+    votes = voted(steps, choices, net, groups)
+    path = way_out(steps, choices, net, joined(net, choices, votes, groups), stretch_mm)
     if steps != asked:
         grips = [each[k] for each, k in zip(choices, path, strict=True)]
         if any(broken(steps, grips, stretch_mm)):
             # A finger given at one member of a figure is no reason to break a rule at another.
             steps, choices, net = asked, free, lattice(asked, free, stretch_mm)
-            votes = _voted(steps, choices, net, groups)
+            votes = voted(steps, choices, net, groups)
             path = tuple(each.index(grip) for each, grip in zip(choices, grips, strict=True))
             path = way_out(steps, choices, net, path, stretch_mm)
     direction = 1 if hand is Hand.RIGHT else -1
     cost = cost_of(net, path)
     return Solution(steps, choices, net, tuple(votes), path, cost, stretch_mm, direction)
-
-
-def _voted(
-    steps: Sequence[Step], choices: Choices, net: Lattice, groups: Sequence[Group]
-) -> list[Votes]:
-    """The votes of every onset: alike within figures, leaning towards those of like places."""
-    votes = [_votes(grips, row) for grips, row in zip(choices, shares(net), strict=True)]
-    for group in groups:
-        pooled = _pooled([votes[number] for number in group])
-        for number in group:
-            votes[number] = pooled
-    return _leaning(steps, votes)
 
 
 def _choices(number: int, step: Step, stretch_mm: float) -> tuple[Grip, ...]:
@@ -120,183 +88,3 @@ def _suggested(
         if grips:
             steps[number], found[number] = step, grips
     return tuple(steps), tuple(found)
-
-
-def _votes(grips: Sequence[Grip], row: Sequence[float]) -> Votes:
-    votes: Votes = [defaultdict(float) for _ in grips[0].struck]
-    for grip, share in zip(grips, row, strict=True):
-        for place, finger in enumerate(grip.fingers):
-            votes[place][finger] += share
-    return votes
-
-
-def _pooled(members: Sequence[Votes]) -> Votes:
-    """What the members of a figure vote together."""
-    pooled: Votes = [defaultdict(float) for _ in members[0]]
-    for votes in members:
-        for place, by_finger in enumerate(votes):
-            for finger, share in by_finger.items():
-                pooled[place][finger] += share / len(members)
-    return pooled
-
-
-def _leaning(steps: Sequence[Step], votes: Sequence[Votes]) -> list[Votes]:
-    """The votes of every onset, leaning towards those of others with the same keys beside them."""
-    leaning = list(votes)
-    for group in likenesses(steps):
-        together = _pooled([votes[number] for number in group])
-        for number in group:
-            leaning[number] = _pooled([leaning[number], together])
-    return leaning
-
-
-def _chosen(
-    net: Lattice, choices: Choices, votes: Sequence[Votes], groups: Sequence[Group]
-) -> Path:
-    """The path that joins the fingers voted for, every group of onsets fingered alike.
-
-    The fingers of a group are tried as its first, its last and its middle member have them in the
-    path chosen without regard to groups, and as most members have them.
-    """
-    worth = [
-        [sum(by_finger[finger] for by_finger, finger in zip(vote, grip.fingers, strict=True))
-         for grip in grips]
-        for grips, vote in zip(choices, votes, strict=True)
-    ]  # fmt: skip
-    kept = [_likeliest(row, choices[now]) for now, row in enumerate(worth)]
-    small = narrowed(net, kept)
-    own = [
-        [cost - _GAIN * worth[now][k] for cost, k in zip(row, kept[now], strict=True)]
-        for now, row in enumerate(small.own)
-    ]
-    small = replace(small, own=own)
-    left = [[choices[now][k].fingers for k in row] for now, row in enumerate(kept)]
-    path, _ = cheapest(small)
-    if groups:
-        trials = [_trial(small, left, wanted) for wanted in _models(small, left, groups, path)]
-        best = min(trials, key=lambda trial: trial.cost)
-        best = _mended(small, left, groups, best)
-        path = _loosened(small, left, best, path)
-    return tuple(kept[now][k] for now, k in enumerate(path))
-
-
-def _likeliest(row: Sequence[float], grips: Sequence[Grip]) -> list[int]:
-    keys = len(grips[0].struck)
-    found = [k for k, worth in enumerate(row) if worth > _RARE * keys]
-    return found or list(range(len(row)))
-
-
-def _models(
-    net: Lattice, left: Sequence[Sequence[Fingers]], groups: Sequence[Group], path: Path
-) -> Iterator[dict[int, Fingers]]:
-    """Fingers for every member of every group, in some ways worth trying.
-
-    Round after round the members of a group are drawn towards what most of them take, from the
-    ``path`` that knows of no groups.
-    """
-    drawn = net
-    for turn in range(_ROUNDS):
-        if turn:
-            path, _ = cheapest(drawn)
-        free = [left[now][k] for now, k in enumerate(path)]
-        taken = [Counter(free[number] for number in group) for group in groups]
-        if turn in _TRIED or all(len(each) == 1 for each in taken):
-            yield {
-                number: each.most_common(1)[0][0]
-                for group, each in zip(groups, taken, strict=True)
-                for number in group
-            }
-            for place in (0,) if not turn else ():
-                yield {number: free[group[place]] for group in groups for number in group}
-        if all(len(each) == 1 for each in taken):
-            return
-        own = list(drawn.own)
-        for group, each in zip(groups, taken, strict=True):
-            if len(each) > 1:
-                for number in group:
-                    own[number] = [
-                        cost - _DRAW * each[fingers] / len(group)
-                        for cost, fingers in zip(own[number], left[number], strict=True)
-                    ]
-        drawn = replace(drawn, own=own)
-
-
-@dataclass(frozen=True, slots=True)
-class _Trial:
-    """The cheapest path where onsets are ``wanted`` to take certain fingers, and its cost."""
-
-    wanted: dict[int, Fingers]
-    path: Path
-    cost: float
-
-
-def _trial(
-    net: Lattice,
-    left: Sequence[Sequence[Fingers]],
-    wanted: dict[int, Fingers],
-    loose: Container[int] = frozenset(),
-) -> _Trial:
-    own = list(net.own)
-    for number, fingers in wanted.items():
-        unlike = _LOOSE if number in loose else _UNLIKE
-        own[number] = [
-            cost + (unlike if here != fingers else 0.0)
-            for cost, here in zip(own[number], left[number], strict=True)
-        ]
-    return _Trial(wanted, *cheapest(replace(net, own=own)))
-
-
-def _mended(
-    net: Lattice, left: Sequence[Sequence[Fingers]], groups: Sequence[Group], best: _Trial
-) -> _Trial:
-    """The trial, other fingers tried for the groups that make a move break what binds."""
-    of = {number: group for group in groups for number in group}
-    for now in _breaks(net, best.path):
-        if net.moves[now][best.path[now]][best.path[now - 1]] < _BREAKS:
-            continue
-        for number in (now, now - 1):
-            for fingers in dict.fromkeys(left[number]):
-                changed = dict.fromkeys(of.get(number, ()), fingers)
-                if changed and fingers != best.wanted[number]:
-                    trial = _trial(net, left, best.wanted | changed)
-                    best = min(best, trial, key=lambda trial: trial.cost)
-    return best
-
-
-def _loosened(net: Lattice, left: Sequence[Sequence[Fingers]], best: _Trial, free: Path) -> Path:
-    """The path, onsets let off their figure where that makes the hand's way much easier.
-
-    ``free`` is the path that knows of no figures: where it is much cheaper, letting off is tried.
-    """
-    least = _local(net, free)
-    loose: frozenset[int] = frozenset()
-    tried: set[int] = set()
-    for _ in range(_WINDOWS):
-        excess = [here - there for here, there in zip(_local(net, best.path), least, strict=True)]
-        sums = [sum(excess[max(now - 1, 0) : now + 2]) for now in range(len(excess))]
-        left_over = ((each, -now) for now, each in enumerate(sums) if now not in tried)
-        most, now = max(left_over, default=(0.0, 0))
-        if most < _STRAIN:
-            break
-        window = range(-now - _NEAR, -now + _NEAR + 1)
-        tried.update(window)
-        trial = _trial(net, left, best.wanted, loose.union(window))
-        if trial.cost < best.cost - _STRAIN:
-            best, loose = trial, loose.union(window)
-    return best.path
-
-
-def _local(net: Lattice, path: Path) -> list[float]:
-    """What each step of a path costs, by itself and by how it is come to."""
-    found = [row[k] for row, k in zip(net.own, path, strict=True)]
-    for now in range(1, len(path)):
-        found[now] += net.moves[now][path[now]][path[now - 1]]
-        if now > 1:
-            found[now] += net.skips[now][path[now]][path[now - 2]]
-    return found
-
-
-def _breaks(net: Lattice, path: Path) -> list[int]:
-    """The first few steps into which a move breaks a rule that binds."""
-    found = (n for n in range(1, len(path)) if net.moves[n][path[n]][path[n - 1]] >= _BREAKS)
-    return list(found)[:_MENDED]

@@ -14,7 +14,7 @@ from engrave.fingering.grips import Grip, grips_of, left_by
 from engrave.fingering.hand import can_hold
 from engrave.fingering.holding import holds
 from engrave.fingering.line import Step, steps_of
-from engrave.fingering.search import lattice
+from engrave.fingering.pricing import lattice
 from engrave.fingering.way_out import fewest
 from engrave.music.notes import FingerOrigin, Hand
 from engrave.music.onset import Onset

@@ -5,8 +5,8 @@ The strain at which a figure gives way, 18 over neighbouring onsets, is a judgem
 
 import pytest
 
+from engrave.fingering.joining import _loosened, _trial
 from engrave.fingering.search import Lattice
-from engrave.fingering.solution import _loosened, _trial
 
 STEPS = 9
 FINGERS = [[(1,), (2,)]] * STEPS

@@ -1,0 +1,182 @@
+"""The path that joins the fingers voted for, figures fingered alike where they come again.
+
+Enters: a line's costs, the grips to choose from, votes, groups of onsets. Leaves: a ``Path``.
+"""
+
+from collections import Counter
+from collections.abc import Container, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from engrave.fingering.figures import Group
+from engrave.fingering.grips import Choices, Grip
+from engrave.fingering.search import Lattice, Path, cheapest, narrowed
+from engrave.fingering.votes import Votes
+
+Fingers = tuple[int, ...]
+
+_GAIN = 13.0
+"""What the whole share of a key's finger is worth against the costs of the path it lies on: the
+fingers most paths agree on are joined by the path that is then cheapest."""
+_RARE = 0.0003
+"""Choices whose fingers have less of the share are left out when the path is chosen."""
+_ROUNDS, _TRIED, _DRAW = 5, (0, 4), 3.0
+"""How often members of a figure are drawn together, after which rounds their fingers are tried for
+all, and what a round's pull is worth."""
+_BREAKS, _MENDED = 25.0, 6
+"""A move that costs as much breaks a rule that binds; so many of them are looked into."""
+_UNLIKE, _LOOSE = 1000.0, 4.0
+"""What it costs to finger an onset otherwise than its figure: more than anything else; and where
+its figure would have the hand do what binds it not to, or cross its fingers."""
+_STRAIN, _NEAR, _WINDOWS = 18.0, 3, 24
+"""So much dearer than without figures, over neighbouring onsets, is too much; so many onsets around
+are let off, at so many places at most."""
+
+
+def joined(net: Lattice, choices: Choices, votes: Sequence[Votes], groups: Sequence[Group]) -> Path:
+    """The path that joins the fingers voted for, every group of onsets fingered alike.
+
+    The fingers of a group are tried as its first, its last and its middle member have them in the
+    path chosen without regard to groups, and as most members have them.
+    """
+    worth = [
+        [sum(by_finger[finger] for by_finger, finger in zip(vote, grip.fingers, strict=True))
+         for grip in grips]
+        for grips, vote in zip(choices, votes, strict=True)
+    ]  # fmt: skip
+    kept = [_likeliest(row, choices[now]) for now, row in enumerate(worth)]
+    small = narrowed(net, kept)
+    own = [
+        [cost - _GAIN * worth[now][k] for cost, k in zip(row, kept[now], strict=True)]
+        for now, row in enumerate(small.own)
+    ]
+    small = replace(small, own=own)
+    left = [[choices[now][k].fingers for k in row] for now, row in enumerate(kept)]
+    path, _ = cheapest(small)
+    if groups:
+        trials = [_trial(small, left, wanted) for wanted in _models(small, left, groups, path)]
+        best = min(trials, key=lambda trial: trial.cost)
+        best = _mended(small, left, groups, best)
+        path = _loosened(small, left, best, path)
+    return tuple(kept[now][k] for now, k in enumerate(path))
+
+
+def _likeliest(row: Sequence[float], grips: Sequence[Grip]) -> list[int]:
+    keys = len(grips[0].struck)
+    found = [k for k, worth in enumerate(row) if worth > _RARE * keys]
+    return found or list(range(len(row)))
+
+
+def _models(
+    net: Lattice, left: Sequence[Sequence[Fingers]], groups: Sequence[Group], path: Path
+) -> Iterator[dict[int, Fingers]]:
+    """Fingers for every member of every group, in some ways worth trying.
+
+    Round after round the members of a group are drawn towards what most of them take, from the
+    ``path`` that knows of no groups.
+    """
+    drawn = net
+    for turn in range(_ROUNDS):
+        if turn:
+            path, _ = cheapest(drawn)
+        free = [left[now][k] for now, k in enumerate(path)]
+        taken = [Counter(free[number] for number in group) for group in groups]
+        if turn in _TRIED or all(len(each) == 1 for each in taken):
+            yield {
+                number: each.most_common(1)[0][0]
+                for group, each in zip(groups, taken, strict=True)
+                for number in group
+            }
+            for place in (0,) if not turn else ():
+                yield {number: free[group[place]] for group in groups for number in group}
+        if all(len(each) == 1 for each in taken):
+            return
+        own = list(drawn.own)
+        for group, each in zip(groups, taken, strict=True):
+            if len(each) > 1:
+                for number in group:
+                    own[number] = [
+                        cost - _DRAW * each[fingers] / len(group)
+                        for cost, fingers in zip(own[number], left[number], strict=True)
+                    ]
+        drawn = replace(drawn, own=own)
+
+
+@dataclass(frozen=True, slots=True)
+class _Trial:
+    """The cheapest path where onsets are ``wanted`` to take certain fingers, and its cost."""
+
+    wanted: dict[int, Fingers]
+    path: Path
+    cost: float
+
+
+def _trial(
+    net: Lattice,
+    left: Sequence[Sequence[Fingers]],
+    wanted: dict[int, Fingers],
+    loose: Container[int] = frozenset(),
+) -> _Trial:
+    own = list(net.own)
+    for number, fingers in wanted.items():
+        unlike = _LOOSE if number in loose else _UNLIKE
+        own[number] = [
+            cost + (unlike if here != fingers else 0.0)
+            for cost, here in zip(own[number], left[number], strict=True)
+        ]
+    return _Trial(wanted, *cheapest(replace(net, own=own)))
+
+
+def _mended(
+    net: Lattice, left: Sequence[Sequence[Fingers]], groups: Sequence[Group], best: _Trial
+) -> _Trial:
+    """The trial, other fingers tried for the groups that make a move break what binds."""
+    of = {number: group for group in groups for number in group}
+    for now in _breaks(net, best.path):
+        if net.moves[now][best.path[now]][best.path[now - 1]] < _BREAKS:
+            continue
+        for number in (now, now - 1):
+            for fingers in dict.fromkeys(left[number]):
+                changed = dict.fromkeys(of.get(number, ()), fingers)
+                if changed and fingers != best.wanted[number]:
+                    trial = _trial(net, left, best.wanted | changed)
+                    best = min(best, trial, key=lambda trial: trial.cost)
+    return best
+
+
+def _loosened(net: Lattice, left: Sequence[Sequence[Fingers]], best: _Trial, free: Path) -> Path:
+    """The path, onsets let off their figure where that makes the hand's way much easier.
+
+    ``free`` is the path that knows of no figures: where it is much cheaper, letting off is tried.
+    """
+    least = _local(net, free)
+    loose: frozenset[int] = frozenset()
+    tried: set[int] = set()
+    for _ in range(_WINDOWS):
+        excess = [here - there for here, there in zip(_local(net, best.path), least, strict=True)]
+        sums = [sum(excess[max(now - 1, 0) : now + 2]) for now in range(len(excess))]
+        left_over = ((each, -now) for now, each in enumerate(sums) if now not in tried)
+        most, now = max(left_over, default=(0.0, 0))
+        if most < _STRAIN:
+            break
+        window = range(-now - _NEAR, -now + _NEAR + 1)
+        tried.update(window)
+        trial = _trial(net, left, best.wanted, loose.union(window))
+        if trial.cost < best.cost - _STRAIN:
+            best, loose = trial, loose.union(window)
+    return best.path
+
+
+def _local(net: Lattice, path: Path) -> list[float]:
+    """What each step of a path costs, by itself and by how it is come to."""
+    found = [row[k] for row, k in zip(net.own, path, strict=True)]
+    for now in range(1, len(path)):
+        found[now] += net.moves[now][path[now]][path[now - 1]]
+        if now > 1:
+            found[now] += net.skips[now][path[now]][path[now - 2]]
+    return found
+
+
+def _breaks(net: Lattice, path: Path) -> list[int]:
+    """The first few steps into which a move breaks a rule that binds."""
+    found = (n for n in range(1, len(path)) if net.moves[n][path[n]][path[n - 1]] >= _BREAKS)
+    return list(found)[:_MENDED]

@@ -1,0 +1,70 @@
+"""Every cost that a line's fingers can meet.
+
+Enters: steps and, for each, the grips to choose from. Leaves: a ``Lattice``. Knows all rules, and
+nothing of how the cheapest way is found.
+"""
+
+from collections.abc import Sequence
+from operator import add
+
+from engrave.fingering.binding import is_beside, is_line, move_rules, own_charges
+from engrave.fingering.costs import FINGERING
+from engrave.fingering.customs import own_costs, row_cost
+from engrave.fingering.grips import Choices, Grip, grip_cost, left_by
+from engrave.fingering.line import Step
+from engrave.fingering.moves import move_cost, skip_cost, skip_pace
+from engrave.fingering.search import Lattice, Matrix
+from engrave.fingering.surroundings import around_costs
+
+
+def lattice(steps: Sequence[Step], choices: Choices, stretch_mm: float) -> Lattice:
+    """Every cost that a path through ``choices`` can meet; music repeats itself, weighed once."""
+    moves: list[Matrix] = [[]]
+    skips: list[Matrix] = [[], []]
+    known: dict[object, Matrix] = {}
+    seen = [(step.struck, step.held, step.fixed, step.changes) for step in steps]
+    left = [
+        [left_by(grip, step) for grip in grips] if step.changes else grips
+        for step, grips in zip(steps, choices, strict=True)
+    ]
+    for now in range(1, len(steps)):
+        step, before = steps[now], steps[now - 1]
+        bound = is_line(before, step), is_beside(before, step)
+        hurry = step.seconds, step.silence, step.quick, step.joined
+        key: object = seen[now - 1], seen[now], bound, hurry, step.due, step.trill
+        if key not in known:
+            known[key] = _moves(left[now - 1], choices[now], before, step, stretch_mm)
+        moves.append(known[key])
+        if now >= 2:
+            factor = skip_pace(steps[now - 1], step)
+            key = seen[now - 2], seen[now], factor, step.row
+            if key not in known:
+                known[key] = [
+                    [
+                        skip_cost(a, b, factor, stretch_mm)
+                        + (row_cost(a, b, step) if step.row else 0)
+                        for a in left[now - 2]
+                    ]
+                    for b in choices[now]
+                ]
+            skips.append(known[key])
+    own = [[grip_cost(grip, stretch_mm) for grip in grips] for grips in choices]
+    for now, grips in enumerate(choices):
+        own[now] = list(map(add, own[now], around_costs(steps, now, grips)))
+        if steps[now].due or steps[now].outer:
+            own[now] = list(map(add, own[now], own_costs(steps[now], grips)))
+        charges = own_charges(steps, now, grips, stretch_mm)
+        if charges:
+            own[now] = list(map(add, own[now], charges))
+    return Lattice(own, moves, skips)
+
+
+def _moves(
+    before: Sequence[Grip], after: Sequence[Grip], here: Step, there: Step, stretch_mm: float
+) -> Matrix:
+    matrix = [[move_cost(a, b, there, stretch_mm) for a in before] for b in after]
+    if is_line(here, there) or is_beside(here, there):
+        for row, b in zip(matrix, after, strict=True):
+            for j, a in enumerate(before):
+                row[j] += sum(map(FINGERING.__getitem__, move_rules(here, there, a, b, stretch_mm)))
+    return matrix

@@ -1,0 +1,56 @@
+"""What good fingerings agree on, key by key.
+
+Enters: steps, grips with their shares among all good paths, groups of onsets that are to be alike.
+Leaves: ``Votes``.
+"""
+
+from collections import defaultdict
+from collections.abc import Sequence
+
+from engrave.fingering.figures import Group, likenesses
+from engrave.fingering.grips import Choices, Grip
+from engrave.fingering.line import Step
+from engrave.fingering.search import Lattice, shares
+
+Votes = list[dict[int, float]]
+"""For each struck key of an onset, low to high, the share of every finger among all good paths."""
+
+
+def voted(
+    steps: Sequence[Step], choices: Choices, net: Lattice, groups: Sequence[Group]
+) -> list[Votes]:
+    """The votes of every onset: alike within figures, leaning towards those of like places."""
+    votes = [_votes(grips, row) for grips, row in zip(choices, shares(net), strict=True)]
+    for group in groups:
+        pooled = _pooled([votes[number] for number in group])
+        for number in group:
+            votes[number] = pooled
+    return _leaning(steps, votes)
+
+
+def _votes(grips: Sequence[Grip], row: Sequence[float]) -> Votes:
+    votes: Votes = [defaultdict(float) for _ in grips[0].struck]
+    for grip, share in zip(grips, row, strict=True):
+        for place, finger in enumerate(grip.fingers):
+            votes[place][finger] += share
+    return votes
+
+
+def _pooled(members: Sequence[Votes]) -> Votes:
+    """What the members of a figure vote together."""
+    pooled: Votes = [defaultdict(float) for _ in members[0]]
+    for votes in members:
+        for place, by_finger in enumerate(votes):
+            for finger, share in by_finger.items():
+                pooled[place][finger] += share / len(members)
+    return pooled
+
+
+def _leaning(steps: Sequence[Step], votes: Sequence[Votes]) -> list[Votes]:
+    """The votes of every onset, leaning towards those of others with the same keys beside them."""
+    leaning = list(votes)
+    for group in likenesses(steps):
+        together = _pooled([votes[number] for number in group])
+        for number in group:
+            leaning[number] = _pooled([leaning[number], together])
+    return leaning
