@@ -38,6 +38,11 @@ Choices = Sequence[Sequence[Grip]]
 """For each step the grips to choose from."""
 
 
+def taken(choices: Choices, path: Sequence[int]) -> tuple[Grip, ...]:
+    """The grips that a path takes: for each step the index of one."""
+    return tuple(grips[k] for grips, k in zip(choices, path, strict=True))
+
+
 def left_by(grip: Grip, step: Step) -> Grip:
     """The grip from which the hand goes on: with the fingers that have taken keys over."""
     if not step.changes:

@@ -35,8 +35,8 @@ are let off, at so many places at most."""
 def joined(net: Lattice, choices: Choices, votes: Sequence[Votes], groups: Sequence[Group]) -> Path:
     """The path that joins the fingers voted for, every group of onsets fingered alike.
 
-    The fingers of a group are tried as its first, its last and its middle member have them in the
-    path chosen without regard to groups, and as most members have them.
+    The fingers of a group are tried as its first member and as most of its members have them in the
+    path chosen without regard to groups, and as most have them once they are drawn together.
     """
     worth = [
         [sum(by_finger[finger] for by_finger, finger in zip(vote, grip.fingers, strict=True))
@@ -74,31 +74,42 @@ def _models(
     Round after round the members of a group are drawn towards what most of them take, from the
     ``path`` that knows of no groups.
     """
-    drawn = net
     for turn in range(_ROUNDS):
         if turn:
-            path, _ = cheapest(drawn)
+            path, _ = cheapest(net)
         free = [left[now][k] for now, k in enumerate(path)]
         taken = [Counter(free[number] for number in group) for group in groups]
-        if turn in _TRIED or all(len(each) == 1 for each in taken):
-            yield {
-                number: each.most_common(1)[0][0]
-                for group, each in zip(groups, taken, strict=True)
-                for number in group
-            }
-            for place in (0,) if not turn else ():
-                yield {number: free[group[place]] for group in groups for number in group}
-        if all(len(each) == 1 for each in taken):
+        agreed = all(len(each) == 1 for each in taken)
+        if turn in _TRIED or agreed:
+            yield _for_all(groups, [each.most_common(1)[0][0] for each in taken])
+        if not turn:
+            yield _for_all(groups, [free[group[0]] for group in groups])
+        if agreed:
             return
-        own = list(drawn.own)
-        for group, each in zip(groups, taken, strict=True):
-            if len(each) > 1:
-                for number in group:
-                    own[number] = [
-                        cost - _DRAW * each[fingers] / len(group)
-                        for cost, fingers in zip(own[number], left[number], strict=True)
-                    ]
-        drawn = replace(drawn, own=own)
+        net = _drawn(net, left, groups, taken)
+
+
+def _for_all(groups: Sequence[Group], fingers: Sequence[Fingers]) -> dict[int, Fingers]:
+    """Every member of each group with the group's fingers."""
+    return {n: wanted for group, wanted in zip(groups, fingers, strict=True) for n in group}
+
+
+def _drawn(
+    net: Lattice,
+    left: Sequence[Sequence[Fingers]],
+    groups: Sequence[Group],
+    taken: Sequence[Counter[Fingers]],
+) -> Lattice:
+    """The costs, those of the fingers that many members of a group have taken less."""
+    own = list(net.own)
+    for group, each in zip(groups, taken, strict=True):
+        if len(each) > 1:
+            for number in group:
+                own[number] = [
+                    cost - _DRAW * each[fingers] / len(group)
+                    for cost, fingers in zip(own[number], left[number], strict=True)
+                ]
+    return replace(net, own=own)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from engrave.fingering.binding import broken
 from engrave.fingering.figures import Group, figures, with_given
-from engrave.fingering.grips import Choices, Grip, grips_of
+from engrave.fingering.grips import Choices, Grip, grips_of, taken
 from engrave.fingering.joining import joined
 from engrave.fingering.line import FingeringError, Step, steps_of
 from engrave.fingering.pricing import lattice
@@ -41,7 +41,7 @@ class Solution:
     @property
     def grips(self) -> tuple[Grip, ...]:
         """The grips chosen."""
-        return tuple(grips[k] for grips, k in zip(self.choices, self.path, strict=True))
+        return taken(self.choices, self.path)
 
 
 def solve(
@@ -59,7 +59,7 @@ def solve(
     votes = voted(steps, choices, net, groups)
     path = way_out(steps, choices, net, joined(net, choices, votes, groups), stretch_mm)
     if steps != asked:
-        grips = [each[k] for each, k in zip(choices, path, strict=True)]
+        grips = taken(choices, path)
         if any(broken(steps, grips, stretch_mm)):
             # A finger given at one member of a figure is no reason to break a rule at another.
             steps, choices, net = asked, free, lattice(asked, free, stretch_mm)

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from engrave.fingering.binding import broken
 from engrave.fingering.figures import recurrences
-from engrave.fingering.grips import Grip, grips_of, left_by
+from engrave.fingering.grips import Grip, grips_of, left_by, taken
 from engrave.fingering.hand import can_hold
 from engrave.fingering.holding import holds
 from engrave.fingering.line import Step, steps_of
@@ -80,9 +80,8 @@ def _forced(
     fingers = [tuple(finger or 0 for finger in step.fixed) for step in steps]
     net = lattice(open_steps, choices, stretch_mm)
     path = fewest(open_steps, choices, net, fingers, stretch_mm)
-    taken = [grips[k] for grips, k in zip(choices, path, strict=True)]
     here = list(broken(steps, _grips(steps, stretch_mm), stretch_mm))
-    least = list(broken(open_steps, taken, stretch_mm))
+    least = list(broken(open_steps, taken(choices, path), stretch_mm))
     return {
         (number, rule)
         for number, rule in (least if len(least) < len(here) else here)

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from engrave.fingering.binding import broken, move_rules, own_rules
-from engrave.fingering.grips import Choices, left_by
+from engrave.fingering.grips import Choices, left_by, taken
 from engrave.fingering.line import Step
 from engrave.fingering.search import Lattice, Matrix, Path, cheapest
 
@@ -24,14 +24,13 @@ def way_out(
     count = _count(steps, choices, path, stretch_mm)
     if not count:
         return path
-    fingers = [grips[k].fingers for grips, k in zip(choices, path, strict=True)]
+    fingers = [grip.fingers for grip in taken(choices, path)]
     other = fewest(steps, choices, net, fingers, stretch_mm)
     return other if _count(steps, choices, other, stretch_mm) < count else path
 
 
 def _count(steps: Sequence[Step], choices: Choices, path: Path, stretch_mm: float) -> int:
-    taken = [grips[k] for grips, k in zip(choices, path, strict=True)]
-    return sum(1 for _ in broken(steps, taken, stretch_mm))
+    return sum(1 for _ in broken(steps, taken(choices, path), stretch_mm))
 
 
 def fewest(
