@@ -40,7 +40,10 @@ UNITS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     ),
     "plan": (("booklet/plan.py",), ("tests/booklet/test_plan.py",)),
     # Not the weights (costs, learned): they are fitted, and held by handbooks and examples.
-    "fingering": (("fingering/[!cl]*.py", "fingering/line.py"), ("tests/hand",)),
+    "fingering": (
+        ("fingering/[!cl]*.py", "fingering/c[!o]*.py", "fingering/li*.py"),
+        ("tests/hand",),
+    ),
     "positions": (
         ("passage/positions.py", "passage/displacement.py", "passage/leaps.py", "passage/runs.py"),
         (

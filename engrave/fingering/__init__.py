@@ -7,11 +7,12 @@ Leaves: fingers, low to high, for every onset. Knows nothing of passages, drills
 from collections.abc import Sequence
 from fractions import Fraction
 
-from engrave.fingering.explain import Explanation, explanations
-from engrave.fingering.line import FingeringError, step_key, steps_of
+from engrave.fingering.checking import FIGURE, Unmet, alike, unmet
+from engrave.fingering.explaining import Explanation, explanations
+from engrave.fingering.line import steps_of
 from engrave.fingering.published import fingerings
 from engrave.fingering.solution import solve
-from engrave.fingering.unmet import FIGURE, Unmet, alike, unmet
+from engrave.fingering.step import FingeringError, step_key
 from engrave.music.notes import STRETCH_MM, Hand
 from engrave.music.onset import Onset
 

@@ -11,8 +11,8 @@ from engrave.fingering.costs import FINGERING
 from engrave.fingering.grips import Grip, left_by
 from engrave.fingering.hand import ROUNDING_MM, can_hold, held_reach_mm, in_hand, reach
 from engrave.fingering.keyboard import is_black, signed_mm
-from engrave.fingering.line import Step
 from engrave.fingering.moves import slides
+from engrave.fingering.step import Step
 from engrave.music.notes import Hand
 
 WIDE_PASS = 7

@@ -1,14 +1,13 @@
-"""What custom has for repeated notes, trills and thirds in a row.
+"""What custom has for repeated notes, trills, thirds and steps in a row, and basses.
 
-Enters: grips, and what ``line`` says of a step: the finger that is due on a repeated key, and
-whether it belongs to a trill. Leaves: amounts by rule.
+Enters: grips, and what ``patterns`` names of a step. Leaves: amounts by rule.
 """
 
 from collections.abc import Iterator, Sequence
 
 from engrave.fingering.costs import Amount, priced, total
 from engrave.fingering.grips import Grip
-from engrave.fingering.line import Step
+from engrave.fingering.step import Step
 
 _TRILLED = frozenset({(1, 3), (2, 3), (2, 4)})
 """The pairs of fingers that trill."""

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 
 from engrave.fingering.keyboard import is_black, white_keys_between
-from engrave.fingering.line import Step
+from engrave.fingering.step import Step
 
 Group = tuple[int, ...]
 """Numbers of the steps that belong together, rising."""
@@ -31,7 +31,7 @@ _Cell = tuple[tuple[tuple[int, bool], ...], tuple[tuple[int, bool], ...]]
 away each is, or lies beside, and its colour."""
 
 
-def figures(steps: Sequence[Step]) -> tuple[Group, ...]:
+def groups_of(steps: Sequence[Step]) -> tuple[Group, ...]:
     """All groups of two and more steps that stand in like surroundings in figures that come again.
 
     Like are the struck and the held keys, white and black in the same places, of the onset, the two

@@ -11,8 +11,8 @@ from itertools import combinations
 from engrave.fingering.costs import FINGERING, Amount, Cost, Weights, priced, total
 from engrave.fingering.hand import can_hold, orders, thumb_takes_both
 from engrave.fingering.keyboard import is_black, signed_mm
-from engrave.fingering.line import Step
 from engrave.fingering.spans import span_amounts
+from engrave.fingering.step import Step
 from engrave.music.notes import Hand
 
 

@@ -13,8 +13,8 @@ from engrave.fingering.customs import custom_amounts, is_of_custom
 from engrave.fingering.grips import Grip
 from engrave.fingering.hand import reach
 from engrave.fingering.keyboard import SEMITONE_MM, WHITE_MM, is_black, signed_mm
-from engrave.fingering.line import Step
 from engrave.fingering.spans import semitones, span_amounts
+from engrave.fingering.step import Step
 
 _EASE_SECONDS = 0.25
 """A sixteenth at quarter = 60: the time for which the weights are set."""
@@ -193,7 +193,7 @@ def move_costs(before: Grip, after: Grip, step: Step, stretch_mm: float) -> list
         for end, second in after.struck
         for rule, amount in finger_costs(*lowest(start, end), first, second, stretch_mm, chords)
     ]
-    return [*costs, *priced(own_amounts(before, after, step))]
+    return [*costs, *priced(whole_amounts(before, after, step))]
 
 
 def move_cost(
@@ -209,7 +209,7 @@ def move_cost(
     share = pace(step) / (len(before.struck) * len(after.struck))
     again = before.struck == after.struck or _strikes_again(before, after)
     if again or after.held or is_of_custom(before, after, step):
-        return cost * share + total(priced(own_amounts(before, after, step), weights))
+        return cost * share + total(priced(whole_amounts(before, after, step), weights))
     return cost * share
 
 
@@ -261,8 +261,8 @@ def _position_cost(
     return total(position_costs(start, end, first, second, stretch_mm, weights))
 
 
-def own_amounts(before: Grip, after: Grip, step: Step) -> Iterator[Amount]:
-    """The rules that a move meets whatever the distance: held keys, and one key struck again."""
+def whole_amounts(before: Grip, after: Grip, step: Step) -> Iterator[Amount]:
+    """The rules that a move meets as a whole: held keys, keys struck again, what custom has."""
     if after.held:
         down = dict(before.struck) | dict(before.held)
         for key, finger in after.held:

@@ -11,9 +11,9 @@ from engrave.fingering.binding import is_beside, is_line, move_rules, own_charge
 from engrave.fingering.costs import FINGERING
 from engrave.fingering.customs import own_costs, row_cost
 from engrave.fingering.grips import Choices, Grip, grip_cost, left_by
-from engrave.fingering.line import Step
 from engrave.fingering.moves import move_cost, skip_cost, skip_pace
 from engrave.fingering.search import Lattice, Matrix
+from engrave.fingering.step import Step
 from engrave.fingering.surroundings import around_costs
 
 

@@ -8,14 +8,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from engrave.fingering.binding import broken
-from engrave.fingering.figures import Group, figures, with_given
+from engrave.fingering.figures import Group, groups_of, with_given
 from engrave.fingering.grips import Choices, Grip, grips_of, taken
 from engrave.fingering.joining import joined
-from engrave.fingering.line import FingeringError, Step, steps_of
+from engrave.fingering.line import steps_of
 from engrave.fingering.pricing import lattice
+from engrave.fingering.repair import way_out
 from engrave.fingering.search import Lattice, Path, cost_of
+from engrave.fingering.step import FingeringError, Step
 from engrave.fingering.votes import Votes, voted
-from engrave.fingering.way_out import way_out
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
 
@@ -52,7 +53,7 @@ def solve(
     Raises ``FingeringError`` at the onset whose fixed fingers no hand can take.
     """
     asked = steps_of(onsets, hand, quarters_per_minute, stretch_mm)
-    groups = figures(asked)
+    groups = groups_of(asked)
     free = tuple(_choices(number, step, stretch_mm) for number, step in enumerate(asked))
     steps, choices = _suggested(asked, free, groups, stretch_mm)
     net = lattice(steps, choices, stretch_mm)

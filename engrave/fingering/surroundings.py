@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from engrave.fingering.costs import FINGERING, Amount, priced, total
 from engrave.fingering.grips import Grip
-from engrave.fingering.line import Step
+from engrave.fingering.step import Step
 
 SEEN = 4
 """How many onsets on either side are looked at."""

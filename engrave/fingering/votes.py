@@ -9,8 +9,8 @@ from collections.abc import Sequence
 
 from engrave.fingering.figures import Group, likenesses
 from engrave.fingering.grips import Choices, Grip
-from engrave.fingering.line import Step
 from engrave.fingering.search import Lattice, shares
+from engrave.fingering.step import Step
 
 Votes = list[dict[int, float]]
 """For each struck key of an onset, low to high, the share of every finger among all good paths."""

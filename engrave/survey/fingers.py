@@ -12,9 +12,10 @@ from fractions import Fraction
 
 from engrave.fingering.costs import RULES, Weights
 from engrave.fingering.grips import Grip, grip_cost, grips_of
-from engrave.fingering.line import Step, step_key, steps_of
+from engrave.fingering.line import steps_of
 from engrave.fingering.moves import move_cost, skip_cost, skip_pace
 from engrave.fingering.search import Lattice, Matrix, cheapest
+from engrave.fingering.step import Step, step_key
 from engrave.music.notes import STRETCH_MM, Finger, FingerOrigin, Hand
 from engrave.music.onset import Onset
 from engrave.survey.finger_weights import WEIGHTS

@@ -31,17 +31,18 @@ from scipy.optimize import minimize
 from engrave.fingering import costs, customs
 from engrave.fingering.costs import RULES
 from engrave.fingering.grips import Grip, grip_amounts, grip_cost, grips_of
-from engrave.fingering.line import Step, steps_of
+from engrave.fingering.line import steps_of
 from engrave.fingering.moves import (
     joined_amounts,
     lifted_amounts,
     lowest,
-    own_amounts,
     pace,
     position_amounts,
     skip_pace,
     slides,
+    whole_amounts,
 )
+from engrave.fingering.step import Step
 from engrave.fingering.surroundings import around, around_amounts
 from engrave.music.notes import STRETCH_MM, Hand
 from tests.hand.classes import shares, shown
@@ -190,7 +191,7 @@ class Lines:
                 for end, second in b.struck:
                     row = self.joined(*lowest(start, end), first, second, chords)
                     self._moves.append((cell, row, share))
-            for rule, amount in own_amounts(a, b, step):
+            for rule, amount in whole_amounts(a, b, step):
                 if amount == float("inf"):
                     self._fixed.append((cell, FORBIDDEN))
                 else:

@@ -15,8 +15,8 @@ from pathlib import Path
 from typing import Any
 
 from engrave.fingering import finger
-from engrave.fingering.line import step_key
 from engrave.fingering.published import RULES, practical
+from engrave.fingering.step import step_key
 from engrave.music.notes import STRETCH_MM, Hand
 from engrave.music.onset import Onset, Struck
 from tests.hand.lines import pitch

@@ -11,7 +11,8 @@ from engrave.fingering.binding import broken, held_breaks, move_breaks, outer_wa
 from engrave.fingering.grips import Grip, grip_amounts, grips_of
 from engrave.fingering.hand import hand_span_mm
 from engrave.fingering.holding import excess_mm, holds, let_go
-from engrave.fingering.line import Step, steps_of
+from engrave.fingering.line import steps_of
+from engrave.fingering.step import Step
 from engrave.music.notes import Hand
 from tests.hand.lines import line
 

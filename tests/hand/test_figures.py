@@ -2,8 +2,9 @@
 
 import pytest
 
-from engrave.fingering.figures import _runs, figures, likenesses, recurrences
-from engrave.fingering.line import Step, steps_of
+from engrave.fingering.figures import _runs, groups_of, likenesses, recurrences
+from engrave.fingering.line import steps_of
+from engrave.fingering.step import Step
 from engrave.music.notes import Hand
 from tests.hand.lines import line
 
@@ -47,7 +48,7 @@ def steps(text: str) -> tuple[Step, ...]:
     ],
 )  # fmt: skip
 def test_figures_that_come_again(text: str, groups: tuple[tuple[int, ...], ...]) -> None:
-    assert figures(steps(text)) == groups
+    assert groups_of(steps(text)) == groups
 
 
 def test_the_first_and_the_last_like_it() -> None:

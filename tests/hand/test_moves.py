@@ -9,18 +9,18 @@ import pytest
 
 from engrave.fingering.costs import FINGERING
 from engrave.fingering.grips import Grip
-from engrave.fingering.line import Step
 from engrave.fingering.moves import (
     finger_costs,
     joined_amounts,
     lifted_amounts,
     move_costs,
-    own_amounts,
     pace,
     position_amounts,
     skip_pace,
     slides,
+    whole_amounts,
 )
+from engrave.fingering.step import Step
 
 C, CIS, D, DIS, E, F, FIS, G, A = 60, 61, 62, 63, 64, 65, 66, 67, 69
 
@@ -152,7 +152,7 @@ def test_what_two_onsets_apart_meet(
 def test_a_quick_repetition_by_one_finger(seconds: float, times: float) -> None:
     """None is due at 0.8 s, one at 0.15 s (about eight a second is one finger's limit)."""
     grip = Grip(((C, 2),), (), 0, False)
-    assert dict(own_amounts(grip, grip, step(seconds))) == {
+    assert dict(whole_amounts(grip, grip, step(seconds))) == {
         "repeat": pytest.approx(times, abs=1e-3)
     }
 

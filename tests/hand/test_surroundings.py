@@ -4,7 +4,8 @@ import pytest
 
 from engrave.fingering import explain
 from engrave.fingering.grips import Grip, grip_amounts
-from engrave.fingering.line import Step, steps_of
+from engrave.fingering.line import steps_of
+from engrave.fingering.step import Step
 from engrave.fingering.surroundings import around, around_amounts, around_costs
 from engrave.music.notes import Hand
 from tests.hand.lines import line

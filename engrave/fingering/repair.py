@@ -9,8 +9,8 @@ from dataclasses import replace
 
 from engrave.fingering.binding import broken, move_rules, own_rules
 from engrave.fingering.grips import Choices, left_by, taken
-from engrave.fingering.line import Step
 from engrave.fingering.search import Lattice, Matrix, Path, cheapest
+from engrave.fingering.step import Step
 
 _BROKEN, _OTHERWISE = 10_000.0, 4.0
 """What a broken rule costs, more than any way around it; and other fingers than those that stand.

@@ -13,9 +13,10 @@ from engrave.fingering.figures import recurrences
 from engrave.fingering.grips import Grip, grips_of, left_by, taken
 from engrave.fingering.hand import can_hold
 from engrave.fingering.holding import holds
-from engrave.fingering.line import Step, steps_of
+from engrave.fingering.line import steps_of
 from engrave.fingering.pricing import lattice
-from engrave.fingering.way_out import fewest
+from engrave.fingering.repair import fewest
+from engrave.fingering.step import Step
 from engrave.music.notes import FingerOrigin, Hand
 from engrave.music.onset import Onset
 
