@@ -7,11 +7,11 @@ Leaves: the onsets with fingers, and what is wrong with the teacher's. Knows not
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from itertools import combinations
 
 from engrave.errors import EngraveError, Source, Together, counted
 from engrave.fingering import FingeringError, finger
-from engrave.fingering.hand import can_hold, obstacles
+from engrave.fingering.hand import obstacles
+from engrave.fingering.holding import holds
 from engrave.marks.model import FingeringMark, PassageMark
 from engrave.music.notes import Finger, FingerOrigin, Hand
 from engrave.music.onset import Onset, Struck
@@ -251,12 +251,8 @@ def _refusal(onset: Onset, fingers: Sequence[int | None], ground: Ground) -> Eng
 
 def _can_be_held(onset: Onset, ground: Ground) -> bool:
     """Whether any fingers can hold the onset's keys at once; else it is rolled, by whatever."""
-    return any(
-        can_hold(onset.pitches, fingers, ground.hand, ground.stretch_mm)
-        for rising in combinations(range(1, 6), min(len(onset.tones), 5))
-        if len(onset.tones) <= 5
-        for fingers in (rising, rising[::-1])
-    )
+    keys = tuple(sorted({pitch.midi for pitch in onset.pitches}))
+    return holds(keys, ground.hand, ground.stretch_mm)
 
 
 def _numbers(onset: Onset) -> tuple[int | None, ...]:
