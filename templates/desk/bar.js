@@ -2,7 +2,7 @@
 
 import { listen, parts } from "./store.js";
 import { button, element } from "./elements.js";
-import { again, hasFailed, makeBooklet, putAway, redo, undo } from "./talk.js";
+import { again, isWaiting, makeBooklet, putAway, redo, undo } from "./talk.js";
 import { t } from "./words.js";
 
 const saved = document.getElementById("saved");
@@ -32,8 +32,10 @@ function tellOfFile() {
   const problem = parts.refused?.problem ?? parts.file?.problem;
   saved.className = "";
   if (parts.closed) return tell(t("page.closed", { file }));
-  if (parts.lost) return warn(`${t("page.lost", { file })} ${hasFailed() ? t("page.kept") : ""}`);
+  const kept = isWaiting() ? t("page.kept") : "";
+  if (parts.lost) return warn(`${t("page.lost", { file })} ${kept}`);
   if (problem) return warn(`${t("bar.not-saved", { reason: problem })} ${parts.refused?.hint ?? ""}`);
+  if (kept) return warn(kept);
   if (parts.file) tell(t(parts.file.isThere ? "bar.saved" : "bar.not-yet", { file }));
 }
 
@@ -43,7 +45,7 @@ function tell(text) {
 
 function warn(text) {
   saved.className = "warning";
-  saved.replaceChildren(text, hasFailed() ? button(t("page.again"), again) : "");
+  saved.replaceChildren(text, isWaiting() ? button(t("page.again"), again) : "");
 }
 
 function tellOfPdf(link) {

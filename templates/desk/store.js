@@ -2,7 +2,15 @@
 // Whoever shows something listens to the parts that it shows.
 
 export const parts = {};
-export const chosen = { passage: null, cursor: null, anchor: null, range: null, fingers: null };
+export const chosen = {
+  passage: null, // its index
+  fingers: null, // the hand whose fingers are set, at which onset, and the digits typed for it
+  cursor: null, // beats, as all that follows: where the keyboard is,
+  keyStart: null, // where it began to choose,
+  anchor: null, // where a click began to,
+  anchorHand: null, // the hand of the note there,
+  range: null, // and what is chosen: the first and the last
+};
 
 const listeners = [];
 
@@ -12,7 +20,7 @@ export function listen(names, listener) {
 }
 
 // Take in what is new, and tell those who listen, each once.
-export function take(news) {
+export function takeNews(news) {
   for (const [name, part] of Object.entries(news)) {
     if (part === null) delete parts[name];
     else parts[name] = part;

@@ -1,8 +1,9 @@
 // Between the page and the desk: news come in, changes go out, and none is lost in silence.
 
-import { chosen, parts, take } from "./store.js";
+import { chosen, parts, takeNews } from "./store.js";
 
-let failed = null;
+let unanswered = []; // changes to which no answer came, in order
+let refused = []; // the last change, where the desk did not take it
 let last = Promise.resolve(); // what is sent waits for the answer to what was sent before
 
 // Listen to the desk; it tells everything at first, then what changes.
@@ -11,9 +12,12 @@ export function connect() {
   source.onmessage = (event) => {
     const news = JSON.parse(event.data);
     if (news.closed) source.close();
-    take({ lost: null, ...news });
+    takeNews({ lost: null, ...news });
   };
-  source.onerror = () => take(parts.closed ? {} : { lost: true });
+  source.onerror = () => takeNews(parts.closed ? {} : { lost: true });
+  addEventListener("beforeunload", (event) => {
+    if (isWaiting()) event.preventDefault();
+  });
 }
 
 // Change the marks: each edit is a path and what is to stand there, null for nothing.
@@ -27,16 +31,19 @@ export function finger(hand, onset, word) {
   return send("finger", { passage: chosen.passage, hand, onset, word });
 }
 
-// Send what could not be sent once more.
+// Send what is not saved once more, in its order.
 export function again() {
-  const [path, body] = failed;
-  return send(path, body);
+  const waiting = [...unanswered, ...refused];
+  [unanswered, refused] = [[], []];
+  for (const [path, body] of waiting) send(path, body);
+  return last;
 }
 
 // Everything sent so far has been answered.
 export const answered = () => last;
 
-export const hasFailed = () => failed !== null;
+// Whether a change is not saved.
+export const isWaiting = () => unanswered.length + refused.length > 0;
 
 function send(path, body) {
   last = last.then(() => sendNow(path, body));
@@ -45,6 +52,7 @@ function send(path, body) {
 
 async function sendNow(path, body) {
   const sent = JSON.stringify({ ...body, base: parts.file?.version ?? 0 });
+  const change = path === "print" || path === "close" ? [] : [[path, body]];
   try {
     const answer = await fetch(path, {
       method: "POST",
@@ -52,13 +60,13 @@ async function sendNow(path, body) {
       body: sent,
     });
     const told = await answer.json();
-    failed = answer.ok ? null : [path, body];
+    refused = answer.ok ? [] : change;
     if (answer.ok) parts.file = { ...parts.file, version: told.version };
-    take({ refused: answer.ok ? null : told });
+    takeNews({ refused: answer.ok ? null : told });
     return answer.ok;
   } catch {
-    failed = [path, body];
-    take({ lost: true });
+    unanswered.push(...change);
+    takeNews({ lost: true });
     return false;
   }
 }

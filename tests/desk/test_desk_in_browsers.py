@@ -260,6 +260,27 @@ def test_a_lost_desk_is_told_and_what_was_not_saved_stays(demo: Path, tmp_path: 
         assert demo.read_bytes() == before
 
 
+def test_all_that_was_not_saved_is_sent_again_in_its_order(demo: Path, tmp_path: Path) -> None:
+    """No answer comes to two changes; the page holds both, and asks before it is left."""
+    with on_desk(demo, tmp_path / "out") as (address, _), open_page(address) as page:
+        person = Person(page)
+        settled(page, 4)
+        page.evaluate("window.theirs = fetch; window.fetch = () => Promise.reject(new TypeError())")
+        person.type("#field-teacher", "Anna Lenz")
+        person.type("#field-student-name", "Ida")
+        page.wait_for("import('./talk.js').then((talk) => talk.answered())")
+        leaving = "dispatchEvent(new Event('beforeunload', { cancelable: true }))"
+        assert page.evaluate(leaving) is False
+        page.evaluate("window.fetch = window.theirs")
+        page.wait_for("document.querySelector('#saved button')")
+        person.press("#saved button")
+        settled(page, 4)
+        assert page.evaluate(leaving) is True
+    text = demo.read_text("utf-8")
+    assert "teacher: Anna Lenz" in text
+    assert "name: Ida" in text
+
+
 def test_closing_ends_the_command_with_all_saved(demo: Path, tmp_path: Path) -> None:
     with on_desk(demo, tmp_path / "out") as (address, process), open_page(address) as page:
         settled(page, 4)
