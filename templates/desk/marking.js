@@ -22,19 +22,18 @@ export function handleMarking() {
   listen(["passages"], open);
 }
 
-// Mark beats `first` to `last` for a hand, and open the new passage.
-export async function mark(first, last, hand) {
+// Mark measures, as they are written in the marks, for a hand, and open the new passage.
+export async function markAs(measures, hand) {
   const index = parts.passages?.length ?? 0;
-  const range = rangeText(first, last);
   opening = index;
-  letGo();
-  if (await change([["passages", index], { measures: range, hand }])) speak(t("page.marked", { range }));
+  if (await change([["passages", index], { measures, hand }])) speak(t("page.marked", { range: measures }));
   else opening = null;
 }
 
-export async function markAs(measures, hand) {
-  opening = parts.passages?.length ?? 0;
-  await change([["passages", opening], { measures, hand }]);
+// Mark beats `first` to `last`.
+function mark(first, last, hand) {
+  letGo();
+  markAs(rangeText(first, last), hand);
 }
 
 function open() {
@@ -47,10 +46,11 @@ function open() {
 }
 
 function press(event) {
-  if (event.button !== 0 || event.target.closest("button") || chosen.fingers) return;
+  if (event.button !== 0 || !event.isPrimary || chosen.fingers || event.target.closest("button")) return;
   const at = beatAt(event.clientX, event.clientY);
   if (!at) return;
   down = { ...at, x: event.clientX, y: event.clientY, isDrawn: false };
+  box.setPointerCapture(event.pointerId); // it may be let go beside the score
   if (event.pointerType === "mouse") event.preventDefault();
   box.focus({ preventScroll: true });
 }
@@ -87,7 +87,7 @@ function setAnchor({ beat, hand }) {
 
 function letGo() {
   down = null;
-  choose({ range: null, anchor: null });
+  choose({ range: null, anchor: null, keyStart: null });
 }
 
 const inOrder = (one, other) => (one <= other ? [one, other] : [other, one]);

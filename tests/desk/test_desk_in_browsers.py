@@ -117,6 +117,17 @@ def test_from_a_bare_score_to_a_booklet(at_score: Person, score: Path, tmp_path:
     assert (tmp_path / "out" / name).read_bytes() == (tmp_path / "again" / name).read_bytes()
 
 
+def test_what_is_drawn_may_be_let_go_beside_the_score(at_score: Person, score: Path) -> None:
+    person, page = at_score, at_score.page
+    x, y = person.beat("46", 1)
+    person.mouse("mousePressed", x, y)
+    person.mouse("mouseMoved", x + 20, y)
+    person.mouse("mouseMoved", 1300, y)
+    person.mouse("mouseReleased", 1300, y, pressed=False)
+    settled(page, 1)
+    assert "measures: 46.1\n" in score.with_suffix(".yaml").read_text("utf-8")
+
+
 def test_by_keyboard_alone(at_score: Person, score: Path) -> None:
     person, page = at_score, at_score.page
     page.evaluate("document.getElementById('score').focus()")
@@ -127,6 +138,12 @@ def test_by_keyboard_alone(at_score: Person, score: Path) -> None:
     person.key("Enter")
     settled(page, 1)
     assert "measures: 0.1-2.1" in score.with_suffix(".yaml").read_text("utf-8")
+    page.evaluate("document.getElementById('score').focus()")
+    person.key("ArrowRight", modifiers=8)  # from the cursor on: what was marked is behind
+    chosen = "import('./store.js').then(({ chosen }) => [chosen.cursor - 1, chosen.cursor])"
+    assert page.evaluate("import('./store.js').then(({ chosen }) => chosen.range)") == (
+        page.evaluate(chosen)
+    )
     unnamed = page.evaluate(
         """[...document.querySelectorAll("button, input, textarea, a[href]")].filter((each) =>
             !(each.textContent.trim() || each.getAttribute("aria-label") || each.labels?.length)
