@@ -5,10 +5,11 @@ import { listen, parts, passage } from "./store.js";
 import { button, element } from "./elements.js";
 import { Instrument, Player } from "./screen/player.js";
 import { take } from "./screen/takes.js";
+import { asked } from "./talk.js";
 import { t } from "./words.js";
 
 const box = element("div", { id: "hear", class: "row", role: "group" });
-const drills = element("select", { onchange: fillMarks });
+const drills = element("select", { onchange: () => fillMarks(null) });
 const marks = element("select");
 let play = null;
 let player = null;
@@ -29,14 +30,17 @@ function fill() {
   const before = drills.value;
   box.hidden = found.length === 0;
   drills.replaceChildren(...found.map((each) => element("option", { value: each.id }, `${each.name} (${t(`card.${each.hand}`)})`)));
-  if (found.some((each) => each.id === before)) drills.value = before;
-  else fillMarks();
+  const isStill = found.some((each) => each.id === before);
+  if (isStill) drills.value = before;
+  fillMarks(isStill ? Number(marks.value) : null);
 }
 
-function fillMarks() {
+// The marks of the drill's ladder; `before` stays, if it is one of them.
+function fillMarks(before) {
   const drill = (parts.heard ?? []).find((each) => each.id === drills.value);
-  marks.replaceChildren(...(drill?.marks ?? []).map((mark) => element("option", { value: mark }, String(mark))));
-  if (drill) marks.value = String(drill.now);
+  const ladder = drill?.marks ?? [];
+  marks.replaceChildren(...ladder.map((mark) => element("option", { value: mark }, String(mark))));
+  if (drill) marks.value = String(ladder.includes(before) ? before : drill.now);
 }
 
 // Sound begins with a press, as browsers ask.
@@ -44,11 +48,9 @@ async function toggle() {
   if (player?.isPlaying) return halt();
   player ??= new Player(new Instrument(new AudioContext()));
   await player.instrument.device.resume();
-  const answer = await fetch(`hear/${drills.value}`);
-  if (!answer.ok) return;
-  const played = take(await answer.json(), Number(marks.value));
-  player.instrument.ready(new Set(played.notes.map((note) => note.key)));
-  player.start(played, 1, halt);
+  const heard = await asked(`hear/${drills.value}`);
+  if (!heard) return;
+  player.start(take(heard, Number(marks.value)), 1, halt);
   play.textContent = t("hear.stop");
 }
 

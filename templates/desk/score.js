@@ -2,13 +2,14 @@
 
 import { choose, listen, parts } from "./store.js";
 import { element } from "./elements.js";
+import { asked } from "./talk.js";
 import { t } from "./words.js";
 
 const PIXELS_A_MM = 96 / 25.4;
 const AHEAD = "900px";
 
 let score = null; // beats and the first beat of every system
-let drawn = []; // what is known of every system that has been drawn
+let drawn = []; // every system as it is drawn: null not yet, undefined where it is being drawn
 let shownFor = "";
 let handsFor = 0; // which division between the hands the drawn systems know
 const box = document.getElementById("score");
@@ -39,10 +40,14 @@ async function lay() {
   const wanted = `${parts.score.sha256} ${width}`;
   if (wanted === shownFor) return learnHands();
   shownFor = wanted;
+  const laid = await asked(`score/${width}`);
+  if (wanted !== shownFor) return; // another width has been asked for meanwhile
+  if (!laid) {
+    shownFor = "";
+    return;
+  }
+  score = laid;
   handsFor = parts.score.hands;
-  const answer = await fetch(`score/${width}`);
-  if (!answer.ok) return;
-  score = await answer.json();
   drawn = score.firsts.slice(0, -1).map(() => null);
   watcher.disconnect();
   const lines = drawn.map((_, index) => {
@@ -80,11 +85,14 @@ async function draw(line) {
   const index = Number(line.dataset.index);
   if (drawn[index] !== null) return;
   drawn[index] = undefined;
+  const [before, hands] = [score, handsFor];
+  const system = await asked(`system/${score.width}/${index}`);
+  if (before !== score || hands !== handsFor) return;
+  if (!system) {
+    drawn[index] = null; // it is asked for again when it comes into view again
+    return;
+  }
   watcher.unobserve(line);
-  const [before, hands] = [shownFor, handsFor];
-  const answer = await fetch(`system/${score.width}/${index}`);
-  const system = await answer.json();
-  if (before !== shownFor || hands !== handsFor) return;
   if (system.problem) {
     line.querySelector(".ink").replaceChildren(element("p", { class: "hint" }, t("page.cannot-draw", { reason: system.problem })));
     return;

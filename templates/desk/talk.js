@@ -20,6 +20,16 @@ export function connect() {
   });
 }
 
+// What the desk answers to a question; null where it has none, or does not answer at all.
+export async function asked(path) {
+  try {
+    const answer = await fetch(path);
+    return answer.ok ? await answer.json() : null;
+  } catch {
+    return null; // that the desk is lost is told by its news
+  }
+}
+
 // Change the marks: each edit is a path and what is to stand there, null for nothing.
 export const change = (...edits) => send("change", { edits });
 export const undo = () => send("undo", {});

@@ -63,7 +63,6 @@ async function play() {
   await wake();
   touch();
   if (!drill || at >= sections.length || drillAt(at) !== drill) return;
-  player.instrument.ready(new Set(drill.heard.notes.map((note) => note[3])));
   lights.shown = music.get(at).lights();
   music.get(at).turn(0);
   const once = take(drill.heard, drill.ladder.marks[practice.state(drill).at]);

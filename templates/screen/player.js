@@ -31,9 +31,9 @@ export class Instrument {
     this.levels[name].gain.setTargetAtTime(level, this.device.currentTime, 0.01);
   }
 
-  // The strings of a drill made ready, so that no first note waits for its own.
-  ready(keys) {
-    for (const key of keys) this.string(key);
+  // The strings of a take made ready, so that no first note waits for its own.
+  ready(played) {
+    for (const note of played.notes) this.string(note.key);
   }
 
   string(key) {
@@ -100,6 +100,7 @@ export class Player {
   // Begin a take; `rounds` times (Infinity: until it is stopped). `ended` is called after the last.
   start(played, rounds, ended) {
     this.stop();
+    this.instrument.ready(played);
     this.played = played;
     this.order = happenings(played);
     this.rounds = rounds;

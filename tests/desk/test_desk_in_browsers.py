@@ -298,6 +298,28 @@ def test_all_that_was_not_saved_is_sent_again_in_its_order(demo: Path, tmp_path:
     assert "name: Ida" in text
 
 
+def test_what_could_not_be_drawn_is_asked_for_again(demo: Path, tmp_path: Path) -> None:
+    with on_desk(demo, tmp_path / "out") as (address, _), open_page(address) as page:
+        person = Person(page)
+        person.see(1366, 1024)
+        settled(page, 4)
+        page.evaluate("window.theirs = fetch; window.fetch = () => Promise.reject(new TypeError())")
+        page.evaluate(
+            "import('./score.js').then((score) => score.reveal(score.beats().length - 1))"
+        )
+        time.sleep(0.5)
+        assert not page.evaluate(
+            "[...document.querySelectorAll('.system')].at(-1).querySelector('svg')"
+        )
+        page.evaluate("window.fetch = window.theirs")
+        page.evaluate("import('./score.js').then((score) => score.reveal(0))")
+        time.sleep(0.5)
+        page.evaluate(
+            "import('./score.js').then((score) => score.reveal(score.beats().length - 1))"
+        )
+        page.wait_for("[...document.querySelectorAll('.system')].at(-1).querySelector('svg')", 20)
+
+
 def test_closing_ends_the_command_with_all_saved(demo: Path, tmp_path: Path) -> None:
     with on_desk(demo, tmp_path / "out") as (address, process), open_page(address) as page:
         settled(page, 4)
@@ -311,6 +333,13 @@ def test_a_drill_is_heard_at_a_mark_of_its_ladder(demo: Path, tmp_path: Path) ->
         settled(page, 4)
         marks = "[...document.querySelectorAll('#hear select')[1].options].map((o) => o.value)"
         assert "60" in page.evaluate(marks)
+        page.evaluate("import('./store.js').then((store) => store.choose({passage: 1}))")
+        assert page.evaluate(marks)[0] == "48"
+        page.evaluate("document.querySelectorAll('#hear select')[1].value = '72'")
+        Person(page).type("#field-passages-1-tempo-start", "56")
+        settled(page, 4)
+        assert page.evaluate(marks)[0] == "56"  # another ladder, the chosen mark still in it
+        assert page.evaluate("document.querySelectorAll('#hear select')[1].value") == "72"
         Person(page).press("#hear button")
         page.wait_for("document.querySelector('#hear button').textContent === 'Stop'")
         Person(page).press("#hear button")

@@ -230,7 +230,7 @@ def test_in_ten_minutes_by_a_clock_of_ours_nothing_drifts(page: Page) -> None:
             const device = { currentTime: 0, outputLatency: 0 };
             const clicks = [];
             const click = (kind, at) => { clicks.push(at); return { stop() {} }; };
-            const instrument = { device, click };
+            const instrument = { device, click, ready() {} };
             const player = new Player(instrument, (work) => timers.push(work), () => 0);
             const heard = { unit: 1, countIn: 2, end: 6, beats: "BbBbBbBb", notes: [] };
             player.start(take(heard, mark), Infinity, () => {});
