@@ -12,25 +12,35 @@ import { families, t } from "./words.js";
 
 const box = document.getElementById("card");
 let shown = "";
+let count = 0; // passages when it was shown
 
 export function showCard() {
   listen(["passages", "passage", "mistakes", "proposals", "file", "head", "base", "text"], show);
 }
 
-// Fields are made anew only where what they show has changed, and keep the focus.
+// Fields are made anew only where what they show has changed.
 function show() {
   const open = parts.text ? null : passage();
   const wanted = JSON.stringify([open?.fields ?? null, open?.whole ?? null, Object.entries(open?.lines ?? {}).map(([hand, line]) => [hand, line.length > 0]), chosen.passage, open ? parts.mistakes : null, open ? null : [parts.passages?.map((each) => [each.number, each.measures, each.whole.trouble, each.fields.status]), parts.proposals, parts.head, parts.base, parts.mistakes]]);
   if (wanted === shown) return;
   shown = wanted;
-  const focus = document.activeElement?.id;
-  const [start, end] = [document.activeElement?.selectionStart, document.activeElement?.selectionEnd];
-  box.replaceChildren(...(parts.text ? [] : open ? onePassage(open) : allPassages()));
-  const again = focus && box.querySelector(`#${CSS.escape(focus)}`);
-  if (again) {
-    again.focus({ preventScroll: true });
-    if (typeof start === "number" && again.setSelectionRange) again.setSelectionRange(start, end);
-  }
+  renew(parts.text ? [] : open ? onePassage(open) : allPassages());
+}
+
+// Put up new fields; the focus stays, and what is being typed, where the same passages are listed.
+function renew(children) {
+  const before = document.activeElement;
+  const isTyping = box.contains(before) && "defaultValue" in before && before.value !== before.defaultValue;
+  const [typed, start, end] = [before?.value, before?.selectionStart, before?.selectionEnd];
+  if (isTyping) before.defaultValue = typed; // it is not left, and not written yet
+  const isSame = count === (parts.passages?.length ?? 0);
+  count = parts.passages?.length ?? 0;
+  box.replaceChildren(...children);
+  const after = before?.id && box.querySelector(`#${CSS.escape(before.id)}`);
+  if (!after) return;
+  if (isTyping && isSame) after.value = typed;
+  after.focus({ preventScroll: true });
+  if (typeof start === "number" && after.setSelectionRange) after.setSelectionRange(start, end);
 }
 
 // What another file gives stands in `whole` and is shown where this one has nothing of its own.

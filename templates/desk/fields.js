@@ -17,9 +17,15 @@ export function field(label, path, value, { long = false, hint = "" } = {}) {
     placeholder: hint,
     spellcheck: long ? "true" : "false",
     autocomplete: "off",
-    onchange: () => write(path, input.value.trim()),
+    onchange: leave,
+    onblur: leave,
   });
-  input.value = value ?? "";
+  input.defaultValue = value ?? "";
+  function leave() {
+    if (input.value === input.defaultValue) return;
+    input.defaultValue = input.value;
+    write(path, input.value.trim());
+  }
   return told(element("p", { class: long ? "field long" : "field" }, element("label", { for: id }, label), input), input, path);
 }
 

@@ -197,6 +197,31 @@ def test_two_pages_follow_each_other_and_an_editor(demo: Path, tmp_path: Path) -
         assert demo.read_text("utf-8") != theirs
 
 
+def test_what_is_being_typed_stays_when_the_marks_change_elsewhere(
+    demo: Path, tmp_path: Path
+) -> None:
+    """And nothing is saved of it before it is left."""
+    with on_desk(demo, tmp_path / "out") as (address, _), open_page(address) as page:
+        person = Person(page)
+        person.see(1366, 1024)
+        settled(page, 4)
+        page.evaluate("import('./store.js').then((store) => store.choose({passage: 0}))")
+        person.press("#field-passages-0-remarks")
+        page.evaluate("document.activeElement.select()")
+        page.send("Input.insertText", text="half ty")
+        theirs = demo.read_text("utf-8").replace("Every thumb falls", "Each thumb falls")
+        demo.write_text(theirs, "utf-8")
+        page.wait_for(
+            "document.querySelector('#field-passages-0-trouble').value.startsWith('Each')"
+        )
+        page.send("Input.insertText", text="ped")
+        settled(page, 4)
+        assert demo.read_text("utf-8") == theirs
+        page.evaluate("document.activeElement.blur()")
+        settled(page, 4)
+    assert "    remarks: half typed\n" in demo.read_text("utf-8")
+
+
 def hands_of(page: Page, measure: str) -> list[list[object]]:
     """The notes of a measure as the page knows them: how high they stand, and their hands."""
     found = page.evaluate(
