@@ -1,6 +1,6 @@
-"""The booklet as a printed thing: ``bind`` a ``Book`` in a ``PageStyle``."""
+"""The booklet as a printed thing: a ``Book`` is ``LaidOut`` in a ``PageStyle`` and printed."""
 
-from engrave.booklet.binding import STAND_IN, LaidOut, bind
+from engrave.booklet.binding import STAND_IN, LaidOut
 from engrave.booklet.book import (
     Book,
     Bound,
@@ -25,6 +25,6 @@ from engrave.booklet.templates import load_templates
 __all__ = [
     "FOLDED", "PAPERS", "SIZES", "STAND_IN", "Book", "Bound", "DrillPage", "Due", "Edition",
     "LaidOut", "Music", "News", "OnScreen", "PageStyle", "PassageNeed", "PassagePages", "Picture",
-    "Place", "Progress", "TerrainStrip", "bind", "heard_values", "impose", "load_press",
+    "Place", "Progress", "TerrainStrip", "heard_values", "impose", "load_press",
     "load_templates", "on_screen", "page_style", "screen", "swept",
 ]  # fmt: skip

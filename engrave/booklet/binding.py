@@ -31,19 +31,12 @@ STAND_IN = "◊"
 """Printed for a character that no font of the machine has; every face of the text font has it."""
 
 
-def bind(book: Book, style: PageStyle, cache: Cache = NO_CACHE) -> Bound:
-    """Print ``book`` in ``style``; the same book and style give the same bytes.
-
-    Raises ``EngraveError`` where the plan cannot be made or the language has no words.
-    """
-    return LaidOut(book, style, cache).printed()
-
-
 class LaidOut:
-    """A book on its pages, not yet printed.
+    """A book on its pages, not yet printed; the same book and style give the same bytes.
 
     Characters that no font has are printed as ``STAND_IN``, and named in what is printed. Unless
-    ``alone``, a copy of the process helps. Raises what ``bind`` does.
+    ``alone``, a copy of the process helps. Raises ``EngraveError`` where the plan cannot be made or
+    the language has no words.
     """
 
     def __init__(

@@ -18,7 +18,7 @@ import numpy as np
 import numpy.typing as npt
 import pypdfium2
 
-from engrave.booklet import bind
+from engrave.booklet import LaidOut
 from engrave.machine.cache import NO_CACHE, Cache, user_folder
 from engrave.pipeline.binding import Engraved
 from engrave.pipeline.checking import Checked, check
@@ -128,7 +128,7 @@ def booklets(
         drawn = _drawn(checked, styles, cache)
         for (edition, folded), style in styles.printed.items():
             name = f"{path.stem}-{edition}-{paper}-{language}{'-folded' if folded else ''}"
-            yield name, bind(drawn.content(checked, style), style).pdf
+            yield name, LaidOut(drawn.content(checked, style), style).printed().pdf
 
 
 def _drawn(checked: Checked, styles: Styles, cache: Cache) -> Engraved:

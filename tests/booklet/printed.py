@@ -4,7 +4,8 @@ from functools import cache
 
 import numpy as np
 
-from engrave.booklet import Bound, PageStyle, bind, page_style
+from engrave.booklet import Book, Bound, LaidOut, PageStyle, page_style
+from engrave.machine.cache import NO_CACHE, Cache
 from tests.booklet import pdf
 from tests.booklet.samples import book
 
@@ -15,6 +16,11 @@ STYLES = [
     ("masterclass", "a4", "de"),
     ("masterclass", "half-letter", "en"),
 ]
+
+
+def bind(content: Book, style: PageStyle, cache: Cache = NO_CACHE) -> Bound:
+    """A book laid out and printed in this process."""
+    return LaidOut(content, style, cache).printed()
 
 
 @cache

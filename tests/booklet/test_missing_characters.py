@@ -8,8 +8,9 @@ from dataclasses import replace
 
 import pytest
 
-from engrave.booklet import STAND_IN, LaidOut, bind, page_style
+from engrave.booklet import STAND_IN, LaidOut, page_style
 from tests.booklet import pdf
+from tests.booklet.printed import bind
 from tests.booklet.samples import book, drawing, passage_pages
 
 NOWHERE = "\U000f1234"

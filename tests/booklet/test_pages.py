@@ -6,13 +6,13 @@ from itertools import pairwise
 
 import pytest
 
-from engrave.booklet import TerrainStrip, bind, page_style
+from engrave.booklet import TerrainStrip, page_style
 from engrave.booklet.setting import Setting
 from engrave.music.notes import Hand
 from engrave.remarks import Remark
 from engrave.words import say
 from tests.booklet import pdf
-from tests.booklet.printed import STYLES, pixels, printed
+from tests.booklet.printed import STYLES, bind, pixels, printed
 from tests.booklet.samples import book, drawing, passage_pages
 
 EVERY = pytest.mark.parametrize("style", STYLES, ids="-".join)

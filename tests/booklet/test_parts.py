@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import weasyprint
 
-from engrave.booklet import Book, LaidOut, bind, page_style
+from engrave.booklet import Book, LaidOut, page_style
 from engrave.booklet.composing import Composer
 from engrave.booklet.faces import found_font
 from engrave.booklet.guarding import no_complaints
@@ -20,6 +20,7 @@ from engrave.booklet.press import Press
 from engrave.booklet.workshop import Workshop, font_file
 from engrave.machine.cache import NO_CACHE, Cache
 from tests.booklet import pdf
+from tests.booklet.printed import bind
 from tests.booklet.samples import book
 
 HTML = f"""<!DOCTYPE html><html lang="de"><head><title>A &amp; B</title>

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from engrave.booklet import Book, News, Progress, bind, page_style
+from engrave.booklet import Book, News, Progress, page_style
 from engrave.booklet.press import Press
 from engrave.booklet.setting import Setting
 from engrave.errors import EngraveError
@@ -17,7 +17,7 @@ from engrave.log.picture import Curve, Point
 from engrave.music.ranges import parse_range
 from engrave.remarks import Remark
 from tests.booklet import pdf
-from tests.booklet.printed import text
+from tests.booklet.printed import bind, text
 from tests.booklet.samples import book, passage_pages
 
 REACHED = "Played clean at 84."
@@ -100,8 +100,8 @@ def test_a_page_can_fetch_nothing_else(url: str) -> None:
 def test_the_same_book_gives_the_same_bytes_on_another_day() -> None:
     script = (
         "import sys; from tests.booklet.samples import book\n"
-        "from engrave.booklet import bind, page_style\n"
-        "sys.stdout.buffer.write(bind(book(1), page_style()).pdf)"
+        "from engrave.booklet import LaidOut, page_style\n"
+        "sys.stdout.buffer.write(LaidOut(book(1), page_style()).printed().pdf)"
     )
     runs = [
         subprocess.run(
