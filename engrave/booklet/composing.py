@@ -7,17 +7,17 @@ becomes boxes when a page comes to it, and they go when it is passed.
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from itertools import pairwise
 from typing import Any
 
-from engrave.booklet.drawings import Drawings
 from engrave.booklet.folio import State
-from engrave.booklet.parts import Parts
-from engrave.booklet.styles import SharedStyles, style_for
+from engrave.booklet.parts import Part, Parts
+from engrave.booklet.styles import style_for
 from engrave.booklet.tree import html_of
+from engrave.booklet.workshop import Workshop
 
 _NOTHING: dict[str, Any] = {
     "content_changed": False,
@@ -54,21 +54,10 @@ class _Built:
 
 
 class Composer:
-    """Lays out the pages of ``parts``; ``fonts`` is WeasyPrint's ``FontConfiguration``."""
+    """Lays out the pages of ``parts``, with what the workshop has for all layouts."""
 
-    def __init__(
-        self,
-        parts: Parts,
-        pictures: Mapping[str, bytes],
-        drawings: Drawings,
-        fonts: Any,
-        sheet: Callable[[str], Any],
-        fetcher: Any,
-        shared: SharedStyles,
-    ) -> None:
-        self._parts, self._pictures, self._drawings = parts, pictures, drawings
-        self._fonts, self._sheet, self._fetcher = fonts, sheet, fetcher
-        self._shared = shared
+    def __init__(self, parts: Parts, shop: Workshop) -> None:
+        self._parts, self._shop = parts, shop
         self._built: dict[int, _Built] = {}
         self._broken: tuple[State | None, dict[Any, Any]] = None, {}
 
@@ -137,48 +126,55 @@ class Composer:
         return self._built[number]
 
     def _made(self, number: int) -> _Built:
-        import weasyprint
-        from weasyprint.css.counters import CounterStyle
-        from weasyprint.css.targets import TargetCollector
         from weasyprint.formatting_structure.build import build_formatting_structure
-        from weasyprint.images import get_image_from_uri
-        from weasyprint.layout import LayoutContext
 
-        html = html_of(self._parts.html(number), self._fetcher)
         part = self._parts.parts[number]
-        counters = CounterStyle()
-        for counter_style in html._ua_counter_style():
-            counters.update(counter_style)
-        sheets = [
-            *((sheet, "user agent", None) for sheet in html._ua_stylesheets()),
-            (self._sheet(self._parts.css), "user", None),
-        ]
-        targets = TargetCollector()
-        context = LayoutContext(
-            style_for(html, sheets, self._fonts, targets, self._shared),
-            partial(
-                get_image_from_uri,
-                cache=self._drawings.of({name: self._pictures[name] for name in part.pictures}),
-                url_fetcher=self._fetcher,
-                options=weasyprint.DEFAULT_OPTIONS,
-            ),
-            self._fonts,
-            counters,
-            targets,
-        )
-        context.rendered_notes = []
+        html = html_of(self._parts.html(number), self._shop.fetcher)
+        context = self._context(html, part)
         root = build_formatting_structure(
             html.etree_element,
             context.style_for,
             context.get_image_from_uri,
             html.base_url,
             context.target_collector,
-            counters,
+            context.counter_style,
             context.footnotes,
         )
         (body,) = root.children
         boxes = tuple(body.children[1 if part.before else 0 :])
         return _Built(html, context, root, body, boxes)
+
+    def _context(self, html: Any, part: Part) -> Any:
+        """What WeasyPrint knows of a document before it has boxes: styles, pictures, counters."""
+        import weasyprint
+        from weasyprint.css.counters import CounterStyle
+        from weasyprint.css.targets import TargetCollector
+        from weasyprint.images import get_image_from_uri
+        from weasyprint.layout import LayoutContext
+
+        shop, parts = self._shop, self._parts
+        counters = CounterStyle()
+        for counter_style in html._ua_counter_style():
+            counters.update(counter_style)
+        sheets = [
+            *((sheet, "user agent", None) for sheet in html._ua_stylesheets()),
+            (shop.sheet(parts.css), "user", None),
+        ]
+        targets = TargetCollector()
+        context = LayoutContext(
+            style_for(html, sheets, shop.fonts, targets, shop.styles),
+            partial(
+                get_image_from_uri,
+                cache=shop.drawings.of({name: parts.pictures[name] for name in part.pictures}),
+                url_fetcher=shop.fetcher,
+                options=weasyprint.DEFAULT_OPTIONS,
+            ),
+            shop.fonts,
+            counters,
+            targets,
+        )
+        context.rendered_notes = []
+        return context
 
 
 def _path(box: Any, name: str) -> list[int] | None:

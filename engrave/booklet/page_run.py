@@ -13,7 +13,6 @@ only if this process comes to that very state.
 import os
 import pickle
 from collections.abc import Iterator, Mapping, MutableSequence, Sequence
-from dataclasses import replace
 from functools import partial
 from typing import Any
 
@@ -30,6 +29,7 @@ from engrave.booklet.folio import (
     State,
 )
 from engrave.booklet.guarding import sweep
+from engrave.booklet.known_pages import KnownPages
 from engrave.booklet.page_numbers import set_page_numbers
 from engrave.booklet.parts import Parts
 from engrave.booklet.workshop import Workshop
@@ -38,8 +38,6 @@ from engrave.machine.cache import key_of
 from engrave.machine.packed import Packed
 from engrave.machine.shared import Shared
 
-FAR = 8
-"""Parts that a page that was laid out before may take in."""
 WORTH_SHARING = 4
 """Pages to be drawn for which a copy of the process is made."""
 HELD = 24
@@ -47,7 +45,7 @@ HELD = 24
 
 
 class PageRun:
-    """All pages of ``parts`` from ``begin`` on; ``draw``: they are to be drawn as they come.
+    """The pages of ``parts`` from ``begin`` on; ``draw``: they are to be drawn as they come.
 
     What WeasyPrint complains of goes to ``heard`` while it works. Unless ``alone``, a copy of the
     process helps.
@@ -57,36 +55,36 @@ class PageRun:
         self,
         shop: Workshop,
         parts: Parts,
-        pictures: Mapping[str, bytes],
-        draw: bool,
         heard: MutableSequence[str],
-        expected: Expected | None = None,
+        draw: bool,
         begin: Beginning = FRONT,
         alone: bool = True,
     ) -> None:
         self._shop, self._parts, self._heard = shop, parts, heard
-        self._pictures, self._draw, self._alone = pictures, draw, alone
-        self._composer = Composer(
-            parts, pictures, shop.drawings, shop.fonts, shop.sheet, shop.fetcher, shop.styles
-        )
+        self._draw, self._begin, self._alone = draw, begin, alone
+        self._composer = Composer(parts, shop)
+        self._known = KnownPages(parts.parts, shop)
         self._begins: list[tuple[State, str]] = []
         self._held: dict[int, Any] = {}
-        self._before = begin.number - 1
         self._first = dict(begin.pages)
         self._is_whole = True
         self._inks: dict[int, Ink | Packed] = {}
         self.folios: list[Folio] = []
-        state: State | None = begin.state
-        if expected and draw and not alone and len(expected.begins) >= WORTH_SHARING:
+
+    def lay_out(self, expected: Expected | None = None) -> None:
+        """Lay out all of them; ``expected`` is what is known of them before, if anything."""
+        state: State | None = self._begin.state
+        can_share = self._draw and not self._alone
+        if expected and can_share and len(expected.begins) >= WORTH_SHARING:
             state = self._laid_out(state, expected.pages[expected.begins[0]])
-            if state and not self._found(state, self._number)[1]:
+            if state and not self._known.found(state, self._number)[1]:
                 state = self._laid_out_by_two(state, expected)
         self._laid_out(state)
 
     @property
     def _number(self) -> int:
         """Of the page that is laid out next."""
-        return self._before + len(self.folios) + 1
+        return self._begin.number + len(self.folios)
 
     def _laid_out(self, state: State | None, until: int = 0) -> State | None:
         """Lay out the pages before the one of that number, or all; where the next one begins."""
@@ -118,14 +116,9 @@ class PageRun:
         strings = tuple(sorted((dict(state.strings) | said).items()))
         number = pages[name]
         guess = State(part, resume, "page", state.page_name, number % 2 == 1, strings)
-        run = PageRun(
-            self._shop,
-            self._parts,
-            self._pictures,
-            draw=True,
-            heard=self._heard,
-            begin=Beginning(guess, number, pages),
-        )
+        begin = Beginning(guess, number, pages)
+        run = PageRun(self._shop, self._parts, self._heard, draw=True, begin=begin)
+        run.lay_out()
         numbers = range(number, run._number)
         drawn = [run._inks.get(each) or run._drawn(each, process=0) for each in numbers]
         if self._heard or not all(key for _, key in run._begins):
@@ -141,7 +134,7 @@ class PageRun:
         for (begun, key), folio in zip(far.begins, far.folios, strict=True):
             for name, _ in folio.anchors:
                 self._first.setdefault(name, self._number)
-            self._shop.hold(key, _moved(folio, -begun.part))
+            self._known.hold(key, begun, folio)
             self._begins.append((begun, key))
             self.folios.append(folio)
         for number, (ink, links) in enumerate(far.inks, first):
@@ -170,14 +163,14 @@ class PageRun:
     def _next(self, state: State) -> State | None:
         """Lay out the page that begins at ``state``; where the next one begins."""
         number = self._number
-        key, folio = self._found(state, number) if self._is_whole else ("", None)
+        key, folio = self._known.found(state, number) if self._is_whole else ("", None)
         if folio is None:
             heard = len(self._heard)
             composed = self._composer.page(state, number)
             folio = _folio(composed.page, composed.following)
             if self._is_whole and composed.is_whole and len(self._heard) == heard:
-                key = self._key(state, number, composed.last_part, composed.is_forced)
-                self._shop.keep(key, _moved(folio, -state.part))
+                key = self._known.key(state, number, composed.last_part, composed.is_forced)
+                self._known.keep(key, state, folio)
             self._is_whole = composed.is_whole
             if self._draw or number <= HELD or not key:
                 self._held[number] = composed.page
@@ -200,7 +193,7 @@ class PageRun:
         return self._first.keys() >= set(self._folio(number).links)
 
     def _folio(self, number: int) -> Folio:
-        return self.folios[number - 1 - self._before]
+        return self.folios[number - self._begin.number]
 
     def _links(self, number: int) -> Links:
         return [(link, self._first.get(link, 0)) for link in self._folio(number).links]
@@ -209,22 +202,6 @@ class PageRun:
         """Hold no pages of a long booklet but those that could not be laid out by themselves."""
         known = [key for _, key in self._begins]
         self._held = {number: page for number, page in self._held.items() if not known[number - 1]}
-
-    def _found(self, state: State, number: int) -> tuple[str, Folio | None]:
-        for last in range(state.part, min(state.part + FAR, len(self._parts.parts))):
-            for is_forced in (True, False)[last == len(self._parts.parts) - 1 :]:
-                key = self._key(state, number, last, is_forced)
-                if isinstance(found := self._shop.found(key), Folio):
-                    return key, _moved(found, state.part)
-        return "", None
-
-    def _key(self, state: State, number: int, last: int, is_forced: bool) -> str:
-        """What a page is known by that takes in parts up to ``last``, or ends there by force."""
-        parts = self._parts.parts
-        digests = [part.digest for part in parts[state.part : last + 1]]
-        then = parts[last + 1].opening if is_forced else last == len(parts) - 1
-        beginning = replace(state, part=0)
-        return key_of("page", self._shop.surroundings, number, beginning, digests, then)
 
     def _drawn(self, number: int, process: int) -> Ink | Packed:
         """A page that is laid out, with the numbers of the pages that it links to.
@@ -235,7 +212,7 @@ class PageRun:
         from weasyprint.document import Page
 
         page, links = self._held.pop(number, None), self._links(number)
-        state, key = self._begins[number - 1 - self._before]
+        state, key = self._begins[number - self._begin.number]
         known = key_of("ink", key, links)
         if key and isinstance(found := self._shop.found(known), Ink):
             return _packed(found, number)
@@ -283,11 +260,3 @@ def _folio(page_box: Any, following: State | None) -> Folio:
             for level, title, (x, y), state in page.bookmarks
         ),
     )
-
-
-def _moved(folio: Folio, parts: int) -> Folio:
-    """``folio`` where its parts are so many further."""
-    following = folio.following
-    if following is not None:
-        following = replace(following, part=following.part + parts)
-    return replace(folio, following=following)

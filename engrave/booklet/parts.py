@@ -37,7 +37,7 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Parts:
-    """All of them, and what is said of the whole."""
+    """All of them, and what is said of the whole; ``pictures``: the SVG that they name, by name."""
 
     language: str
     title: str
@@ -45,6 +45,7 @@ class Parts:
     css: str
     body: str
     parts: tuple[Part, ...]
+    pictures: Mapping[str, bytes]
 
     def html(self, number: int) -> str:
         """A part by itself, behind the first tag of the one before it."""
@@ -82,6 +83,7 @@ def parts_of(html: str, pictures: Mapping[str, bytes]) -> Parts:
         css,
         attributes,
         tuple(parts),
+        pictures,
     )
 
 

@@ -85,7 +85,8 @@ class Press:
         shop = self._shop
         shop.next_layout()
         with no_complaints() as heard, swept():
-            run = PageRun(shop, parts, pictures, draw, heard, expected, alone=shop.alone)
+            run = PageRun(shop, parts, heard, draw, alone=shop.alone)
+            run.lay_out(expected)
         faces = Faces(
             shop.inking.fonts, lambda: shop.fonts_of(parts.css), shop.surroundings, self._cache
         )

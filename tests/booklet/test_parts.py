@@ -141,7 +141,9 @@ def test_a_face_of_which_no_page_was_drawn_is_found_again() -> None:
     shop = Workshop(NO_CACHE)
     html = f'{HTML.split(MARK)[0]}{MARK}<p style="font: italic 600 9pt serif">Ümlaut</p></body>'
     with no_complaints() as heard:
-        (ink,) = PageRun(shop, parts_of(html, {}), {}, True, heard).inks(heard)
+        run = PageRun(shop, parts_of(html, {}), heard, draw=True)
+        run.lay_out()
+        (ink,) = run.inks(heard)
     (face,) = ink.faces
     shop = Workshop(NO_CACHE)
     assert found_font(face, "Ü", shop.fonts).hash == face.hash
