@@ -55,6 +55,7 @@ def add_log(commands: Commands) -> None:
 def run_log(options: argparse.Namespace) -> int:
     """Take in, note, draw; with none of these, show."""
     from engrave.pipeline.checking import read
+    from engrave.pipeline.means import Means
     from engrave.pipeline.progress import keys_for
     from engrave.pipeline.taking_in import log_path, note_lesson, take_in
 
@@ -62,7 +63,7 @@ def run_log(options: argparse.Namespace) -> int:
     if (options.rest or options.others) and not options.files:
         raise EngraveError("nothing to take in", hint="name the files: engrave log MARKS FILE …")
     if options.files or options.lesson:
-        opened = read(options.marks, _silent, cache)
+        opened = read(options.marks, Means(cache=cache))
         keys, name = keys_for(opened.marks, opened.score), log_path(opened.marks)
         if options.files:
             taken = take_in(opened.marks, keys, options.files, options.rest, options.others)
@@ -88,12 +89,10 @@ def run_log(options: argparse.Namespace) -> int:
 def _drilled(marks: Path, cache: Cache) -> "Checked":
     """The marks with their log; all of their passages may be done."""
     from engrave.pipeline.checking import drill, read
+    from engrave.pipeline.means import Means
 
-    return drill(read(marks, _silent, cache), _silent, cache, may_be_done=True)
-
-
-def _silent(_: str) -> None:
-    """Tell nothing of the stages."""
+    means = Means(cache=cache)
+    return drill(read(marks, means), means, may_be_done=True)
 
 
 def _draw(checked: "Checked", path: Path) -> None:

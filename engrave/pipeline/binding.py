@@ -5,19 +5,19 @@ them. Knows no folders.
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from engrave.booklet import Book, Bound, LaidOut, PageStyle, Place, TerrainStrip, impose, swept
-from engrave.machine.cache import Cache
 from engrave.machine.packed import PackedFiles
 from engrave.machine.shared import Shared
-from engrave.pipeline.checking import Checked, Tell
+from engrave.pipeline.checking import Checked
 from engrave.pipeline.contents import book
 from engrave.pipeline.drawing import Drawn, DrawnMusic
 from engrave.pipeline.fitting import fitted
+from engrave.pipeline.means import Means
 from engrave.pipeline.screening import SCREEN, screen_page
-from engrave.pipeline.styling import Job, Styles
+from engrave.pipeline.styling import Styles
 from engrave.pipeline.telling import progress_of
 
 
@@ -58,9 +58,7 @@ class Booklets:
     missing: frozenset[str]
 
 
-def fit(
-    checked: Checked, drawn: Engraved, cache: Cache, alone: bool
-) -> tuple[Checked, LaidOut | None]:
+def fit(checked: Checked, drawn: Engraved, means: Means) -> tuple[Checked, LaidOut | None]:
     """With so few drills that the first edition keeps to the pages that the marks allow it.
 
     And that edition as it was laid out, if it was so last.
@@ -76,7 +74,8 @@ def fit(
 
     def pages_of(less: Checked) -> int:
         last.clear()  # two would be too much to hold
-        laid = last[len(less.drills)] = LaidOut(drawn.content(less, style), style, cache, alone)
+        laid = LaidOut(drawn.content(less, style), style, means.cache, means.alone)
+        last[len(less.drills)] = laid
         return laid.pages
 
     less = fitted(checked, checked.marks.pages, style.text_height_mm, heights, pages_of)
@@ -84,30 +83,22 @@ def fit(
 
 
 def bind_all(
-    checked: Checked,
-    drawn: Engraved,
-    first: LaidOut | None,
-    name: str,
-    job: Job,
-    tell: Tell,
-    cache: Cache,
-    alone: bool,
+    checked: Checked, drawn: Engraved, first: LaidOut | None, name: str, means: Means
 ) -> Booklets:
     """Every edition; ``first`` is the first, if that is laid out; ``name`` the marks file's."""
     files = PackedFiles()
     places: dict[str, Mapping[str, Sequence[Place]]] = {}
     missing: set[str] = set()
     printed = drawn.styles.printed
-    laid_out = [first, *(None for _ in printed)]
     works: list[Callable[[], Bound | bytes]] = []
-    for number, ((edition, _), style) in enumerate(printed.items()):
-        by_itself = alone or number < len(printed) - 1  # the last has help of whoever is free
-        laid = laid_out[number]
-        works.append(partial(_bound, checked, drawn, edition, style, tell, cache, by_itself, laid))
-    if SCREEN in job.editions:
-        works.append(partial(_screen, checked, drawn, name, tell))
+    for number, style in enumerate(printed.values(), 1):
+        alone = means.alone or number < len(printed)  # the last has help of whoever is free
+        laid_out = first if number == 1 else None
+        works.append(partial(_bound, checked, drawn, style, replace(means, alone=alone), laid_out))
+    if drawn.drills.screens:
+        works.append(partial(_screen, checked, drawn, name, means))
     editions = [*printed, (SCREEN, False)][: len(works)]
-    with swept(), Shared(works, alone or len(works) < 2) as since:
+    with swept(), Shared(works, means.alone or len(works) < 2) as since:
         for (edition, folded), bound in zip(editions, since.values(), strict=True):
             if isinstance(bound, bytes):
                 files[f"{name}-{SCREEN}.html"] = bound
@@ -122,23 +113,18 @@ def bind_all(
 
 
 def _bound(
-    checked: Checked,
-    drawn: Engraved,
-    edition: str,
-    style: PageStyle,
-    tell: Tell,
-    cache: Cache,
-    alone: bool,
-    laid_out: LaidOut | None,
+    checked: Checked, drawn: Engraved, style: PageStyle, means: Means, laid_out: LaidOut | None
 ) -> Bound:
     """An edition, printed; it may be ``laid_out`` already."""
-    tell(f"booklet, {edition}")
-    return (laid_out or LaidOut(drawn.content(checked, style), style, cache, alone)).printed()
+    means.tell(f"booklet, {style.edition}")
+    if laid_out is None:
+        laid_out = LaidOut(drawn.content(checked, style), style, means.cache, means.alone)
+    return laid_out.printed()
 
 
-def _screen(checked: Checked, drawn: Engraved, name: str, tell: Tell) -> bytes:
+def _screen(checked: Checked, drawn: Engraved, name: str, means: Means) -> bytes:
     """The screen edition."""
-    tell(f"booklet, {SCREEN}")
+    means.tell(f"booklet, {SCREEN}")
     plain = drawn.styles.plain
     content = book(checked.marks, checked.score, checked.passages, drawn.music[plain])
     return screen_page(checked, content, plain, drawn.drills.screens, name)

@@ -21,12 +21,11 @@ from engrave.music.drill import Drill
 from engrave.pipeline import keeping
 from engrave.pipeline.drilling import Drilled
 from engrave.pipeline.goals import tempos_told
+from engrave.pipeline.means import Means, Tell, silent
 from engrave.pipeline.progress import Recorded, notices_of, recorded, with_progress
 from engrave.pipeline.reading import read_checked_marks
 from engrave.score import Score
 from engrave.score.second_reading.opinion import Difference, refusal, touched
-
-Tell = Callable[[str], None]
 
 MOST_ONSETS = 200_000
 """Of one booklet: some ten minutes' work."""
@@ -99,26 +98,25 @@ class Checked:
         return self.diary.lesson_before(lesson.value) if lesson else None
 
 
-def check(
-    path: Path, tell: Tell = lambda _: None, cache: Cache = NO_CACHE, alone: bool = True
-) -> Checked:
+def check(path: Path, tell: Tell = silent, cache: Cache = NO_CACHE, alone: bool = True) -> Checked:
     """Everything short of engraving; raises ``Mistakes`` with all that is wrong.
 
     Unless ``alone``, a copy of the process helps.
     """
-    return drill(read(path, tell, cache), tell, cache, alone=alone)
+    means = Means(tell, cache, alone)
+    return drill(read(path, means), means)
 
 
-def read(path: Path, tell: Tell, cache: Cache, meanwhile: Callable[[], None] | None = None) -> Read:
+def read(path: Path, means: Means, meanwhile: Callable[[], None] | None = None) -> Read:
     """The marks file and its score; raises ``Mistakes``.
 
     ``meanwhile``: what is to be done while another process reads a score that was not kept.
     """
-    tell("marks")
+    means.tell("marks")
     marks = read_checked_marks(path)
-    tell("score")
+    means.tell("score")
     try:
-        score, differences = keeping.read_score(marks, cache, meanwhile)
+        score, differences = keeping.read_score(marks, means.cache, meanwhile)
     except EngraveError as error:
         raise Mistakes([error]) from error
     try:
@@ -128,21 +126,18 @@ def read(path: Path, tell: Tell, cache: Cache, meanwhile: Callable[[], None] | N
     return Read(marks, division.score, differences, division.handovers)
 
 
-def drill(
-    opened: Read, tell: Tell, cache: Cache, may_be_done: bool = False, alone: bool = True
-) -> Checked:
+def drill(opened: Read, means: Means, may_be_done: bool = False) -> Checked:
     """The drills of every passage that is not done; raises ``Mistakes``.
 
-    ``may_be_done``: all of them may, as nothing is to be printed. Unless ``alone``, a copy of the
-    process helps.
+    ``may_be_done``: all of them may, as nothing is to be printed.
     """
-    tell("drills")
+    means.tell("drills")
     marks, score = opened.marks, opened.score
     told, record = Together(), None
     with told:
         if opened.mistakes:
             raise Mistakes(opened.mistakes)
-    passages = _without_mistakes(opened, told, tell, cache, alone)
+    passages = _without_mistakes(opened, told, means)
     with told:
         record = recorded(marks, score)
     told.raise_all()
@@ -159,16 +154,14 @@ def drill(
     return Checked(marks, score, filled, notices, opened.handovers, record)
 
 
-def _without_mistakes(
-    opened: Read, told: Together, tell: Tell, cache: Cache, alone: bool
-) -> list[Drilled]:
+def _without_mistakes(opened: Read, told: Together, means: Means) -> list[Drilled]:
     """The passages that can be printed; what is wrong with the others goes to ``told``.
 
     Raises all of it, once there is more to engrave than anybody waits for.
     """
     passages: list[Drilled] = []
     onsets = 0
-    for mark, drilled in _drilled(opened, tell, cache, alone):
+    for mark, drilled in _drilled(opened, means):
         with told:
             if isinstance(drilled, Mistakes):
                 raise drilled
@@ -182,18 +175,16 @@ def _without_mistakes(
     return passages
 
 
-def _drilled(
-    opened: Read, tell: Tell, cache: Cache, alone: bool
-) -> Iterator[tuple[PassageMark, Drilled | Mistakes]]:
+def _drilled(opened: Read, means: Means) -> Iterator[tuple[PassageMark, Drilled | Mistakes]]:
     """The passages that are not done, or what is wrong with them, so many at a time.
 
     Where one of them is kept most are, and nobody need help.
     """
-    marks, score = opened.marks, opened.score
+    marks, score, cache = opened.marks, opened.score, means.cache
     wanted = [mark for mark in marks.passages if mark.status != "done"]
 
     def drilled(mark: PassageMark) -> Drilled | Mistakes:
-        tell(f"drills, {mark.id}")
+        means.tell(f"drills, {mark.id}")
         try:
             return keeping.drill_passage(mark, marks, score, cache)
         except Mistakes as mistakes:
@@ -201,8 +192,8 @@ def _drilled(
 
     for start in range(0, len(wanted), AT_A_TIME):
         some = wanted[start : start + AT_A_TIME]
-        by_itself = alone or len(some) < 2 or keeping.has_drills(some[-1], marks, score, cache)
-        with Shared([partial(drilled, mark) for mark in some], by_itself) as since:
+        alone = means.alone or len(some) < 2 or keeping.has_drills(some[-1], marks, score, cache)
+        with Shared([partial(drilled, mark) for mark in some], alone) as since:
             yield from zip(some, since.values(), strict=True)
 
 

@@ -5,6 +5,7 @@ raised together as ``Mistakes``.
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,10 +15,11 @@ from engrave.engraver import load_verovio
 from engrave.machine.cache import NO_CACHE, Cache
 from engrave.machine.packed import PackedFiles
 from engrave.pipeline.binding import Engraved, bind_all, fit
-from engrave.pipeline.checking import Checked, Read, Tell, drill, read
+from engrave.pipeline.checking import Checked, Read, drill, read
 from engrave.pipeline.drawing import Drawn, engraving, notation, terrains_of
 from engrave.pipeline.exchanging import destination, exchange
 from engrave.pipeline.holding import without_music
+from engrave.pipeline.means import Means, Tell, silent
 from engrave.pipeline.ownership import output_name
 from engrave.pipeline.screening import SCREEN, drill_on_screen
 from engrave.pipeline.sounding import audio_files, midi_files
@@ -36,7 +38,7 @@ def build(
     path: Path,
     out: Path,
     job: Job = Job(),
-    tell: Tell = lambda _: None,
+    tell: Tell = silent,
     cache: Cache = NO_CACHE,
     alone: bool = False,
 ) -> Checked:
@@ -47,13 +49,13 @@ def build(
     """
     if job.audio:
         refuse_without_audio()
-    name = output_name(path)
-    opened = read(path, tell, cache, None if alone else load_all)
+    name, means = output_name(path), Means(tell, cache, alone)
+    opened = read(path, means, None if alone else load_all)
     to = destination(path, out / name, opened.marks)
     styles = styles_of(opened.marks, job)
-    checked, files, drawn = _made(opened, styles, job, tell, cache, alone)
-    checked, first = fit(checked, drawn, cache, alone)
-    booklets = bind_all(checked, drawn, first, name, job, tell, cache, alone)
+    checked, files, drawn = _made(opened, styles, job, means)
+    checked, first = fit(checked, drawn, means)
+    booklets = bind_all(checked, drawn, first, name, means)
     tell("writing")
     made = exchange(checked, to, files, drawn, booklets, job)
     cache.trim()
@@ -61,13 +63,14 @@ def build(
 
 
 def _made(
-    opened: Read, styles: Styles, job: Job, tell: Tell, cache: Cache, alone: bool
+    opened: Read, styles: Styles, job: Job, means: Means
 ) -> tuple[Checked, PackedFiles, Engraved]:
     """What there is to bind; the drills' music is let go."""
+    cache, alone = means.cache, means.alone
     with surveying(opened.marks, opened.score, cache, alone) as terrain:
         few = len(opened.marks.passages) <= FEW  # the survey keeps the other process as long
-        checked = drill(opened, tell, cache, alone=alone or few)
-        tell("engraving")
+        checked = drill(opened, replace(means, alone=alone or few))
+        means.tell("engraving")
         language = styles.plain.language
         on_screen = SCREEN in job.editions and partial(
             drill_on_screen, marks=opened.marks, language=language, cache=cache
