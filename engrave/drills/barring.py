@@ -25,7 +25,7 @@ from engrave.music.sheet import (
     first_voice,
 )
 from engrave.music.units import Quarters
-from engrave.music.values import PrintedValue, single, spell
+from engrave.music.values import PrintedValue, UnprintableError, single, spell
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,10 +168,20 @@ def _events(
         yield _whole_bar_rest(inside[0], room)
         return
     spans = [(max(n.time - start, Fraction(0)), min(n.end - start, room.length)) for n in inside]
-    pieces = spell(spans, room.meter, room.lead)
+    try:
+        pieces = spell(spans, room.meter, room.lead)
+    except UnprintableError as reason:
+        raise reason.of(_measure_at(inside, start + reason.offset - room.lead)) from None
     for piece in pieces:
         note = inside[piece.span]
         yield _event(note, piece, start, labels.get((note.time, note.hand)))
+
+
+def _measure_at(inside: Sequence[Written], time: Quarters) -> str:
+    """The measure from which the notes at ``time`` come: that of the first struck from there on."""
+    named = [note for note in inside if note.measure is not None]
+    at = next((note for note in named if note.time >= time), named[-1] if named else None)
+    return at.measure or "" if at else ""
 
 
 def _event(note: Written, piece: PrintedValue, start: Quarters, label: str | None) -> Event:

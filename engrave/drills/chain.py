@@ -68,9 +68,9 @@ def make(passage: Passage, options: ChainOptions) -> Made:
     )
 
 
-def steps_in(passage: Passage) -> bool:
-    """Whether there are two links or more."""
-    return len(_worth_playing(passage, list(_links(passage, _usual(passage))))) > 1
+def steps_in(passage: Passage) -> int:
+    """First of all families, where there are two links or more."""
+    return int(len(_worth_playing(passage, list(_links(passage, _usual(passage))))) > 1)
 
 
 def _usual(passage: Passage) -> str:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-from engrave.drills.family import Family, Made
+from engrave.drills.family import Family, Made, unprintable
 from engrave.drills.needs import Need
 from engrave.drills.sifting import (
     MOST,
@@ -37,11 +37,15 @@ FEWEST_LEFT = 4
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """The drills of a passage, why it gets them, and what was not made and why."""
+    """The drills of a passage, why it gets them, and what was not made and why.
+
+    ``refused`` are the families that were wanted and could not all be made, and what they say.
+    """
 
     drills: tuple[Drill, ...] = ()
     why: tuple[Remark, ...] = ()
     dropped: tuple[Dropped, ...] = ()
+    refused: tuple[tuple[str, Remark], ...] = ()
 
 
 @dataclass(slots=True)
@@ -53,6 +57,7 @@ class _Choice:
     made: dict[str, tuple[Drill, ...]] = field(default_factory=dict)
     why: list[Remark] = field(default_factory=list)
     dropped: list[Dropped] = field(default_factory=list)
+    refused: list[tuple[str, Remark]] = field(default_factory=list)
 
     @property
     def drills(self) -> list[Drill]:
@@ -65,7 +70,9 @@ class _Choice:
 
         Why, its ``need`` says, where it is taken for one.
         """
-        makes = worth_making(family, made_of(family, self.passage).drills, self.dropped)
+        made = made_of(family, self.passage)
+        self.refused += [(family.name, remark) for remark in made.refused]
+        makes = worth_making(family, made.drills, self.dropped)
         if need:
             wanted = [d for d in makes if d.suffix is None or d.suffix in need.hands]
             self.dropped += [
@@ -105,15 +112,22 @@ def choose(passage: Passage, written: Drill, families: Sequence[Family[Any]]) ->
         for other in need.then[: MOST_FAMILIES - len(choice.made)]:
             choice.take(by_name[other])
     if len(choice.made) < MOST_FAMILIES and len(choice.drills) < FEWEST and _is_left(choice):
-        for family in families:
-            if family.steps_in(passage) and family.name not in choice.made:
-                key = "why.no-more-beside" if choice.made else "why.no-more"
-                choice.take(family, why=Remark.of(key))
-                break
+        _fill_up(choice, families)
     if len(choice.drills) < FEWEST and choice.is_unexplained:
         more = Remark.of("why.no-more-alone") if choice.made else Remark.of("why.no-more-at-all")
         choice.why.append(more)
     return _limited(choice, families)
+
+
+def _fill_up(choice: _Choice, families: Iterable[Family[Any]]) -> None:
+    """Take the first family that steps in; where nothing else was made, the first that can be."""
+    turns = [(turn, family) for family in families if (turn := family.steps_in(choice.passage))]
+    turns.sort(key=lambda each: each[0])
+    key = "why.no-more-beside" if choice.made else "why.no-more"
+    for turn, family in turns:
+        if choice.made and (turn > 1 or family.name in choice.made):
+            break
+        choice.take(family, why=Remark.of(key, how=Remark.of(f"why.by.{family.name}")))
 
 
 def _is_left(choice: _Choice) -> bool:
@@ -155,25 +169,32 @@ def _limited(choice: _Choice, families: Sequence[Family[Any]]) -> Chosen:
         choice.dropped += sifted.dropped
     order = [family.name for family in families]
     kept.sort(key=lambda drill: order.index(drill.family))
-    return Chosen(tuple(kept), tuple(choice.why), tuple(choice.dropped))
+    return Chosen(
+        tuple(kept), tuple(choice.why), tuple(choice.dropped), tuple(dict.fromkeys(choice.refused))
+    )
 
 
 def everything(passage: Passage, written: Drill, families: Sequence[Family[Any]]) -> Chosen:
     """All that can be made of the passage and is worth making."""
     dropped: list[Dropped] = []
     drills: list[Drill] = []
+    refused: list[tuple[str, Remark]] = []
     for family in families:
-        drills += worth_making(family, made_of(family, passage).drills, dropped)
+        made = made_of(family, passage)
+        refused += [(family.name, remark) for remark in made.refused]
+        drills += worth_making(family, made.drills, dropped)
     sifted = without_twins(passage, written, drills)
-    return Chosen(sifted.kept, (), (*dropped, *sifted.dropped))
+    return Chosen(sifted.kept, (), (*dropped, *sifted.dropped), tuple(refused))
 
 
 def made_of(family: Family[Any], passage: Passage) -> Made:
-    """What a family makes unasked; nothing where it finds nothing."""
+    """What a family makes unasked, or why it is unprintable; nothing where it finds nothing."""
     try:
         return family.unasked(passage)
-    except (EngraveError, Mistakes, UnprintableError):
+    except (EngraveError, Mistakes):
         return Made(())
+    except UnprintableError as reason:
+        return Made((), (unprintable(family, reason),))
 
 
 def worth_making(

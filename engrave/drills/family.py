@@ -7,7 +7,7 @@ refused. Knows no family.
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
 from engrave.drills.barring import Written
 from engrave.drills.needs import Need
@@ -21,6 +21,7 @@ from engrave.music.ranges import measures_text
 from engrave.music.sheet import Clef, Direction, KeySignature, Meter, Sheet, Tone
 from engrave.music.tempo import Goal, ladder
 from engrave.music.units import Quarters
+from engrave.music.values import UnprintableError
 from engrave.passage.model import Passage
 from engrave.passage.runs import Run, runs
 from engrave.remarks import Remark
@@ -43,8 +44,9 @@ class Family(Generic[Own]):
     ``options`` is the class of what the marks file can say of it, its defaults what holds where
     nothing is said. ``make`` raises ``EngraveError`` when nothing of the passage can be drilled
     this way, at the option that is to blame, if one is, or ``Mistakes`` where there are several.
-    Unasked, a passage gets the families whose ``need`` weighs most; ``steps_in`` tells whether this
-    one fills up where there is no more to teach. ``never`` says why a drill is not worth making.
+    Unasked, a passage gets the families whose ``need`` weighs most; ``steps_in`` tells
+    whether this one fills up where there is no more to teach: 0 never, 1 where it can, more where
+    there would be no drill else, the least first. ``never`` says why a drill is not worth making.
     ``variants`` are those that its option of that name can ask for.
     """
 
@@ -53,7 +55,7 @@ class Family(Generic[Own]):
     options: type[Own]
     need: Callable[[Passage], Need | None] = lambda _: None
     never: Callable[[Drill], Remark | None] = lambda _: None
-    steps_in: Callable[[Passage], bool] = lambda _: False
+    steps_in: Callable[[Passage], int] = lambda _: 0
     variants: tuple[str, ...] = ()
 
     def unasked(self, passage: Passage) -> Made:
@@ -118,6 +120,11 @@ def nothing_to_drill(
     return EngraveError(
         f"{family}: nothing to drill in {measures_text(passage.measures)}: {reason}", source, hint
     )
+
+
+def unprintable(family: Family[Any], reason: UnprintableError) -> Remark:
+    """What is said of a family of which nothing can be printed."""
+    return Remark.of("drills.unprintable", name=family.name, reason=reason.told)
 
 
 def no_runs(passage: Passage, family: str) -> EngraveError:

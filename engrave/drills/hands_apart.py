@@ -41,9 +41,15 @@ def need(passage: Passage) -> Need | None:
     return Need(share(passage, busy), 1, passage.hands, Remark.of("why.both"), ("chain",))
 
 
+def steps_in(passage: Passage) -> int:
+    """Where no chain can be made, if both hands have notes."""
+    both = len(passage.hands) > 1 and all(passage.lines[hand] for hand in passage.hands)
+    return 2 if both else 0
+
+
 def _is_busy(passage: Passage, hand: Hand, start: Quarters, end: Quarters) -> bool:
     struck = sum(start <= onset.time < end for onset in passage.lines[hand])
     return struck >= 2 and struck >= BUSY * seconds(passage, end - start)
 
 
-FAMILY = Family("hands-apart", make, Options, need)
+FAMILY = Family("hands-apart", make, Options, need, steps_in=steps_in)

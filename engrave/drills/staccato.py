@@ -34,6 +34,11 @@ def make(passage: Passage, options: Options) -> Made:
     return Made((drill,))
 
 
+def steps_in(passage: Passage) -> int:
+    """Last of all: what can be printed as it stands can be played so."""
+    return 3
+
+
 def _short(event: Event) -> Event:
     if event.grace or event.is_rest:
         return event
@@ -43,4 +48,4 @@ def _short(event: Event) -> Event:
     return replace(event, articulations=(*kept, "staccato") if dotted else kept)
 
 
-FAMILY = Family("staccato", make, Options, never=fewer_than_six)
+FAMILY = Family("staccato", make, Options, never=fewer_than_six, steps_in=steps_in)

@@ -24,11 +24,29 @@ _PLAIN_TUPLET = 9
 
 
 class UnprintableError(ValueError):
-    """A length that no notes and ties of this vocabulary can print; ``told`` says why in words."""
+    """A length that no notes and ties of this vocabulary can print; ``told`` says why in words.
 
-    def __init__(self, message: str, kind: str) -> None:
+    ``offset`` is where, in quarters from where its bar would begin if it were full; ``measure``
+    the printed name of the measure that the notes come from, once it is known.
+    """
+
+    def __init__(
+        self, message: str, kind: str, offset: Quarters = Fraction(0), measure: str = ""
+    ) -> None:
         super().__init__(message)
-        self.told = Remark.of(f"unprintable.{kind}")
+        self.kind, self.offset, self.measure = kind, offset, measure
+
+    @property
+    def told(self) -> Remark:
+        """Why nothing was printed, and of which measure, as the word lists say it."""
+        reason = Remark.of(f"unprintable.{self.kind}")
+        if not self.measure:
+            return reason
+        return Remark.of("unprintable.in-measure", reason=reason, measure=self.measure)
+
+    def of(self, measure: str) -> "UnprintableError":
+        """The same, of the notes of a measure."""
+        return UnprintableError(str(self), self.kind, self.offset, measure)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +131,9 @@ def _divide(edges: Sequence[Quarters], start: Quarters, width: Quarters) -> list
     if grid > _PLAIN_TUPLET and start + half in inside:
         return _divide(edges, start, half) + _divide(edges, start + half, half)
     if grid > FINEST_TUPLET:
-        raise UnprintableError(f"a beat would have to be divided into {grid} parts", "divided")
+        raise UnprintableError(
+            f"a beat would have to be divided into {grid} parts", "divided", start
+        )
     return [_Divided(start, width, Tuplet(grid, 1 << (grid.bit_length() - 1)))]
 
 
@@ -130,15 +150,15 @@ def _values(
 def _next_value(now: Quarters, end: Quarters, size: Quarters, divided: Sequence[_Divided]) -> Value:
     within = next((part for part in divided if part.start <= now < part.end), None)
     if within is not None:
-        return _largest(min(end, within.end) - now, within.tuplet)
+        return _largest(now, min(end, within.end) - now, within.tuplet)
     beat = now // size * size
     stop = min([end, *(part.start for part in divided if now < part.start < end)])
     if stop <= beat + size or _is_syncopation(now, stop, beat, size):
-        return _largest(stop - now, None)
+        return _largest(now, stop - now, None)
     if now != beat:
-        return _largest(beat + size - now, None)
+        return _largest(now, beat + size - now, None)
     if not is_dotted(size) and single(stop - now):
-        return _largest(stop - now, None)
+        return _largest(now, stop - now, None)
     cells = range((stop - now) // size, 0, -1)
     return next(value for n in cells if (value := single(n * size)))
 
@@ -147,8 +167,8 @@ def _is_syncopation(now: Quarters, stop: Quarters, beat: Quarters, size: Quarter
     return now == beat + size / 2 and stop - now == size and not is_dotted(size)
 
 
-def _largest(length: Quarters, tuplet: Tuplet | None) -> Value:
-    """The one value that fills ``length``, or the longest that begins it."""
+def _largest(now: Quarters, length: Quarters, tuplet: Tuplet | None) -> Value:
+    """The one value that fills ``length`` from ``now`` on, or the longest that begins it."""
     whole = single(length, tuplet)
     if whole:
         return whole
@@ -160,5 +180,7 @@ def _largest(length: Quarters, tuplet: Tuplet | None) -> Value:
     )
     best = max(candidates, key=lambda value: value.length, default=None)
     if best is None:
-        raise UnprintableError(f"{length} quarters are shorter than any printed value", "short")
+        raise UnprintableError(
+            f"{length} quarters are shorter than any printed value", "short", now
+        )
     return best

@@ -156,6 +156,7 @@ def _drilled(passage: Passage, drills: Sequence[Drill], chosen: "Chosen | None" 
     return _noted(
         passage,
         every,
+        refused=chosen.refused if chosen else (),
         why=chosen.why if chosen else (),
         unmade=tuple(
             Unmade(each.drill.family, each.drill.variant, each.drill.suffix, each.why)
@@ -205,7 +206,7 @@ def _asked(
 
 def _made(passage: Passage, request: DrillRequest, family: "Family[Any]") -> "Made":
     """What a family makes as it is asked to; ``Mistakes`` with the place of the request."""
-    from engrave.drills.family import Made
+    from engrave.drills.family import Made, unprintable
 
     try:
         return family.make(passage, request.options)
@@ -214,8 +215,7 @@ def _made(passage: Passage, request: DrillRequest, family: "Family[Any]") -> "Ma
         place = request.source or passage.source
         raise Mistakes([error.at(place) for error in errors]) from None
     except UnprintableError as reason:
-        told = Remark.of("drills.unprintable", name=family.name, reason=reason.told)
-        return Made((), (told,))
+        return Made((), (unprintable(family, reason),))
 
 
 def _refuse_endless(

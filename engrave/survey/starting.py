@@ -10,7 +10,7 @@ from dataclasses import replace
 from math import sqrt
 from pathlib import Path
 
-from engrave.drills import chain
+from engrave.drills import chain, hands_apart, staccato
 from engrave.errors import EngraveError
 from engrave.machine.saving import Changed, save
 from engrave.music.notes import Hand
@@ -46,8 +46,11 @@ FEWEST_STROKES = 6
 MOST_NAMED = 8
 """Measures that are not sure, where nothing else is left."""
 
-LINKS_ALONE = 0.75
-"""What that of a place counts which no drill takes apart but the chain."""
+PLAIN = tuple((each.FAMILY.name,) for each in (chain, hands_apart, staccato))
+"""The drills of a place that no drill takes apart: one of the families that step in."""
+
+PLAIN_COUNTS = 0.75
+"""What the height of such a place counts."""
 
 
 def score_file(score: Path, marks: Path, part: str = "", movement: int | None = None) -> ScoreFile:
@@ -128,7 +131,7 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...
         if len(chosen) >= FEWEST and best.beats / 2 > left:
             continue
         drilled = plain.get(_key(best)) or answer(best, known, twice.score, twice.differences)
-        if drilled.drills == (chain.FAMILY.name,):
+        if drilled.drills in PLAIN:
             if _key(best) not in plain:
                 plain[_key(best)] = drilled
                 pool.append(best)
@@ -144,7 +147,7 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...
 def _weight(stretch: Stretch, told: Counter[_Trouble], is_plain: bool) -> float:
     """How much a place is wanted beside those with the troubles that are ``told``."""
     again = told[_trouble(stretch)]
-    weight = stretch.height * (LINKS_ALONE if is_plain else 1)
+    weight = stretch.height * (PLAIN_COUNTS if is_plain else 1)
     if told and not again:
         weight *= sqrt(stretch.at_once)
     return weight * AGAIN**again

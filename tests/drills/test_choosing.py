@@ -66,6 +66,24 @@ def test_a_slow_run_is_no_run_to_drill() -> None:
     assert [why.key for why in found.why] == ["why.no-more"]
 
 
+def test_what_no_chain_can_print_is_told_and_the_hands_are_taken_apart(tmp_path: Path) -> None:
+    """Thirteen notes in the time of eight, over two beats of measure 5, as the score prints them.
+
+    One hand alone is played short, finger by finger.
+    """
+    drilled = marked(tmp_path, "cpebach/h186.mxl", "1-8", "both")
+    assert [drill.variant for drill in drilled.numbered] == ["right", "left"]
+    assert say(drilled.why[0]).endswith("to drill alone: each hand by itself")
+    (told,) = drilled.notices
+    assert told.source == drilled.passage.source
+    assert told.message == (
+        "Chain: not written, because the notes of one beat would fall on no division of it that "
+        "can be read (measure 5)."
+    )
+    alone = marked(tmp_path, "cpebach/h186.mxl", "4-5", "right", goal=30)
+    assert [drill.family for drill in alone.numbered] == ["staccato"]
+
+
 def test_leaps_come_first_in_four_steps() -> None:
     found = chosen(leaping())
     assert [drill.variant for drill in found.drills if drill.family == "leaps"] == [

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from engrave.music.sheet import Meter
 from engrave.music.values import PrintedValue, UnprintableError, cell, spell
+from engrave.words import say
 
 METERS = [
     Meter(2, 4), Meter(3, 4), Meter(4, 4), Meter(2, 2), Meter(3, 2), Meter(6, 8), Meter(3, 8),
@@ -73,8 +74,18 @@ def test_a_pickup_is_spelt_as_the_end_of_its_bar() -> None:
 
 
 def test_what_no_tuplet_divides_is_refused() -> None:
-    with pytest.raises(UnprintableError, match="divided into 20 parts"):
-        texts("0 1/4 2/5 1 2")
+    with pytest.raises(UnprintableError, match="divided into 20 parts") as caught:
+        texts("0 1 5/4 7/5 2")
+    assert caught.value.offset == 1
+
+
+def test_what_is_refused_says_where_in_the_bar() -> None:
+    with pytest.raises(UnprintableError, match="shorter than any printed value") as caught:
+        texts("0 1 1025/1024 2", lead=Fraction(1))
+    assert caught.value.offset == 2
+    told = caught.value.of("12a").told
+    assert say(told) == "its shortest notes would be too short to print (measure 12a)"
+    assert say(caught.value.told) == "its shortest notes would be too short to print"
 
 
 @st.composite

@@ -20,6 +20,8 @@ from engrave.music.drill import Drill
 from engrave.music.notes import Hand
 from engrave.music.sheet import Meter
 from engrave.music.tempo import Goal
+from engrave.music.values import UnprintableError
+from engrave.passage.model import Passage
 from engrave.remarks import Remark
 from tests.drills.builders import even, passage
 from tests.drills.paper import told
@@ -55,7 +57,8 @@ class Answer:
     urgency: int
     worths: str
     then: tuple[str, ...] = ()
-    steps_in: bool = False
+    steps_in: int = 0
+    prints: bool = True
     never: Callable[[Drill], Remark | None] = lambda _: None
 
     @property
@@ -64,12 +67,17 @@ class Answer:
         need = Need(Fraction(self.share), self.urgency, (Hand.RIGHT,), why, self.then)
         return Family(
             self.name,
-            lambda _, __: Made(drills(self.name, self.worths)),
+            self.make,
             Options,
             lambda _: need if need.share else None,
             self.never,
             lambda _: self.steps_in,
         )
+
+    def make(self, _: Passage, __: Options) -> Made:
+        if not self.prints:
+            raise UnprintableError("too short", "short", measure="7")
+        return Made(drills(self.name, self.worths))
 
 
 def chosen(*answers: Answer) -> Chosen:
@@ -119,20 +127,46 @@ def test_at_most_six_and_four_of_the_first(first: str, second: str, kept: str) -
 
 
 def test_where_there_is_no_more_to_teach_one_steps_in() -> None:
-    lyrical = Answer("c", "0", 0, "0", steps_in=True)
+    lyrical = Answer("c", "0", 0, "0", steps_in=1)
     few = chosen(Answer("a", "1/2", 0, "00"), lyrical)
     assert names(few) == ["a-1", "a-2", "c-1"]
-    assert told(few.why) == ["why.a", "why.no-more-beside"]
+    assert told(few.why) == ["why.a", "why.no-more-beside how=why.by.c"]
     assert names(chosen(Answer("a", "1/2", 0, "000"), lyrical)) == ["a-1", "a-2", "a-3"]
     assert names(chosen(lyrical)) == ["c-1"]
 
 
 def test_fewer_than_three_are_explained_also_where_none_can_step_in() -> None:
-    silent = Answer("c", "0", 0, "", steps_in=True)
+    silent = Answer("c", "0", 0, "", steps_in=1)
     assert told(chosen(silent).why) == ["why.no-more-at-all"]
     two, three = Answer("a", "1/2", 0, "00"), Answer("a", "1/2", 0, "000")
     assert told(chosen(two, silent).why) == ["why.a", "why.no-more-alone"]
     assert told(chosen(three, silent).why) == ["why.a"]
+
+
+def test_what_cannot_be_printed_is_told_and_another_family_takes_its_turn() -> None:
+    """The second turn is for passages that would have no drill; the third waits behind it."""
+    chain = Answer("c", "0", 0, "0", steps_in=1, prints=False)
+    apart, short = Answer("d", "0", 0, "00", steps_in=2), Answer("e", "0", 0, "0", steps_in=3)
+    found = chosen(short, apart, chain)
+    assert names(found) == ["d-1", "d-2"]
+    assert told(found.why) == ["why.no-more how=why.by.d"]
+    reason = Remark.of("unprintable.short")
+    assert found.refused == (
+        (
+            "c",
+            Remark.of(
+                "drills.unprintable",
+                name="c",
+                reason=Remark.of("unprintable.in-measure", reason=reason, measure="7"),
+            ),
+        ),
+    )
+    beside = chosen(Answer("a", "1/2", 0, "00"), short, apart, chain)
+    assert names(beside) == ["a-1", "a-2"]
+    assert told(beside.why) == ["why.a", "why.no-more-alone"]
+    assert [name for name, _ in beside.refused] == ["c"]
+    assert not chosen(short, apart, replace(chain, prints=True)).refused
+    assert names(chosen(short, replace(apart, worths=""))) == ["e-1"]
 
 
 def test_what_belongs_to_an_answer_comes_with_it() -> None:

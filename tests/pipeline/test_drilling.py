@@ -72,7 +72,8 @@ passages:
 def test_a_passage_that_suits_no_family_is_practised_all_the_same(tmp_path: Path) -> None:
     """Somebody marked it: link by link (common practice, no source).
 
-    Not where the chain would be the passage itself: its second measure is no more than a landing.
+    Hands apart where the chain would be the passage itself: its second measure is no more than a
+    landing.
     """
     write_scores(tmp_path)
     marks = tmp_path / "plain.yaml"
@@ -83,7 +84,7 @@ def test_a_passage_that_suits_no_family_is_practised_all_the_same(tmp_path: Path
     }
     assert families == {
         "hand": ["as-written", "chain"],
-        "hands": ["as-written"],
+        "hands": ["as-written", "hands-apart"],
         "note": ["as-written"],
         "warm": ["as-written"],
     }
