@@ -124,8 +124,7 @@ class _Bar:
                 print(shown(line), file=sys.stderr)
                 self._said.add(line)
         if outcome.crash:
-            failed = in_language(f"the tool failed: {outcome.crash}", self._language)
-            print(f"{outcome.marks}: {failed}", file=sys.stderr)
+            print(shown(outcome.crash), file=sys.stderr)
         self._draw(outcome.marks.name)
 
     def _draw(self, last: str) -> None:

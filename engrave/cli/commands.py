@@ -15,7 +15,7 @@ from typing import NoReturn
 from engrave import __version__
 from engrave.cli.build import add_build
 from engrave.cli.check import add_check
-from engrave.cli.exits import DONE, INPUT_MISTAKE, INTERRUPTED
+from engrave.cli.exits import DONE, INPUT_MISTAKE, INTERRUPTED, TOOL_FAILURE
 from engrave.cli.first import add_demo, add_help, run_help
 from engrave.cli.log import add_log
 from engrave.cli.pages import add_desk, add_watch
@@ -24,7 +24,7 @@ from engrave.cli.survey import add_new, add_survey
 from engrave.cli.telling import tell
 from engrave.cli.terminal import refuse_gone, to_a_reader
 from engrave.machine.leaving import leave
-from engrave.machine.raised import mistakes_in
+from engrave.machine.raised import failure, mistakes_in
 
 
 def run() -> NoReturn:
@@ -54,10 +54,11 @@ def _run(options: argparse.Namespace) -> int:
         except KeyboardInterrupt:
             code = INTERRUPTED
         except Exception as raised:
-            if not (mistakes := mistakes_in(raised)):
+            mistakes = mistakes_in(raised)
+            if not mistakes and sys.flags.dev_mode:
                 raise
-            code = INPUT_MISTAKE
-            tell(mistakes, options.said_in)
+            code = INPUT_MISTAKE if mistakes else TOOL_FAILURE
+            tell(mistakes or (failure(raised),), options.said_in)
     return code
 
 

@@ -7,7 +7,7 @@ INTERRUPTED = 130
 
 MEANINGS = {
     DONE: "Done.",
-    TOOL_FAILURE: "The tool failed at one of several files, or could not print what it had to say.",
+    TOOL_FAILURE: "The tool failed, or could not print what it had to say.",
     INPUT_MISTAKE: "An input is wrong: every mistake is told with its file, line and column.",
     INTERRUPTED: "Interrupted.",
 }

@@ -4,8 +4,34 @@ Enters: an exception. Leaves: errors. Knows nothing of who tells them.
 """
 
 import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 from engrave.errors import EngraveError, Mistakes, Source
+
+_NOT_YOURS = "no mistake of yours: the rest may come out without what stands there"
+
+
+class ToolFailure(Exception):
+    """The tool's own failure, at the place in a file that it was busy with."""
+
+    def __init__(self, reason: str, source: Source) -> None:
+        super().__init__(reason, source)
+        self.reason = reason
+        self.source = source
+
+
+@contextmanager
+def busy_with(source: Source) -> Iterator[None]:
+    """A failure of the tool's own in here is a ``ToolFailure`` at ``source``."""
+    try:
+        yield
+    except ToolFailure:
+        raise
+    except Exception as raised:
+        if mistakes_in(raised):
+            raise
+        raise ToolFailure(name_of(raised), source) from raised
 
 
 def mistakes_in(raised: Exception) -> tuple[EngraveError, ...]:
@@ -20,7 +46,9 @@ def mistakes_in(raised: Exception) -> tuple[EngraveError, ...]:
 
 
 def failure(raised: Exception) -> EngraveError:
-    """That the tool failed, and how."""
+    """That the tool failed, how, and where it was."""
+    if isinstance(raised, ToolFailure):
+        return EngraveError(f"the tool failed: {raised.reason}", raised.source, _NOT_YOURS)
     return EngraveError(f"the tool failed: {name_of(raised)}")
 
 

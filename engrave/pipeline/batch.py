@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from engrave.errors import EngraveError
+from engrave.errors import EngraveError, Source
 from engrave.machine.cache import Cache
-from engrave.machine.raised import mistakes_in, name_of
+from engrave.machine.raised import failure, mistakes_in
 from engrave.machine.workers import ending_early, new_pool, until_told
 from engrave.messages import language_for, told
 from engrave.pipeline.stages import build
@@ -65,7 +65,8 @@ def build_all(
     lost = _run(paths, task, jobs, take)
     for path in lost:  # a process died, and took others' work with it: one at a time shows whose
         for culprit in _run([path], task, 1, take):
-            take(Outcome(culprit, crash="its process died"))
+            died = EngraveError("the tool failed: its process died", Source(str(culprit)))
+            take(Outcome(culprit, crash=told(died, language_for(culprit, task.job.language))))
     return [outcomes[path] for path in paths]
 
 
@@ -99,7 +100,7 @@ def _build_one(path: Path, task: Task) -> Outcome:
     except Exception as raised:
         if mistakes := mistakes_in(raised):
             return Outcome(path, mistakes=tuple(told(each, language) for each in mistakes))
-        return Outcome(path, crash=name_of(raised))
+        return Outcome(path, crash=told(failure(raised).at(Source(str(path))), language))
     finally:
         gc.collect()
     return Outcome(path, notices=tuple(told(each, language) for each in checked.notices))

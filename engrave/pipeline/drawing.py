@@ -14,6 +14,7 @@ from engrave.engraver import Engraving, Picture, Style
 from engrave.errors import EngraveError, Mistakes
 from engrave.machine.cache import Cache
 from engrave.machine.packed import PackedFiles
+from engrave.machine.raised import busy_with
 from engrave.machine.shared import Shared
 from engrave.marks import Marks
 from engrave.music.drill import Drill
@@ -43,7 +44,8 @@ def notation(checked: Checked, cache: Cache) -> PackedFiles:
             for each in drilled.drills
         }
         sheets[f"passages/{passage.id}.musicxml"] = (passage.sheet, passage.label)
-        files.update(keeping.notate(sheets, composer, cache))
+        with busy_with(passage.source):
+            files.update(keeping.notate(sheets, composer, cache))
     return files
 
 
@@ -57,10 +59,11 @@ def pictures_of(
 
 def engraving_of(drill: Drill, marks: Marks, style: Style, cache: Cache) -> Engraving:
     """One drill; raises ``Mistakes`` at its passage where it cannot be engraved."""
+    source = next(mark.source for mark in marks.passages if mark.id == drill.passage)
     try:
-        return keeping.engrave_sheet(drill.sheet, style, cache)
+        with busy_with(source):
+            return keeping.engrave_sheet(drill.sheet, style, cache)
     except EngraveError as error:
-        source = next(mark.source for mark in marks.passages if mark.id == drill.passage)
         raise Mistakes([error.at(source)]) from error
 
 

@@ -14,6 +14,7 @@ from typing import Any, TypeVar, cast
 from engrave.engraver.style import Engraving, Style
 from engrave.errors import EngraveError, Mistakes, Source
 from engrave.machine.cache import Cache, key_of
+from engrave.machine.raised import busy_with
 from engrave.marks.model import MarkedTempo, Marks, PassageMark, Placed
 from engrave.marks.placed import value_of
 from engrave.music.notes import Hand
@@ -77,7 +78,8 @@ def drill_passage(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -
             raise Mistakes([*mistakes.errors, *more]) from mistakes
         return _as_marked(all_drills(passage), unplaced(wordless))
 
-    return _as_marked(cache.made(_drills_key(mark, marks, score), make), mark)
+    with busy_with(mark.source):
+        return _as_marked(cache.made(_drills_key(mark, marks, score), make), mark)
 
 
 def has_drills(mark: PassageMark, marks: Marks, score: Score, cache: Cache) -> bool:

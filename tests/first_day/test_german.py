@@ -4,15 +4,17 @@ import ast
 import re
 import shutil
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from engrave.cli import main
 from engrave.messages import in_language, language_for
-from engrave.pipeline.batch import Outcome, Task
+from engrave.pipeline.batch import Task, build_one
+from engrave.pipeline.styling import Job
 from engrave.words import TEMPLATES
+from tests.pipeline.demo import lay_out
 from tests.pipeline.small_scores import write_scores
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -205,22 +207,29 @@ def test_signs_that_were_not_read_have_german_names() -> None:
     assert not [name for name in sorted(names) if in_language(name, "de") == name]
 
 
-def test_a_failure_of_the_tool_is_told_in_german(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+def test_a_failure_of_the_tool_is_told_at_the_passage_in_german(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    def failing(
-        marks: list[Path], task: Task, jobs: int, tell: Callable[[Outcome], None]
-    ) -> list[Outcome]:
-        outcomes = [Outcome(each, crash="KeyError: 7") for each in marks]
-        for outcome in outcomes:
-            tell(outcome)
-        return outcomes
+    """In one line, with the place that was in work; of one booklet as of several."""
 
-    monkeypatch.setattr("engrave.pipeline.batch.build_all", failing)
-    assert main(["build", "--language", "de", "one.yaml", "two.yaml"]) == 1
+    def failing(*_: object, **__: object) -> None:
+        raise KeyError(7)
+
+    marks = lay_out(tmp_path)
+    line = next(
+        number
+        for number, text in enumerate(marks.read_text("utf-8").splitlines(), 1)
+        if "- id: run-to-the-lantern" in text
+    )
+    monkeypatch.setattr("engrave.pipeline.keeping.notate", failing)
+    out = str(tmp_path / "out")
+    assert main(["build", "--language", "de", "--no-cache", "--out", out, str(marks)]) == 1
     told = capsys.readouterr().err
-    assert "one.yaml: das Programm ist gescheitert: KeyError: 7" in told
+    assert f"{marks}:{line}:9: Fehler: das Programm ist gescheitert: KeyError: 7" in told
     assert "failed" not in told
+    outcome = build_one(marks, Task(tmp_path / "out", Job(language="de"), cache=None))
+    assert outcome.crash
+    assert outcome.crash in told
 
 
 def test_what_was_practised_is_kept_in_one_word() -> None:
