@@ -2,6 +2,7 @@
 
 import { Controls, letGo } from "./controls.js";
 import { keepAwake } from "./awake.js";
+import { showFront } from "./front.js";
 import { Lights } from "./lights.js";
 import { Music, sizeFor } from "./music.js";
 import { Instrument, Player } from "./player.js";
@@ -24,7 +25,7 @@ const area = document.querySelector("main");
 let player = null;
 let lights = null;
 let at = 0;
-let played = 0;
+let begun = 0; // when the last playing began, in milliseconds; 0 for none since the drill is shown
 const music = new Map();
 
 function tell(text) {
@@ -51,7 +52,6 @@ async function wake() {
   }
   const { device } = player.instrument;
   if (device.state !== "running") await device.resume();
-  keepAwake();
 }
 
 async function play() {
@@ -60,14 +60,19 @@ async function play() {
     return;
   }
   const drill = drillAt(at);
-  await wake();
+  try {
+    await wake();
+  } catch {
+    tell(data.says.noSound);
+    return;
+  }
   touch();
-  if (!drill || at >= sections.length || drillAt(at) !== drill) return;
+  if (!drill || drillAt(at) !== drill) return;
   lights.shown = music.get(at).lights();
   music.get(at).turn(0);
   const once = take(drill.heard, drill.ladder.marks[practice.state(drill).at]);
   player.start(once, controls.isOn("again") ? Infinity : 1, ended);
-  played = performance.now();
+  begun = performance.now();
   controls.playing(true);
   lights.run();
 }
@@ -87,8 +92,8 @@ function judge(isClean) {
   const drill = drillAt(at);
   stop();
   touch();
-  const seconds = played ? Math.min(600, (performance.now() - played) / 1000) : 0;
-  played = 0;
+  const seconds = begun ? Math.min(600, (performance.now() - begun) / 1000) : 0;
+  begun = 0;
   const before = practice.state(drill);
   const came = practice.judge(drill, isClean, seconds);
   const state = practice.state(drill);
@@ -129,10 +134,11 @@ function show() {
     practice.closeAll();
     record.show();
   }
-  if (sections[at].id === "front") progress();
+  if (sections[at].id === "front") showFront(sections[at], data.says, store, practice, drillAt);
   if (drill) {
     controls.show(drill, practice.state(drill), practice.ticked(drill));
     fit();
+    keepAwake();
   }
   find("place").textContent = `${at + 1} / ${sections.length}`;
 }
@@ -149,24 +155,12 @@ function fit() {
   if (wasPlaying) lights.shown = music.get(at).lights();
 }
 
-function progress() {
-  for (const button of document.querySelectorAll("[data-go]")) {
-    const drill = drillAt(Number(button.dataset.go));
-    const out = button.querySelector(".done");
-    if (drill && out) {
-      const best = practice.ticked(drill);
-      const count = drill.ladder.marks.filter((mark) => mark <= best).length;
-      out.textContent = data.says.boxes.replace("{count}", count).replace("{all}", drill.ladder.marks.length);
-    }
-  }
-}
-
 function go(index) {
   if (index < 0 || index >= sections.length) return;
   stop();
   tell("");
   find("controls").classList.remove("asking");
-  played = 0;
+  begun = 0;
   at = index;
   const shown = music.get(at);
   if (shown) shown.page = 0;
@@ -186,10 +180,20 @@ function turn(way) {
   go(at + way);
 }
 
+// Show the words about a drill over its music, or take them away.
+function read(isOpen) {
+  document.body.classList.toggle("reading", isOpen);
+  find("words").setAttribute("aria-expanded", isOpen);
+}
+
+// What the keys scroll before they turn: a page of words, and words over the music.
+function scroller() {
+  if (!drillAt(at)) return sections[at];
+  return document.body.classList.contains("reading") ? sections[at].querySelector(".said") : null;
+}
+
 function open() {
   document.documentElement.classList.replace("plain", "live");
-  find("kept").textContent = store.isKept ? data.says.kept : data.says.notKept;
-  find("kept").classList.toggle("warning", !store.isKept);
   for (const button of document.querySelectorAll("[data-go]")) {
     button.addEventListener("click", () => go(Number(button.dataset.go)));
   }
@@ -201,12 +205,12 @@ function open() {
   }
   find("contents").addEventListener("click", () => go(0));
   find("words").addEventListener("click", (event) => {
-    const isOpen = document.body.classList.toggle("reading");
-    find("words").setAttribute("aria-expanded", isOpen);
+    read(!document.body.classList.contains("reading"));
     letGo(event, find("words"));
   });
+  document.addEventListener("keydown", (event) => event.key === "Escape" && read(false));
   find("rested").addEventListener("click", () => find("pause").close());
-  listen(area, turn);
+  listen(area, turn, scroller);
   addEventListener("resize", fit);
   addEventListener("beforeunload", (event) => {
     if (!store.isKept && store.unsaved) event.preventDefault();

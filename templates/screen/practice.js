@@ -45,7 +45,7 @@ export class Practice {
     } else {
       this.keep(drill, after, null);
       const clean = after.came === "ticked" ? CLEAN : pending.best;
-      this.store.add([this.entry(drill, { ...pending, best: clean })]);
+      this.store.add([this.entry(drill, drill.ladder.beat, { ...pending, best: clean })]);
     }
     return after.came;
   }
@@ -57,10 +57,14 @@ export class Practice {
     this.keep(drill, moved(state, at), null);
   }
 
+  // What is not yet in the log of the box that is up; of another box or day, it goes there first.
   added(drill, state, seconds) {
-    const pending = this.store.states[drill.id]?.pending;
-    const mark = drill.ladder.marks[state.at];
-    const begun = pending?.mark === mark ? pending : { mark, best: 0, seconds: 0, day: today(new Date(this.now())) };
+    const { marks, beat } = drill.ladder;
+    const [mark, day] = [marks[state.at], today(new Date(this.now()))];
+    const kept = this.store.states[drill.id];
+    const isSame = kept?.pending?.mark === mark && kept.pending.day === day && kept.beat === beat;
+    if (!isSame) this.close(drill);
+    const begun = isSame ? kept.pending : { mark, best: 0, seconds: 0, day };
     return { ...begun, seconds: begun.seconds + seconds };
   }
 
@@ -68,7 +72,7 @@ export class Practice {
   close(drill) {
     const kept = this.store.states[drill.id];
     if (!kept?.pending) return;
-    this.store.add([this.entry(drill, kept.pending)]);
+    this.store.add([this.entry(drill, kept.beat, kept.pending)]);
     this.store.put(drill.id, { ...kept, pending: null });
   }
 
@@ -76,11 +80,11 @@ export class Practice {
     for (const drill of this.data.drills) this.close(drill);
   }
 
-  entry(drill, { mark, best, seconds, day }) {
+  entry(drill, beat, { mark, best, seconds, day }) {
     const [kind, id] = drill.target.split(" ");
     const { piece, student } = this.data.keys;
     const minutes = Math.min(600, Math.round(seconds / 6) / 10);
-    const entry = { id: freshId(), day, piece, student, [kind]: id, mark, beat: drill.ladder.beat, clean: best };
+    const entry = { id: freshId(), day, piece, student, [kind]: id, mark, beat, clean: best };
     return minutes ? { ...entry, minutes } : entry;
   }
 }

@@ -1,8 +1,11 @@
 // What was done: shown a line a passage over the days, sent as a log, loaded back.
 
 import { isText, targetOf } from "./entries.js";
-import { counting, decoded, freshId, read, today, union, written } from "./log.js";
+import { counting, decoded, freshId, read, today, written } from "./log.js";
 import { CLEAN } from "./pace.js";
+
+// Bytes of a log that is read.
+const LARGEST = 20e6;
 
 // The days on which a passage was practised, and the best clean mark of each in parts of its goal.
 function days(entries, targets) {
@@ -14,6 +17,16 @@ function days(entries, targets) {
     found.set(entry.day, Math.max(found.get(entry.day) ?? 0, best));
   }
   return [...found].sort(([a], [b]) => (a < b ? -1 : 1));
+}
+
+// What a file holds, read as a log; null for none, and for one that cannot be read.
+async function logIn(file) {
+  if (file.size > LARGEST) return null;
+  try {
+    return read(decoded(await file.arrayBuffer()));
+  } catch {
+    return null;
+  }
 }
 
 export class Record {
@@ -80,18 +93,15 @@ export class Record {
     const [file] = input.files;
     input.value = "";
     if (!file) return;
-    const found = file.size < 20e6 ? read(decoded(await file.arrayBuffer())) : null;
+    const found = await logIn(file);
     if (!found) {
       this.tell(this.data.says.noLog);
       return;
     }
     const { piece, student } = this.data.keys;
     const own = found.entries.filter((each) => each.piece === piece && each.student === student);
-    const before = this.store.entries.length;
-    this.store.entries = union(this.store.entries, own);
-    this.store.save();
     const others = found.entries.length - own.length + found.strange;
-    const said = this.data.says.loaded.replace("{count}", this.store.entries.length - before);
+    const said = this.data.says.loaded.replace("{count}", this.store.learn(own));
     this.tell(others ? `${said} ${this.data.says.others.replace("{count}", others)}` : said);
     this.show();
     this.onLoad?.();

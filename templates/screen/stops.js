@@ -24,17 +24,27 @@ function wayOf(event) {
   if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey) return 0;
   const on = event.target.closest?.("input, textarea, select, [contenteditable]");
   if (on && on.type !== "checkbox") return 0;
-  if (event.key === " " && event.target.closest?.("button, a, summary, label, input")) return 0;
+  if (event.key === " " && event.target.closest?.("button, input")) return 0;
   if (FORWARD.has(event.key)) return event.shiftKey && event.key === " " ? -1 : 1;
   return BACKWARD.has(event.key) ? -1 : 0;
 }
 
-// `turn(way)` is called for each; `area` is where taps and swipes turn.
-export function listen(area, turn) {
+// Scroll on by most of what is seen of `box`; returns whether there was anything left to see.
+function scrolled(box, way) {
+  const before = box.scrollTop;
+  box.scrollBy(0, way * 0.85 * box.clientHeight);
+  return box.scrollTop !== before;
+}
+
+// `turn(way)` is called for each; `area` is where taps and swipes turn. Keys go to the end of what
+// `scroller()` holds before they turn, and turn nothing behind a dialog.
+export function listen(area, turn, scroller) {
   document.addEventListener("keydown", (event) => {
     const way = wayOf(event);
-    if (!way) return;
+    if (!way || document.querySelector("dialog[open]")) return;
     event.preventDefault();
+    const box = scroller();
+    if (box && scrolled(box, way)) return;
     if (!event.repeat) turn(way);
   });
   let from = null;
@@ -45,7 +55,7 @@ export function listen(area, turn) {
     from = null;
   });
   area.addEventListener("pointerup", (event) => {
-    if (!from || event.target.closest("button, a, input, label, summary, dialog")) return;
+    if (!from || event.target.closest("button, a, input, label, textarea, dialog, .said")) return;
     const [dx, dy] = [event.clientX - from.x, event.clientY - from.y];
     from = null;
     if (Math.abs(dx) > SWIPE && Math.abs(dx) > Math.abs(dy)) turn(dx < 0 ? 1 : -1);

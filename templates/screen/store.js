@@ -18,40 +18,52 @@ export class Store {
     return this.storage !== null;
   }
 
+  // Take over what is kept; what is not understood of it is kept beside it.
   read() {
     const text = this.storage?.getItem(this.name);
     if (!text) return;
     try {
-      const kept = JSON.parse(text);
-      const entries = kept.entries ?? [];
+      const { entries = [], states } = JSON.parse(text);
       this.entries = union(this.entries, entries.filter(isEntry));
-      if (!entries.every(isEntry)) this.storage.setItem(`${this.name} unread`, text);
-      this.states = { ...kept.states, ...this.states };
+      this.states = { ...this.states, ...states };
+      if (entries.every(isEntry)) return;
     } catch {
-      this.storage.setItem(`${this.name} unread`, text);
+      // it is no text of ours
     }
+    this.write(`${this.name} unread`, text);
   }
 
+  // Entries made here: not yet sent to anybody.
   add(entries) {
-    this.entries = union(this.entries, entries);
     this.unsaved = true;
-    this.save();
+    this.learn(entries);
   }
 
+  // Entries that came in a log; returns how many are new.
+  learn(entries) {
+    this.read();
+    const before = this.entries.length;
+    this.entries = union(this.entries, entries);
+    this.save();
+    return this.entries.length - before;
+  }
+
+  // Where a drill stands; what another window of this page has kept of others stays.
   put(drill, state) {
+    this.read();
     this.states[drill] = state;
     this.save();
   }
 
-  // What another window of this page has kept meanwhile stays.
   save() {
-    if (!this.storage) return;
-    this.read();
-    const text = JSON.stringify({ entries: this.entries, states: this.states });
+    this.write(this.name, JSON.stringify({ entries: this.entries, states: this.states }));
+  }
+
+  write(name, text) {
     try {
-      this.storage.setItem(this.name, text);
+      this.storage?.setItem(name, text);
     } catch {
-      this.storage = null;
+      this.storage = null; // it is full: from here on memory alone
     }
   }
 }

@@ -181,6 +181,55 @@ def test_taps_swipes_and_the_keys_of_pedals_turn_the_page(shown: Page) -> None:
     assert place(shown) == before
 
 
+def test_keys_read_a_page_of_words_to_its_end_before_they_turn(shown: Page) -> None:
+    """A laptop at 200 %: the front and the words about a drill are longer than the screen."""
+    shown.see(683, 384)
+    for open_it, box in (
+        ("document.getElementById('contents').click()", "#front"),
+        ("document.querySelector('[data-go=\"1\"]').click(), words.click()",
+         "section:not([hidden]) .said"),
+    ):  # fmt: skip
+        shown.evaluate(f"{open_it}; document.querySelector('{box}').scrollTo(0, 0)")
+        before, presses = place(shown), 0
+        left = f"""(({{ scrollHeight, scrollTop, clientHeight }}) =>
+            scrollHeight - scrollTop - clientHeight)(document.querySelector('{box}'))"""
+        assert shown.evaluate(left) > 300
+        while shown.evaluate(left) > 1:
+            shown.press("PageDown", 34)
+            presses += 1
+            assert place(shown) == before
+        assert presses > 1
+        shown.press("PageDown", 34)
+        assert place(shown) == before + 1
+    shown.press("Escape", 27)
+    assert shown.evaluate("words.ariaExpanded") == "false"
+    before = place(shown)
+    shown.evaluate("document.getElementById('pause').showModal()")
+    shown.press("PageDown", 34)
+    assert place(shown) == before
+    shown.evaluate("document.getElementById('pause').close()")
+    shown.see(820, 1180)
+
+
+def test_the_screen_stays_awake_while_a_drill_is_up_and_silence_is_told(file: Path) -> None:
+    before = """window.locks = 0;
+        Object.defineProperty(navigator, "wakeLock", { value: {
+            request: async () => { window.locks += 1; return new EventTarget(); } } });
+        window.AudioContext = class { constructor() { throw new Error("no device"); } };"""
+    with opened(file, before) as page:
+        page.see(820, 1180)
+        assert page.evaluate("locks") == 0
+        go(page, 1)
+        page.press("PageDown", 34)
+        assert page.evaluate("locks") == 1
+        press(page, "play")
+        page.wait_for("document.getElementById('told').textContent.includes('no sound')")
+        press(page, "missed")
+        press(page, "missed")
+        assert "One box back" in page.evaluate("document.getElementById('told').textContent")
+        assert complaints(page) == []
+
+
 def test_no_text_is_small_on_a_tablet(shown: Page, checked: Checked) -> None:
     """3.5 mm at the 132 CSS pixels an inch of common tablets; what is drawn is scaled with it."""
     least = 3.5 / 25.4 * 132
