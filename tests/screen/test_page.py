@@ -79,7 +79,8 @@ def test_drills_have_the_numbers_of_the_booklet(file: Path, checked: Checked) ->
 def test_every_page_can_be_seen_nobody_is_asked_and_nothing_is_wrong(
     shown: Page, file: Path, checked: Checked
 ) -> None:
-    for width, height in ((390, 844), (820, 1180), (1180, 820), (1366, 768)):
+    sizes = ((390, 844), (820, 1180), (1180, 820), (1366, 768), (844, 390), (667, 375))
+    for width, height in sizes:
         shown.see(width, height)
         for stop in range(1, len(checked.drills) + 1):
             go(shown, stop)
@@ -88,7 +89,10 @@ def test_every_page_can_be_seen_nobody_is_asked_and_nothing_is_wrong(
                 const box = music.getBoundingClientRect();
                 const seen = [...music.querySelectorAll("figure")].filter((each) => !each.hidden);
                 const inks = seen.map((each) => each.getBoundingClientRect());
-                return { count: seen.length, over: inks.some((ink) => ink.bottom > box.bottom + 1
+                const buttons = [...document.querySelectorAll("button")]
+                    .filter((each) => each.checkVisibility()).map((each) => each.offsetHeight);
+                return { count: seen.length, low: Math.min(...buttons),
+                    over: inks.some((ink) => ink.bottom > box.bottom + 1
                     || ink.right > box.right + 1 || ink.width < 40),
                     wide: document.documentElement.scrollWidth > innerWidth,
                     strip: document.getElementById("controls").getBoundingClientRect().bottom
@@ -98,6 +102,7 @@ def test_every_page_can_be_seen_nobody_is_asked_and_nothing_is_wrong(
             assert not found["over"], (width, stop)
             assert not found["wide"], (width, stop)
             assert not found["strip"], (width, stop)
+            assert found["low"] >= 44, (width, stop)  # as a finger needs
     shown.see(820, 1180)
     assert complaints(shown) == []
     assert {each for each in asked_for(shown) if not each.startswith("data:")} <= {
@@ -193,7 +198,7 @@ def test_keys_read_a_page_of_words_to_its_end_before_they_turn(shown: Page) -> N
         before, presses = place(shown), 0
         left = f"""(({{ scrollHeight, scrollTop, clientHeight }}) =>
             scrollHeight - scrollTop - clientHeight)(document.querySelector('{box}'))"""
-        assert shown.evaluate(left) > 300
+        assert shown.evaluate(left) > 150
         while shown.evaluate(left) > 1:
             shown.press("PageDown", 34)
             presses += 1
@@ -209,6 +214,21 @@ def test_keys_read_a_page_of_words_to_its_end_before_they_turn(shown: Page) -> N
     assert place(shown) == before
     shown.evaluate("document.getElementById('pause').close()")
     shown.see(820, 1180)
+
+
+def test_words_about_a_drill_lie_over_its_music_alone(shown: Page) -> None:
+    for width, height in ((390, 844), (820, 1180)):
+        shown.see(width, height)
+        go(shown, 1)
+        shown.evaluate("words.click()")
+        found = shown.evaluate("""["h1", ".music", ".said"].map((name) => {
+            const box = document.querySelector(`section:not([hidden]) ${name}`)
+                .getBoundingClientRect();
+            return [box.top, box.bottom];
+        })""")
+        shown.evaluate("words.click()")
+        assert found[0][1] <= found[2][0]
+        assert found[1] == found[2]
 
 
 def test_the_screen_stays_awake_while_a_drill_is_up_and_silence_is_told(file: Path) -> None:
