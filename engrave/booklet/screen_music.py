@@ -163,7 +163,6 @@ def _heard(heard: Timeline, heads: Sequence[Head]) -> Json:
         "beats": "".join("B" if stress is Stress.BAR else "b" for stress in beats),
         "notes": [
             [
-                round(float(each.onset), 7),
                 round(float(each.start), 7),
                 round(float(each.length), 7),
                 each.key,

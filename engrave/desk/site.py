@@ -228,11 +228,8 @@ def _shown(system: BoardSystem) -> dict[str, object]:
         "svg": picture.svg.decode("utf-8"),
         "width": picture.width_mm,
         "height": picture.height_mm,
-        "lines": picture.systems,
         "first": system.first,
         "edges": system.edges,
-        "staves": picture.staff_tops_mm,
-        "staffHeight": picture.staff_height_mm,
         "notes": [[*note.box, float(note.time), note.hand] for note in system.notes],
     }
 

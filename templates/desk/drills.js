@@ -44,5 +44,4 @@ function show() {
   if (isOld) note.textContent = children.length > 0 ? t("page.old-drills") : "";
   else if (children.length === 0) note.textContent = (parts.passages ?? []).length > 0 && parts.isWorking ? t("page.working") : t("page.no-drills");
   else note.textContent = "";
-  document.documentElement.dataset.drills = `${parts.file?.version ?? 0}`;
 }

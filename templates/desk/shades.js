@@ -25,7 +25,7 @@ function soon() {
 function shade() {
   for (const line of systems()) line.querySelector(".shades").replaceChildren();
   for (const each of parts.passages ?? []) if (each.span) passage(each);
-  if ((parts.passages ?? []).length === 0) (parts.proposals ?? []).forEach(proposal);
+  if ((parts.passages ?? []).length === 0) for (const each of parts.proposals ?? []) place(...each.span, "proposal");
   if (chosen.range) place(...chosen.range, "range");
   if (chosen.anchor !== null) place(chosen.anchor, chosen.anchor, "anchor");
   if (chosen.cursor !== null) place(chosen.cursor, chosen.cursor, "cursor");
@@ -43,12 +43,6 @@ function passage(each) {
         "aria-pressed": String(isOpen),
       }),
     );
-  });
-}
-
-function proposal(each) {
-  place(...each.span, "proposal").forEach((shade) => {
-    shade.title = each.said;
   });
 }
 

@@ -9,7 +9,7 @@ document.adoptedStyleSheets = [sheet];
 
 const source = new EventSource("events");
 source.onmessage = (event) => show(JSON.parse(event.data));
-let waiting = "waiting for engrave watch …";
+let waiting = "…"; // what is said in its language comes with the first news
 source.onerror = () => tell(waiting);
 
 function show(news) {

@@ -8,12 +8,10 @@ export function take(heard, mark) {
   const at = (time) => (time + heard.countIn) * quarter;
   return {
     seconds: at(heard.end),
-    zero: at(0),
     beat: heard.unit * quarter,
     clicks: clicks(heard, mark, at),
-    notes: heard.notes.map(([onset, start, length, key, hand, loudness, heads]) => ({
+    notes: heard.notes.map(([start, length, key, hand, loudness, heads]) => ({
       at: at(start),
-      onset: at(onset),
       seconds: length * quarter,
       key,
       hand: hand ? "left" : "right",

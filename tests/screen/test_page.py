@@ -128,7 +128,12 @@ def test_lights_stand_over_the_notes_in_the_order_in_which_they_sound(checked: C
     for drill in checked.drills[::4]:
         systems = {each.name: engrave(drill.sheet, each.style).pictures for each in SIZES}
         values = drill_values(drill, systems)
-        onsets = {head: note[0] for note in values["heard"]["notes"] for head in note[6][:1]}
+        soundings = timeline(drill.sheet, drill.ladder, drill.ladder.marks[0]).soundings
+        onsets = {
+            head: float(sounding.onset)
+            for note, sounding in zip(values["heard"]["notes"], soundings, strict=True)
+            for head in note[5][:1]
+        }
         for name, places in values["places"].items():
             by_time = sorted(
                 (places[head][0], onset, places[head][1]) for head, onset in onsets.items()

@@ -6,6 +6,9 @@ from pathlib import Path
 import pytest
 
 from engrave.booklet.screen_script import policy, script
+from engrave.log.model import CLEAN_TIMES
+from engrave.log.reading import LONGEST_LINE, MOST_BYTES
+from engrave.sound.clicks import SLOW
 from engrave.words import LANGUAGES, words
 from tests.screen.opened import MODULES
 
@@ -56,6 +59,21 @@ def test_scripts_and_modules_load_nothing() -> None:
     made = script(MODULES)
     assert not re.search(r"\b(fetch|XMLHttpRequest|WebSocket|EventSource|sendBeacon|eval)\b", made)
     assert "http" not in made.replace("http://www.w3.org/2000/svg", "")
+
+
+@pytest.mark.parametrize(
+    ("module", "name", "value"),
+    [
+        ("pace.js", "CLEAN", CLEAN_TIMES),
+        ("takes.js", "SLOW", SLOW),
+        ("log.js", "LONGEST_LINE", LONGEST_LINE),
+        ("record.js", "LARGEST", MOST_BYTES),
+    ],
+)
+def test_the_page_counts_as_the_tool_does(module: str, name: str, value: int) -> None:
+    text = (MODULES / module).read_text("utf-8")
+    (found,) = re.findall(rf"const {name} = ([\d.e]+);", text)
+    assert float(found) == value
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
