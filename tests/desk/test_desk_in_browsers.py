@@ -170,6 +170,11 @@ def test_a_file_with_mistakes_opens_and_what_is_valid_can_be_edited(
             "document.querySelector('#drill-choice .wrong').textContent"
         )
         changed = demo.read_text("utf-8")
+        demo.write_text(
+            changed.replace("drills: [bloks]", "drills: [blocks]\n    troubel: x"), "utf-8"
+        )
+        page.wait_for("document.querySelector('#card > .wrong')?.textContent.includes('troubel')")
+        demo.write_text(changed, "utf-8")
         assert "remarks: x\n" in changed
         assert "drills: [bloks]" in changed
         demo.write_text("score: [\npassages:\n", "utf-8")
@@ -177,6 +182,18 @@ def test_a_file_with_mistakes_opens_and_what_is_valid_can_be_edited(
         assert demo.read_text("utf-8") == "score: [\npassages:\n"
         demo.write_text(text, "utf-8")
         settled(page, 4)
+
+
+def test_what_the_tool_has_to_say_of_a_piece_is_told(at_score: Person) -> None:
+    """As ``check`` does; here a mark that no ladder has."""
+    person, page = at_score, at_score.page
+    person.draw(("46", 1), ("48", 1))
+    settled(page, 1)
+    person.type("#field-passages-0-tempo-reached", "20")
+    settled(page, 1)
+    page.evaluate("import('./store.js').then((store) => store.choose({passage: null}))")
+    said = page.evaluate("document.querySelector('#card ul').textContent")
+    assert said.startswith("no mark is reached: 20 is below the first")
 
 
 def test_two_pages_follow_each_other_and_an_editor(demo: Path, tmp_path: Path) -> None:
@@ -310,7 +327,7 @@ def test_all_that_was_not_saved_is_sent_again_in_its_order(demo: Path, tmp_path:
         page.evaluate("window.theirs = fetch; window.fetch = () => Promise.reject(new TypeError())")
         person.type("#field-teacher", "Anna Lenz")
         person.type("#field-student-name", "Ida")
-        page.wait_for("import('./talk.js').then((talk) => talk.answered())")
+        page.evaluate("import('./talk.js').then((talk) => talk.answered())")
         leaving = "dispatchEvent(new Event('beforeunload', { cancelable: true }))"
         assert page.evaluate(leaving) is False
         page.evaluate("window.fetch = window.theirs")
