@@ -41,7 +41,11 @@ function show() {
   root.replaceChildren(...children);
   const isOld = (parts.mistakes ?? []).length > 0;
   pages.classList.toggle("old", isOld && children.length > 0);
-  if (isOld) note.textContent = children.length > 0 ? t("page.old-drills") : "";
-  else if (children.length === 0) note.textContent = (parts.passages ?? []).length > 0 && parts.isWorking ? t("page.working") : t("page.no-drills");
-  else note.textContent = "";
+  note.textContent = said(isOld, children.length > 0);
+}
+
+function said(isOld, areShown) {
+  if (isOld) return t(areShown ? "page.old-drills" : "page.waiting");
+  if (areShown) return "";
+  return t(parts.passages?.length && parts.isWorking ? "page.working" : "page.no-drills");
 }

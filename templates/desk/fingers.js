@@ -11,7 +11,7 @@ const APART_MM = 2.6;
 const pad = element("div", { id: "fingers", role: "group", hidden: true });
 
 export function showFingers() {
-  document.body.append(pad);
+  document.querySelector("main").append(pad);
   document.addEventListener("keydown", key);
   listen(["fingers", "passages", "passage", "drawn", "laid"], show);
 }
