@@ -33,7 +33,7 @@ export function cardOfPassage({ index, number, fields, whole, span, lines }) {
     choice(t("card.hand"), at("hand"), hand, named(["right", "left", "both"])),
     field(t("card.trouble"), at("trouble"), fields.trouble, { long: true, hint: whole.trouble }),
     drills(at("drills"), whole.drills),
-    fingers(at("fingering"), hand, lines),
+    fingers(at("fingering"), hand, lines, span),
     metronome(at("tempo"), fields.tempo, whole.tempo),
     status(at("status"), fields.status),
     field(t("card.remarks"), at("remarks"), fields.remarks, { long: true, hint: whole.remarks }),
@@ -104,12 +104,15 @@ function ticks(path, listed) {
   return box;
 }
 
-function fingers(path, hand, lines) {
+function fingers(path, hand, lines, span) {
   const hands = ["right", "left"].filter((each) => (hand === "both" || hand === each) && lines[each]?.length);
   const legend = element("legend", {}, t("card.fingers"));
   const group = element("fieldset", { class: "field", id: "finger-choice" }, legend);
   for (const each of hands) {
-    const begin = () => choose({ fingers: { hand: each, onset: 0, typed: [] } });
+    const begin = () => {
+      choose({ fingers: { hand: each, onset: 0, typed: [] } });
+      if (span) reveal(span[0]);
+    };
     group.append(button(t(`card.fingers-${each}`), begin));
   }
   return told(group, group, path);

@@ -53,10 +53,17 @@ def test_a_finger_can_hit_everything_and_nothing_is_wider_than_a_phone(tmp_path:
         page.wait_for("document.querySelectorAll('#hear option').length")
         page.evaluate("import('./store.js').then((store) => store.choose({passage: 0}))")
         page.evaluate("document.querySelector('#finger-choice button').click()")
+        page.wait_for("document.querySelector('.column.here')")  # far down the score
+        middle = page.evaluate("""["#score", ".column.here"].map((name) => {
+            const box = document.querySelector(name).getBoundingClientRect();
+            return [box.top, box.bottom];
+        })""")
+        assert middle[0][0] < middle[1][0] < middle[1][1] < middle[0][1]
+        assert page.evaluate("document.getElementById('fingers').offsetWidth") > 300
         for width, height in ((390, 844), (820, 1180)):
             person.see(width, height)
             assert page.evaluate("document.documentElement.scrollWidth") == width
-            low = page.evaluate("""
-                [...document.querySelectorAll("button, select, input[type=text]")].filter((each) => each.checkVisibility() && !each.closest("#score")
-                    && each.offsetHeight < 44).map((each) => each.outerHTML)""")
+            low = page.evaluate("""[...document.querySelectorAll("button, select, [type=text]")]
+                .filter((each) => each.checkVisibility() && !each.closest("#score"))
+                .filter((each) => each.offsetHeight < 44).map((each) => each.outerHTML)""")
             assert low == []
