@@ -64,15 +64,19 @@ def marks_picture(
     performance: date | None = None,
     language: str = "en",
 ) -> Drawn:
-    """The rows of ``curves``, from their first day to ``performance`` or to ``last``."""
+    """The rows of ``curves``, from their first day to ``performance`` or to ``last``.
+
+    Where there is neither a day of practice nor a ``last``, no dates stand under them.
+    """
     days = [point.day for curve in curves for point in curve.points]
-    first = min(days, default=last or date(2000, 1, 1))
-    end = max(filter(None, (performance, last, *days)), default=first)
-    end = max(end, first + timedelta(days=1))
+    first = min(days, default=last)
+    start = first or performance or date.min
+    end = max(filter(None, (performance, last, *days)), default=start)
+    end = max(end, start + timedelta(days=1))
     names = [_name(curve, language) for curve in curves]
     room = LETTER_MM * max(map(len, names), default=0)
     left = min(max(room, LEAST_NAME_MM), MOST_NAME_MM)
-    scale = _Days(first, end, left, width_mm - EDGE_MM)
+    scale = _Days(start, end, left, width_mm - EDGE_MM)
     height = HEAD_MM + len(curves) * (ROW_MM + HEAD_MM) + FOOT_MM
     title = say(Remark.of("marks.title", count=len(curves)), language)
     parts = [f"<title>{escape(title)}</title>"]
@@ -83,7 +87,8 @@ def marks_picture(
     if performance and performance == scale.end:
         x = scale.x(performance)
         parts.append(f'<path d="M{_n(x)} 1V{_n(foot)}" stroke="#000" stroke-width=".5"/>')
-    parts += _dates(scale, foot, language)
+    if first:
+        parts += _dates(scale, foot, language)
     return Drawn(_svg(parts, width_mm, height), width_mm, height)
 
 
