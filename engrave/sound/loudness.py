@@ -12,10 +12,12 @@ from engrave.music.notes import Hand
 from engrave.music.sheet import Sheet
 from engrave.music.units import Quarters
 
-LEVELS = {
+_LEVELS = {
     "pppp": 20, "ppp": 28, "pp": 38, "p": 50, "mp": 62, "mf": 74, "f": 88, "ff": 104, "fff": 116,
-    "ffff": 124, "fp": 50, "pf": 88, "sfp": 50, "sfpp": 38,
+    "ffff": 124,
 }  # fmt: skip
+_IN_THE_END = {"fp": "p", "pf": "f", "sfp": "p", "sfpp": "pp"}
+LEVELS = _LEVELS | {sign: _LEVELS[level] for sign, level in _IN_THE_END.items()}
 """Velocities of what holds on (common practice, no source)."""
 
 ACCENTS = {"accent": 12, "strong-accent": 18}

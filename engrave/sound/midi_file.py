@@ -29,10 +29,11 @@ _PERCUSSION = 9
 _CHANNELS = {Hand.RIGHT: 0, Hand.LEFT: 1}
 _MICROSECONDS = 60_000_000
 
-_Timed: TypeAlias = tuple[Quarters, int, Any]
-"""A message, when, and its rank at that moment: keys go up before others go down."""
+_Timed: TypeAlias = tuple[Quarters, bool, Any]
+"""A message, when, and whether others of that moment come first: keys go up before others go down.
+"""
 
-_Ticked: TypeAlias = tuple[int | Fraction, int, Any]
+_Ticked: TypeAlias = tuple[int | Fraction, bool, Any]
 """The same in ticks: mostly whole ones, which are quick to add."""
 
 
@@ -44,14 +45,14 @@ def midi(played: Climb, title: str) -> bytes:
     ticks = ticks_per_quarter(played)
     file = mido.MidiFile(type=1, ticks_per_beat=ticks, charset="utf-8")
     end = round(played.end * ticks)
-    conducted = [(time * ticks, rank, message) for time, rank, message in _conducted(played)]
+    conducted = [(time * ticks, False, message) for time, message in _conducted(played)]
     file.tracks.append(_track(title, conducted, end))
     for hand, channel in _CHANNELS.items():
         program = Message("program_change", channel=channel, program=0)
         keys = _in_every_take(
             played, ticks, partial(_keys, hand=hand), lambda heard: heard.soundings
         )
-        file.tracks.append(_track(f"{hand} hand", [(0, 0, program), *keys], end))
+        file.tracks.append(_track(f"{hand} hand", [(0, False, program), *keys], end))
     unit = played.takes[0].heard.unit
     clicks = _in_every_take(played, ticks, partial(_clicks, unit=unit), lambda heard: heard.clicks)
     file.tracks.append(_track("metronome", clicks, end))
@@ -79,7 +80,7 @@ def ticks_per_quarter(played: Climb) -> int:
     return MOST_TICKS // LEAST_TICKS * LEAST_TICKS
 
 
-def _conducted(played: Climb) -> Iterable[_Timed]:
+def _conducted(played: Climb) -> Iterable[tuple[Quarters, Any]]:
     """Tempo and a marker at each mark; meters where they begin."""
     from mido import MetaMessage
 
@@ -89,14 +90,13 @@ def _conducted(played: Climb) -> Iterable[_Timed]:
         if heard.mark != mark:
             mark = heard.mark
             tempo = round(_MICROSECONDS / (mark * heard.unit))
-            yield take.start, 0, MetaMessage("set_tempo", tempo=tempo)
-            yield take.start, 1, MetaMessage("marker", text=f"{beat_name(heard.unit)} = {mark}")
+            yield take.start, MetaMessage("set_tempo", tempo=tempo)
+            yield take.start, MetaMessage("marker", text=f"{beat_name(heard.unit)} = {mark}")
         for start, told in _meters(played, take):
             if told != meter:
                 meter = told
                 yield (
                     start,
-                    2,
                     MetaMessage(
                         "time_signature",
                         numerator=told.beats,
@@ -121,10 +121,10 @@ def _in_every_take(
 ) -> Iterator[_Ticked]:
     """The messages of a part of what is heard, in ticks; made once for takes that have it alike."""
     for part, takes in groupby(played.takes, lambda take: of(take.heard)):
-        once = [(_in_ticks(time, ticks), rank, message) for time, rank, message in messages(part)]
+        once = [(_in_ticks(time, ticks), late, message) for time, late, message in messages(part)]
         for take in takes:
             zero = _in_ticks(take.zero, ticks)
-            yield from ((zero + time, rank, message) for time, rank, message in once)
+            yield from ((zero + time, late, message) for time, late, message in once)
 
 
 def _in_ticks(time: Quarters, ticks: int) -> int | Fraction:
@@ -138,8 +138,8 @@ def _keys(struck: Iterable[Sounding], hand: Hand) -> Iterator[_Timed]:
     for each in struck:
         if each.hand is hand:
             note = {"channel": _CHANNELS[hand], "note": each.key}
-            yield each.start, 2, Message("note_on", velocity=each.loudness, **note)
-            yield each.end, 1, Message("note_off", velocity=64, **note)
+            yield each.start, True, Message("note_on", velocity=each.loudness, **note)
+            yield each.end, False, Message("note_off", velocity=64, **note)
 
 
 def _clicks(clicks: Iterable[Click], unit: Quarters) -> Iterator[_Timed]:
@@ -148,8 +148,8 @@ def _clicks(clicks: Iterable[Click], unit: Quarters) -> Iterator[_Timed]:
     for click in clicks:
         key, velocity = CLICKS[click.stress]
         note = {"channel": _PERCUSSION, "note": key}
-        yield click.time, 2, Message("note_on", velocity=velocity, **note)
-        yield click.time + unit / 8, 1, Message("note_off", velocity=64, **note)
+        yield click.time, True, Message("note_on", velocity=velocity, **note)
+        yield click.time + unit / 8, False, Message("note_off", velocity=64, **note)
 
 
 def _track(name: str, messages: Iterable[_Ticked], end: int) -> Any:
@@ -167,6 +167,6 @@ def _track(name: str, messages: Iterable[_Ticked], end: int) -> Any:
 
 
 def _in_order(messages: Iterable[_Ticked]) -> Sequence[tuple[int, Any]]:
-    placed = [(round(time), rank, message) for time, rank, message in messages]
+    placed = [(round(time), late, message) for time, late, message in messages]
     placed.sort(key=lambda each: each[:2])
     return [(tick, message) for tick, _, message in placed]
