@@ -55,6 +55,48 @@ def test_what_is_later_than_the_lesson_is_left_out() -> None:
     assert [each.id for each in found.later] == [id_of(2)]
 
 
+def test_what_stands_twice_is_one_entry_and_an_id_of_two_is_told() -> None:
+    """Two files taken together hold the same entry; two that differ have no right to one id."""
+    same, other = entry(1, 5, clean(66)), entry(1, 5, clean(72))
+    assert diary([same, entry(1, 5, clean(66)), entry(2, 5, clean(60))], KEYS).twice == frozenset()
+    found = diary([same, other, entry(2, 5, clean(60))], KEYS)
+    assert found.twice == {id_of(1)}
+    assert len(found.practised) == 2
+
+
+def test_a_lesson_on_the_day_and_after_it() -> None:
+    lessons = [entry(1, 6, Lesson(("run",))), entry(2, 13, Lesson(("run",)))]
+    found = diary(lessons, KEYS, on(12))
+    assert [each.id for each in found.lessons] == [id_of(1)]
+    assert [each.id for each in found.later] == [id_of(2)]
+    assert diary(lessons, KEYS).later == ()
+
+
+def test_a_passage_that_is_taken_up_again_is_not_done() -> None:
+    lessons = [
+        entry(1, 6, Lesson(("run",), ("run",))),
+        entry(2, 13, Lesson(("run",))),
+        entry(3, 20, Lesson(("run",), ("run",))),
+    ]
+    assert diary(lessons[:2], KEYS).done_since("run") is None
+    assert diary(lessons, KEYS).done_since("run") == on(20)
+
+
+def test_a_log_tells_what_was_done_on_several_drills() -> None:
+    drill = Practised("run.rhythms.long-short", True, 66, Fraction(1), 3)
+    assert drill.passage == "run"
+    found = diary([entry(1, 5, clean(60)), entry(2, 6, drill), entry(3, 7, Lesson(("run",)))], KEYS)
+    assert [each.day for each in found.of("run", drill.target)] == [on(5), on(6)]
+    assert [each.day for each in found.of("run")] == [on(5)]
+
+
+@pytest.mark.parametrize(("times", "is_reached"), [(2, False), (3, True), (4, True)])
+def test_three_times_clean_is_a_mark_reached(times: int, is_reached: bool) -> None:
+    """The booklet's rule."""
+    assert clean(66, times=times).is_reached is is_reached
+    assert not Practised("run", False, clean=times).is_reached
+
+
 @given(st.lists(ENTRIES, max_size=8), st.randoms())
 def test_the_order_of_entries_makes_no_difference(entries: list[Entry], chance: object) -> None:
     shuffled = list(entries)

@@ -1,5 +1,7 @@
 """A log read: its entries, and every mistake at its line; half a file is half the entries."""
 
+import re
+from fractions import Fraction
 from io import StringIO
 
 import pytest
@@ -7,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engrave.errors import EngraveError
-from engrave.log import Entry, LogText, Practised, entry_line, joined
+from engrave.log import Entry, Lesson, LogText, Practised, entry_line, joined
 from engrave.log.reading import read_log_bytes
 from tests.log.entries import ENTRIES, PIECE, STUDENT, id_of
 
@@ -153,3 +155,128 @@ def test_whatever_stands_in_a_log_is_read_or_told(
         return
     again = read(joined(found, ()))
     assert set(again.entries) == set(found.entries)
+
+
+@pytest.mark.parametrize(
+    ("rest", "word"),
+    [
+        ("passage: run, mark: 6, beat: quarter, clean: 3", "6, beat"),
+        ("passage: run, feeling: bad", "feeling"),
+        ("lesson: [run, b, x..y]", "x..y"),
+        ("lesson: [x..y, run]", "x..y"),
+        ("passage: run,  mark: 6, beat: quarter, clean: 3", "6, beat"),
+        ("passage: run, word: [a]", "[a]"),
+        ("passage: *run", "*run"),
+    ],
+)
+def test_a_mistake_is_told_at_its_column(rest: str, word: str) -> None:
+    """Of a line in either form: as the tool writes it, and in any other that YAML has."""
+    text = line(2, rest)
+    (error,) = read(HEAD + text).mistakes
+    assert error.source is not None
+    assert (error.source.line, error.source.column) == (3, text.index(word) + 1)
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ("log: 1\n" + line(), (2, 1)),
+        (HEAD + "run\n", (3, 1)),
+        (HEAD + "- a\n", (3, 3)),
+        (
+            HEAD + line(1, 'passage: run, word: "ä\x07"'),
+            (3, line(1, 'passage: run, word: "ä\x07"').index("\x07") + 1),
+        ),
+    ],
+)
+def test_what_is_no_entry_is_told_at_its_place(text: str, place: tuple[int, int]) -> None:
+    (error,) = read(text).mistakes
+    assert error.source is not None
+    assert (error.source.line, error.source.column) == place
+
+
+def test_a_byte_that_is_no_text_is_told_at_its_column() -> None:
+    (error,) = read(HEAD.encode() + "- {id: ä".encode() + b"\xff}\n").mistakes
+    assert error.source is not None
+    assert (error.source.line, error.source.column) == (3, 9)
+
+
+LIMITS = {
+    "mark": (10, 600, "mark: {}, beat: quarter, clean: 3"),
+    "clean": (0, 99, "mark: 66, beat: quarter, clean: {}"),
+    "minutes": (0, 600, "minutes: {}"),
+}
+"""The least and the most of each figure, as the package says them."""
+
+
+@pytest.mark.parametrize("name", LIMITS)
+def test_figures_go_as_far_as_the_format_says(name: str) -> None:
+    least, most, text = LIMITS[name]
+    for figure, is_read in ((least - 1, False), (least, True), (most, True), (most + 1, False)):
+        log = read(HEAD + line(1, f"passage: run, {text.format(figure)}"))
+        assert (len(log.entries), bool(log.mistakes)) == (is_read, not is_read)
+
+
+@pytest.mark.parametrize(
+    ("beat", "unit"),
+    [
+        ("quarter", 1),
+        ("dotted-half", 3),
+        ("eighth", "1/2"),
+        ("1/2", "1/2"),
+        ("3", 3),
+        ("99/8", "99/8"),
+    ],
+)
+def test_a_beat_is_a_name_or_its_length_in_quarters(beat: str, unit: str | int) -> None:
+    (entry,) = read(HEAD + line(1, f"passage: run, mark: 66, beat: {beat}, clean: 3")).entries
+    assert isinstance(entry.what, Practised)
+    assert entry.what.beat == Fraction(unit)
+
+
+@pytest.mark.parametrize("beat", ["0", "1/0", "0/2", "100", "-1", "1/2/3"])
+def test_a_beat_of_no_length_is_none(beat: str) -> None:
+    log = read(HEAD + line(1, f"passage: run, mark: 66, beat: {beat}, clean: 3"))
+    assert [f"unknown beat '{beat}'" in text for text in told(log)] == [True]
+
+
+@pytest.mark.parametrize("missing", ["id", "day", "piece", "student"])
+def test_an_entry_without_one_of_its_four_keys_is_told_and_not_read(missing: str) -> None:
+    text = re.sub(rf"{missing}: [\w-]+, ", "", line())
+    log = read(HEAD + text)
+    assert log.entries == ()
+    assert len(log.mistakes) == 1
+    assert missing in str(log.mistakes[0])
+
+
+def test_a_lesson_has_the_passages_of_its_booklet_and_those_that_were_done() -> None:
+    (entry,) = read(HEAD + line(1, "lesson: [run, chords], done: [run]")).entries
+    assert entry.what == Lesson(("run", "chords"), ("run",))
+    (entry,) = read(HEAD + line(1, "lesson: []")).entries
+    assert entry.what == Lesson((), ())
+
+
+def test_as_many_ids_as_a_booklet_has_and_no_more() -> None:
+    for number, is_read in ((200, True), (201, False)):
+        ids = ", ".join(f"m{each}" for each in range(number))
+        assert bool(read(HEAD + line(1, f"lesson: [{ids}]")).entries) is is_read
+
+
+def test_a_drills_id_has_a_family_and_an_end() -> None:
+    for length, is_read in ((200, True), (201, False)):
+        drill = "run.rhythms.".ljust(length, "x")
+        assert bool(read(HEAD + line(1, f"drill: {drill}")).entries) is is_read
+
+
+def test_lines_beyond_the_longest_are_told() -> None:
+    text = (
+        HEAD
+        + line()
+        + "# "
+        + "x" * 30_000
+        + "\n"
+        + line(2, f'passage: run, word: "{"x" * 20_000}"')
+    )
+    log = read(text)
+    assert len(log.entries) == 1
+    assert ["a line of 20," in each for each in told(log)] == [True]

@@ -1,15 +1,18 @@
 """MP3 files: read back by the decoder, clicks and keys where the timeline has them."""
 
 import json
+from dataclasses import replace
 from fractions import Fraction
 from io import BytesIO
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from engrave.cli import main
 from engrave.errors import EngraveError
+from engrave.music.sheet import Direction
 from engrave.music.tempo import Goal, ladder
 from engrave.sound import audio, climb
 from engrave.sound.audio import mp3, samples
@@ -36,6 +39,33 @@ def test_clicks_are_where_they_belong_to_the_sample() -> None:
     starts = [loud[0], *(b for a, b in pairwise(loud) if b - a > RATE // 10)]
     assert len(starts) == len(music.takes[0].heard.clicks)
     assert {abs(b - a - 60 / 96 * RATE) <= 1 for a, b in pairwise(starts)} == {True}
+
+
+def test_what_is_struck_harder_is_louder_and_dies_when_its_key_goes_up() -> None:
+    """A wave 1.5 times the velocity's power; a damper takes six hundredths of a second for e."""
+
+    def string_of(sign: str) -> Any:
+        music = sheet([("C5", "1"), ("rest", "1")])
+        signs = (Direction(Fraction(0), 1, "dynamic", sign, "below"),)
+        made = ladder(Goal(Fraction(1), Fraction(96), Fraction(96)))
+        silent = climb(sheet([("rest", "2")]), made, (96,), times=1)
+        bars = (replace(music.bars[0], directions=signs),)
+        struck = climb(replace(music, bars=bars), made, (96,), times=1)
+        return samples(struck) - samples(silent)
+
+    soft, hard = string_of("p"), string_of("f")
+    assert numpy.abs(hard).max() / numpy.abs(soft).max() == pytest.approx(
+        (88 / 50) ** 1.5, rel=1e-6
+    )
+    quarter = 60 / 96
+    begin, up = 2 * quarter, 3 * quarter
+    assert not numpy.abs(soft[: round(begin * RATE) - 1]).any()
+    level = [
+        numpy.abs(soft[round(at * RATE) : round((at + 0.01) * RATE)]).max()
+        for at in (begin + 0.01, up - 0.01, up + 0.06, up + 0.12, up + 0.6)
+    ]
+    assert level[0] > level[1] > level[2] > level[3] > level[4] == 0
+    assert 2.7 < level[2] / level[3] < 4  # e, and the string itself dies away
 
 
 @pytest.mark.parametrize("key", [36, 48, 60, 72, 84])

@@ -2,13 +2,14 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 
 from engrave.music.drill import Ladder
 from engrave.music.notes import Hand, Pitch, Value
 from engrave.music.sheet import Direction, Event, Meter, Moment, Sheet, Span, Tone
-from engrave.sound import Sounding, Stress, timeline, unplayed
+from engrave.sound import Sounding, Stress, marks_ahead, timeline, unplayed
 from tests.drills.builders import even, sheet
 
 QUARTERS = Ladder(Fraction(1), (40, 96))
@@ -43,6 +44,8 @@ def test_ties_are_one_sound_with_all_its_heads() -> None:
         (("staccato",), Fraction(1, 2)),
         (("detached-legato",), Fraction(3, 4)),
         (("staccato", "tenuto"), Fraction(3, 4)),
+        (("spiccato",), Fraction(1, 2)),
+        (("staccatissimo",), Fraction(1, 4)),
         (("tenuto",), 1),
         (("accent", "staccato"), Fraction(1, 2)),
     ],
@@ -111,6 +114,44 @@ def test_what_two_voices_strike_together_is_struck_once() -> None:
     assert (only.length, len(only.heads)) == (2, 2)
 
 
+def test_a_tie_goes_on_in_its_own_voice_where_another_strikes_the_key() -> None:
+    music = sheet([("C5", "1"), ("rest", "1")])
+    bar = music.bars[0]
+    first = replace(bar.events[0], tones=(Tone(Pitch.parse("C5"), tie_out=True),))
+    goes_on = replace(first, offset=Fraction(1), tones=(Tone(Pitch.parse("C5"), tie_in=True),))
+    struck = replace(first, offset=Fraction(1), voice=2, tones=(Tone(Pitch.parse("C5")),))
+    for order in ((struck, goes_on), (goes_on, struck)):
+        played = replace(music, bars=(replace(bar, events=(first, *order)),))
+        assert times(played) == [(72, 0, 1), (72, 1, 1)]
+        assert sorted(len(each.heads) for each in heard(played)) == [1, 2]
+
+
+def test_a_tie_from_nowhere_is_struck() -> None:
+    music = sheet([("C5", "1"), ("D5", "1")])
+    tied = (Tone(Pitch.parse("C5"), tie_in=True),)
+    assert times(changed(music, 0, tones=tied)) == [(72, 0, 1), (74, 1, 1)]
+
+
+def test_tones_come_by_time_then_the_left_hand_then_from_below() -> None:
+    music = sheet([("E5 C5", "1"), ("D5", "1")], [("G3 C3", "2")])
+    assert [(each.hand, each.key) for each in heard(music)] == [
+        ("left", 48), ("left", 55), ("right", 72), ("right", 76), ("right", 74),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("count", "step"),
+    [(1, "1/8"), (4, "1/8"), (5, "1/16"), (9, "1/32"), (17, "1/64"), (40, "1/80")],
+)
+def test_grace_notes_leave_half_the_time_before_them(count: int, step: str) -> None:
+    """Of a quarter: the slowest of an eighth of it and its halves that fits, else equal parts."""
+    found = [
+        start for _, start, _ in times(with_graces("E5 F5 " * (count // 2) + "G5 " * (count % 2)))
+    ]
+    graces = [start for start in found if 0 < start < 1]
+    assert graces == [1 - n * Fraction(step) for n in range(count, 0, -1)]
+
+
 def dynamic(text: str, offset: str = "0", staff: int = 1) -> Direction:
     return Direction(Fraction(offset), staff, "dynamic", text, "below")
 
@@ -133,6 +174,68 @@ def test_two_staves_with_signs_of_their_own_follow_their_own() -> None:
     assert {(each.hand, each.loudness) for each in found} == {("right", 38), ("left", 88)}
 
 
+STEPS = ("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff")
+
+
+def loud(*signs: str, spans: tuple[Span, ...] = (), at: int = 0, **event: object) -> int:
+    """The velocity of the second of two quarters, the signs standing at its beginning."""
+    music = changed(sheet(even("C5 D5", "1")), 1, **event)
+    directions = tuple(dynamic(sign, str(at)) for sign in signs)
+    bars = (replace(music.bars[0], directions=directions),)
+    return heard(replace(music, bars=bars, spans=spans))[1].loudness
+
+
+def test_each_sign_is_louder_than_the_one_before_it() -> None:
+    """MIDI velocities are 1 to 127; without a sign it is mezzo-forte."""
+    found = [loud(sign) for sign in STEPS]
+    assert found == sorted(set(found))
+    assert all(b - a >= 8 for a, b in pairwise(found))
+    assert 1 <= found[0] < found[-1] <= 127
+    assert loud() == loud("mf")
+
+
+@pytest.mark.parametrize(
+    ("sign", "level"), [("fp", "p"), ("pf", "f"), ("sfp", "p"), ("sfpp", "pp"), ("sfz", "mf")]
+)
+def test_what_is_sudden_is_loud_for_its_note_alone(sign: str, level: str) -> None:
+    assert loud(sign) == loud(level)
+    if sign != "pf":
+        assert loud(sign, at=1) == 100 > loud("f", at=1)
+    assert loud("fff", sign, at=1) >= loud("fff") or sign != "sfz"
+
+
+@pytest.mark.parametrize(("sign", "more"), [("accent", 12), ("strong-accent", 18), ("tenuto", 0)])
+def test_an_accent_is_louder_than_what_is_in_force(sign: str, more: int) -> None:
+    assert loud("p", articulations=(sign,)) == loud("p") + more
+    assert loud("ffff", articulations=(sign,)) == min(127, loud("ffff") + more)
+
+
+def wedge(kind: str, begin: int, end: int) -> Span:
+    return Span(kind, Moment(0, Fraction(begin)), Moment(0, Fraction(end)))
+
+
+@pytest.mark.parametrize(("kind", "way"), [("crescendo", 1), ("diminuendo", -1)])
+def test_a_wedge_to_no_sign_goes_one_level_on(kind: str, way: int) -> None:
+    music = sheet(even("C5 D5 E5 F5", "1/2"))
+    found = heard(replace(music, spans=(wedge(kind, 0, 1),)))
+    assert [each.loudness for each in found] == [74, 74 + 7 * way, 74 + 14 * way, 74 + 14 * way]
+
+
+def test_a_wedge_leads_to_a_sign_that_is_near_and_lies_its_way() -> None:
+    music = sheet(even("C5 D5 E5 F5", "1/2"))
+    for sign, second in (("ff", 89), ("p", 81), ("mf", 81)):
+        bars = (replace(music.bars[0], directions=(dynamic(sign, "2"),)),)
+        found = heard(replace(music, bars=bars, spans=(wedge("crescendo", 0, 1),)))
+        assert found[1].loudness == second
+
+
+def test_a_sign_ends_the_wedge_before_it() -> None:
+    music = sheet(even("C5 D5 E5 F5", "1/2"))
+    bars = (replace(music.bars[0], directions=(dynamic("p", "1"),)),)
+    found = heard(replace(music, bars=bars, spans=(wedge("diminuendo", 0, 1),)))
+    assert [each.loudness for each in found] == [74, 62, 50, 50]
+
+
 def test_the_hand_that_plays_is_not_the_staff_of_print() -> None:
     music = changed(sheet(even("C5 D5", "1")), 0, hand=Hand.LEFT)
     assert [each.hand for each in heard(music)] == ["left", "right"]
@@ -152,6 +255,58 @@ def test_compound_time_clicks_its_beats() -> None:
     music = sheet(even("C5 " * 6, "1/2"), meter=Meter(6, 8))
     found = timeline(music, Ladder(Fraction(3, 2), (60,)), 60)
     assert [each.time for each in found.clicks] == [-3, Fraction(-3, 2), 0, Fraction(3, 2)]
+
+
+def test_bars_of_another_length_than_the_first_begin_where_they_begin() -> None:
+    """Beats are evenly apart; a bar's first click is another where a beat falls on the bar."""
+    music = sheet(even("C5 " * 6, "1"), meter=Meter(3, 4))
+    found = timeline(music, Ladder(Fraction(2), (60,)), 60).clicks
+    assert [(each.time, each.stress) for each in found] == [
+        (-4, Stress.BAR), (-2, Stress.BEAT), (0, Stress.BAR), (2, Stress.BEAT), (4, Stress.BEAT),
+    ]  # fmt: skip
+    assert timeline(music, Ladder(Fraction(2), (60,)), 60).end == 6
+
+
+@pytest.mark.parametrize(
+    ("length", "is_implicit", "bars", "count_in"),
+    [("1", True, 2, 3), ("1", False, 2, 2), ("1", True, 1, 2), ("2", True, 2, 2)],
+)
+def test_a_short_bar_is_a_pickup_where_others_follow_that_it_is_not_counted_with(
+    length: str, is_implicit: bool, bars: int, count_in: int
+) -> None:
+    """MusicXML 4.0, ``measure/@implicit``: a bar that is not counted, as a pickup is not."""
+    music = sheet(even("C5 " * 4, "1"))
+    first = replace(
+        music.bars[0], length=Fraction(length), implicit=is_implicit,
+        events=tuple(each for each in music.bars[0].events if each.offset < Fraction(length)),
+    )  # fmt: skip
+    played = replace(music, bars=(first, *music.bars[1:])[:bars])
+    assert timeline(played, QUARTERS, 96).count_in == count_in
+
+
+def test_one_click_alone_counts_nothing_in() -> None:
+    music = sheet(even("C5 D5", "1/2"), meter=Meter(1, 4))
+    assert timeline(music, QUARTERS, 96).count_in == 2
+
+
+def test_marks_ahead_begin_with_the_one_in_the_heavy_frame() -> None:
+    marks = (60, 66, 72, 80)
+    assert marks_ahead(Ladder(Fraction(1), marks)) == marks
+    assert marks_ahead(Ladder(Fraction(1), marks, 66)) == (72, 80)
+    assert marks_ahead(Ladder(Fraction(1), marks, 80)) == (80,)
+
+
+def test_what_is_printed_and_not_played_is_said_once_a_kind() -> None:
+    music = sheet(even("C5 D5", "1"))
+    bar = music.bars[0]
+    first, second = (replace(each, tremolo="3") for each in bar.events[:2])
+    pedal = Span("pedal", Moment(0, Fraction(0)), Moment(0, Fraction(1)))
+    bars = (replace(bar, events=(first, second, *bar.events[2:]), repeat_end=True),)
+    found = unplayed(replace(music, bars=bars, spans=(pedal,)))
+    assert [each.key for each in found] == [
+        "unplayed.tremolo", "unplayed.repeat", "unplayed.pedal",
+    ]  # fmt: skip
+    assert unplayed(music) == ()
 
 
 def test_what_is_not_played_is_said() -> None:
