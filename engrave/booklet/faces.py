@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from engrave.booklet.folio import Face
+from engrave.booklet.inking import digest_of
 from engrave.machine.cache import Cache, key_of
 
 
@@ -136,6 +137,4 @@ def found_font(face: Face, text: str, config: Any) -> Any:
 
 def is_same(font: Any, face: Face) -> bool:
     """Whether ``face`` is of the file of ``font``."""
-    from engrave.booklet.inking import digest_of
-
     return bool(font.hash == face.hash) and digest_of(font.file_content) == face.file

@@ -32,41 +32,33 @@ class Inking:
     def ink(self, page: Any, number: int) -> Ink:
         """The page ``number``, from 1."""
         import pydyf
-        from weasyprint.pdf import _use_references
-        from weasyprint.pdf.tags import _build_box_tree
 
-        pdf, images = pydyf.PDF(), {}  # type: ignore[var-annotated]
-        fonts = self._unused_fonts()
-        outside = {pdf.pages.number: PAGES}
+        pdf, fonts = pydyf.PDF(), self._unused_fonts()
+        face_list = pydyf.Dictionary()
         document = pydyf.Dictionary({"S": "/Document", "K": pydyf.Array()})
-        for placeholder, named in ((pydyf.Dictionary(), FONTS), (document, STRUCTURE)):
+        for placeholder in (face_list, document):
             pdf.add_object(placeholder)
-            outside[placeholder.number] = named
-            if named == FONTS:
-                reference = placeholder.reference
+        outside = {
+            pdf.pages.number: PAGES,
+            face_list.number: FONTS,
+            document.number: STRUCTURE,
+        }
         begun = len(pdf.objects)
-
         resources = pydyf.Dictionary({name: pydyf.Dictionary() for name in _RESOURCES})
-        resources["Font"] = reference
+        resources["Font"] = face_list.reference
         pdf.add_object(resources)
         tags: dict[Any, Any] = {}
-        own = _drawn(pdf, page, number, resources, fonts, images, tags)
-        _use_references(pdf, resources, images, {})
-        marks: dict[int, bytes] = {}
-        notes: list[tuple[bytes, Any]] = []
-        for element in _build_box_tree(page._page_box, document, pdf, 0, marks, notes, tags):
-            document["K"].append(element.reference)
+        own = _drawn(pdf, page, number, resources, fonts, tags)
+        marks, notes = _structured(pdf, page, document, tags)
         _tell_apart(pdf, number)
-        for index, (_, note) in enumerate(notes):
-            note["StructParent"] = _Note(FIRST_NOTE - index)
-        tidy(None, pdf)
+        tidy(pdf)
         items = _Items(pdf.objects, outside)
         return Ink(
             tuple(items.of(item) for item in pdf.objects[begun:]),
             own.number,
             tuple(_number(element) for element in document["K"]),
-            tuple(_number(reference) for _, reference in sorted(marks.items())),
-            tuple(_number(reference) for reference, _ in notes),
+            marks,
+            notes,
             tuple(
                 self._face(key, font)
                 for key, font in sorted(fonts.items(), key=lambda item: item[1].hash)
@@ -110,15 +102,15 @@ def digest_of(file: bytes) -> str:
     return blake2b(file, digest_size=20).hexdigest()
 
 
-def _drawn(
-    pdf: Any, page: Any, number: int, resources: Any, fonts: Any, images: Any, tags: Any
-) -> Any:
+def _drawn(pdf: Any, page: Any, number: int, resources: Any, fonts: Any, tags: Any) -> Any:
     """The page's own object, its contents drawn in ``pdf``."""
     import pydyf
     from weasyprint.matrix import Matrix
+    from weasyprint.pdf import _use_references
     from weasyprint.pdf.anchors import add_links
     from weasyprint.pdf.stream import Stream
 
+    images: dict[Any, Any] = {}
     edges = [0, 0, SCALE * page.width, SCALE * page.height]
     rectangle = (0, 0, page.width, page.height)
     stream = Stream(fonts, rectangle, resources, images, tags, {}, None, compress=True)
@@ -140,7 +132,29 @@ def _drawn(
     add_links((page.links, ()), matrix, pdf, own, [], tags)
     page.paint(stream, SCALE)
     own["TrimBox"] = own["BleedBox"] = pydyf.Array(edges)
+    _use_references(pdf, resources, images, {})
     return own
+
+
+def _structured(
+    pdf: Any, page: Any, document: Any, tags: Any
+) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """The numbers of the elements that hold marked contents, and of those that hold annotations.
+
+    The outermost elements are put into ``document``.
+    """
+    from weasyprint.pdf.tags import _build_box_tree
+
+    marks: dict[int, bytes] = {}
+    notes: list[tuple[bytes, Any]] = []
+    for element in _build_box_tree(page._page_box, document, pdf, 0, marks, notes, tags):
+        document["K"].append(element.reference)
+    for index, (_, note) in enumerate(notes):
+        note["StructParent"] = _Note(FIRST_NOTE - index)
+    return (
+        tuple(_number(reference) for _, reference in sorted(marks.items())),
+        tuple(_number(reference) for reference, _ in notes),
+    )
 
 
 def _tell_apart(pdf: Any, number: int) -> None:

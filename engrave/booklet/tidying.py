@@ -1,8 +1,7 @@
 """What the printer leaves undone in a tagged PDF (ISO 14289-1), done before the file is written.
 
-Enters: the PDF's objects as WeasyPrint hands them to a finisher. Leaves: the same objects, with
-links that print, and running heads and page numbers as artifacts instead of content that no
-structure holds.
+Enters: a PDF of pydyf's, its pages drawn by WeasyPrint. Leaves: the same objects, with links that
+print, and running heads and page numbers as artifacts instead of content that no structure holds.
 """
 
 from collections.abc import Iterator
@@ -12,9 +11,8 @@ PRINT = 4
 """The flag of an annotation that is printed (ISO 32000-1, table 165)."""
 
 
-def tidy(document: Any, pdf: Any) -> None:
-    """Amend ``pdf`` in place; ``document`` is WeasyPrint's, and not needed."""
-    del document
+def tidy(pdf: Any) -> None:
+    """Amend ``pdf`` in place."""
     objects = {item.number: item for item in pdf.objects}
     streams = {page.number: _content(page, objects) for page in _of(pdf, "Type", "/Page")}
     for link in _of(pdf, "Subtype", "/Link"):
