@@ -218,7 +218,7 @@ def _quickly(text: str, source: Source) -> Node | None:
         node = _value(match[2], replace(source, column=whole_line.start(1) + match.start(2) + 1))
         if node is None:
             return None
-        key = Text(match[1], replace(source, column=whole_line.start(1) + match.start(1) + 1))
+        key = Text(match[1], replace(source, column=whole_line.start(1) + at + 1))
         pairs[match[1]] = key, node
         at = match.end()
     place = replace(source, column=whole_line.start(1))

@@ -6,12 +6,22 @@ from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
+from fontTools.ttLib import TTFont
 
+from engrave.booklet.workshop import font_file
 from engrave.log.picture import HEAD_MM, LOWEST, ROW_MM, Curve, Point, marks_picture
 from engrave.music.ranges import parse_range
 
 SVG = "{http://www.w3.org/2000/svg}"
 PERFORMANCE = date(2027, 2, 21)
+
+
+def width(text: str, size: float) -> float:
+    """Of a text in the face of the booklets, by its own metrics."""
+    font = TTFont(font_file("Regular"))
+    letters, metrics = font.getBestCmap(), font["hmtx"]
+    units: int = sum(metrics[letters[ord(each)]][0] for each in text)
+    return size * units / int(font["head"].unitsPerEm)
 
 
 def point(day: int, share: str, is_clean: bool = True, whole: bool = True) -> Point:
@@ -55,7 +65,9 @@ def test_names_end_before_the_first_day(language: str) -> None:
     first = min(float(dot.get("cx", "")) for dot in root.iter(f"{SVG}circle"))
     names = [node.text or "" for node in root.iter(f"{SVG}text") if node.get("x") == "0"]
     assert len(names) == len(CURVES)
-    assert all(1.45 * len(name) <= first for name in names)
+    size = float(root.get("font-size", ""))
+    assert size >= 2.5  # some seven points, the least that is printed in a booklet
+    assert all(width(name, size) <= first for name in names)
 
 
 def test_without_days_there_are_rows_and_no_dots() -> None:
@@ -73,9 +85,20 @@ def dates_of(root: ElementTree.Element) -> list[tuple[float, str]]:
     ]
 
 
+def test_each_row_stands_under_the_one_before_it() -> None:
+    root = drawing()
+    goals = [path.get("d", "") for path in root.iter(f"{SVG}path")]
+    assert [goal.partition("H")[0].split()[1] for goal in goals if goal.endswith("H166")] == [
+        "6", "20", "26", "40",
+    ]  # fmt: skip
+    dots = [float(dot.get("cy", "")) for dot in root.iter(f"{SVG}circle")]
+    assert dots[3] == 26  # at its goal
+
+
 def test_what_was_played_as_written_is_drawn_larger_than_a_drill() -> None:
     radii = [float(dot.get("r", "")) for dot in drawing().iter(f"{SVG}circle")]
     assert radii[0] == radii[1] == radii[3] > radii[2]
+    assert radii[2] > 0
     assert radii[0] < 1
 
 
