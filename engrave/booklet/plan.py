@@ -4,7 +4,7 @@ Enters: passages with what they need, in the order of the booklet, dates, minute
 rest. Leaves: a ``Plan``. It never asks what day it is: without a stated beginning the rows are
 counted back from the performance, and the student steps in at the row of the day. Knows no music.
 
-What is new or stuck comes every day, though a day's last block is the others'; what is on its way
+What is new or stuck comes every day, though a day's last slot is the others'; what is on its way
 every second; what goes well after two days of practice, then four, then eight; what is done once
 more before the performance. Run-throughs grow from three weeks before. Short sittings spread over
 days, with nights between, rest on moderate evidence (Simmons 2012, Allen 2013); mixing passages on
@@ -23,7 +23,7 @@ DEFAULT_DAYS = 28
 """Days of a plan of which no beginning is stated."""
 LONGEST_SITTING = 20
 """Minutes; beyond that the day is divided. Common practice, no source."""
-BLOCK = 8
+SLOT_MINUTES = 8
 """Minutes that one passage gets at a time, about. Common practice, no source."""
 LAST_DAYS = 3
 """Days of practice before the performance that belong to the whole piece."""
@@ -38,7 +38,7 @@ LONGEST_GAP = 16
 """Days of practice after which also what goes well comes again."""
 
 WHOLE = None
-"""The name that stands in a block for the whole piece."""
+"""What stands in a slot for the whole piece."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +61,7 @@ class Day:
     @property
     def minutes(self) -> int:
         """All minutes of the day."""
-        return sum(block.minutes for sitting in self.sittings for block in sitting)
+        return sum(slot.minutes for sitting in self.sittings for slot in sitting)
 
     @property
     def top(self) -> str | None:
@@ -226,8 +226,8 @@ class _Dealer:
         order: list[_Waiting | None] = [*chosen[at:], *chosen[:at]]
         return _filled([*order, None] if len(order) == 1 and count > 1 else order, count)
 
-    def block(self, each: _Waiting | None, minutes: int) -> Slot:
-        """A block of ``minutes``, with the drills whose turn it is."""
+    def slot(self, each: _Waiting | None, minutes: int) -> Slot:
+        """A slot of ``minutes``, with the drills whose turn it is."""
         if each is None:
             return Slot(WHOLE, minutes)
         drills = each.item.drills
@@ -243,25 +243,24 @@ def _filled(order: list[_Waiting | None], count: int) -> list[_Waiting | None]:
 
 
 def _sittings(dealer: _Dealer, minutes: int, whole: int) -> tuple[tuple[Slot, ...], ...]:
-    """A day's sittings, the last ``whole`` blocks of them the whole piece."""
+    """A day's sittings, the last ``whole`` slots of them the whole piece."""
     shares = _slots(minutes)
     count = sum(map(len, shares))
     dealt = [*dealer.take(count - whole), *([None] * whole)]
     names = iter(dealt)
     return tuple(
-        tuple(_joined([dealer.block(next(names), share) for share in sitting]))
-        for sitting in shares
+        tuple(_joined([dealer.slot(next(names), share) for share in sitting])) for sitting in shares
     )
 
 
-def _joined(blocks: Sequence[Slot]) -> list[Slot]:
-    """Two blocks of the whole piece on end are one."""
+def _joined(slots: Sequence[Slot]) -> list[Slot]:
+    """Two slots of the whole piece on end are one."""
     found: list[Slot] = []
-    for block in blocks:
-        if found and block.passage is WHOLE and found[-1].passage is WHOLE:
-            found[-1] = Slot(WHOLE, found[-1].minutes + block.minutes)
+    for slot in slots:
+        if found and slot.passage is WHOLE and found[-1].passage is WHOLE:
+            found[-1] = Slot(WHOLE, found[-1].minutes + slot.minutes)
         else:
-            found.append(block)
+            found.append(slot)
     return found
 
 
@@ -272,14 +271,14 @@ def _last_sittings(dealer: _Dealer, minutes: int, eve: bool) -> tuple[tuple[Slot
         return tuple((Slot(WHOLE, length),) for length in lengths)
     dealer.last_top = None
     return tuple(
-        (Slot(WHOLE, length - length // 3), dealer.block(each, length // 3))
+        (Slot(WHOLE, length - length // 3), dealer.slot(each, length // 3))
         for length, each in zip(lengths, dealer.take(len(lengths)), strict=True)
     )
 
 
 def _slots(minutes: int) -> list[list[int]]:
-    """The minutes of every block, sitting by sitting."""
-    return [_shares(each, max(1, round(each / BLOCK))) for each in _sitting_lengths(minutes)]
+    """The minutes of every slot, sitting by sitting."""
+    return [_shares(each, max(1, round(each / SLOT_MINUTES))) for each in _sitting_lengths(minutes)]
 
 
 def _sitting_lengths(minutes: int) -> list[int]:
