@@ -8,10 +8,10 @@ from engrave.booklet.book import (
     Music,
     PassagePages,
     Picture,
-    Place,
     TerrainStrip,
 )
 from engrave.booklet.editions import Edition
+from engrave.booklet.folio import Place
 from engrave.booklet.guarding import swept
 from engrave.booklet.imposition import impose
 from engrave.booklet.library import load_weasyprint as load_press

@@ -10,12 +10,12 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from engrave.booklet import page_numbers
-from engrave.booklet.book import Book, Bound, Place
-from engrave.booklet.folio import Expected
+from engrave.booklet.book import Book, Bound
+from engrave.booklet.folio import Expected, Place
 from engrave.booklet.galley import galley
 from engrave.booklet.guarding import MissingCharactersError
 from engrave.booklet.makeup import MakeUp, as_it_stands, make_up, pages_of, spaces
-from engrave.booklet.press import Box, Layout, Press
+from engrave.booklet.press import Layout, Press
 from engrave.booklet.setting import Setting
 from engrave.booklet.style import PageStyle
 from engrave.machine.cache import NO_CACHE, Cache
@@ -52,18 +52,18 @@ class LaidOut:
         return self._layout.pages
 
     @property
-    def boxes(self) -> Mapping[str, Sequence[Box]]:
+    def places(self) -> Mapping[str, Sequence[Place]]:
         """Where every named element of a page stands."""
-        return self._layout.boxes
+        return self._layout.places
 
     def printed(self) -> Bound:
         """The file, and where the drills stand in it."""
         pdf = self._tried(lambda: self._layout.pdf(), again=True)
         places = {
             page.drill.id: tuple(
-                Place(*box)
+                place
                 for picture in range(1, len(page.pictures) + 1)
-                for box in self._layout.boxes.get(f"{address}-{picture}", ())
+                for place in self._layout.places.get(f"{address}-{picture}", ())
             )
             for address, page in self._book.addresses()
         }
@@ -91,7 +91,7 @@ class LaidOut:
         is_spread = self._style.is_spread
         more: dict[str, float] = {}
         for slack in SLACKS_MM:
-            blocks = galley(layout.boxes, more)
+            blocks = galley(layout.places, more)
             if not blocks:
                 return layout
             height = self._style.text_height_mm - slack
@@ -133,7 +133,7 @@ class LaidOut:
 def _stands(made_up: MakeUp, first_page: int, layout: Layout) -> bool:
     """Whether the pages begin where they were to."""
     return all(
-        layout.boxes[name][0][0] == page for page, name in enumerate(made_up.begins, first_page)
+        layout.places[name][0].page == page for page, name in enumerate(made_up.begins, first_page)
     )
 
 

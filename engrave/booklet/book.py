@@ -10,6 +10,7 @@ from functools import cached_property, reduce
 from itertools import groupby
 from typing import Protocol
 
+from engrave.booklet.folio import Place
 from engrave.booklet.leap_rows import LeapRow, leap_rows
 from engrave.booklet.news import Progress
 from engrave.booklet.said import Said, gathered, said_alone, said_of_all
@@ -196,17 +197,6 @@ class Book:
             for pages in self.passages
             for index, page in enumerate((pages.written, *pages.drills))
         ]
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """Where one stretch of a drill stands: page from 1, box in millimetres from the top left."""
-
-    page: int
-    x_mm: float
-    y_mm: float
-    width_mm: float
-    height_mm: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -85,6 +85,18 @@ class Ink:
 
 
 @dataclass(frozen=True, slots=True)
+class Place:
+    """Where something stands, or one stretch of it: page from 1, the rest in millimetres from the
+    page's top left."""
+
+    page: int
+    x_mm: float
+    y_mm: float
+    width_mm: float
+    height_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class Bookmark:
     """A heading in the table of contents of the file; ``x`` and ``y`` in CSS pixels."""
 

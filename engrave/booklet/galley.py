@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from types import MappingProxyType
 
-from engrave.booklet.press import Box
+from engrave.booklet.folio import Place
 
 _LOG_LINES_MM = 5 * 8.2
 """So many lines to write on make a log; it takes more where there is room."""
@@ -84,14 +84,14 @@ class _Begun:
 
 
 def galley(
-    boxes: Mapping[str, Sequence[Box]], more: Mapping[str, float] = MappingProxyType({})
+    places: Mapping[str, Sequence[Place]], more: Mapping[str, float] = MappingProxyType({})
 ) -> list[Block]:
     """The blocks of all passages, and the log where it follows them.
 
     ``more`` is what their spaces had more than is usual, or less.
     """
-    begun = sorted(_begun(boxes), key=lambda block: (block.page, block.top))
-    _measure(begun, boxes)
+    begun = sorted(_begun(places), key=lambda block: (block.page, block.top))
+    _measure(begun, places)
     above = [
         block.top - before.bottom - more.get(block.name, 0)
         if before and before.last_page == block.page
@@ -116,10 +116,10 @@ def galley(
     ]
 
 
-def _begun(boxes: Mapping[str, Sequence[Box]]) -> Iterator[_Begun]:
-    for name, ((page, _, y, _, _), *_) in boxes.items():
+def _begun(places: Mapping[str, Sequence[Place]]) -> Iterator[_Begun]:
+    for name, (first, *_) in places.items():
         if kind := _kind_of(name):
-            yield _Begun(name, kind, page, y, {page: (y, y)})
+            yield _Begun(name, kind, first.page, first.y_mm, {first.page: (first.y_mm, first.y_mm)})
 
 
 def _kind_of(name: str) -> Kind | None:
@@ -128,13 +128,17 @@ def _kind_of(name: str) -> Kind | None:
     return _KINDS.get(name.partition("-")[0])
 
 
-def _measure(begun: Sequence[_Begun], boxes: Mapping[str, Sequence[Box]]) -> None:
+def _measure(begun: Sequence[_Begun], places: Mapping[str, Sequence[Place]]) -> None:
     """Every block ends with the last of what stands in it."""
     leaves = sorted(
-        (page, y, y + height + (_LOG_LINES_MM if name == "lines" else 0))
-        for name, found in boxes.items()
+        (
+            each.page,
+            each.y_mm,
+            each.y_mm + each.height_mm + (_LOG_LINES_MM if name == "lines" else 0),
+        )
+        for name, found in places.items()
         if name.startswith(_LEAVES) or _MUSIC.fullmatch(name)
-        for page, _, y, _, height in found
+        for each in found
     )
     at = -1
     for page, top, bottom in leaves:

@@ -1,6 +1,6 @@
 """HTML to PDF: the only door to WeasyPrint.
 
-Enters: HTML, the pictures it names. Leaves: PDF bytes and the boxes of named elements. Whatever
+Enters: HTML, the pictures it names. Leaves: PDF bytes and the places of named elements. Whatever
 else the page asks for is refused: no file, no network. Knows nothing of drills.
 
 A page that was laid out before, from the same beginning and with the same to come, is not laid out
@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 
 from engrave.booklet.assembly import assemble
 from engrave.booklet.faces import Faces, LostFaceError
-from engrave.booklet.folio import Expected
+from engrave.booklet.folio import Expected, Place
 from engrave.booklet.guarding import fixed_dates, no_complaints, swept
 from engrave.booklet.library import load_weasyprint
 from engrave.booklet.page_run import PageRun
@@ -19,9 +19,6 @@ from engrave.booklet.parts import Parts, parts_of
 from engrave.booklet.workshop import Workshop
 from engrave.machine.cache import NO_CACHE, Cache
 from engrave.music.units import MM_PER_CSS_PIXEL
-
-Box = tuple[int, float, float, float, float]
-"""Page from 1, then x, y, width and height in millimetres from the page's top left."""
 
 
 class Layout:
@@ -32,11 +29,11 @@ class Layout:
     ) -> None:
         self._parts, self._run, self._faces, self._again = parts, run, faces, again
         self.pages: int = len(run.folios)
-        self.boxes: dict[str, list[Box]] = {}
+        self.places: dict[str, list[Place]] = {}
         for number, folio in enumerate(run.folios, start=1):
             for name, (x1, y1, x2, y2) in folio.anchors:
-                x, y, width, height = (n * MM_PER_CSS_PIXEL for n in (x1, y1, x2 - x1, y2 - y1))
-                self.boxes.setdefault(name, []).append((number, x, y, width, height))
+                edges = (n * MM_PER_CSS_PIXEL for n in (x1, y1, x2 - x1, y2 - y1))
+                self.places.setdefault(name, []).append(Place(number, *edges))
 
     def leave(self, before: int) -> None:
         """Let pages before that number stand: they are the same in the next layout."""

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.booklet import LaidOut, page_style
+from engrave.booklet import LaidOut, Place, page_style
 from engrave.booklet.galley import Block, Kind, galley
 from engrave.booklet.makeup import as_it_stands, has_room, make_up, spaces
 from tests.booklet.samples import book, passage_pages
@@ -118,7 +118,7 @@ def test_pages_stand_as_they_were_made_up(edition: str) -> None:
     passages = tuple(
         passage_pages(n, f"{n}0-{n}4", width_mm=style.music_width_mm, systems=3) for n in (1, 2, 3)
     )
-    blocks = galley(LaidOut(book(passages=passages), style).boxes)
+    blocks = galley(LaidOut(book(passages=passages), style).places)
     assert [each.name for each in blocks if each.page != each.last_page] == []
     best = make_up(blocks, style.text_height_mm, blocks[0].page)
     assert as_it_stands(blocks, style.text_height_mm).cost <= best.cost + 40
@@ -139,7 +139,8 @@ def test_a_galley_has_a_row_of_drills_once_and_boxes_at_their_foot() -> None:
         "1-4-1": [(4, 15.0, 14.0, 120.0, 30.0)],
         "return-1-1": [(4, 15.0, 50.0, 120.0, 20.0)],
     }
-    assert galley(boxes, {"row-1-2": 2.0}) == [
+    places = {name: [Place(*box) for box in found] for name, found in boxes.items()}
+    assert galley(places, {"row-1-2": 2.0}) == [
         Block("passage-1", Kind.PASSAGE, 51.0, 12.0, 3, 3),
         Block("family-1-1", Kind.FAMILY, 45.0, 5.0, 3, 3),
         Block("row-1-2", Kind.ROW, 40.0, 3.0, 3, 3),
