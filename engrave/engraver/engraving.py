@@ -6,7 +6,6 @@ The line is kept for the other sizes of the same sheet: most drills are one line
 """
 
 import re
-from dataclasses import replace
 from functools import lru_cache
 from itertools import count, pairwise
 
@@ -23,7 +22,7 @@ from engrave.engraver.reading import Ink, System, boxes_of, read_systems
 from engrave.engraver.stacking import EDGE, FinishedSystem, stack
 from engrave.engraver.style import Engraving, Style
 from engrave.engraver.toolkit import APART, STAFF, draw
-from engrave.music.sheet import Event, Sheet
+from engrave.music.sheet import Sheet
 from engrave.notation import musicxml
 
 _SHORT = 0.75
@@ -80,24 +79,13 @@ def _systems(sheet: Sheet, width: float, is_justified: bool, apart: int) -> list
 
 @lru_cache(maxsize=_SIZES)
 def _in_one_line(sheet: Sheet, apart: int) -> tuple[bytes, System]:
-    """The music as verovio sees it, and laid out in one line."""
-    score = musicxml(_without_marks(sheet))
+    """The music as verovio sees it, and laid out in one line.
+
+    Fingers and labels are placed when all else has its place.
+    """
+    score = musicxml(sheet, bare=True)
     (line,) = read_systems(draw(score, apart=apart))
     return score, line
-
-
-def _without_marks(sheet: Sheet) -> Sheet:
-    """The sheet as verovio sees it: fingers and labels are placed when all else has its place."""
-
-    def bare(event: Event) -> Event:
-        tones = tuple(replace(tone, finger=None) for tone in event.tones)
-        return replace(event, tones=tones, label=None)
-
-    bars = (
-        replace(bar, events=tuple(bare(event) for event in bar.events), system_break=False)
-        for bar in sheet.bars
-    )
-    return replace(sheet, bars=tuple(bars))
 
 
 def _with_breaks(score: bytes, breaks: frozenset[int]) -> bytes:

@@ -18,8 +18,12 @@ _HEAD = (
 )
 
 
-def musicxml(sheet: Sheet, *, title: str = "", composer: str = "", part: str = "Piano") -> bytes:
+def musicxml(
+    sheet: Sheet, *, title: str = "", composer: str = "", part: str = "Piano", bare: bool = False
+) -> bytes:
     """``sheet`` as MusicXML 4.0: one part with as many staves as the sheet prints.
+
+    ``bare``: without fingers, labels, the sheet's own systems, and line ends.
 
     A note has the id ``bB-eE-tT``: tone T of event E of bar B of the sheet, counted from 0; rests
     that fill an empty staff are counted after the bar's events. A computed finger is written in
@@ -36,8 +40,9 @@ def musicxml(sheet: Sheet, *, title: str = "", composer: str = "", part: str = "
     _encoding(identification)
     score_part = sub(sub(root, "part-list"), "score-part", id="P1")
     sub(score_part, "part-name", part, print_object="no")
-    sub(root, "part", id="P1").extend(list(measures(sheet)))
-    ElementTree.indent(root, " ")
+    sub(root, "part", id="P1").extend(list(measures(sheet, bare)))
+    if not bare:
+        ElementTree.indent(root, " ")
     body: bytes = ElementTree.tostring(root, encoding="utf-8")
     return _HEAD + body + b"\n"
 

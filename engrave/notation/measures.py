@@ -25,8 +25,8 @@ from engrave.notation.streams import stems, voices
 from engrave.notation.tuplets import marks, tuplets_of, units
 
 
-def measures(sheet: Sheet) -> Iterator[Element]:
-    """Every bar of ``sheet``, in order."""
+def measures(sheet: Sheet, bare: bool = False) -> Iterator[Element]:
+    """Every bar of ``sheet``, in order; ``bare``: without fingers, labels and its own systems."""
     sheet = replace(sheet, bars=tuple(_with_rests(bar, sheet.staves) for bar in sheet.bars))
     accidentals, tied, reaching = printed(sheet), slurs(sheet), span_signs(sheet)
     unit = divisions(sheet)
@@ -44,9 +44,10 @@ def measures(sheet: Sheet) -> Iterator[Element]:
             stems=stems(bar),
             accidentals=accidentals[index],
             slurs=tied.get(index, {}),
+            bare=bare,
         )
         measure = make("measure", number=bar.name, implicit="yes" if bar.implicit else None)
-        if bar.system_break:
+        if bar.system_break and not bare:
             sub(measure, "print", new_system="yes")
         _left_barline(measure, bar)
         first = attributes(bar, before, sheet.staves, unit)

@@ -24,7 +24,10 @@ _ABOVE_OR_BELOW = frozenset({"accent", "strong-accent", "soft-accent"})
 
 @dataclass(frozen=True, slots=True)
 class BarSigns:
-    """What is printed with the events of one bar, by the index of the event in it."""
+    """What is printed with the events of one bar, by the index of the event in it.
+
+    ``bare``: without fingers and labels.
+    """
 
     bar_index: int
     divisions: int
@@ -35,6 +38,7 @@ class BarSigns:
     stems: Mapping[int, str]
     accidentals: BarAccidentals
     slurs: Mapping[int, list[Element]]
+    bare: bool
 
     def staff(self, staff: int) -> int | None:
         """The number that a staff has in the part; None where it is the only one."""
@@ -95,7 +99,7 @@ def _note(index: int, number: int, event: Event, ink: BarSigns, lead: int | None
     if begins:
         _beams(note, ink.beams.get(index, ()))
     of_the_chord = _of_the_chord(index, event, ink) if begins else []
-    _notations(note, [*_of_the_tone(tone, event), *of_the_chord])
+    _notations(note, [*_of_the_tone(tone, event, ink), *of_the_chord])
     return note
 
 
@@ -147,9 +151,9 @@ def _notations(note: Element, signs: list[Element]) -> None:
         sub(note, "notations").extend(signs)
 
 
-def _of_the_tone(tone: Tone, event: Event) -> list[Element]:
+def _of_the_tone(tone: Tone, event: Event, ink: BarSigns) -> list[Element]:
     signs = [make("tied", type=type_) for type_ in _ties(tone)]
-    if tone.finger:
+    if tone.finger and not ink.bare:
         technical = make("technical")
         computed = tone.finger.origin is FingerOrigin.COMPUTED
         sub(

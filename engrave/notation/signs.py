@@ -58,7 +58,7 @@ def direction_signs(bar: Bar, ink: BarSigns) -> Iterator[Sign]:
         if change.offset > 0 and change.staff in ink.staves:
             yield Sign(change.offset, change.staff, clef_change(change, ink.staves))
     for event in bar.events:
-        if event.label is not None:
+        if event.label is not None and not ink.bare:
             words = make("words", event.label)
             words.attrib.update(LABEL)
             element = direction(ink.staff(event.staff), words, placement="above")
