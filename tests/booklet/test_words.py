@@ -9,8 +9,10 @@ from pathlib import Path
 from string import Formatter
 
 import pytest
+from fontTools.ttLib import TTFont
 
 import engrave
+from engrave.booklet.workshop import font_file
 from engrave.drills import FAMILIES, REMEDIES
 from engrave.errors import EngraveError
 from engrave.music.notes import Pitch
@@ -241,3 +243,23 @@ def test_measures_are_said_as_one_speaks(range: str, english: str, german: str) 
 def test_a_drill_is_named_once_where_family_and_variant_say_the_same() -> None:
     assert say_drill("as-written", "whole") == "As written"
     assert say_drill("rhythms", "long-short", "de") == "Rhythmen: lang–kurz"
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize(
+    ("letters_mm", "label_mm"), [(12 * 25.4 / 72, 34), (10.32 * 25.4 / 72, 28)]
+)
+def test_a_family_that_is_not_called_long_has_room_before_its_words(
+    language: str, letters_mm: float, label_mm: float
+) -> None:
+    """A longer name has its column set by what is in it, which takes a page a while (``.head``).
+
+    ``letters_mm`` is the size of its letters, on flat and on folded paper; by the font's own table.
+    """
+    font = TTFont(font_file("Regular"))
+    glyphs, advances = font.getBestCmap(), font["hmtx"]
+    ems = letters_mm / font["head"].unitsPerEm
+    for family in FAMILIES:
+        name = say_family(family.name, language)
+        width = sum(advances[glyphs[ord(letter)]][0] for letter in name) * ems
+        assert width < label_mm or len(name) > 14, f"{name} is {width:.1f} mm"
