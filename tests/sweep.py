@@ -40,7 +40,7 @@ from tests.checks.all_checks import music_findings
 from tests.checks.figures import figure_findings
 from tests.checks.heard import Promise, heard_findings
 from tests.checks.manifest import drill_entry
-from tests.works import SWEPT, Work
+from tests.works import ACCOMPANYING, SWEPT, Work
 
 MEASURES = 8
 SHOWN = 3
@@ -261,11 +261,12 @@ def main() -> int:
     parser.add_argument("--family", choices=OPTIONS)
     parser.add_argument("--jobs", type=int, default=2)
     options = parser.parse_args()
+    every = (*SWEPT, *ACCOMPANYING)
     works = [
-        work for work in SWEPT if not options.names or any(n in work.name for n in options.names)
+        work for work in every if not options.names or any(n in work.name for n in options.names)
     ]
     if not works:
-        names = ", ".join(work.name for work in SWEPT)
+        names = ", ".join(work.name for work in every)
         parser.error(f"no work has such a name; there are {names}")
     chosen = choose(works, options.share, options.seed)
     tasks = [(work, chosen[work.name], options.family) for work in works if chosen[work.name]]

@@ -159,3 +159,14 @@ SWEPT = tuple(
     )
 )
 """Works of music21's corpus, in every texture, that the sweep goes through measure by measure."""
+
+ACCOMPANYING = tuple(
+    Work(path.replace("/", "-").partition(".")[0], corpus() / path, EVERYTHING, "Piano")
+    for path in (
+        "beach/prayer_of_a_tired_child.musicxml",
+        "handel/rinaldo/Lascia_chio_pianga.mxl",
+        "liliuokalani/aloha_oe.mxl",
+        "schubert/Lindenbaum.xml",
+    )
+)
+"""Piano parts beside voices, which the whole sweep goes through too."""

@@ -13,6 +13,9 @@ from tests.checks.manifest import DrillEntry, Pitch, SourceEntry
 from tests.checks.rawxml import beat_of
 from tests.checks.readback import FINEST, Clock
 
+ROUNDED = Fraction(1, 300)
+"""Of a quarter: more than half a tick of 256, less than two printed lengths differ by."""
+
 Place = tuple[str, Fraction]
 """A measure's printed name and an offset in quarters from its start."""
 
@@ -63,9 +66,6 @@ def _with_part(reading: ScoreReading, part: Any) -> ScoreReading:
 
     clock = Clock(part)
 
-    def snapped(length: Fraction) -> Fraction:
-        return length.limit_denominator(FINEST)
-
     meters = sorted((meter.start.t, meter) for meter in part.iter_all(TimeSignature))
     notes = defaultdict(list, {place: list(heads) for place, heads in reading.notes.items()})
     starts, beats, irregular = dict(reading.starts), dict(reading.beats), set(reading.irregular)
@@ -90,6 +90,15 @@ def _with_part(reading: ScoreReading, part: Any) -> ScoreReading:
             )
     found = {place: tuple(heads) for place, heads in notes.items()}
     return ScoreReading(found, starts, frozenset(irregular), beats)
+
+
+def snapped(length: Fraction) -> Fraction:
+    """A length that a file's ticks can only round, 42 of 256 for a sixth, as it is meant."""
+    if length.denominator <= FINEST:
+        return length
+    near = (Fraction(round(length * parts), parts) for parts in range(1, FINEST + 1))
+    meant = (each for each in near if abs(each - length) < ROUNDED)
+    return next(meant, length.limit_denominator(FINEST))
 
 
 def source_findings(drill: DrillEntry, score: ScoreReading) -> Iterator[str]:

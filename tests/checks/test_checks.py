@@ -3,6 +3,7 @@
 import json
 import re
 from collections.abc import Callable
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -12,8 +13,9 @@ from tests.checks import sample
 from tests.checks.all_checks import output_findings
 from tests.checks.manifest import read_output
 from tests.checks.rawxml import read_raw
-from tests.checks.sources import completeness_findings, read_score
+from tests.checks.sources import completeness_findings, read_score, snapped
 from tests.checks.timemap import timemap_findings
+from tests.checks.twins import played
 
 
 @pytest.fixture
@@ -208,6 +210,25 @@ def test_a_note_left_out_of_the_whole_is_found(built: tuple[Path, Path]) -> None
     assert list(completeness_findings(drill, read_score(built[1]))) == [
         "1-2.as-written.whole: measure 1, offset 3/4: ('C', 0, 5) is left out"
     ]
+
+
+@pytest.mark.parametrize(
+    ("ticks", "meant"),
+    [(42, "1/6"), (85, "1/3"), (171, "2/3"), (213, "5/6"), (48, "3/16"), (51, "1/5"), (256, "1")],
+)
+def test_a_length_rounded_to_ticks_is_read_as_it_is_meant(ticks: int, meant: str) -> None:
+    """Of 256 a quarter, which hold no triplet and no quintuplet."""
+    assert snapped(Fraction(ticks, 256)) == Fraction(meant)
+
+
+def test_what_one_voice_of_a_unison_accents_is_heard(tmp_path: Path) -> None:
+    """Two voices of a staff on one key: the accent of the first stays, the longer length counts."""
+    note = "<note><pitch><step>C</step><octave>5</octave></pitch><duration>{}</duration>{}</note>"
+    accent = "<notations><articulations><accent/></articulations></notations>"
+    both = note.format(2, accent) + "<backup><duration>2</duration></backup>" + note.format(1, "")
+    path = tmp_path / "unison.xml"
+    path.write_text(f"<score-partwise><part><measure>{both}</measure></part></score-partwise>")
+    assert played(path) == (((Fraction(0), "1", "C05"), "2", "accent"),)
 
 
 def test_a_file_that_is_not_listed_or_has_changed_is_found(built: tuple[Path, Path]) -> None:

@@ -6,13 +6,16 @@ from pathlib import Path
 
 Played = tuple[object, ...]
 
+_Place = tuple[Fraction, str, str]
+"""When, on which staff, which key."""
+
 HEARD = {"accent", "strong-accent", "staccato", "staccatissimo", "tenuto"}
 
 
 def played(path: Path) -> Played:
     """Every strike in order: time, staff, key, length with ties joined, and how it is struck."""
-    strikes: dict[tuple[Fraction, str, str], list[object]] = {}
-    open_ties: dict[tuple[str, str], tuple[Fraction, str, str]] = {}
+    strikes: dict[_Place, tuple[Fraction, tuple[str, ...]]] = {}
+    open_ties: dict[tuple[str, str], _Place] = {}
     divisions, bar = Fraction(1), Fraction(0)
     for measure in ET.parse(path).getroot().iter("measure"):
         now = last = end = Fraction(0)
@@ -29,15 +32,15 @@ def played(path: Path) -> Played:
                 _strike(child, bar + start, length, strikes, open_ties)
             end = max(end, now)
         bar += end
-    return tuple((place, *map(str, strikes[place])) for place in sorted(strikes))
+    return tuple((place, str(held), *marks) for place, (held, marks) in sorted(strikes.items()))
 
 
 def _strike(
     note: ET.Element,
     time: Fraction,
     length: Fraction,
-    strikes: dict[tuple[Fraction, str, str], list[object]],
-    open_ties: dict[tuple[str, str], tuple[Fraction, str, str]],
+    strikes: dict[_Place, tuple[Fraction, tuple[str, ...]]],
+    open_ties: dict[tuple[str, str], _Place],
 ) -> None:
     pitch = note.find("pitch")
     if pitch is None:
@@ -46,10 +49,11 @@ def _strike(
     staff = note.findtext("staff") or "1"
     ties = {tie.get("type") for tie in note.iter("tie")}
     place = open_ties.pop((staff, key), None) if "stop" in ties else None
+    held, marks = strikes.get(place or (time, staff, key), (Fraction(0), ()))
     if place is None:
         place = (time, staff, key)
-        marks = sorted(mark.tag for mark in note.iter() if mark.tag in HEARD)
-        strikes[place] = [Fraction(0), *marks]
-    strikes[place][0] = time + length - place[0]
+        struck = (mark.tag for mark in note.iter() if mark.tag in HEARD)
+        marks = tuple(sorted((*marks, *struck)))  # of a unison, both voices'
+    strikes[place] = (max(held, time + length - place[0]), marks)
     if "start" in ties:
         open_ties[staff, key] = place
