@@ -101,7 +101,7 @@ def _conducted(played: Climb) -> Iterable[tuple[Quarters, Any]]:
                         "time_signature",
                         numerator=told.beats,
                         denominator=told.beat_type,
-                        clocks_per_click=min(255, int(24 * heard.unit)),
+                        clocks_per_click=int(24 * heard.unit),
                     ),
                 )
 

@@ -229,6 +229,16 @@ def test_a_wedge_leads_to_a_sign_that_is_near_and_lies_its_way() -> None:
         assert found[1].loudness == second
 
 
+def test_signs_hold_from_where_they_stand_in_whatever_order_they_are_told() -> None:
+    music = sheet(even("C5 D5 E5 F5", "1/2"))
+    told = (dynamic("f", "3/2"), dynamic("p", "1/2"))
+    wedges = (wedge("diminuendo", 1, 2), wedge("crescendo", 0, 1))
+    bars = (replace(music.bars[0], directions=told),)
+    assert [each.loudness for each in heard(replace(music, bars=bars))] == [74, 50, 50, 88]
+    grown = heard(replace(music, spans=wedges))
+    assert [each.loudness for each in grown] == [74, 81, 88, 81]
+
+
 def test_a_sign_ends_the_wedge_before_it() -> None:
     music = sheet(even("C5 D5 E5 F5", "1/2"))
     bars = (replace(music.bars[0], directions=(dynamic("p", "1"),)),)
