@@ -32,6 +32,9 @@ if TYPE_CHECKING:
 DrawnMusic = Mapping[str, HeldPictures]
 """Pictures by drill id."""
 
+_InStyles = dict[Style, HeldPictures]
+"""One drill's pictures."""
+
 
 def notation(checked: Checked, cache: Cache) -> PackedFiles:
     """The MusicXML of every drill and passage, by its file's name."""
@@ -89,38 +92,48 @@ def engraving(
     no other process. A drill is drawn in all its sizes at a time, which have much in common.
     """
     wanted = tuple(dict.fromkeys(map(_engraved_as, styles)))  # what is engraved alike, once
-    before = {
-        (style, each.id): held(engraving)
+    before = {each.id: _kept(each, wanted, cache) for each in checked.drills}
+    works = {
+        each.id: partial(_drawn, each, missing, checked.marks, cache, on_screen)
         for each in checked.drills
-        for style in wanted
-        if (engraving := keeping.engraved_before(each.sheet, style, cache))
+        if (missing := [style for style in wanted if style not in before[each.id]]) or on_screen
     }
-
-    def drawn(drill: Drill) -> tuple[dict[Style, HeldPictures], OnScreen | None]:
-        missing = [style for style in wanted if (style, drill.id) not in before]
-        music = {style: held(engraving_of(drill, checked.marks, style, cache)) for style in missing}
-        return music, on_screen(drill) if on_screen else None
-
-    to_draw = [
-        each
-        for each in checked.drills
-        if on_screen or any((style, each.id) not in before for style in wanted)
-    ]
-    with Shared([partial(drawn, each) for each in to_draw], alone) as since:
+    with Shared([*works.values()], alone) as since:
 
         def joined() -> Drawn:
             music, screens = dict(before), {}
-            for each, (made, shown) in zip(to_draw, since.values(), strict=True):
-                music |= {(style, each.id): pictures for style, pictures in made.items()}
+            for id, (made, shown) in zip(works, since.values(), strict=True):
+                music[id] = before[id] | made
                 if shown:
-                    screens[each.id] = shown
+                    screens[id] = shown
             by_style = {
-                page: {each.id: music[_engraved_as(page), each.id] for each in checked.drills}
+                page: {id: pictures[_engraved_as(page)] for id, pictures in music.items()}
                 for page in styles
             }
             return Drawn(by_style, screens)
 
         yield joined
+
+
+def _kept(drill: Drill, styles: Iterable[Style], cache: Cache) -> _InStyles:
+    """A drill in those of the styles in which an earlier build drew it."""
+    return {
+        style: held(engraving)
+        for style in styles
+        if (engraving := keeping.engraved_before(drill.sheet, style, cache))
+    }
+
+
+def _drawn(
+    drill: Drill,
+    styles: Iterable[Style],
+    marks: Marks,
+    cache: Cache,
+    on_screen: Callable[[Drill], OnScreen] | None,
+) -> tuple[_InStyles, OnScreen | None]:
+    """A drill in every style and, where that is asked for, as it is on screens."""
+    music = {style: held(engraving_of(drill, marks, style, cache)) for style in styles}
+    return music, on_screen(drill) if on_screen else None
 
 
 def terrains_of(
