@@ -21,14 +21,15 @@ from engrave.music.units import Quarters
 class Piece:
     """What is played; an empty ``title`` or ``composer`` leaves it to the score.
 
-    ``movement`` counts from 1 and is needed where measure numbers restart; ``movement_source`` is
-    its place in the file.
+    ``movement`` counts from 1 and is needed where measure numbers restart; ``title_source`` and
+    ``movement_source`` are their places in the file.
     """
 
     title: str = ""
     composer: str = ""
     movement: int | None = None
     movement_source: Source | None = None
+    title_source: Source | None = None
 
 
 @dataclass(frozen=True, slots=True)

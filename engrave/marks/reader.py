@@ -230,12 +230,13 @@ def _passages(tempo: MarkedTempo, families: Families) -> Reader[tuple[PassageMar
 
 def _piece(node: Node, errors: Errors) -> Piece:
     with Form(node, errors, hint="{title: …, composer: …}") as form:
-        movement = form.get("movement", _movement, None)
+        movement, title = form.get("movement", _movement, None), form.node("title")
         return Piece(
             title=form.get("title", _line, ""),
             composer=form.get("composer", _line, ""),
             movement=movement.value if movement else None,
             movement_source=movement.source if movement else None,
+            title_source=title.source if title else None,
         )
 
 

@@ -201,7 +201,8 @@ def _untitled(marks: Marks, score: Score) -> Iterator[Notice]:
     """A title that is the name of the score's file is printed, and told to be one."""
     title = marks.piece.title
     if title and title == Path(score.file).stem and not score.title:
-        yield Notice(f"the title {title!r} is the file's name: the score has none", marks.source)
+        place = marks.piece.title_source or marks.source
+        yield Notice(f"the title {title!r} is the file's name: the score has none", place)
 
 
 def _refuse_doubtful(mark: PassageMark, score: Score, differences: Sequence[Difference]) -> None:

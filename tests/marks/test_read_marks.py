@@ -61,7 +61,7 @@ def test_what_stands_at_the_head(marks: Marks, tmp_path: Path) -> None:
         score=marks.score,
         passages=(),
         part=marks.part,
-        piece=Piece("Rondo", "Ida Vell", 1, marks.piece.movement_source),
+        piece=Piece("Rondo", "Ida Vell", 1, marks.piece.movement_source, marks.piece.title_source),
         student=Student("Tom Arder", {Hand.LEFT: 205.0, Hand.RIGHT: 210.0}),
         teacher="Mrs Lunde",
         performance=marks.performance,
