@@ -3,13 +3,14 @@
 import re
 from fractions import Fraction
 from io import StringIO
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engrave.errors import EngraveError
-from engrave.log import Entry, Lesson, LogText, Practised, entry_line, joined
+from engrave.errors import EngraveError, Mistakes
+from engrave.log import Entry, Lesson, LogText, Practised, entry_line, joined, own_log, reading
 from engrave.log.reading import read_log_bytes
 from tests.log.entries import ENTRIES, PIECE, STUDENT, id_of
 
@@ -280,3 +281,41 @@ def test_lines_beyond_the_longest_are_told() -> None:
     log = read(text)
     assert len(log.entries) == 1
     assert ["a line of 20," in each for each in told(log)] == [True]
+
+
+def test_a_line_as_the_tool_writes_it_is_read_without_the_reader_of_yaml(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A year of practice is thousands of lines; that reader takes a millisecond for each."""
+
+    def refuse(*_: object) -> None:
+        raise AssertionError("the slow way")
+
+    monkeypatch.setattr(reading, "read_tree_of", refuse)
+    text = HEAD + line(1) + line(2, 'drill: run.a, word: "a, b"') + line(3, "lesson: [a, b]")
+    assert len(read(text + line(4, "lesson: []")).entries) == 4
+
+
+def test_a_line_of_twenty_thousand_characters_is_read_and_one_longer_is_not() -> None:
+    plain = line().rstrip("\n")
+    for length, is_read in ((20_000, True), (20_001, False)):
+        text = f"{plain}  # ".ljust(length, "x")
+        assert bool(read(HEAD + text + "\n").entries) is is_read
+
+
+def test_a_students_own_log_is_empty_before_it_is_there_and_whole_when_it_is(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "nell.log.yaml"
+    assert own_log(path).entries == ()
+    assert joined(own_log(path), ()) == HEAD
+    path.write_text(HEAD + line(), "utf-8")
+    assert [each.id for each in own_log(path).entries] == [id_of(1)]
+    path.write_text(HEAD + line() + line(2, "mark: 66") + line(3, "lesson: {a: 1}"), "utf-8")
+    with pytest.raises(Mistakes) as caught:
+        own_log(path)
+    assert len(caught.value.errors) >= 2
+    path.write_text("log: 2\nentries:\n", "utf-8")
+    with pytest.raises(Mistakes) as caught:
+        own_log(path)
+    assert ["format 2" in each.message for each in caught.value.errors] == [True]
