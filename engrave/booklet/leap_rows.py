@@ -23,6 +23,12 @@ class LeapRow:
     colours: Remark
     figures: LeapFigures
 
+    @property
+    def is_counted_apart(self) -> bool:
+        """Whether the hand goes nearer or farther than from one named note to the other."""
+        letters = self.figures.end_pitch.diatonic - self.figures.start_pitch.diatonic
+        return abs(letters) != self.figures.distance_keys
+
 
 def leap_rows(drill: Drill) -> tuple[LeapRow, ...]:
     """Each leap once, in the order in which it first comes; ``measure`` is where it lands.

@@ -4,6 +4,8 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
+import pytest
+
 from engrave.booklet import DrillPage, PassagePages, page_style
 from engrave.booklet.leap_rows import leap_rows
 from engrave.booklet.said import said_of, said_of_all
@@ -147,6 +149,16 @@ def test_a_leap_and_its_way_back_share_a_row_where_they_are_alike() -> None:
     ]
     assert [row.figures.flagged for row in rows] == [False, False, True, False]
     assert {say(row.colours, "de") for row in rows} == {"weiß auf weiß"}
+
+
+@pytest.mark.parametrize(("keys", "said"), [(14, 0), (10, 1)])
+def test_where_the_hand_moves_otherwise_than_its_notes_the_table_says_so(
+    keys: int, said: int
+) -> None:
+    """Two octaves are 14 white keys; the thumb that lay a fifth higher goes ten."""
+    pages = pages_of(leaping(Hand.LEFT, 1, leap("Bb1", "Bb3", keys)))
+    html = Setting(book(passages=(pages,)), page_style()).html()
+    assert html.count("not from note to note") == said
 
 
 def test_each_hand_has_one_table_from_its_first_step() -> None:
