@@ -54,10 +54,10 @@ def read_twice(
         partial(read_score, held, part=part, movement=movement, source=source), meanwhile is None
     )
     with first:
-        reader = _second_reader(held)
+        if meanwhile:
+            meanwhile()
+        reader = _second_reader(held)  # not before: three at a time would keep back the first
         try:
-            if meanwhile:
-                meanwhile()
             score = first.value()
             heard = reader.measures() if reader else None
         except BaseException:
