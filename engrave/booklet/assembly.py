@@ -1,8 +1,8 @@
 """Drawn pages put together into one file: what points from page to page is set here.
 
-Enters: the pages of a booklet, ``Folio``s and their ink. Leaves: PDF bytes. Their objects get
-numbers, what several pages draw alike stands once, and the file gets its fonts, its bookmarks, the
-places that links lead to, and the structure by which it is read aloud (ISO 14289-1: PDF/UA-1).
+Enters: the pages of a booklet, their ``Folio``s and ``Plate``s. Leaves: PDF bytes. Their objects
+get numbers, what several pages draw alike stands once, and the file gets its fonts, its bookmarks,
+the places that links lead to, and the structure by which it is read aloud (ISO 14289-1: PDF/UA-1).
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -10,24 +10,24 @@ from types import SimpleNamespace
 from typing import Any
 
 from engrave.booklet.faces import Faces
-from engrave.booklet.filing import Written, file_of
-from engrave.booklet.folio import FIRST_NOTE, FONTS, PAGES, STRUCTURE, Folio, Ink, Item
-from engrave.booklet.inking import SCALE
+from engrave.booklet.filing import WrittenObject, file_of
+from engrave.booklet.folio import FIRST_NOTE, FONTS, PAGES, STRUCTURE, Folio, Item, Plate
 from engrave.booklet.parts import Parts
+from engrave.booklet.plates import SCALE
 
 VERSION = "1.7"
 
 
-def assemble(parts: Parts, folios: Sequence[Folio], inks: Iterable[Ink], faces: Faces) -> bytes:
+def assemble(parts: Parts, folios: Sequence[Folio], plates: Iterable[Plate], faces: Faces) -> bytes:
     """The file of all ``folios``; raises ``RuntimeError`` for links that lead nowhere.
 
-    ``inks`` are gone through twice, and not held.
+    ``plates`` are gone through twice, and not held.
     """
     import pydyf
 
     pdf = pydyf.PDF()
     named = _named(folios)
-    fonts = faces.add(pdf, (face for ink in inks for face in ink.faces))
+    fonts = faces.add(pdf, (face for plate in plates for face in plate.faces))
     structure = pydyf.Dictionary({"Type": "/StructElem", "S": "/Document"})
     for shared in (fonts, structure):
         pdf.add_object(shared)
@@ -36,7 +36,7 @@ def assemble(parts: Parts, folios: Sequence[Folio], inks: Iterable[Ink], faces: 
         FONTS: fonts.reference,
         STRUCTURE: structure.reference,
     }
-    _add_pages(pdf, len(folios), inks, outside, structure)
+    _add_pages(pdf, len(folios), plates, outside, structure)
     _add_bookmarks(pdf, folios)
     pages = pdf.page_references
     names = pydyf.Array()
@@ -78,21 +78,21 @@ def _named(folios: Sequence[Folio]) -> dict[str, tuple[int, float, float]]:
 
 
 def _add_pages(
-    pdf: Any, count: int, inks: Iterable[Ink], outside: dict[int, bytes], structure: Any
+    pdf: Any, count: int, plates: Iterable[Plate], outside: dict[int, bytes], structure: Any
 ) -> None:
     import pydyf
 
     kids, mapping, annotated = pydyf.Array(), pydyf.Array(), list[bytes]()
     shared: dict[str, bytes] = {}
-    for index, ink in enumerate(inks):
+    for index, plate in enumerate(plates):
         first_note = count + len(annotated)
-        notes = range(len(ink.notes))
+        notes = range(len(plate.notes))
         own = {FIRST_NOTE - note: str(first_note + note).encode() for note in notes}
-        numbers = _add_items(pdf, ink, outside | own, shared)
-        pdf.pages["Kids"].extend([int(numbers[ink.page].split()[0]), 0, "R"])
-        kids.extend(numbers[element] for element in ink.elements)
-        mapping.extend((index, pydyf.Array(numbers[mark] for mark in ink.marks)))
-        annotated.extend(numbers[element] for element in ink.notes)
+        numbers = _add_items(pdf, plate, outside | own, shared)
+        pdf.pages["Kids"].extend([int(numbers[plate.page].split()[0]), 0, "R"])
+        kids.extend(numbers[element] for element in plate.elements)
+        mapping.extend((index, pydyf.Array(numbers[mark] for mark in plate.marks)))
+        annotated.extend(numbers[element] for element in plate.notes)
     pdf.pages["Count"] = count
     for index, element in enumerate(annotated, count):
         mapping.extend((index, element))
@@ -101,18 +101,18 @@ def _add_pages(
 
 
 def _add_items(
-    pdf: Any, ink: Ink, known: dict[int, bytes], shared: dict[str, bytes]
+    pdf: Any, plate: Plate, known: dict[int, bytes], shared: dict[str, bytes]
 ) -> dict[int, bytes]:
     """The numbers in the file, ``known`` or new, of all that a page consists of.
 
     ``shared`` are those of what several pages draw alike; it grows by what is new.
     """
     numbers, fresh = dict(known), []
-    for item in ink.items:
+    for item in plate.items:
         if item.digest in shared:
             numbers[item.number] = shared[item.digest]
             continue
-        written = Written(item.stream is not None)
+        written = WrittenObject(item.stream is not None)
         pdf.add_object(written)
         numbers[item.number] = written.reference
         fresh.append((item, written))
@@ -124,7 +124,8 @@ def _add_items(
 
 
 def _add_root(pdf: Any, mapping: Any, structure: Any) -> None:
-    """The tree by which the file is read aloud; ``mapping`` leads from ink to its elements."""
+    """The tree by which the file is read aloud; ``mapping`` leads from what is drawn to its
+    elements."""
     import pydyf
 
     content = pydyf.Dictionary({"Nums": mapping})

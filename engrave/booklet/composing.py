@@ -13,7 +13,7 @@ from functools import partial
 from itertools import pairwise
 from typing import Any
 
-from engrave.booklet.folio import State
+from engrave.booklet.folio import PageStart
 from engrave.booklet.parts import Part, Parts
 from engrave.booklet.styles import style_for
 from engrave.booklet.tree import html_of
@@ -36,7 +36,7 @@ class Composed:
     """
 
     page: Any
-    following: State | None
+    following: PageStart | None
     last_part: int
     is_forced: bool
     is_whole: bool
@@ -59,9 +59,9 @@ class Composer:
     def __init__(self, parts: Parts, shop: Workshop) -> None:
         self._parts, self._shop = parts, shop
         self._built: dict[int, _Built] = {}
-        self._broken: tuple[State | None, dict[Any, Any]] = None, {}
+        self._broken: tuple[PageStart | None, dict[Any, Any]] = None, {}
 
-    def page(self, state: State, number: int) -> Composed:
+    def page(self, state: PageStart, number: int) -> Composed:
         """The page ``number``, from 1, that begins at ``state``.
 
         Raises ``RuntimeError`` where a style sheet would keep a part with the next: where a page
@@ -90,7 +90,9 @@ class Composer:
             return Composed(page, None, last, is_forced=False, is_whole=True)
         _, next_page, is_right, *_ = context.page_maker[number]
         part, resume = _rebased(resume_at, state.part, [len(each.boxes) for each in shown])
-        following = State(part, resume, next_page["break"], next_page["page"], is_right, strings)
+        following = PageStart(
+            part, resume, next_page["break"], next_page["page"], is_right, strings
+        )
         begun = shown[part - state.part].boxes[0] if part > state.part else None
         is_forced = (
             begun is not None
@@ -195,7 +197,7 @@ def _refuse_bound(parts: Sequence[_Built]) -> None:
             raise RuntimeError("two parts of the booklet are not to be kept on one page")
 
 
-def _begin(context: Any, root: Any, state: State, number: int, broken: dict[Any, Any]) -> None:
+def _begin(context: Any, root: Any, state: PageStart, number: int, broken: dict[Any, Any]) -> None:
     """Have ``context`` as it is when all pages before ``number`` are laid out."""
     page_name = root.page_values()[0] if state.page_name is None else state.page_name
     counters = {"pages": [0]} if number == 1 else {"pages": [0], "page": [number - 1]}
@@ -212,7 +214,7 @@ def _begin(context: Any, root: Any, state: State, number: int, broken: dict[Any,
 
 
 def _finish(
-    context: Any, page: Any, number: int, state: State, root: Any
+    context: Any, page: Any, number: int, state: PageStart, root: Any
 ) -> tuple[tuple[str, str], ...]:
     """Add running heads and backgrounds; the strings in force at the end of ``page``.
 

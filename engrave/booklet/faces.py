@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from engrave.booklet.folio import Face
-from engrave.booklet.inking import digest_of
+from engrave.booklet.plates import digest_of
 from engrave.machine.cache import Cache, key_of
 
 

@@ -11,7 +11,7 @@ from math import ceil, log
 from typing import Any
 
 
-class Written:
+class WrittenObject:
     """An object that is written already; streams stand by themselves."""
 
     __slots__ = ("data", "is_stream", "number", "offset")
@@ -79,7 +79,7 @@ def _put(each: Any, file: BytesIO) -> None:
     each.offset = file.tell()
     file.write(each.indirect)
     file.write(b"\n")
-    if isinstance(each, Written):
+    if isinstance(each, WrittenObject):
         each.data = b""
 
 
@@ -92,7 +92,7 @@ def _stream_of(packed: list[Any]) -> Any:
         head.write(b"%d %d " % (each.number, inside.tell()))
         inside.write(each.data)
         inside.write(b"\n")
-        if isinstance(each, Written):
+        if isinstance(each, WrittenObject):
             each.data = b""
     numbers = head.getvalue()[:-1]
     extra = {"Type": "/ObjStm", "N": len(packed), "First": len(numbers) + 1}

@@ -19,7 +19,7 @@ FIRST_NOTE = -10
 
 
 @dataclass(frozen=True, slots=True)
-class State:
+class PageStart:
     """Where in a booklet a page begins: in which of its parts, and where in that.
 
     ``resume`` is WeasyPrint's path below the part's root, None at its beginning. ``page_break`` and
@@ -69,7 +69,7 @@ class Face:
 
 
 @dataclass(frozen=True, slots=True)
-class Ink:
+class Plate:
     """A page drawn. ``page`` is the number of its own object among ``items``.
 
     ``elements`` are the outermost of the structure tree; ``marks`` the elements that hold marked
@@ -114,7 +114,7 @@ class Folio:
     ``links`` are the anchors that links lead to.
     """
 
-    following: State | None
+    following: PageStart | None
     height: float
     anchors: Anchors
     links: tuple[str, ...]
@@ -125,7 +125,7 @@ class Folio:
 class Beginning:
     """Page ``number`` begins at ``state``; named elements are expected on ``pages``."""
 
-    state: State = field(default_factory=State)
+    state: PageStart = field(default_factory=PageStart)
     number: int = 1
     pages: Mapping[str, int] = field(default_factory=dict)
 
@@ -151,6 +151,6 @@ class Far:
     """The last pages, from another process: where each begins and what it is known by, and the page
     as it is drawn if its links lead where they were expected to."""
 
-    begins: list[tuple[State, str]]
+    begins: list[tuple[PageStart, str]]
     folios: list[Folio]
-    inks: list[tuple[Ink | Packed, Links]]
+    plates: list[tuple[Plate | Packed, Links]]

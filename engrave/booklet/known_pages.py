@@ -8,7 +8,7 @@ in the booklet they stand: a page is held as if its first part were the booklet'
 from collections.abc import Sequence
 from dataclasses import replace
 
-from engrave.booklet.folio import Folio, State
+from engrave.booklet.folio import Folio, PageStart
 from engrave.booklet.parts import Part
 from engrave.booklet.workshop import Workshop
 from engrave.machine.cache import key_of
@@ -23,7 +23,7 @@ class KnownPages:
     def __init__(self, parts: Sequence[Part], shop: Workshop) -> None:
         self._parts, self._shop = parts, shop
 
-    def found(self, state: State, number: int) -> tuple[str, Folio | None]:
+    def found(self, state: PageStart, number: int) -> tuple[str, Folio | None]:
         """The page ``number`` that begins at ``state``, and what it is known by, or nothing."""
         for last in range(state.part, min(state.part + FAR, len(self._parts))):
             for is_forced in (True, False)[last == len(self._parts) - 1 :]:
@@ -32,7 +32,7 @@ class KnownPages:
                     return key, _moved(found, state.part)
         return "", None
 
-    def key(self, state: State, number: int, last: int, is_forced: bool) -> str:
+    def key(self, state: PageStart, number: int, last: int, is_forced: bool) -> str:
         """What a page is known by that takes in parts up to ``last``, or ends there by force."""
         parts = self._parts
         digests = [part.digest for part in parts[state.part : last + 1]]
@@ -40,11 +40,11 @@ class KnownPages:
         beginning = replace(state, part=0)
         return key_of("page", self._shop.surroundings, number, beginning, digests, then)
 
-    def keep(self, key: str, state: State, folio: Folio) -> None:
+    def keep(self, key: str, state: PageStart, folio: Folio) -> None:
         """Know a page that begins at ``state`` from now on."""
         self._shop.keep(key, _moved(folio, -state.part))
 
-    def hold(self, key: str, state: State, folio: Folio) -> None:
+    def hold(self, key: str, state: PageStart, folio: Folio) -> None:
         """Know one, until the next layout at least, that another process keeps."""
         self._shop.hold(key, _moved(folio, -state.part))
 

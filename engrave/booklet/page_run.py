@@ -1,6 +1,6 @@
 """The pages of a booklet, one after the other, each laid out and drawn where it is not known.
 
-Enters: parts, and a workshop. Leaves: ``Folio``s and their ``Ink``. A page is known by where it
+Enters: parts, and a workshop. Leaves: ``Folio``s and their ``Plate``. A page is known by where it
 begins and by the parts that it takes in: the same comes of the same, whatever stands before and
 behind; drawn it is known by the pages that it links to besides. It is held no longer than it takes
 to draw it, unless it links to what follows, or nobody has said yet that it is to be drawn.
@@ -24,9 +24,9 @@ from engrave.booklet.folio import (
     Expected,
     Far,
     Folio,
-    Ink,
     Links,
-    State,
+    PageStart,
+    Plate,
 )
 from engrave.booklet.guarding import sweep
 from engrave.booklet.known_pages import KnownPages
@@ -64,16 +64,16 @@ class PageRun:
         self._draw, self._begin, self._alone = draw, begin, alone
         self._composer = Composer(parts, shop)
         self._known = KnownPages(parts.parts, shop)
-        self._begins: list[tuple[State, str]] = []
+        self._begins: list[tuple[PageStart, str]] = []
         self._held: dict[int, Any] = {}
         self._first = dict(begin.pages)
         self._is_whole = True
-        self._inks: dict[int, Ink | Packed] = {}
+        self._plates: dict[int, Plate | Packed] = {}
         self.folios: list[Folio] = []
 
     def lay_out(self, expected: Expected | None = None) -> None:
         """Lay out all of them; ``expected`` is what is known of them before, if anything."""
-        state: State | None = self._begin.state
+        state: PageStart | None = self._begin.state
         can_share = self._draw and not self._alone
         if expected and can_share and len(expected.begins) >= WORTH_SHARING:
             state = self._laid_out(state, expected.pages[expected.begins[0]])
@@ -86,27 +86,27 @@ class PageRun:
         """Of the page that is laid out next."""
         return self._begin.number + len(self.folios)
 
-    def _laid_out(self, state: State | None, until: int = 0) -> State | None:
+    def _laid_out(self, state: PageStart | None, until: int = 0) -> PageStart | None:
         """Lay out the pages before the one of that number, or all; where the next one begins."""
         while state is not None and self._number != until:
             state = self._next(state)
             sweep(len(self._parts.parts))
         return state
 
-    def _laid_out_by_two(self, state: State, expected: Expected) -> State | None:
+    def _laid_out_by_two(self, state: PageStart, expected: Expected) -> PageStart | None:
         """Lay out the first half of pages that are made up, and have a copy see to the others."""
         name = expected.begins[len(expected.begins) // 2]
         number = expected.pages[name]
         with Beside(partial(self._far, state, name, expected.pages)) as far:
             after = self._laid_out(state, number)
             for held in [each for each in self._held if self._can_be_drawn(each)]:
-                self._inks[held] = self._drawn(held, os.getpid())
+                self._plates[held] = self._drawn(held, os.getpid())
             try:
                 return self._joined(after, far.value())
             except RuntimeError:  # something to complain of: it is met again here
                 return after
 
-    def _far(self, state: State, name: str, pages: Mapping[str, int]) -> Far:
+    def _far(self, state: PageStart, name: str, pages: Mapping[str, int]) -> Far:
         """The pages from the one on that block ``name`` begins; raises ``RuntimeError``.
 
         ``state`` is that of a page before, ``pages`` are those on which blocks are expected.
@@ -115,18 +115,18 @@ class PageRun:
         resume, said = self._composer.beginning(part, name)
         strings = tuple(sorted((dict(state.strings) | said).items()))
         number = pages[name]
-        guess = State(part, resume, "page", state.page_name, number % 2 == 1, strings)
+        guess = PageStart(part, resume, "page", state.page_name, number % 2 == 1, strings)
         begin = Beginning(guess, number, pages)
         run = PageRun(self._shop, self._parts, self._heard, draw=True, begin=begin)
         run.lay_out()
         numbers = range(number, run._number)
-        drawn = [run._inks.get(each) or run._drawn(each, process=0) for each in numbers]
+        drawn = [run._plates.get(each) or run._drawn(each, process=0) for each in numbers]
         if self._heard or not all(key for _, key in run._begins):
             raise RuntimeError("; ".join(self._heard))
-        inks = [(ink, run._links(each)) for each, ink in zip(numbers, drawn, strict=True)]
-        return Far(run._begins, run.folios, inks)
+        plates = [(plate, run._links(each)) for each, plate in zip(numbers, drawn, strict=True)]
+        return Far(run._begins, run.folios, plates)
 
-    def _joined(self, state: State | None, far: Far) -> State | None:
+    def _joined(self, state: PageStart | None, far: Far) -> PageStart | None:
         """Take the last pages from a copy that began at ``state``; where to go on."""
         if not self._is_whole or state != far.begins[0][0]:
             return state
@@ -137,20 +137,20 @@ class PageRun:
             self._known.hold(key, begun, folio)
             self._begins.append((begun, key))
             self.folios.append(folio)
-        for number, (ink, links) in enumerate(far.inks, first):
+        for number, (plate, links) in enumerate(far.plates, first):
             if links == self._links(number):
-                self._inks[number] = ink
+                self._plates[number] = plate
         return None
 
-    def inks(self, heard: MutableSequence[str]) -> "Inks":
+    def plates(self, heard: MutableSequence[str]) -> "Plates":
         """Every page drawn."""
         self._heard = heard
-        numbers = [n for n in range(1, len(self.folios) + 1) if n not in self._inks]
+        numbers = [n for n in range(1, len(self.folios) + 1) if n not in self._plates]
         works = [partial(self._drawn, number, os.getpid()) for number in numbers]
         with Shared(works, self._alone or len(works) < WORTH_SHARING) as since:
-            self._inks.update(zip(numbers, since.values(), strict=True))
+            self._plates.update(zip(numbers, since.values(), strict=True))
         self._held.clear()
-        return Inks([self._inks[number] for number in range(1, len(self.folios) + 1)])
+        return Plates([self._plates[number] for number in range(1, len(self.folios) + 1)])
 
     def leave(self, before: int) -> None:
         """Let pages before that number stand for the next layout, which they may be found for."""
@@ -160,7 +160,7 @@ class PageRun:
             if key and number in self._held
         }
 
-    def _next(self, state: State) -> State | None:
+    def _next(self, state: PageStart) -> PageStart | None:
         """Lay out the page that begins at ``state``; where the next one begins."""
         number = self._number
         key, folio = self._known.found(state, number) if self._is_whole else ("", None)
@@ -185,7 +185,7 @@ class PageRun:
         # a copy of the process draws half of those that are held
         is_held = number <= HELD and not self._alone
         if self._draw and not is_held and self._can_be_drawn(number):
-            self._inks[number] = self._drawn(number, os.getpid())
+            self._plates[number] = self._drawn(number, os.getpid())
         return folio.following
 
     def _can_be_drawn(self, number: int) -> bool:
@@ -203,7 +203,7 @@ class PageRun:
         known = [key for _, key in self._begins]
         self._held = {number: page for number, page in self._held.items() if not known[number - 1]}
 
-    def _drawn(self, number: int, process: int) -> Ink | Packed:
+    def _drawn(self, number: int, process: int) -> Plate | Packed:
         """A page that is laid out, with the numbers of the pages that it links to.
 
         Raises ``RuntimeError`` where there is something to complain of and this is another process
@@ -213,39 +213,39 @@ class PageRun:
 
         page, links = self._held.pop(number, None), self._links(number)
         state, key = self._begins[number - self._begin.number]
-        known = key_of("ink", key, links)
-        if key and isinstance(found := self._shop.found(known), Ink):
+        known = key_of("plate", key, links)
+        if key and isinstance(found := self._shop.found(known), Plate):
             return _packed(found, number)
         heard = len(self._heard)
         if page is None:
             page = self._composer.page(state, number).page
         set_page_numbers(page, dict(links))
         self._shop.drawings.next_page()
-        ink = self._shop.inking.ink(Page(page), number)
+        plate = self._shop.plate_maker.plate(Page(page), number)
         if len(self._heard) > heard and os.getpid() != process:
             raise RuntimeError("; ".join(self._heard[heard:]))
         if key and len(self._heard) == heard:
-            self._shop.keep(known, ink)
-        return _packed(ink, number)
+            self._shop.keep(known, plate)
+        return _packed(plate, number)
 
 
-class Inks:
+class Plates:
     """The pages of a booklet as drawn; those of a long one are unpacked when they are looked at."""
 
-    def __init__(self, inks: Sequence[Ink | Packed]) -> None:
-        self._inks = inks
+    def __init__(self, plates: Sequence[Plate | Packed]) -> None:
+        self._plates = plates
 
-    def __iter__(self) -> Iterator[Ink]:
-        for ink in self._inks:
-            yield pickle.loads(ink.content) if isinstance(ink, Packed) else ink
+    def __iter__(self) -> Iterator[Plate]:
+        for plate in self._plates:
+            yield pickle.loads(plate.content) if isinstance(plate, Packed) else plate
 
 
-def _packed(ink: Ink, number: int) -> Ink | Packed:
+def _packed(plate: Plate, number: int) -> Plate | Packed:
     """A page so that many of them are not much to hold: its objects are hundreds of short texts."""
-    return ink if number <= HELD else Packed.of(pickle.dumps(ink, protocol=5))
+    return plate if number <= HELD else Packed.of(pickle.dumps(plate, protocol=5))
 
 
-def _folio(page_box: Any, following: State | None) -> Folio:
+def _folio(page_box: Any, following: PageStart | None) -> Folio:
     """What is to be known of a page of WeasyPrint's."""
     from weasyprint.document import Page
 

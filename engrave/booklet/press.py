@@ -42,10 +42,10 @@ class Layout:
     def pdf(self) -> bytes:
         """The file, of the same bytes on any day."""
         with no_complaints() as heard, fixed_dates():
-            inks = self._run.inks(heard)
+            plates = self._run.plates(heard)
         with no_complaints(), fixed_dates():
             try:
-                return assemble(self._parts, self._run.folios, inks, self._faces)
+                return assemble(self._parts, self._run.folios, plates, self._faces)
             except LostFaceError:
                 return self._again().pdf()
 
@@ -85,6 +85,6 @@ class Press:
             run = PageRun(shop, parts, heard, draw, alone=shop.alone)
             run.lay_out(expected)
         faces = Faces(
-            shop.inking.fonts, lambda: shop.fonts_of(parts.css), shop.surroundings, self._cache
+            shop.plate_maker.fonts, lambda: shop.fonts_of(parts.css), shop.surroundings, self._cache
         )
         return Layout(parts, run, faces, lambda: Press().lay_out(html, pictures))

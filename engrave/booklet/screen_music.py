@@ -7,11 +7,10 @@ import json
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import Any
 
-from engrave.booklet.book import Picture
 from engrave.booklet.signs import note_sign
-from engrave.engraver import Style
+from engrave.engraver import Picture, Style
 from engrave.log.writing import beat_text
 from engrave.machine.packed import Packed
 from engrave.music.drill import Drill
@@ -45,35 +44,8 @@ GIVEN = SIZES[1]
 """The size in which the page shows its music without scripts."""
 
 
-class NoteHead(Protocol):
-    """Where a note head stands in a picture, as the engraver says it."""
-
-    @property
-    def bar(self) -> int: ...  # noqa: D102
-    @property
-    def event(self) -> int: ...  # noqa: D102
-    @property
-    def tone(self) -> int: ...  # noqa: D102
-    @property
-    def left_mm(self) -> float: ...  # noqa: D102
-    @property
-    def top_mm(self) -> float: ...  # noqa: D102
-    @property
-    def right_mm(self) -> float: ...  # noqa: D102
-    @property
-    def bottom_mm(self) -> float: ...  # noqa: D102
-
-
-class System(Picture, Protocol):
-    """A picture that knows where its notes are."""
-
-    @property
-    def notes(self) -> Sequence[NoteHead]:
-        """The places of its notes."""
-
-
-Systems = Mapping[str, Sequence[System]]
-"""A drill's systems by the name of the size."""
+Systems = Mapping[str, Sequence[Picture]]
+"""A drill's systems, a picture each, by the name of the size."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +147,7 @@ def _heard(heard: Timeline, heads: Sequence[Head]) -> Json:
     }
 
 
-def _places(pictures: Sequence[System], heads: Sequence[Head]) -> list[list[float]]:
+def _places(pictures: Sequence[Picture], heads: Sequence[Head]) -> list[list[float]]:
     """Of every head the number of its system, and its box in it."""
     found = {
         Head(place.bar, place.event, place.tone): [

@@ -30,7 +30,7 @@ from engrave.booklet.said import said_of
 from engrave.booklet.signs import note_sign
 from engrave.booklet.style import PageStyle
 from engrave.booklet.templates import environment
-from engrave.log.picture import Drawn, marks_picture
+from engrave.log.picture import MarksPicture, marks_picture
 from engrave.music.drill import Ladder
 from engrave.remarks import Remark
 from engrave.words import listed, say, say_family, say_measures, say_variant, words
@@ -139,7 +139,7 @@ class Setting:
         """Whether a drill is longer than a page."""
         return sum(each.height_mm for each in page.pictures) > self.style.text_height_mm - 30
 
-    def _marks_over_days(self) -> Drawn | None:
+    def _marks_over_days(self) -> MarksPicture | None:
         """The marks over the days, where the log has any and the student is named."""
         book = self.book
         if not book.progress.curves or not self.style.named:

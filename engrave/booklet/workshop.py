@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from engrave.booklet.drawings import Drawings
-from engrave.booklet.folio import Folio, Ink
-from engrave.booklet.inking import Inking
+from engrave.booklet.folio import Folio, Plate
 from engrave.booklet.library import surroundings
+from engrave.booklet.plates import PlateMaker
 from engrave.booklet.styles import SharedStyles
 from engrave.machine.cache import Cache
 
@@ -32,7 +32,7 @@ class Workshop:
         self._now: dict[str, Folio] = {}
         self.standing: dict[str, Any] = {}
         """Pages that the last layout has left standing: WeasyPrint's, by what they are known by."""
-        self.inking = Inking()
+        self.plate_maker = PlateMaker()
         self.styles = SharedStyles()
 
     def found(self, key: str) -> object:
@@ -42,7 +42,7 @@ class Workshop:
             self._now[key] = found
         return found
 
-    def keep(self, key: str, value: Folio | Ink) -> None:
+    def keep(self, key: str, value: Folio | Plate) -> None:
         """From now on; a page laid out at least until the next layout, without a cache too."""
         if isinstance(value, Folio):
             self._now[key] = value

@@ -49,7 +49,7 @@ class Curve:
 
 
 @dataclass(frozen=True, slots=True)
-class Drawn:
+class MarksPicture:
     """The drawing, with its size on paper."""
 
     svg: bytes
@@ -63,7 +63,7 @@ def marks_picture(
     width_mm: float,
     performance: date | None = None,
     language: str = "en",
-) -> Drawn:
+) -> MarksPicture:
     """The rows of ``curves``, from their first day to ``performance`` or to ``last``.
 
     Where there is neither a day of practice nor a ``last``, no dates stand under them.
@@ -89,7 +89,7 @@ def marks_picture(
         parts.append(f'<path d="M{_n(x)} 1V{_n(foot)}" stroke="#000" stroke-width=".5"/>')
     if first:
         parts += _dates(scale, foot, language)
-    return Drawn(_svg(parts, width_mm, height), width_mm, height)
+    return MarksPicture(_svg(parts, width_mm, height), width_mm, height)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from typing import Any
 
 import pydyf
 
-from engrave.booklet.filing import Written, file_of
+from engrave.booklet.filing import WrittenObject, file_of
 
 
 def _pdf(objects: int) -> Any:
@@ -17,7 +17,7 @@ def _pdf(objects: int) -> Any:
         elif number % 2:
             pdf.add_object(pydyf.Stream([b"q", b"Q" * number], compress=number % 4 == 1))
         else:
-            written = Written(is_stream=number % 4 == 0)
+            written = WrittenObject(is_stream=number % 4 == 0)
             written.data = b"<</Length 3>>\nstream\nabc\nendstream" if number % 4 == 0 else b"[1 2]"
             pdf.add_object(written)
     pdf.add_page(pydyf.Dictionary({"Type": "/Page", "Parent": pdf.pages.reference}))

@@ -143,8 +143,8 @@ def test_a_face_of_which_no_page_was_drawn_is_found_again() -> None:
     with no_complaints() as heard:
         run = PageRun(shop, parts_of(html, {}), heard, draw=True)
         run.lay_out()
-        (ink,) = run.inks(heard)
-    (face,) = ink.faces
+        (plate,) = run.plates(heard)
+    (face,) = plate.faces
     shop = Workshop(NO_CACHE)
     assert found_font(face, "Ü", shop.fonts).hash == face.hash
     assert found_font(replace(face, file="another"), "Ü", shop.fonts) is None

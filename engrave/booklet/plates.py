@@ -1,6 +1,6 @@
 """A laid-out page drawn, as the objects of a PDF that it consists of.
 
-Enters: a page of WeasyPrint's (70.0). Leaves: an ``Ink``. WeasyPrint draws into a PDF of this page
+Enters: a page of WeasyPrint's (70.0). Leaves: a ``Plate``. WeasyPrint draws into a PDF of this page
 alone; its objects are taken out and can be put into any other.
 """
 
@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from hashlib import blake2b
 from typing import Any
 
-from engrave.booklet.folio import FIRST_NOTE, FONTS, PAGES, STRUCTURE, Face, Ink, Item
+from engrave.booklet.folio import FIRST_NOTE, FONTS, PAGES, STRUCTURE, Face, Item, Plate
 from engrave.booklet.tidying import tidy
 
 SCALE = 0.75
@@ -21,7 +21,7 @@ _REFERENCE = re.compile(rb"(\d+) 0 R")
 _RESOURCES = ("ExtGState", "XObject", "Pattern", "Shading", "ColorSpace")
 
 
-class Inking:
+class PlateMaker:
     """Draws pages; ``fonts`` are WeasyPrint's, as far as seen, by the names they have in PDFs."""
 
     def __init__(self) -> None:
@@ -29,7 +29,7 @@ class Inking:
         self._digests: dict[str, str] = {}
         self._steady: dict[Any, Any] = {}
 
-    def ink(self, page: Any, number: int) -> Ink:
+    def plate(self, page: Any, number: int) -> Plate:
         """The page ``number``, from 1."""
         import pydyf
 
@@ -53,7 +53,7 @@ class Inking:
         _tell_apart(pdf, number)
         tidy(pdf)
         items = _Items(pdf.objects, outside)
-        return Ink(
+        return Plate(
             tuple(items.of(item) for item in pdf.objects[begun:]),
             own.number,
             tuple(_number(element) for element in document["K"]),
