@@ -115,6 +115,35 @@ def test_the_line_goes_through_the_best_of_each_day_as_written() -> None:
     assert f"M{' '.join(map(str, dots[1]))}L{' '.join(map(str, dots[4]))}" in lines
 
 
+def test_one_mark_alone_is_a_dot_and_no_line() -> None:
+    curve = Curve(1, parse_range("4"), 96, (point(1, "1/2"),))
+    root = ElementTree.fromstring(marks_picture([curve], None, 170).svg)
+    assert [path for path in root.iter(f"{SVG}path") if path.get("stroke-width") == ".3"] == []
+
+
+def test_dates_stand_under_their_ticks_inside_the_paper() -> None:
+    curve = Curve(1, parse_range("4"), 96, (point(1, "1/2"),))
+    drawn = marks_picture([curve], date(2027, 3, 1), 170)
+    root = ElementTree.fromstring(drawn.svg)
+    dates = [node for node in root.iter(f"{SVG}text") if (node.text or "").endswith(("Feb", "Mar"))]
+    assert len({node.get("y") for node in dates}) == 1
+    assert 6 + 14 + 6 < float(dates[0].get("y", "")) < drawn.height_mm
+    anchors = [node.get("text-anchor") for node in dates]
+    assert anchors == ["start", *["middle"] * (len(dates) - 2), "end"]
+    ticks = [path.get("d", "") for path in root.iter(f"{SVG}path") if "v-" in path.get("d", "")]
+    assert [tick.split()[0] for tick in ticks] == [f"M{node.get('x')}" for node in dates]
+    assert all(
+        float(tick.split()[1].partition("v")[0]) < float(dates[0].get("y", "")) for tick in ticks
+    )
+
+
+@pytest.mark.parametrize(("number", "left"), [(1, 20), (10**60, 70)])
+def test_names_take_twenty_to_seventy_millimetres(number: int, left: float) -> None:
+    curve = Curve(number, parse_range("4"), 96, (point(1, "1/2"), point(2, "1")))
+    root = ElementTree.fromstring(marks_picture([curve], None, 170).svg)
+    assert [float(dot.get("cx", "")) for dot in root.iter(f"{SVG}circle")] == [left, 166]
+
+
 def test_shares_beyond_the_row_stand_at_its_edges() -> None:
     told = (point(1, "1/10"), point(2, "2/5"), point(3, "1"), point(4, "3/2"))
     root = ElementTree.fromstring(

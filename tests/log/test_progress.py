@@ -164,6 +164,13 @@ def test_keys_name_nobody_and_hold_what_capitals_and_spaces_change() -> None:
     assert keys.student != keys_of("Lantern Rondo", "Orla Windhaber", None, "Nell").student
 
 
+def test_keys_stay_what_they_were_in_logs_that_are_kept() -> None:
+    """SHA-256, by coreutils: ``printf 'piece\\nlantern rondo\\n…\\n' | sha256sum``, 16 digits."""
+    keys = keys_of("Lantern Rondo", "Orla Windhaber", None, "Nell Averdine")
+    assert keys == Keys("480b2269ea1084c9", "e58c17b6572b718f")
+    assert keys_of("Lantern Rondo", "Orla Windhaber", 2, "").piece == "3d3812de873a1c1b"
+
+
 def test_a_teachers_day_is_the_passages_the_familys_or_the_lessons() -> None:
     from engrave.marks.options import Options
     from engrave.marks.reached import Reached
