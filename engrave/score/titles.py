@@ -26,6 +26,17 @@ def own_title(title: str, file: str) -> str:
     return "" if is_file else said
 
 
+def piece_in_work(work: str, movement: str) -> str:
+    """The piece with the collection or sonata that it is part of: ``Hedge Songs: The Lark``.
+
+    MusicXML 4.0 has both, ``work-title`` and ``movement-title``; many files have one, or one twice.
+    """
+    work, movement = own_title(work, ""), own_title(movement, "")
+    if movement.casefold() in work.casefold():
+        return work
+    return movement if work.casefold() in movement.casefold() else f"{work}: {movement}"
+
+
 def natural_name(name: str) -> str:
     """``Fennimore, Ida`` as ``Ida Fennimore``; anything else as it stands, its first line alone."""
     said = _first_line(name)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from engrave.score.titles import natural_name, own_title
+from engrave.score.titles import natural_name, own_title, piece_in_work
 
 
 @pytest.mark.parametrize(
@@ -19,6 +19,25 @@ from engrave.score.titles import natural_name, own_title
 )
 def test_a_file_s_name_is_no_title(title: str, said: str) -> None:
     assert own_title(title, "hedge-song.mxl") == said
+
+
+@pytest.mark.parametrize(
+    ("work", "movement", "said"),
+    [
+        ("Hedge Songs", "The Lark", "Hedge Songs: The Lark"),
+        ("Hedge Song", "", "Hedge Song"),
+        ("", "The Lark", "The Lark"),
+        ("The Lark", "the lark", "The Lark"),
+        ("Sonata", "Sonata, I. Allegro", "Sonata, I. Allegro"),
+        ("Untitled", "The Lark", "The Lark"),
+        ("Hedge Song", "lark.musicxml", "Hedge Song"),
+        ("", "", ""),
+    ],
+)
+def test_a_piece_is_named_with_the_work_that_it_is_part_of(
+    work: str, movement: str, said: str
+) -> None:
+    assert piece_in_work(work, movement) == said
 
 
 @pytest.mark.parametrize(

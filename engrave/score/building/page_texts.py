@@ -20,7 +20,8 @@ _RIGHTS = re.compile(
 
 def without_page_texts(raw: RawScore) -> None:
     """Drop words that repeat a title or a name of the file, or that speak of rights."""
-    known = {_plain(text) for text in (raw.title, raw.composer, *raw.headers)} - {""}
+    titles = raw.title, *raw.title.split(": ")
+    known = {_plain(text) for text in (*titles, raw.composer, *raw.headers)} - {""}
     for bar in raw.part.bars:
         kept = [sign for sign in bar.signs if not _is_page_text(sign, known)]
         if len(kept) < len(bar.signs):

@@ -21,7 +21,7 @@ from engrave.score.formats.parts import (
 )
 from engrave.score.formats.raw import RawPart, RawScore, merged
 from engrave.score.formats.tempos import headers, tempos_elsewhere
-from engrave.score.titles import on_one_line
+from engrave.score.titles import on_one_line, piece_in_work
 
 _NUMBER = re.compile(r"\s*\d{1,9}(\.\d*)?\s*")
 _SYSTEM_WIDE = {"MetronomeMark", "TempoText", "RehearsalMark", "Segno", "Coda", "RepeatExpression"}
@@ -50,7 +50,7 @@ def read_music_xml(root: Element, asked: str | None, file: str) -> RawScore:
         part=part,
         name=chosen[0].name,
         names=tuple(entry.name for entry in sounding),
-        title=metadata.title or metadata.movementName or "",
+        title=piece_in_work(metadata.title or "", metadata.movementName or ""),
         composer=metadata.composer or "",
         staves=staves_of(chosen, entries),
         tempos=tempos_elsewhere(elements, [entry.index for entry in chosen]),
