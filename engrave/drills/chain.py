@@ -25,6 +25,7 @@ from engrave.marks.scalars import name, yes_or_no
 from engrave.marks.tables import DIRECTIONS, LINKS
 from engrave.music.drill import Drill
 from engrave.passage.model import Passage
+from engrave.remarks import Remark
 
 _DIRECTIONS = {"both": ("forward", "backward")}
 
@@ -134,4 +135,11 @@ def _drill(
     )
 
 
-FAMILY = Family("chain", make, ChainOptions, steps_in=steps_in)
+def never(drill: Drill) -> Remark | None:
+    """Why it is none where no link runs on into another: the passage without its rests."""
+    if sum(map(len, drill.written)) > len(drill.source):
+        return None
+    return Remark.of("never.no-links")
+
+
+FAMILY = Family("chain", make, ChainOptions, never=never, steps_in=steps_in)

@@ -74,11 +74,7 @@ class _Choice:
         self.refused += [(family.name, remark) for remark in made.refused]
         makes = worth_making(family, made.drills, self.dropped)
         if need:
-            wanted = [d for d in makes if d.suffix is None or d.suffix in need.hands]
-            self.dropped += [
-                Dropped(d, Remark.of("never.other-hand")) for d in makes if d not in wanted
-            ]
-            makes = wanted
+            makes = _needed(makes, need, self.dropped)
         sifted = without_twins(self.passage, self.written, [*self.drills, *makes])
         near = without_near_twins([drill for drill in sifted.kept if drill in makes])
         fresh = near.kept
@@ -94,6 +90,19 @@ class _Choice:
     def is_unexplained(self) -> bool:
         """Whether nothing says yet that there is no more to teach."""
         return not any(why.key.startswith("why.no-more") for why in self.why)
+
+
+def _needed(drills: Iterable[Drill], need: Need, dropped: list[Dropped]) -> list[Drill]:
+    """The drills for the hands that have the trouble, in forms that answer it."""
+    kept = []
+    for drill in drills:
+        if drill.suffix is not None and drill.suffix not in need.hands:
+            dropped.append(Dropped(drill, Remark.of("never.other-hand")))
+        elif need.variants and drill.variant not in need.variants:
+            dropped.append(Dropped(drill, Remark.of("never.short-runs")))
+        else:
+            kept.append(drill)
+    return kept
 
 
 def choose(passage: Passage, written: Drill, families: Sequence[Family[Any]]) -> Chosen:

@@ -27,7 +27,8 @@ class Need:
     ``urgency`` is that of the trouble, whatever its share: what is most pressing comes first.
     ``then`` names the families that belong to the answer. ``each`` says of every hand what it has
     of the trouble, where that can be said, and ``joined`` is the sentence in which these stand;
-    ``why`` says it of all hands, where it is not said of each.
+    ``why`` says it of all hands, where it is not said of each. ``variants`` are those that answer
+    it, where not all do.
     """
 
     share: Fraction
@@ -37,6 +38,7 @@ class Need:
     then: tuple[str, ...] = ()
     each: tuple[tuple[Hand, Remark], ...] = ()
     joined: str = ALONE
+    variants: tuple[str, ...] = ()
 
     def told(self, hands: Container[Hand]) -> tuple[Remark, ...]:
         """Why there are drills for these ``hands``, in one sentence."""

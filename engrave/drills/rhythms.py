@@ -4,7 +4,7 @@ Enters: a passage. Leaves: one drill a variant, for the marked hand alone or, wi
 with the other hand following the same map of time. The rules of time are in ``rhythm_line``.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import lcm
@@ -53,8 +53,13 @@ TREMOLO = Fraction(2, 3)
 """The share of a run's notes in which the hand rocks, from which it is a tremolo."""
 
 LONG, QUICK = 8, 0.25
-"""Notes of a run that is worth rhythms unasked, and the seconds of each: four a second."""
+"""Notes of a run that is worth rhythms unasked, or of several short ones that land; and the seconds
+of each: four a second."""
 
+SHORT_SHARE = Fraction(1, 4)
+"""Of the beats, from which short runs are what the passage is about (a judgement)."""
+OF_SHORT_RUNS = ("long-short", "short-long")
+"""Of the patterns, those that short runs get unasked: one of three notes hardly comes twice."""
 
 _variant = value(name("variant", PATTERNS, RHYTHMS))
 _pattern = list_of(value(whole("a length", 1, 16)), least=2, most=12, repeats=True)
@@ -113,22 +118,29 @@ def make(passage: Passage, options: RhythmOptions) -> Made:
 
 def need(passage: Passage) -> Need | None:
     """The beats of long runs that are fast at the goal."""
-    fast = [
-        (strand, run)
-        for strand in _strands(passage)
-        for run in strand.runs
-        if len(run.notes) >= LONG and seconds(passage, run.value) < QUICK and not _is_tremolo(run)
-    ]
+    fast = [(strand, run) for strand in _strands(passage) for run in _fast(passage, strand)]
     if not fast:
         return None
     hands = tuple(dict.fromkeys(hand for strand, _ in fast for hand in strand.hands))
     of = share(passage, [(run.start, run.end) for _, run in fast])
+    variants = () if any(len(run.notes) >= LONG for _, run in fast) else OF_SHORT_RUNS
     if len(passage.hands) == 1 or any(strand.crosses for strand, _ in fast):
-        why = Remark.of("why.rhythms", **_figures(run for _, run in fast))
-        return Need(of, 3, hands, why)
+        return Need(of, 3, hands, _why("rhythms", [run for _, run in fast]), variants=variants)
     by_hand = {hand: [run for strand, run in fast if hand in strand.hands] for hand in hands}
-    each = ((h, Remark.of("why.run", hand=h, **_figures(by_hand[h]))) for h in hands)
-    return Need(of, 3, hands, each=tuple(each), joined="why.runs")
+    each = ((h, _why("run", by_hand[h], hand=h)) for h in hands)
+    return Need(of, 3, hands, each=tuple(each), joined="why.runs", variants=variants)
+
+
+def _fast(passage: Passage, strand: _Strand) -> list[Run]:
+    """The long runs of a strand that are quick at the goal; without one, short ones together."""
+    quick = [
+        run for run in strand.runs if seconds(passage, run.value) < QUICK and not _is_tremolo(run)
+    ]
+    long = [run for run in quick if len(run.notes) >= LONG]
+    short = [run for run in quick if run.landing]
+    are_many = sum(len(run.notes) for run in short) >= LONG
+    are_often = share(passage, [(run.start, run.end) for run in short]) >= SHORT_SHARE
+    return long or (short if are_many and are_often else [])
 
 
 def _is_tremolo(run: Run) -> bool:
@@ -137,10 +149,13 @@ def _is_tremolo(run: Run) -> bool:
     return sum(rocking(run.notes)) >= TREMOLO * len(run.notes)
 
 
-def _figures(runs: Iterable[Run]) -> dict[str, object]:
-    """The longest run: how many notes, and where."""
+def _why(kind: str, runs: Sequence[Run], **values: object) -> Remark:
+    """The longest run: how many notes, and where; of short ones how many, and from where on."""
     longest = max(runs, key=lambda run: len(run.notes))
-    return {"count": len(longest.notes), "measure": longest.notes[0].measure}
+    count, first = len(longest.notes), longest
+    if count < LONG:
+        kind, count, first = f"{kind}-short", len(runs), runs[0]
+    return Remark.of(f"why.{kind}", count=count, measure=first.notes[0].measure, **values)
 
 
 def _strands(passage: Passage) -> Iterator[_Strand]:

@@ -96,8 +96,9 @@ class Stretch:
     the loads that make it, heaviest first; ``others`` the cells of the same music elsewhere,
     ``like`` of the same figure on other steps, ``varied`` of most of it with other notes in it;
     ``finding`` what is hard in plain sentences; ``drills`` the families that answer it, best first.
-    ``strokes`` is how often its hands strike; ``at_once`` the part of their difficulty (0 to 1)
-    that the harder hand has, or the other together with it: with less than 1 they take turns.
+    ``strokes`` is how often its hands strike, at so many ``moments``; ``at_once`` the part of their
+    difficulty (0 to 1) that the harder hand has, or the other together with it: with less than 1
+    they take turns.
     """
 
     first: int
@@ -113,6 +114,7 @@ class Stretch:
     finding: tuple[Remark, ...] = ()
     drills: tuple[str, ...] = ()
     strokes: int = 0
+    moments: int = 0
     at_once: float = 1.0
 
     @property

@@ -41,7 +41,8 @@ _Trouble = tuple[tuple[Hand, ...], str]
 """Whose trouble it is and of what kind."""
 
 FEWEST_STROKES = 6
-"""What is struck in a passage: less teaches nothing that the whole piece does not."""
+"""What is struck in a passage, and at how many moments in one that no drill takes apart: less
+teaches nothing that the whole piece does not, and is marked only where there is nothing else."""
 
 MOST_NAMED = 8
 """Measures that are not sure, where nothing else is left."""
@@ -119,6 +120,7 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...
     About ``share`` of the measures, and ``FEWEST`` at least where so many are hard.
     """
     chosen: list[Stretch] = []
+    few: list[Stretch] = []
     plain = dict[tuple[int, tuple[Hand, ...]], Stretch]()
     left = share * len(known.terrain.cells)
     pool = [each for each in known.stretches if each.strokes >= FEWEST_STROKES]
@@ -132,6 +134,9 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...
             continue
         drilled = plain.get(_key(best)) or answer(best, known, twice.score, twice.differences)
         if drilled.drills in PLAIN:
+            if best.moments < FEWEST_STROKES:
+                few.append(drilled)
+                continue
             if _key(best) not in plain:
                 plain[_key(best)] = drilled
                 pool.append(best)
@@ -141,7 +146,7 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...
         if drilled.drills:
             chosen.append(drilled)
             left -= best.beats
-    return tuple(sorted(chosen, key=lambda each: -each.height))
+    return tuple(sorted(chosen or few[:1], key=lambda each: -each.height))
 
 
 def _weight(stretch: Stretch, told: Counter[_Trouble], is_plain: bool) -> float:

@@ -6,7 +6,7 @@ a bar line where most of the measure is in it, and stands for all places where i
 """
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import sqrt
 
@@ -301,6 +301,7 @@ def _stretch(
 ) -> Stretch:
     length = last - first
     measures = range_of(piece.cells, first, last)
+    struck = _struck(piece, hands, first, last)
     parts = _parts(piece, first, last, hands)
     inside = {hand: _plain_runs(piece, hand, first, last) for hand in piece.lines}
     scene = Scene(
@@ -316,14 +317,17 @@ def _stretch(
         parts=parts,
         others=tuple(range(at, at + length + 1) for at in others),
         finding=findings(scene, parts),
-        strokes=sum(_strokes(piece, hand, first, last) for hand in hands),
+        strokes=len(struck),
+        moments=len(set(struck)),
         at_once=_at_once(piece, first, last, hands),
     )
 
 
-def _strokes(piece: Searched, hand: Hand, first: int, last: int) -> int:
-    times = [onset.time for onset in piece.lines[hand].onsets]
-    return bisect_left(times, piece.cells[last].end) - bisect_left(times, piece.cells[first].start)
+def _struck(piece: Searched, hands: Iterable[Hand], first: int, last: int) -> list[Quarters]:
+    """When each of the hands strikes in some cells."""
+    start, end = piece.cells[first].start, piece.cells[last].end
+    times = (onset.time for hand in hands for onset in piece.lines[hand].onsets)
+    return [time for time in times if start <= time < end]
 
 
 def _at_once(piece: Searched, first: int, last: int, hands: Sequence[Hand]) -> float:

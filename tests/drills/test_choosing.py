@@ -66,6 +66,62 @@ def test_a_slow_run_is_no_run_to_drill() -> None:
     assert [why.key for why in found.why] == ["why.no-more"]
 
 
+FOUR = [*even("A4 B4 C5 B4", "1/4"), ("A4", "1/2"), ("rest", "1/2")]
+OTHER_FOUR = [*even("C5 D5 E5 F5", "1/4"), ("E5", "1/2"), ("rest", "1/2")]
+"""Four quick notes that land, as in many a first study, and four others."""
+
+
+@pytest.mark.parametrize(
+    ("notes", "wanted"),
+    [
+        ([*FOUR, *OTHER_FOUR], ["long-short", "short-long", "by-beat-forward"]),
+        (FOUR, ["by-beat-forward"]),
+        ([*FOUR, *even("C5 D5 E5 F5", "1/4"), ("rest", "1")], ["by-beat-forward"]),
+        ([*FOUR, *OTHER_FOUR, *[("A4", "1"), ("B4", "1")] * 3], ["by-measure-forward"]),
+    ],
+)
+def test_short_runs_that_land_are_drilled_in_twos(
+    notes: list[tuple[str, str]], wanted: list[str]
+) -> None:
+    """Eight notes together, as of a long run, in a quarter of the beats; none that breaks off.
+
+    A pattern of three notes hardly comes twice in four (common practice, no source).
+    """
+    found = chosen(suggested(passage(notes, goal=FAST)))
+    assert [drill.variant for drill in found.drills] == wanted
+    dropped = [each.drill.variant for each in found.dropped if each.why.key == "never.short-runs"]
+    if len(wanted) > 1:
+        assert dropped == ["short-short-long", "long-short-short", "in-threes"]
+        assert say(found.why[0]) == (
+            "two short runs, faster than four a second at the goal (from measure 41 on)"
+        )
+    slow = chosen(suggested(passage(notes, goal=Goal(Fraction(1), Fraction(50)))))
+    assert families(slow) == ["chain"]
+
+
+def test_short_runs_of_one_hand_are_told_beside_a_long_one_of_the_other() -> None:
+    left = even("G2 A2 B2 C3 D3 E3 F3 G3", "1/4")
+    found = chosen(
+        suggested(passage([*FOUR, *OTHER_FOUR], [*left, ("A3", "2")], hands=BOTH, goal=FAST))
+    )
+    assert say(found.why[0]) == (
+        "two short runs in the right hand (from measure 41 on) and a run of 8 notes in the left "
+        "hand (measure 41), faster than four a second at the goal"
+    )
+    assert "never.short-runs" not in {each.why.key for each in found.dropped}
+
+
+def test_chords_parted_by_rests_are_no_chain() -> None:
+    """No link runs on into the next; with both hands each is played by itself."""
+    chords = [("C4 E4 G4", "1"), ("rest", "1")] * 3 + [("D4 F4 A4", "1")]
+    basses = [("C3", "1"), ("rest", "1")] * 3 + [("D3", "1")]
+    found = chosen(suggested(passage(chords, basses, hands=BOTH, goal=FAST)))
+    assert families(found) == ["hands-apart"]
+    assert "never.no-links" in {each.why.key for each in found.dropped}
+    joined = [("C4 E4 G4", "1"), ("D4 F4 A4", "1"), *chords[2:]]
+    assert families(chosen(suggested(passage(joined, basses, hands=BOTH, goal=FAST)))) == ["chain"]
+
+
 def test_what_no_chain_can_print_is_told_and_the_hands_are_taken_apart(tmp_path: Path) -> None:
     """Thirteen notes in the time of eight, over two beats of measure 5, as the score prints them.
 
@@ -73,7 +129,7 @@ def test_what_no_chain_can_print_is_told_and_the_hands_are_taken_apart(tmp_path:
     """
     drilled = marked(tmp_path, "cpebach/h186.mxl", "1-8", "both")
     assert [drill.variant for drill in drilled.numbered] == ["right", "left"]
-    assert say(drilled.why[0]).endswith("to drill alone: each hand by itself")
+    assert say(drilled.why[0]).endswith("second voices: each hand by itself")
     (told,) = drilled.notices
     assert told.source == drilled.passage.source
     assert told.message == (

@@ -6,6 +6,7 @@ import pytest
 
 from engrave.music.notes import Hand
 from engrave.music.sheet import Bar
+from engrave.remarks import Remark
 from engrave.score import read_score
 from engrave.survey import Stretch, Wanted, survey
 from engrave.survey.findings import KINDS
@@ -122,6 +123,22 @@ def test_no_sentence_about_trouble_has_a_measured_figure(language: str) -> None:
 def test_a_place_without_a_single_trouble_is_told_too() -> None:
     found = survey(score(easy(4)), wanted=Wanted(count=1)).stretches[0]
     assert finding(found)
+
+
+def test_of_a_slow_place_the_line_is_told_and_where_it_begins() -> None:
+    """A measure of 4/4 at 40 lasts six seconds; a rest ends a line, a third stroke a second a slow
+    place (a judgement)."""
+    line = [bar("C4:4 D4:4 E4:4 D4:4", "C3:1", meter="4/4", name=str(n)) for n in (1, 2)]
+    (told,) = hardest(line, 40).finding
+    assert told == Remark.of("survey.finding.slow-line", hand=Hand.RIGHT, count=8, measure="1")
+    cut = [line[0], bar("C4:4 r:4 E4:4 D4:4", "C3:1", meter="4/4", name="2")]
+    (told,) = hardest(cut, 40).finding
+    assert dict(told.values)["count"] == 5
+    chords = [bar("C4:4 r:4 D4:4 r:4", "C3:4 r:4 D3:4 r:4", meter="4/4", name=n) for n in "12"]
+    (told,) = hardest(chords, 40).finding
+    assert told == Remark.of("survey.finding.slow", measure="1")
+    assert "its sound is the work" in finding(hardest(chords, 40))[0]
+    assert "slow" not in " ".join(remark.key for remark in hardest(line, 200).finding)
 
 
 def test_two_long_fingers_in_a_slow_measure_are_no_trouble() -> None:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from engrave.remarks import Remark
-from engrave.survey.findings import holding, moving, reading, together
+from engrave.survey.findings import holding, moving, reading, slow, together
 from engrave.survey.findings.scene import Scene
 from engrave.survey.model import LoadShare, Side
 
@@ -51,7 +51,8 @@ KINDS: Mapping[str, str] = {load: load for load in _TELLERS} | {
 def findings(scene: Scene, parts: Sequence[LoadShare]) -> tuple[Remark, ...]:
     """The sentences for the heaviest parts; what is said of both hands alike is said once.
 
-    The second is of another side than the first, where another has a trouble that can be told.
+    The second is of another side than the first, where another has a trouble that can be told. Of a
+    slow place without one its line is told; of another nothing.
     """
     told: dict[tuple[str, Side], Remark] = {}
     left = sorted(parts, key=telling, reverse=True)
@@ -70,7 +71,7 @@ def findings(scene: Scene, parts: Sequence[LoadShare]) -> tuple[Remark, ...]:
             told[kind, part.side] = said
         else:
             told[alike] = replace(said, key=f"{said.key}-both")
-    return tuple(told.values())
+    return tuple(told.values()) or slow.line(scene, parts)
 
 
 def _is_told(said: Remark, other: Remark) -> bool:
