@@ -14,6 +14,7 @@ from engrave.engraver.crowding import Crowd
 from engrave.engraver.curves import place_curves
 from engrave.engraver.fingers import place_fingers
 from engrave.engraver.inside import place_inside
+from engrave.engraver.octaves import for_drawing
 from engrave.engraver.ornaments import place_ornaments
 from engrave.engraver.outside import place_outside
 from engrave.engraver.paths import around
@@ -83,7 +84,7 @@ def _in_one_line(sheet: Sheet, apart: int) -> tuple[bytes, System]:
 
     Fingers and labels are placed when all else has its place.
     """
-    score = musicxml(sheet, bare=True)
+    score = for_drawing(sheet, musicxml(sheet, bare=True))
     (line,) = read_systems(draw(score, apart=apart))
     return score, line
 
