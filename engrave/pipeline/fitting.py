@@ -47,12 +47,18 @@ def fitted(
 
 
 def _by_worth(checked: Checked) -> list[list[Drill]]:
-    """Drills that go together (one family and worth of a passage), the least worth first."""
+    """Drills that go together (one family and worth of a passage), the least worth first.
+
+    A passage's best go after all that are no passage's best: none is left without a drill while
+    another has several.
+    """
     groups: dict[tuple[int, int, str], list[Drill]] = {}
     for place, drilled in enumerate(checked.passages):
         for drill in drilled.numbered:
             groups.setdefault((drill.worth, place, drill.family), []).append(drill)
-    return [groups[key] for key in sorted(groups, reverse=True)]
+    best = {place: (worth, place, family) for worth, place, family in sorted(groups, reverse=True)}
+    order = sorted(groups, key=lambda key: (key != best[key[1]], key), reverse=True)
+    return [groups[key] for key in order]
 
 
 def _next(

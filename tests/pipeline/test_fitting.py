@@ -1,6 +1,7 @@
 """``pages:`` in the marks: drills go by their worth until the booklet keeps to it."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pypdfium2
@@ -62,6 +63,18 @@ def test_no_more_goes_than_has_to(checked: Checked) -> None:
         kept = sum(len(each.drills) - 1 for each in less.passages)
         assert pages_of(less) <= most
         assert 3 * (most - 5) - kept < largest  # the next to come back would be too much
+
+
+def test_no_passage_is_left_without_a_drill_while_another_has_several(checked: Checked) -> None:
+    """Also not one whose drills are all worth less than the least of the others'."""
+    poor, *others = checked.passages
+    poor = replace(poor, drills=tuple(replace(drill, worth=90) for drill in poor.drills))
+    groups = _by_worth(replace(checked, passages=(poor, *others)))
+    last = groups[-len(checked.passages) :]
+    assert {group[0].passage for group in last} == {each.passage.id for each in checked.passages}
+    assert [group[0].worth for group in groups[: -len(checked.passages)]] == sorted(
+        (group[0].worth for group in groups[: -len(checked.passages)]), reverse=True
+    )
 
 
 def test_what_cannot_be_kept_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
