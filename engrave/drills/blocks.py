@@ -40,7 +40,7 @@ LAYOUTS = {1: as_chords, 2: unfolded}
 SLOWEST, SLOWEST_OF_SHORT = LOWEST, 56
 """Beats a minute that a ladder ends at, at least, and beats shorter than a quarter, which no half
 unit can count: one that ends lower has a box or two."""
-MOST_MOVES_NAMED = 8
+MOST_MOVES_NAMED = 4
 CHORD = 3
 """Keys from which a position is a chord."""
 

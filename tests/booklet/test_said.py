@@ -44,7 +44,7 @@ def test_what_all_drills_say_is_said_once() -> None:
     assert said_of(LONG_SHORT).but(said).sentences == (ONCE,)
     assert [say(sentence) for sentence in said_of(IN_FOURS).but(said).sentences] == [
         "Left out: 2 grace notes.",
-        "Counted in dotted eighth notes, to stay between 40 and 208.",
+        "Counted in dotted eighth notes, so that the numbers stay between 40 and 208.",
     ]
 
 
