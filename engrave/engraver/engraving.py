@@ -13,12 +13,12 @@ from engrave.engraver.breaks import Widths, choose_breaks
 from engrave.engraver.crowding import Crowd
 from engrave.engraver.curves import place_curves
 from engrave.engraver.fingers import place_fingers
+from engrave.engraver.heads import placed_notes
 from engrave.engraver.inside import place_inside
 from engrave.engraver.octaves import for_drawing
 from engrave.engraver.ornaments import place_ornaments
 from engrave.engraver.outside import place_outside
 from engrave.engraver.paths import around
-from engrave.engraver.placed import placed
 from engrave.engraver.reading import Ink, System, boxes_of, read_systems
 from engrave.engraver.stacking import EDGE, FinishedSystem, stack
 from engrave.engraver.style import Engraving, Style
@@ -122,4 +122,6 @@ def _finished(sheet: Sheet, system: System, right: float) -> FinishedSystem:
     inks += [Ink(figure, kind="finger") for figure in fingers.figures]
     inks += place_outside(sheet, system, crowd, right)
     box = around(boxes_of(inks))
-    return FinishedSystem(system, tuple(inks), box, tuple(placed(sheet, system)), fingers.have_room)
+    return FinishedSystem(
+        system, tuple(inks), box, tuple(placed_notes(sheet, system)), fingers.have_room
+    )

@@ -12,8 +12,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from engrave.engraver.crowding import Crowd
+from engrave.engraver.heads import placed_notes
 from engrave.engraver.paths import Box
-from engrave.engraver.placed import placed
 from engrave.engraver.reading import System
 from engrave.engraver.shapes import GREY, Text
 from engrave.engraver.toolkit import SPACE, STAFF
@@ -69,7 +69,7 @@ def place_fingers(sheet: Sheet, system: System, crowd: Crowd) -> Placing:
 def _columns(sheet: Sheet, system: System) -> Iterator[Column]:
     """Fingered notes of one hand at one moment; where the heads of a chord differ, the most win."""
     onsets: dict[tuple[object, ...], list[FingeredHead]] = defaultdict(list)
-    for note in placed(sheet, system):
+    for note in placed_notes(sheet, system):
         event = note.event
         finger = event.tones[note.tone].finger if event.tones else None
         if finger:

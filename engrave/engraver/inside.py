@@ -9,8 +9,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from engrave.engraver.crowding import Crowd
+from engrave.engraver.heads import PlacedNote, placed_notes
 from engrave.engraver.paths import Box, around
-from engrave.engraver.placed import PlacedNote, placed
 from engrave.engraver.reading import RESTS, STAVES, Ink, System, boxes_of
 from engrave.engraver.shapes import Glyph, Polyline
 from engrave.engraver.toolkit import SPACE, STAFF
@@ -33,7 +33,7 @@ def place_inside(sheet: Sheet, system: System) -> list[Ink]:
         return [*_articulated(inks)]
     crowd = Crowd(boxes_of(ink for ink in inks if ink.kind not in RESTS | STAVES))
     moves: dict[int, float] = {}
-    for rest in placed(sheet, system):
+    for rest in placed_notes(sheet, system):
         owner = rests.get(rest.box)
         if owner is None or rest.event.tones:
             continue

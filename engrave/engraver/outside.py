@@ -10,8 +10,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from engrave.engraver.crowding import Crowd
+from engrave.engraver.heads import placed_notes
 from engrave.engraver.paths import Box, around
-from engrave.engraver.placed import placed
 from engrave.engraver.reading import Ink, System, boxes_of
 from engrave.engraver.shapes import Polyline, Text
 from engrave.engraver.toolkit import SPACE, STAFF
@@ -179,7 +179,7 @@ def _aside(boxes: list[Box], system: System, crowd: Crowd) -> float:
 
 def _labels(sheet: Sheet, system: System, crowd: Crowd) -> Iterator[Text]:
     """The original measure numbers, each above the first note that comes from its measure."""
-    for note in placed(sheet, system):
+    for note in placed_notes(sheet, system):
         if note.event.label is None or note.tone:
             continue
         box = note.box

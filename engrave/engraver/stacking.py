@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, floor
 
+from engrave.engraver.heads import PlacedNote
 from engrave.engraver.paths import Box
-from engrave.engraver.placed import PlacedNote
 from engrave.engraver.printing import svg
 from engrave.engraver.reading import Ink, System
 from engrave.engraver.shapes import Shape

@@ -25,7 +25,7 @@ class PlacedNote:
     box: Box
 
 
-def placed(sheet: Sheet, system: System) -> Iterator[PlacedNote]:
+def placed_notes(sheet: Sheet, system: System) -> Iterator[PlacedNote]:
     """The notes and rests of ``system`` that are the sheet's, in drawing order."""
     for id, box in system.notes.items():
         bar, index, tone = map(int, _NUMBERS.findall(id))
