@@ -127,12 +127,13 @@ def _removed(text: str, parent: Spanned, path: KeyPath, file: str) -> str:
 def _reconciled(text: str, path: KeyPath, there: Branch, value: YamlValue, file: str) -> str:
     """Only what differs is changed, from the end to the beginning, so that places stay true."""
     if isinstance(value, Mapping):
-        have = {key.text for key, _value in there.children if key}
+        have = [key.text for key, _value in there.children if key]
         for key in value:
             if key not in have or plain(child(there, key)) != _data(value[key]):
                 text = _change(text, (*path, key), value[key], file)
-        for key in have - set(value):
-            text = _change(text, (*path, key), None, file)
+        for key in have:
+            if key not in value:
+                text = _change(text, (*path, key), None, file)
         return text
     items = list(value)
     old = [repr(plain(node)) for _key, node in there.children]

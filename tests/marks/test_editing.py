@@ -86,6 +86,15 @@ def changed_lines(old: str, new: str) -> list[str]:
          ["-     tempo: {start: 48}", "+     tempo: {start: 48, goal: 96}"]),
         (("passages", 1, "remarks"), "Mind the F # here: slow",
          ['+     remarks: "Mind the F # here: slow"']),
+        (("passages", 1, "measures"), "39, 40",
+         ["-   - measures: 39-40", "+   - measures: 39, 40"]),
+        (("passages", 2, "measures"), "3, 4",
+         ["-   - {measures: 3, hand: left}", '+   - {measures: "3, 4", hand: left}']),
+        (("passages", 1, "tempo"), {"start": "48", "goal": "96"},
+         ["-     tempo: {start: 48}", "+     tempo: {start: 48, goal: 96}"]),
+        (("passages", 1, "tempo"), "slow", ["-     tempo: {start: 48}", "+     tempo: slow"]),
+        (("passages", 2, "hand"), ["left", "right"],
+         ["-   - {measures: 3, hand: left}", "+   - {measures: 3, hand: [left, right]}"]),
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("newline", ["\n", "\r\n"])
@@ -262,3 +271,33 @@ def test_the_demo_changed_everywhere_stays_what_it_was_elsewhere() -> None:
         lines = changed_lines(text, new)
         assert len(lines) <= 2
         assert all("status" in line for line in lines)
+
+
+@pytest.mark.parametrize(
+    ("first", "apart"),
+    [("  - measures: 3\n    hand: left\n    id: a\n", "\n"),
+     ("  - measures: 3\n    hand: left\n", ""), ("  - {measures: 3, hand: left}\n", ""),
+     ("  - measures: 3\n", "")],
+)  # fmt: skip
+def test_a_second_passage_stands_apart_from_one_of_three_lines(first: str, apart: str) -> None:
+    text = f"passages:\n{first}"
+    added = with_value(text, ("passages", 1), {"measures": "9"})
+    assert added == f"{text}{apart}  - measures: 9\n"
+
+
+def test_a_passage_stands_apart_as_those_before_it_do() -> None:
+    for apart in ("", "\n"):
+        text = f"passages:\n  - measures: 3\n{apart}  - measures: 5\n    hand: left\n"
+        added = with_value(text, ("passages", 2), {"measures": "9"})
+        assert added == f"{text}{apart}  - measures: 9\n"
+
+
+def test_a_key_beside_the_last_one_can_go() -> None:
+    assert without("passages:\n  - measures: 3\n    hand: left\n", ("passages", 0, "hand")) == (
+        "passages:\n  - measures: 3\n"
+    )
+
+
+def test_keys_that_go_from_a_table_go_in_the_order_of_the_file() -> None:
+    text = "tempo:\n  goal: 96    # as fast as that\n  start: 48\n  step: 2\n  beat: half\n"
+    assert with_value(text, ("tempo",), {"start": "48"}) == "tempo:\n  start: 48\n"
