@@ -16,6 +16,7 @@ WIDTH = 100
 """Columns; longer texts are folded, longer tables are set in lines."""
 
 _PLAIN = re.compile(r"[^\W_](?:[\w .()/+°'’!?;%&=–—-]|:(?=\S)|,(?= )|#(?<=\S#))*")
+"""No colon before a space, no ``#`` behind one: there YAML ends a text."""
 _NOT_IN_BRACKETS = re.compile(r"[,\[\]{}:]")
 _NULL = re.compile(r"(?i)null|~")
 _LIKE_FINGERS = re.compile(r"[\d.>-]+(?: [\d.>-]+)+")
@@ -107,7 +108,7 @@ def key(text: str, inside: bool = False) -> str:
 def _is_plain(text: str, inside: bool) -> bool:
     if not _PLAIN.fullmatch(text) or text.endswith((" ", ":")) or _NULL.fullmatch(text):
         return False
-    if _LIKE_FINGERS.fullmatch(text) or " #" in text or ": " in text or "  " in text:
+    if _LIKE_FINGERS.fullmatch(text) or "  " in text:
         return False
     return not (inside and _NOT_IN_BRACKETS.search(text))
 

@@ -93,6 +93,9 @@ def changed_lines(old: str, new: str) -> list[str]:
         (("passages", 1, "tempo"), {"start": "48", "goal": "96"},
          ["-     tempo: {start: 48}", "+     tempo: {start: 48, goal: 96}"]),
         (("passages", 1, "tempo"), "slow", ["-     tempo: {start: 48}", "+     tempo: slow"]),
+        (("passages", 0, "drills", 0), {"rhythms": {"variants": ["long-short"]}},
+         ["-       - rhythms                # as usual",
+          "+       - rhythms: {variants: [long-short]}                # as usual"]),
         (("passages", 2, "hand"), ["left", "right"],
          ["-   - {measures: 3, hand: left}", "+   - {measures: 3, hand: [left, right]}"]),
     ],
@@ -301,3 +304,11 @@ def test_a_key_beside_the_last_one_can_go() -> None:
 def test_keys_that_go_from_a_table_go_in_the_order_of_the_file() -> None:
     text = "tempo:\n  goal: 96    # as fast as that\n  start: 48\n  step: 2\n  beat: half\n"
     assert with_value(text, ("tempo",), {"start": "48"}) == "tempo:\n  start: 48\n"
+
+
+def test_what_reads_like_yaml_is_quoted_where_it_stands_in_brackets_alone() -> None:
+    """YAML 1.2, 7.3.3: a plain text may hold brackets, but in brackets it ends at them."""
+    in_lines = with_value('hands:\n  "12": {upper: left}\n', ("hands", "a]b"), {"upper": "left"})
+    in_braces = with_value('hands: {"12": {upper: left}}\n', ("hands", "a]b"), {"upper": "left"})
+    assert plain(read_spans(in_lines, "x")) == plain(read_spans(in_braces, "x"))
+    assert '"a]b": {upper: left}' in in_braces

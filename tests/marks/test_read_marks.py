@@ -338,3 +338,34 @@ def test_a_finger_that_takes_a_key_over(
 def test_a_finger_that_takes_nothing_over_is_refused(word: str) -> None:
     with pytest.raises(EngraveError):
         parse_word(word, Hand.RIGHT)
+
+
+@pytest.mark.parametrize(
+    ("place", "is_inside"),
+    [
+        ("40.2", False),
+        ("41.1", False),
+        ("41.2", True),
+        ("43.9", True),
+        ("44.1", True),
+        ("44.2", False),
+    ],
+)
+def test_fingers_stand_from_the_first_beat_of_the_passage_to_its_last(
+    tmp_path: Path, place: str, is_inside: bool
+) -> None:
+    (tmp_path / "rondo.musicxml").touch()
+    path = tmp_path / "edges.yaml"
+    path.write_text(
+        "score: rondo.musicxml\npassages:\n  - measures: 41.2-44.1\n    hand: right\n"
+        f'    fingering: {{"{place}": "1"}}\n',
+        "utf-8",
+    )
+    if is_inside:
+        assert len(read_marks(path, OPTIONS).passages[0].fingering) == 1
+        return
+    with pytest.raises(MarksMistakes) as caught:
+        read_marks(path, OPTIONS)
+    assert [f"{place} lies outside the passage" in str(each) for each in caught.value.errors] == [
+        True
+    ]

@@ -147,3 +147,11 @@ def test_without_a_studio_nothing_above_is_read(tmp_path: Path) -> None:
 def test_a_base_takes_from_no_other(tmp_path: Path) -> None:
     (told,) = mistakes(tmp_path, "", BASE + "from: other.yaml\n")
     assert "a base takes from no other" in told
+
+
+def test_passages_without_an_id_of_their_own_are_called_by_their_measures(tmp_path: Path) -> None:
+    own = "passages: [{id: m7-8, hand: left}, {id: m3-4, hand: right, remarks: slow}]\n"
+    seven, three = read(tmp_path, own).passages
+    assert (str(seven.measures.value), seven.hands) == ("7-8", (Hand.LEFT,))
+    assert (str(three.measures.value), three.hands) == ("3-4", (Hand.RIGHT,))
+    assert (seven.remarks, three.remarks) == ("", "slow")

@@ -7,6 +7,7 @@ import pytest
 from engrave.drills import OPTIONS
 from engrave.errors import Mistakes
 from engrave.marks import Marks, read_marks
+from engrave.marks.quotes import quoted_texts
 
 FILE = """\
 piece: {title: Rondo, composer: Ada Holm}
@@ -118,3 +119,11 @@ def test_a_comma_hides_no_mistake_that_stands_before_it(tmp_path: Path) -> None:
     told = [(error.source and error.source.column, error.message) for error in caught.value.errors]
     assert [column for column, _message in told] == [16, 23, 42]
     assert [message.startswith("a comma ends") for _column, message in told] == [False, True, True]
+
+
+def test_quotation_marks_in_a_text_of_lines_are_part_of_it() -> None:
+    """YAML 1.2, 8.1.2: in a literal text nothing is a sign, until a line is less indented."""
+    text = 'remarks: |\n  "Slow," she says,\n\n  \'and even.\n\nhand: "right"\n'
+    (found,) = quoted_texts(text)
+    assert text[found.start : found.end] == '"right"'
+    assert found.depth == 0
