@@ -2,7 +2,7 @@
 
 import { choose } from "./store.js";
 import { button, element } from "./elements.js";
-import { choice, field, told, write } from "./fields.js";
+import { choice, field, sentence, told, write } from "./fields.js";
 import { mistakesAt } from "./mistakes.js";
 import { reveal } from "./score.js";
 import { change } from "./talk.js";
@@ -28,7 +28,7 @@ export function cardOfPassage({ index, number, fields, whole, span, lines }) {
     ),
     ...mistakesAt("passages", index)
       .filter((each) => !isTold(each.path))
-      .map((each) => element("p", { class: "wrong" }, each.message, element("i", {}, ` ${each.hint}`))),
+      .map((each) => element("p", { class: "wrong" }, ...sentence(each))),
     field(t("card.measures"), at("measures"), fields.measures, { hint: whole.measures }),
     choice(t("card.hand"), at("hand"), hand, named(["right", "left", "both"])),
     field(t("card.trouble"), at("trouble"), fields.trouble, { long: true, hint: whole.trouble }),

@@ -5,6 +5,16 @@ import { listen, parts, passage } from "./store.js";
 import { element } from "./elements.js";
 import { t } from "./words.js";
 
+// What the desk has otherwise than paper.
+const OURS = `
+  :host, article, section { color: #000; }
+  h1 { font-size: 1.5em !important; }
+  span[role=img], svg { display: block; max-width: 100%; height: auto; overflow: visible; }
+  section.passage { margin-bottom: 14mm; }
+  .pair, .pair > * { display: block !important; width: auto !important; padding-left: 0 !important; }
+  .return { display: none; }
+`;
+
 const box = document.getElementById("drills");
 const note = element("p", { class: "hint", role: "status" });
 const sheet = new CSSStyleSheet();
@@ -22,7 +32,7 @@ export function showDrills() {
 function show() {
   if (parts.css !== undefined && parts.css !== css) {
     css = parts.css;
-    sheet.replaceSync(`${css}\n:host, article, section { color: #000; } span[role=img], svg { display: block; max-width: 100%; height: auto; overflow: visible; } section.passage { margin-bottom: 14mm; } .pair, .pair > * { display: block !important; width: auto !important; padding-left: 0 !important; } h1 { font-size: 1.5em !important; } .return { display: none; }`);
+    sheet.replaceSync(css + OURS);
   }
   const open = passage();
   const wanted = open ? [open.id] : (parts.drills ?? []);

@@ -26,7 +26,8 @@ export function field(label, path, value, { long = false, hint = "" } = {}) {
     input.defaultValue = input.value;
     write(path, input.value.trim());
   }
-  return told(element("p", { class: long ? "field long" : "field" }, element("label", { for: id }, label), input), input, path);
+  const box = element("p", { class: "field" }, element("label", { for: id }, label), input);
+  return told(box, input, path);
 }
 
 // One of several: `choices` are pairs of value and label.
@@ -41,6 +42,11 @@ export function choice(label, path, value, choices, write_ = write) {
   return told(box, box, path);
 }
 
+// A mistake in a line: what is wrong, and the hint.
+export function sentence({ message, hint }) {
+  return hint ? [message, element("i", {}, ` ${hint}`)] : [message];
+}
+
 // The field with its mistakes below it, told to a screen reader with the field.
 export function told(box, input, path) {
   const mistakes = mistakesAt(...path);
@@ -48,9 +54,7 @@ export function told(box, input, path) {
     const id = `mistake-${path.join("-")}`;
     input.setAttribute("aria-describedby", id);
     input.setAttribute("aria-invalid", "true");
-    box.append(
-      element("span", { class: "wrong", id }, ...mistakes.flatMap((each) => [each.message, each.hint ? element("i", {}, ` ${each.hint}`) : "", " "])),
-    );
+    box.append(element("span", { class: "wrong", id }, ...mistakes.flatMap((each) => [...sentence(each), " "])));
   }
   return box;
 }

@@ -7,7 +7,7 @@ import { known, systems } from "./score.js";
 import { finger } from "./talk.js";
 import { t } from "./words.js";
 
-const APART_MM = 2.6;
+const BESIDE_MM = 1.5; // from a note head
 const pad = element("div", { id: "fingers", role: "group", hidden: true });
 
 export function showFingers() {
@@ -43,7 +43,8 @@ function digits(time, hand, onset, index) {
 function stand(each, system, heads, hand, onset, index) {
   const isHere = chosen.fingers?.hand === hand && chosen.fingers.onset === index;
   const middle = heads.reduce((sum, note) => sum + (note[0] + note[2]) / 2, 0) / heads.length;
-  const top = hand === "right" ? Math.min(...heads.map((note) => note[1])) - 1.5 : Math.max(...heads.map((note) => note[3])) + 1.5;
+  const [upper, lower] = [heads.map((note) => note[1]), heads.map((note) => note[3])];
+  const top = hand === "right" ? Math.min(...upper) - BESIDE_MM : Math.max(...lower) + BESIDE_MM;
   const typed = isHere ? chosen.fingers.typed : [];
   const column = element("button", {
     type: "button",
@@ -52,12 +53,12 @@ function stand(each, system, heads, hand, onset, index) {
     "aria-label": `${onset.place}: ${onset.fingers.join(" ")}`,
     onclick: () => choose({ fingers: { hand, onset: index, typed: [] } }),
   });
-  onset.fingers.map((number, key) => [typed[key] ?? number, typed[key] ? "typed" : onset.from[key]]).reverse().forEach(([number, from]) => {
+  const shown = onset.fingers.map((number, key) => [typed[key] ?? number, typed[key] ? "typed" : onset.from[key]]);
+  for (const [number, from] of shown.reverse()) {
     column.append(element("span", { class: `digit ${from}` }, String(number ?? "·")));
-  });
+  }
   column.style.left = `${(100 * middle) / system.width}%`;
   column.style.top = `${(100 * top) / system.height}%`;
-  column.style.setProperty("--apart", `${APART_MM}mm`);
   each.querySelector(".digits").append(column);
   if (isHere) column.scrollIntoView({ block: "nearest" });
 }
@@ -68,10 +69,19 @@ function showPad() {
   if (!here) return;
   const count = here.fingers.length;
   const keys = count === 1 ? t("fingers.keys-one") : t("fingers.keys-many", { count });
-  pad.setAttribute("aria-label", t("fingers.title", { hand: t(`card.${hand}`), place: here.place }));
+  const title = (place) => t("fingers.title", { hand: t(`card.${hand}`), place });
+  const now = t("fingers.now", { place: here.place, keys });
+  pad.setAttribute("aria-label", title(here.place));
   pad.replaceChildren(
-    element("p", {}, element("b", {}, t("fingers.title", { hand: t(`card.${hand}`), place: line()[0].place })), ` ${t("fingers.now", { place: here.place, keys })}`),
-    element("p", { class: "row" }, ...[1, 2, 3, 4, 5].map((digit) => button(String(digit), () => type(digit))), button("·", () => type(null), { "aria-label": t("fingers.open") }), button("⌫", back, { "aria-label": t("fingers.clear") }), button(t("fingers.end"), end)),
+    element("p", {}, element("b", {}, title(line()[0].place)), ` ${now}`),
+    element(
+      "p",
+      { class: "row" },
+      ...[1, 2, 3, 4, 5].map((digit) => button(String(digit), () => type(digit))),
+      button("·", () => type(null), { "aria-label": t("fingers.open") }),
+      button("⌫", back, { "aria-label": t("fingers.clear") }),
+      button(t("fingers.end"), end),
+    ),
     element("p", { class: "hint" }, t("fingers.how")),
   );
 }

@@ -29,7 +29,8 @@ function fill() {
   const found = (parts.heard ?? []).filter((each) => !open || each.passage === open.id);
   const before = drills.value;
   box.hidden = found.length === 0;
-  drills.replaceChildren(...found.map((each) => element("option", { value: each.id }, `${each.name} (${t(`card.${each.hand}`)})`)));
+  const called = (each) => `${each.name} (${t(`card.${each.hand}`)})`;
+  drills.replaceChildren(...found.map((each) => element("option", { value: each.id }, called(each))));
   const isStill = found.some((each) => each.id === before);
   if (isStill) drills.value = before;
   fillMarks(isStill ? Number(marks.value) : null);

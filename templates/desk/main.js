@@ -14,8 +14,14 @@ import { showTerrain } from "./terrain.js";
 import { fetchWords } from "./words.js";
 
 await fetchWords();
-for (const show of [showBar, showTerrain, showScore, showShades, showFingers, showMistakes, showCard, showDrills, showHearing]) {
-  show();
-}
+showBar();
+showTerrain();
+showScore();
+showShades();
+showFingers();
+showMistakes();
+showCard();
+showDrills();
+showHearing();
 handleMarking();
 connect();

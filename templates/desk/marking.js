@@ -73,7 +73,7 @@ function release(event) {
     mark(...(chosen.range ?? inOrder(from.beat, at.beat)), handOf(from, at));
     return;
   }
-  const inside = (parts.passages ?? []).find((each) => each.span && each.span[0] <= at.beat && at.beat <= each.span[1]);
+  const inside = (parts.passages ?? []).find(({ span }) => span && span[0] <= at.beat && at.beat <= span[1]);
   if (chosen.anchor !== null) mark(...inOrder(chosen.anchor, at.beat), handOf({ hand: chosen.anchorHand }, at));
   else if (inside) choose({ passage: inside.index, fingers: null });
   else setAnchor(at);
@@ -81,8 +81,12 @@ function release(event) {
 
 function setAnchor({ beat, hand }) {
   choose({ anchor: beat, anchorHand: hand, cursor: beat });
-  const [measure, number] = beats()[beat];
-  speak(t("page.from-here", { measure, beat: number }));
+  speak(placeOf("page.from-here", beat));
+}
+
+function placeOf(words, index) {
+  const [measure, beat] = beats()[index];
+  return t(words, { measure, beat });
 }
 
 function letGo() {
@@ -96,14 +100,20 @@ const handOf = (from, to) => (from.hand && from.hand === to.hand ? from.hand : "
 function key(event) {
   if (event.target !== box || beats().length === 0 || event.ctrlKey || event.metaKey || event.altKey) return;
   const here = chosen.cursor ?? 0;
-  const step = { ArrowRight: 1, ArrowLeft: -1, ArrowDown: measureLength(here, 1), ArrowUp: -measureLength(here, -1), Home: -here, End: beats().length }[event.key];
+  const step = {
+    ArrowRight: 1,
+    ArrowLeft: -1,
+    ArrowDown: measureLength(here, 1),
+    ArrowUp: -measureLength(here, -1),
+    Home: -here,
+    End: beats().length,
+  }[event.key];
   if (step !== undefined) {
     const cursor = Math.min(beats().length - 1, Math.max(0, chosen.cursor === null ? 0 : here + step));
     const start = event.shiftKey ? (chosen.keyStart ?? here) : null;
     choose({ cursor, keyStart: start, range: start === null ? null : inOrder(start, cursor) });
     reveal(cursor);
-    const [measure, beat] = beats()[cursor];
-    speak(start === null ? t("page.at", { measure, beat }) : t("page.selection", { range: rangeText(...chosen.range) }));
+    speak(start === null ? placeOf("page.at", cursor) : t("page.selection", { range: rangeText(...chosen.range) }));
   } else if (event.key === "Enter" || event.key === " ") {
     const range = chosen.range ?? (chosen.cursor === null ? null : [chosen.cursor, chosen.cursor]);
     if (range) mark(...range, "both");

@@ -18,10 +18,12 @@ export function mistakesAt(...path) {
 
 function show() {
   const mistakes = parts.mistakes ?? [];
-  const elsewhere = mistakes.filter((each) => chosen.passage === null || each.path[1] !== chosen.passage || each.path[0] !== "passages");
+  const isOpen = ([key, index]) => key === "passages" && index === chosen.passage;
+  const elsewhere = mistakes.filter((each) => !isOpen(each.path));
   box.replaceChildren();
   if (mistakes.length === 0) return;
-  const heading = mistakes.length === 1 ? t("mistakes.heading-one") : t("mistakes.heading-many", { count: mistakes.length });
+  const count = mistakes.length;
+  const heading = t(count === 1 ? "mistakes.heading-one" : "mistakes.heading-many", { count });
   box.append(element("h2", {}, heading), ...elsewhere.map(one));
   if (parts.text) box.append(element("p", {}, t("mistakes.file", { file: parts.file?.name })), lines());
 }
@@ -36,9 +38,13 @@ function one(mistake) {
     element("p", {}, mistake.message),
     mistake.hint ? element("p", { class: "hint" }, mistake.hint) : null,
     typeof index === "number" && parts.passages?.[index]
-      ? button(t("card.passage", { number: parts.passages[index].number }), () => choose({ passage: index, fingers: null }))
+      ? button(t("card.passage", { number: parts.passages[index].number }), () => open(index))
       : null,
   );
+}
+
+function open(passage) {
+  choose({ passage, fingers: null });
 }
 
 function lines() {

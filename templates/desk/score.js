@@ -58,7 +58,8 @@ async function lay() {
       "aria-label": t("page.system", { first: first?.[0] ?? "", last: last?.[0] ?? "" }),
     });
     line.dataset.index = index;
-    line.append(element("span", { class: "from" }, first?.[0] ?? ""), element("div", { class: "ink" }), element("div", { class: "shades" }), element("div", { class: "digits" }));
+    line.append(element("span", { class: "from" }, first?.[0] ?? ""));
+    line.append(...["ink", "shades", "digits"].map((layer) => element("div", { class: layer })));
     return line;
   });
   box.replaceChildren(...lines);
@@ -94,7 +95,8 @@ async function draw(line) {
   }
   watcher.unobserve(line);
   if (system.problem) {
-    line.querySelector(".ink").replaceChildren(element("p", { class: "hint" }, t("page.cannot-draw", { reason: system.problem })));
+    const said = t("page.cannot-draw", { reason: system.problem });
+    line.querySelector(".ink").replaceChildren(element("p", { class: "hint" }, said));
     return;
   }
   drawn[index] = system;
@@ -137,8 +139,8 @@ function handNear(system, mm, down) {
   return best;
 }
 
-// The parts of systems that beats `first` to `last` fill: [line, left, right], in shares of the width.
-export function stretches(first, last) {
+// The strips of systems that beats `first` to `last` fill: [line, left, right], in shares of the width.
+export function strips(first, last) {
   const found = [];
   if (!score) return found;
   const lines = systems();
@@ -160,9 +162,8 @@ export function reveal(beat) {
 // "41-43", "41.2-43.1": how a range of beats is written in the marks.
 export function rangeText(first, last) {
   const [from, to] = [beats()[first], beats()[last]];
-  const start = from[2] ? from[0] : `${from[0]}.${from[1]}`;
-  const end = to[3] ? to[0] : `${to[0]}.${to[1]}`;
   if (from[2] && to[3]) return from[0] === to[0] ? from[0] : `${from[0]}-${to[0]}`;
   const full = (beat) => `${beat[0]}.${beat[1]}`;
-  return first === last ? full(from) : `${from[2] && !to[3] ? full(from) : start}-${to[3] && !from[2] ? full(to) : end}`;
+  if (first === last) return full(from);
+  return `${full(from)}-${full(to)}`;
 }

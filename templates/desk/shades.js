@@ -3,7 +3,7 @@
 
 import { choose, chosen, listen, parts } from "./store.js";
 import { button, element } from "./elements.js";
-import { stretches, systems } from "./score.js";
+import { strips, systems } from "./score.js";
 import { t } from "./words.js";
 
 export function showShades() {
@@ -47,7 +47,7 @@ function passage(each) {
 }
 
 function place(first, last, name) {
-  return stretches(first, last).map(([line, left, right]) => {
+  return strips(first, last).map(([line, left, right]) => {
     const shade = element("div", { class: `shade ${name}` });
     shade.style.left = `${100 * left}%`;
     shade.style.width = `${100 * Math.max(right - left, 0.005)}%`;

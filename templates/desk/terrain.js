@@ -23,13 +23,24 @@ export function showTerrain() {
 function draw() {
   const heights = parts.terrain;
   if (!heights || beats().length === 0) return;
-  const svg = made("svg", { viewBox: `0 ${-HIGH} ${heights.length} ${2 * HIGH}`, preserveAspectRatio: "none", role: "img", "aria-label": t("page.terrain") });
+  const svg = made("svg", {
+    viewBox: `0 ${-HIGH} ${heights.length} ${2 * HIGH}`,
+    preserveAspectRatio: "none",
+    role: "img",
+    "aria-label": t("page.terrain"),
+  });
   for (const each of parts.passages ?? []) {
     if (!each.span) continue;
     const [first, last] = each.span;
-    svg.append(made("rect", { x: first, width: Math.max(last - first + 1, heights.length / 250), y: -HIGH, height: 2 * HIGH, class: chosen.passage === each.index ? "passage open" : "passage" }));
+    const width = Math.max(last - first + 1, heights.length / 250);
+    const kind = chosen.passage === each.index ? "passage open" : "passage";
+    svg.append(made("rect", { x: first, width, y: -HIGH, height: 2 * HIGH, class: kind }));
   }
-  const hill = (side, way) => `M0 0${heights.map((pair, index) => `H${index}V${(way * pair[side] * HIGH * 0.9).toFixed(1)}H${index + 1}`).join("")}V0Z`;
+  const up = (height) => (height * HIGH * 0.9).toFixed(1);
+  const hill = (side, way) => {
+    const steps = heights.map((pair, index) => `H${index}V${up(way * pair[side])}H${index + 1}`);
+    return `M0 0${steps.join("")}V0Z`;
+  };
   svg.append(made("path", { d: hill(0, -1), class: "right" }), made("path", { d: hill(1, 1), class: "left" }));
   box.replaceChildren(svg);
 }

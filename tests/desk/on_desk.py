@@ -48,7 +48,7 @@ class Person:
             const beat = score.beats().findIndex(([name, n]) => name === "{measure}" && n === {number});
             score.reveal(beat);
             for (let tries = 0; tries < 200; tries += 1) {{
-                const [found] = score.stretches(beat, beat);
+                const [found] = score.strips(beat, beat);
                 if (found) {{
                     const box = found[0].querySelector(".ink").getBoundingClientRect();
                     const at = found[0].querySelector(".ink svg").getBoundingClientRect();
@@ -90,7 +90,7 @@ class Person:
         script = f"""(async () => {{
             const score = await import("./score.js");
             const beat = score.beats().findIndex(([name, n]) => name === "{measure}" && n === {number});
-            const [found] = score.stretches(beat, beat);
+            const [found] = score.strips(beat, beat);
             const box = found[0].querySelector(".ink").getBoundingClientRect();
             return [box.left + (found[1] + 0.008) * box.width, box.top];
         }})()"""  # noqa: E501
