@@ -31,7 +31,7 @@ function quoted(text) {
   return PLAIN.test(text) ? text : `"${text.replaceAll("\\", "\\\\").replaceAll('"', '\\"')}"`;
 }
 
-export function line(entry) {
+function line(entry) {
   const pairs = ORDER.filter((key) => key in entry).map((key) => {
     const value = entry[key];
     if (Array.isArray(value)) return `${key}: [${value.join(", ")}]`;

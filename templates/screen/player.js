@@ -5,7 +5,7 @@
 import { RATE, click, string } from "./tone.js";
 import { happenings } from "./takes.js";
 
-export const AHEAD = 1.5;
+const AHEAD = 1.5;
 const LEAD = 0.15;
 const EVERY = 40;
 

@@ -13,7 +13,7 @@ function ringing(key) {
   return 1.35 * 2 ** ((60 - key) / 18);
 }
 
-export function seconds(key) {
+function seconds(key) {
   return Math.min(5, Math.max(0.9, 3.2 * ringing(key)));
 }
 

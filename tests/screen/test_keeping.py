@@ -112,3 +112,37 @@ def test_an_entry_is_of_the_day_and_the_beat_that_were_practised(page: Page) -> 
         ["2027-02-02", 44, "quarter", 0, 0.5],
         ["2027-02-02", 40, "eighth", 0, 0.5],
     ]
+
+
+def test_a_drill_stands_where_it_was_left_unless_the_booklet_went_on(page: Page) -> None:
+    found = page.evaluate(f"""(async () => {{
+        {KEPT}
+        const {{ Store }} = await import("./store.js");
+        const {{ Practice }} = await import("./practice.js");
+        const practice = new Practice({{ keys, drills: [] }}, new Store(keys, kept()));
+        const drill = (reached, marks = [40, 44, 48, 52], beat = "quarter") => ({{
+            id: "run.chain", target: "drill run.chain", ladder: {{ marks, reached, beat }},
+        }});
+        practice.choose(drill(40), 3);
+        const eighths = drill(40, [40, 44, 48, 52], "eighth");
+        const others = [drill(44), drill(40, [40, 46, 52, 58]), eighths];
+        return [drill(40), ...others].map((each) => practice.state(each).at);
+    }})()""")
+    assert found == [3, 2, 1, 1]
+
+
+def test_what_was_tried_at_a_box_is_entered_when_another_is_chosen(page: Page) -> None:
+    """Two clean running, then not yet: the entry has the two."""
+    found = page.evaluate(f"""(async () => {{
+        {KEPT}
+        const {{ Store }} = await import("./store.js");
+        const {{ Practice }} = await import("./practice.js");
+        const store = new Store(keys, kept());
+        const practice = new Practice({{ keys, drills: [] }}, store);
+        const ladder = {{ marks: [40, 44], reached: null, beat: "quarter" }};
+        const drill = {{ id: "run.chain", target: "drill run.chain", ladder }};
+        for (const isClean of [true, true, false]) practice.judge(drill, isClean, 6);
+        practice.choose(drill, 1);
+        return store.entries.map((each) => [each.mark, each.clean, each.minutes]);
+    }})()""")
+    assert found == [[40, 2, 0.3]]

@@ -248,6 +248,36 @@ def test_in_ten_minutes_by_a_clock_of_ours_nothing_drifts(page: Page) -> None:
         assert abs((last - first) - (count - 1) * apart) < 1e-6
 
 
+def test_what_is_late_is_silent_and_what_follows_in_time(page: Page) -> None:
+    """The page stands still for three seconds, twice as long as is scheduled ahead."""
+    found = page.evaluate("""(async () => {
+        const { Player } = await import("./player.js");
+        const { take } = await import("./takes.js");
+        const timers = [];
+        const device = { currentTime: 0, outputLatency: 0 };
+        const clicks = [];
+        const click = (kind, at) => {
+            clicks.push([at, device.currentTime]);
+            return { stop() {} };
+        };
+        const instrument = { device, click, ready() {} };
+        const player = new Player(instrument, (work) => timers.push(work), () => 0);
+        const heard = { unit: 1, countIn: 2, end: 6, beats: "BbBbBbBb", notes: [] };
+        player.start(take(heard, 120), Infinity, () => {});
+        for (const seconds of [1, 3, 1, 1]) {
+            device.currentTime += seconds;
+            timers.shift()();
+        }
+        return [clicks, player.late];
+    })()""")
+    clicks, late = found
+    times = [at for at, _ in clicks]
+    assert all(at >= now for at, now in clicks)
+    assert late == 3  # at 2.65, 3.15 and 3.65 s, while the clock stood at 4
+    assert sorted(times) == times
+    assert {round((at - times[0]) / 0.5, 6) % 1 for at in times} == {0}
+
+
 def test_a_string_is_in_tune_falls_and_never_clips(page: Page) -> None:
     """Equal temperament, A4 = 440 Hz (ISO 16): the first partial is the loudest at its pitch."""
     found = page.evaluate("""(async () => {
@@ -299,6 +329,11 @@ def test_a_break_is_due_after_twenty_minutes_of_practice_and_once(page: Page) ->
             if (sitting.isDue()) due.push(minute);
         }
         sitting.touch(60 * 60000);
-        return [due, sitting.minutes];
+        const anew = sitting.minutes;
+        for (let minute = 60; minute <= 82; minute += 1) {
+            sitting.touch(minute * 60000);
+            if (sitting.isDue()) due.push(minute);
+        }
+        return [due, anew];
     })()""")
-    assert found == [[20], 0]
+    assert found == [[20, 80], 0]

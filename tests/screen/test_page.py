@@ -433,7 +433,9 @@ def test_a_log_can_be_loaded_back_and_others_are_refused(file: Path, root: Path)
             f"- {{id: {'a' * 32}, day: 2027-02-01, {own}, passage: run-to-the-lantern, "
             "mark: 72, beat: quarter, clean: 3}\n"
             f"- {{id: {'b' * 32}, day: 2027-02-01, piece: {'0' * 16}, student: {'0' * 16}, "
-            "passage: run-to-the-lantern, mark: 96, beat: quarter, clean: 3}\n",
+            "passage: run-to-the-lantern, mark: 96, beat: quarter, clean: 3}\n"
+            f"- {{id: {'c' * 32}, day: 2027-02-01, piece: {keys['piece']}, student: {'0' * 16}, "
+            "passage: run-to-the-lantern, mark: 88, beat: quarter, clean: 3}\n",
             "utf-8",
         )
         page.send("DOM.enable")
@@ -441,7 +443,7 @@ def test_a_log_can_be_loaded_back_and_others_are_refused(file: Path, root: Path)
         found = page.send("DOM.querySelector", nodeId=document, selector="[data-part=load]")
         page.send("DOM.setFileInputFiles", files=[str(made)], nodeId=found["nodeId"])
         page.wait_for("document.getElementById('told').textContent")
-        assert "1 were left out" in page.evaluate("document.getElementById('told').textContent")
+        assert "2 were left out" in page.evaluate("document.getElementById('told').textContent")
         go(page, 1)
         assert ticked(page)[-1] == "72"
 
