@@ -45,6 +45,27 @@ def test_what_plays_stops_when_the_page_turns_or_is_not_seen(page: Page) -> None
     assert not page.evaluate(IS_PLAYING)
 
 
+def test_the_sign_is_on_a_side_at_every_beat_and_larger_on_the_bar(page: Page) -> None:
+    """Two beats are counted in; it jumps where motion is not wanted."""
+    go(page, 1)
+    beat = 60 / int(page.evaluate("document.querySelector('.ladder [aria-current]').textContent"))
+    bead = "[parseFloat(bead.style.left), bead.dataset.kind]"
+    page.evaluate("window.bead = document.querySelector('#sign span')")
+    play(page)
+    page.evaluate("sim.step(0.1501)")
+    for side, kind in ((4, "bar"), (96, "beat"), (4, "bar"), (96, "beat")):
+        left, shown = page.evaluate(bead)
+        assert (left, shown) == (pytest.approx(side, abs=0.1), kind)
+        page.evaluate(f"sim.step({beat / 2})")
+        assert page.evaluate(bead)[0] == pytest.approx(50, abs=0.1)
+        page.evaluate(f"sim.step({beat / 2})")
+    still = [{"name": "prefers-reduced-motion", "value": "reduce"}]
+    page.send("Emulation.setEmulatedMedia", features=still)
+    for part in (0.25, 0.5):
+        page.evaluate(f"sim.step({part * beat})")
+        assert page.evaluate(bead)[0] in (4, 96)
+
+
 def test_the_music_turns_with_what_sounds(page: Page) -> None:
     """A drill of more systems than a low screen shows."""
     page.see(844, 390)
