@@ -88,6 +88,50 @@ def likenesses(steps: Sequence[Step]) -> Iterator[Group]:
         yield from (tuple(group) for group in found.values() if len(group) > 1)
 
 
+def parted(steps: Sequence[Step], groups: Sequence[Group]) -> tuple[Group, ...]:
+    """The groups, those parted in which fingers that are given nearby ask for other fingers.
+
+    Two members stay together as long as they agree, or each agrees with one that does.
+    """
+    found: list[Group] = []
+    for group in groups:
+        parts: list[list[int]] = []
+        for number in group:
+            agreed = [part for part in parts if any(_agree(steps, n, number) for n in part)]
+            parts = [part for part in parts if part not in agreed]
+            parts.append(sorted([number, *(n for part in agreed for n in part)]))
+        found += [tuple(part) for part in parts if len(part) > 1]
+    return tuple(found)
+
+
+_NEAR = 3
+"""So many onsets before and after, fingers that are given say what a given finger is good for."""
+
+
+def _agree(steps: Sequence[Step], one: int, other: int) -> bool:
+    """Whether the fingers that are given near two steps leave them the same finger.
+
+    A finger that is given to a key which only one of them has beside it asks for its own.
+    """
+    for off in (*range(-_NEAR, 0), *range(1, _NEAR + 1)):
+        if not 0 <= min(one, other) + off < max(one, other) + off < len(steps):
+            continue
+        here, there = steps[one + off].fixed, steps[other + off].fixed
+        if not any((*here, *there)):
+            continue
+        if _away(steps, one, off) != _away(steps, other, off):
+            return False
+        if any(a and b and a != b for a, b in zip(here, there, strict=False)):
+            return False
+    return True
+
+
+def _away(steps: Sequence[Step], number: int, off: int) -> int:
+    """How many white keys from a step's lowest key that of one near it lies."""
+    low, other = steps[number].struck[0], steps[number + off].struck[0]
+    return white_keys_between(0, other) - white_keys_between(0, low)
+
+
 def with_given(steps: Sequence[Step], groups: Sequence[Group]) -> tuple[Step, ...]:
     """The steps, a finger that is given at one of a group fixed at the others, the first first."""
     found = list(steps)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from engrave.fingering.binding import broken
-from engrave.fingering.figures import Group, groups_of, with_given
+from engrave.fingering.figures import Group, groups_of, parted, with_given
 from engrave.fingering.grips import Choices, Grip, grips_of, taken
 from engrave.fingering.joining import joined
 from engrave.fingering.line import steps_of
@@ -53,7 +53,7 @@ def solve(
     Raises ``FingeringError`` at the onset whose fixed fingers no hand can take.
     """
     asked = steps_of(onsets, hand, quarters_per_minute, stretch_mm)
-    groups = groups_of(asked)
+    groups = parted(asked, groups_of(asked))
     free = tuple(_choices(number, step, stretch_mm) for number, step in enumerate(asked))
     steps, choices = _suggested(asked, free, groups, stretch_mm)
     net = lattice(steps, choices, stretch_mm)

@@ -2,11 +2,11 @@
 
 import pytest
 
-from engrave.fingering.figures import _runs, groups_of, likenesses, recurrences
+from engrave.fingering.figures import _runs, groups_of, likenesses, parted, recurrences
 from engrave.fingering.line import steps_of
 from engrave.fingering.step import Step
 from engrave.music.notes import Hand
-from tests.hand.lines import line
+from tests.hand.lines import fingered, line, words
 
 
 def steps(text: str) -> tuple[Step, ...]:
@@ -73,3 +73,25 @@ def test_like_keys_on_one_side_are_a_weaker_likeness() -> None:
 )
 def test_the_longer_stretch_in_one_direction(lows: list[int], runs: list[tuple[int, int]]) -> None:
     assert _runs(lows) == runs
+
+
+@pytest.mark.parametrize(
+    ("fingers", "groups"),
+    [
+        (". . . . 3 . . .   . . . . . . . .", ((2, 10), (3, 11), (4, 12))),
+        # Given in both: the same finger, another one, within three onsets.
+        (". . . . 3 2 . .   . . . . . 2 . .", ((2, 10), (3, 11), (4, 12))),
+        (". . . . 3 2 . .   . . . . . 1 . .", ()),
+        (". . . . . . 2 .   . . . . . . 1 .", ((2, 10),)),
+        # Given to a key which the other does not have there.
+        (". . . . 3 . . .   . . . . . . . 4", ((2, 10), (3, 11))),
+        (". . . . . . . 4   . . . . 3 . . .", ((2, 10), (3, 11))),
+    ],
+)
+def test_a_given_finger_that_asks_for_another_parts_a_figure(
+    fingers: str, groups: tuple[tuple[int, ...], ...]
+) -> None:
+    text = "C4 E4 D4 F4 E4 C4 D4 B3 C4 E4 D4 F4 E4 C4 D4 A3"
+    found = steps_of(fingered(line(text), words(fingers)), Hand.RIGHT, 60)
+    assert groups_of(found) == ((2, 10), (3, 11), (4, 12))
+    assert parted(found, groups_of(found)) == groups
