@@ -117,15 +117,19 @@ def obstacles(
     One finger on two keys (unless neighbours under the thumb), fingers crossed, or a pair further
     apart than it reaches. ``fingers`` are parallel to ``keys``; None is any finger.
     """
+    return tuple(_obstacles(keys, fingers, hand, stretch_mm))
+
+
+def _obstacles(
+    keys: Sequence[Key], fingers: Sequence[int | None], hand: Hand, stretch_mm: float
+) -> Iterator[str]:
     taken = sorted((midi_of(key), finger) for key, finger in zip(keys, fingers, strict=True)
                    if finger is not None)  # fmt: skip
     if hand is Hand.LEFT:
         taken = [(mirrored(key), finger) for key, finger in reversed(taken)]
-    return tuple(
-        reason
-        for (low, first), (high, second) in combinations(taken, 2)
-        if (reason := _obstacle(low, first, high, second, stretch_mm))
-    )
+    for (low, first), (high, second) in combinations(taken, 2):
+        if reason := _obstacle(low, first, high, second, stretch_mm):
+            yield reason
 
 
 def _obstacle(low: int, first: int, high: int, second: int, stretch_mm: float) -> str:
@@ -147,4 +151,4 @@ def can_hold(
     keys: Sequence[Key], fingers: Sequence[int | None], hand: Hand, stretch_mm: float
 ) -> bool:
     """Whether the hand can hold these keys at once with these fingers."""
-    return not obstacles(keys, fingers, hand, stretch_mm)
+    return not any(_obstacles(keys, fingers, hand, stretch_mm))

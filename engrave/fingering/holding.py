@@ -6,7 +6,7 @@ are beyond it, what must be let go for others. Knows nothing of time.
 
 from functools import lru_cache
 
-from engrave.fingering.hand import can_hold, hand_span_mm, in_hand, orders
+from engrave.fingering.hand import can_hold, hand_span_mm, orders
 from engrave.fingering.keyboard import centre_mm, mirrored
 from engrave.music.notes import Hand
 
@@ -19,8 +19,6 @@ def holds(keys: tuple[int, ...], hand: Hand, stretch_mm: float) -> bool:
     """Whether the hand can hold these keys, low to high, with some fingers."""
     if len(keys) < 2:
         return True
-    if not in_hand(keys[0], keys[-1], stretch_mm):
-        return False
     if hand is Hand.LEFT:
         keys = tuple(map(mirrored, reversed(keys)))
     return any(can_hold(keys, fingers, Hand.RIGHT, stretch_mm) for fingers in orders(keys))

@@ -143,7 +143,7 @@ def _mended(
     """The trial, other fingers tried for the groups that make a move break what binds."""
     of = {number: group for group in groups for number in group}
     for now in _breaks(net, best.path):
-        if net.moves[now][best.path[now]][best.path[now - 1]] < _BREAKS:
+        if now not in _breaks(net, best.path):
             continue
         for number in (now, now - 1):
             for fingers in dict.fromkeys(left[number]):

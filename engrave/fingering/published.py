@@ -16,9 +16,9 @@ Rule = Callable[[Sequence[int], Sequence[int]], int]
 
 
 def fingerings(
-    keys: Sequence[int], fixed: Sequence[int | None], spare: int = 0
+    keys: Sequence[int], fixed: Sequence[int | None]
 ) -> tuple[tuple[tuple[int, ...], ...], int]:
-    """All fingerings within ``spare`` of the cheapest, cheapest first, and the least cost.
+    """The cheapest fingerings, all of them, and their cost.
 
     ``fixed`` holds the fingers that must stay, parallel to ``keys``. Only what the practical spans
     allow is considered; where nothing is left there are no fingerings.
@@ -32,21 +32,19 @@ def fingerings(
             for finger in (FINGERS if wanted is None else (wanted,))
             if not number or practical(keys[number - 1], fingers[-1], key, finger)
         ]
-        paths = _kept(longer, spare)
+        paths = _kept(longer)
     if not paths:
         return (), 0
     least = min(cost for cost, _ in paths)
-    return tuple(path for cost, path in sorted(paths) if cost <= least + spare), least
+    return tuple(path for cost, path in sorted(paths) if cost == least), least
 
 
-def _kept(
-    paths: list[tuple[int, tuple[int, ...]]], spare: int
-) -> list[tuple[int, tuple[int, ...]]]:
+def _kept(paths: list[tuple[int, tuple[int, ...]]]) -> list[tuple[int, tuple[int, ...]]]:
     """The paths that may still be among the best: what follows depends on two fingers alone."""
     least: dict[tuple[int, ...], int] = {}
-    for cost, fingers in paths:
-        least[fingers[-2:]] = min(cost, least.get(fingers[-2:], cost))
-    return [(cost, path) for cost, path in paths if cost <= least[path[-2:]] + spare]
+    for cost, fingers in sorted(paths):
+        least.setdefault(fingers[-2:], cost)
+    return [(cost, fingers) for cost, fingers in paths if cost == least[fingers[-2:]]]
 
 
 def _added(keys: Sequence[int], fingers: Sequence[int]) -> int:

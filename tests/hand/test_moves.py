@@ -179,3 +179,13 @@ def test_only_a_chord_goes_on_from_a_chord() -> None:
     for before, after in ((one, chord), (chord, one)):
         rules = {rule for rule, _ in move_costs(before, after, step(0.25), 205.0)}
         assert "shift" not in rules
+
+
+def test_a_chord_struck_again_keeps_its_fingers() -> None:
+    first, other = (Grip(((C, 1), (E, high)), (), 0, False) for high in (2, 3))
+    assert dict(whole_amounts(first, other, step(0.25))) == {"chord-again": 1.0}
+    assert not dict(whole_amounts(first, first, step(0.25)))
+    single, changed = (Grip(((C, finger),), (), 0, False) for finger in (1, 2))
+    assert not dict(whole_amounts(single, changed, step(0.25)))
+    moved = Grip(((D, 1), (F, 3)), (), 0, False)
+    assert "chord-again" not in dict(whole_amounts(first, moved, step(0.25)))

@@ -94,6 +94,8 @@ def test_single_lines_alone() -> None:
 @pytest.mark.parametrize(
     ("notes", "fingers", "charged"),
     [
+        # One key again by one finger: no span at all.
+        ("C4 C4", "33", {}),
         # The thumb on black, 1, and 2 for each white neighbour.
         ("C#4 D#4", "12", {"thumb-on-black": 1}),
         ("C#4 D4", "12", {"thumb-on-black": 1, "thumb-on-black, white beside it": 2}),
