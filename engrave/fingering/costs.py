@@ -84,8 +84,8 @@ RULES: dict[str, Rule] = {
                             _COMMON),
     "turn-not-taken": Rule(4.0, "same finger on a key struck again and again, quickly", _COMMON,
                            4.0),
-    "turn-at-leisure": Rule(4.0, "other finger on a key struck again and again without haste",
-                            _COMMON, 4.0),
+    "turn-at-leisure": Rule(6.0, "other finger on a key struck again and again without haste",
+                            _COMMON, 6.0),
     "turn-left-out": Rule(4.0, "change on a key struck again and again that is not to the next"
                           " finger", _COMMON, 4.0),
     "turn-due": Rule(2.0, "finger on such a key whose turn it is not", _COMMON, 2.0),
@@ -95,10 +95,22 @@ RULES: dict[str, Rule] = {
                           " rises", _COMMON, 5.0),
     "thirds-by-others": Rule(1.5, "thirds in a row by other fingers than 1–3, 2–4 and 3–5",
                              _COMMON, 1.5),
-    "row-spanned": Rule(3.0, "fingers 1–5 or 4–5 on the outer ones of three neighbours in a"
-                             " row", _COMMON, binding=True),
+    "pair-by-others": Rule(4.0, "second of two quick strokes by another finger than the next one"
+                           " towards the thumb, in a row", _COMMON, 4.0),
+    "pair-skipped": Rule(2.0, "step to the next key of a row, each struck twice, by other fingers"
+                         " than neighbours", _COMMON, 2.0),
+    "pairs-unlike": Rule(2.0, "stroke of a row, each key struck twice quickly, by another finger"
+                         " than on the key before", _COMMON, binding=True),
+    "turn-about": Rule(4.0, "turn whose main note changes its finger, or whose last is passed to",
+                       _COMMON, binding=True),
+    "row-spanned": Rule(5.0, "fingers 1–5 or 4–5 on the outer ones of three neighbours in a row",
+                        _COMMON, binding=True),
+    "row-to-black": Rule(1.0, "row of three neighbours that ends with finger 5 on a black key",
+                         "handbooks", binding=True),
     "bass-within": Rule(2.0, "thumb, second or third finger on a key from which the hand closes in"
                              " on a chord", _PRINTS, 1.0),
+    "closed-up": Rule(2.0, "step by fingers 1–4, 1–5 or 2–5, and half of it for a third by 1–5",
+                      _COMMON, 2.0),
     **_each(PAIRS, "pair-", 0.0, "move between fingers {}", _PRINTS),
     **_each(PAIRS, "second-", 0.0, "step of one or two semitones by fingers {}", _PRINTS),
     **_each(PAIRS[:4], "second-passed-", 0.0, "such a step passed by fingers {}", _PRINTS),
@@ -152,6 +164,7 @@ RULES: dict[str, Rule] = {
             "octave that the four onsets after reach further out than finger {}", _PRINTS),
     **_each(FINGERS, "inside-after-", 0.0,
             "octave that the four onsets after reach further in than finger {}", _PRINTS),
+    "third-by-outer": Rule(2.0, "third struck at once by 1–5", _COMMON, 2.0),
     "thumb-on-two": Rule(8.0, "thumb on two neighbouring keys", _COMMON, 2.0),
     "rolled": Rule(24.0, "chord that the hand cannot take at once", _COMMON, binding=True),
     "released": Rule(12.0, "held key that has to be let go", _COMMON, 6.0),

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from engrave.fingering.costs import Amount, priced, total
 from engrave.fingering.grips import Grip
+from engrave.fingering.keyboard import is_black
 from engrave.fingering.step import Step
 
 _TRILLED = frozenset({(1, 3), (2, 3), (2, 4)})
@@ -17,13 +18,18 @@ _IN_THIRDS = frozenset({(1, 3), (2, 4), (3, 5)})
 
 def is_of_custom(before: Grip, after: Grip, step: Step) -> bool:
     """Whether custom has anything to say of a move into a step."""
-    return step.due is not None or step.trill or _in_thirds(before, after)
+    named = step.due is not None or step.trill or step.pair
+    return named or _in_thirds(before, after) or _closed_up(before, after, step) > 0
 
 
 def custom_amounts(before: Grip, after: Grip, step: Step) -> Iterator[Amount]:
     """The rules of custom that a move into a step meets."""
     if step.due is not None and before.struck[0][0] == after.struck[0][0]:
         yield from _turn_amounts(before.fingers[0], after.fingers[0], bool(step.due))
+    if step.pair and len(before.struck) == 1:
+        yield from _pair_amounts(before.struck[0], after.struck[0], step.due is None)
+    if closed_up := _closed_up(before, after, step):
+        yield "closed-up", closed_up
     if step.trill and len(before.struck) == 1:
         pair = sorted((*before.fingers, *after.fingers))
         yield "trill-pair", float(tuple(pair) not in _TRILLED)
@@ -35,22 +41,46 @@ def custom_amounts(before: Grip, after: Grip, step: Step) -> Iterator[Amount]:
         yield "thirds-by-others", float(sum(g.fingers not in usual for g in (before, after)))
 
 
-_OVER_A_THIRD = frozenset({(1, 5), (4, 5)})
-"""Fingers that do not take the outer ones of three neighbours, lower finger first: the middle one
-would be cramped, or the thumb's, between two fingers that lie side by side."""
+_OF_A_THIRD = 0.5
+"""How much closing up for a third is of closing up for a step."""
 
 
-def row_amounts(first: Grip, last: Grip, step: Step) -> Iterator[Amount]:
-    """The rule that the first and the last of three neighbouring keys in a row meet."""
+def _closed_up(before: Grip, after: Grip, step: Step) -> float:
+    """How much the hand closes up: for a step to 1–4, 1–5 or 2–5, for a third to 1–5."""
+    if not (step.joined and len(before.struck) == len(after.struck) == 1):
+        return 0.0
+    (low, first), (high, second) = sorted((*before.struck, *after.struck))
+    if second - first < 3 or not 0 < high - low <= 4:
+        return 0.0
+    return 1.0 if high - low <= 2 else _OF_A_THIRD * (second - first == 4)
+
+
+_TOO_NEAR = frozenset({(1, 5), (4, 5)})
+"""Fingers that do not take the outer ones of three neighbours, lower finger first: the hand would
+be cramped, or the thumb between two fingers that lie side by side."""
+
+
+def after_two_amounts(first: Grip, last: Grip, step: Step) -> Iterator[Amount]:
+    """The rules of custom that a grip and the next but one meet, the last at a step."""
+    if step.main and first.fingers != last.fingers:
+        yield "turn-about", 1.0
+    if step.rounded:
+        (_, lower), (_, upper) = sorted((*first.struck, *last.struck))
+        yield "turn-about", float(upper - lower < 2)
+    if step.pair and step.due is None and len(first.struck) == 1:
+        yield "pairs-unlike", float(first.fingers != last.fingers)
     if step.row:
         outer = sorted((*first.struck, *last.struck))
-        if tuple(finger for _, finger in outer) in _OVER_A_THIRD:
+        if tuple(finger for _, finger in outer) in _TOO_NEAR:
             yield "row-spanned", 1.0
+        key, finger = last.struck[0]
+        if finger == 5 and is_black(key):
+            yield "row-to-black", 1.0
 
 
-def row_cost(first: Grip, last: Grip, step: Step) -> float:
-    """What that costs."""
-    return total(priced(row_amounts(first, last, step)))
+def after_two_cost(first: Grip, last: Grip, step: Step) -> float:
+    """What those cost."""
+    return total(priced(after_two_amounts(first, last, step)))
 
 
 def _in_thirds(before: Grip, after: Grip) -> bool:
@@ -75,6 +105,21 @@ def _turn_amounts(first: int, second: int, quick: bool) -> Iterator[Amount]:
         yield "turn-at-leisure", 1.0
     elif second != first - 1 and (first, second) not in ((1, 3), (1, 4)):
         yield "turn-left-out", 1.0
+
+
+def _pair_amounts(start: tuple[int, int], end: tuple[int, int], quick: bool) -> Iterator[Amount]:
+    """The rules for a key and a finger after others, in a row of keys each struck twice.
+
+    Quickly, the next finger towards the thumb takes the second stroke. At leisure, step by step,
+    the next key is the next finger's, or the thumb is passed.
+    """
+    (key, first), (next_key, second) = start, end
+    if key == next_key:
+        yield "pair-by-others", float(quick and second != first - 1)
+    elif not quick and abs(next_key - key) <= 2:
+        rising = 1 if next_key > key else -1
+        passed = {first, second} in ({1, 3}, {1, 4}) and (second - first) * rising < 0
+        yield "pair-skipped", float(second - first != rising and not passed)
 
 
 def own_amounts(grip: Grip, step: Step) -> Iterator[Amount]:

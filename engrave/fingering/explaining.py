@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from engrave.fingering.binding import broken
 from engrave.fingering.costs import FINGERING, Cost, priced, total
-from engrave.fingering.customs import own_amounts, row_amounts
+from engrave.fingering.customs import after_two_amounts, own_amounts
 from engrave.fingering.grips import grip_costs, left_by
 from engrave.fingering.moves import move_costs, skip_costs, skip_pace
 from engrave.fingering.solution import Solution
@@ -70,7 +70,7 @@ def _costs(solution: Solution, now: int) -> Iterable[Cost]:
         factor = skip_pace(steps[now - 1], steps[now])
         first = left_by(path[now - 2], steps[now - 2])
         yield from skip_costs(first, path[now], factor, stretch_mm)
-        yield from priced(row_amounts(first, path[now], steps[now]))
+        yield from priced(after_two_amounts(first, path[now], steps[now]))
 
 
 def _by_rule(costs: Iterable[Cost]) -> tuple[Cost, ...]:

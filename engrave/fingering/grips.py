@@ -137,6 +137,8 @@ def grip_amounts(grip: Grip, stretch_mm: float) -> Iterator[Amount]:
         (low, _), (high, outer) = grip.struck[0], grip.struck[-1]
         if outer == 4 and (high - low > 12 or (high - low == 12 and not is_black(high))):
             yield "octave-four", 1.0
+        if high - low <= 4 and grip.fingers == (1, 5):
+            yield "third-by-outer", 1.0
     taken = tuple(sorted((*grip.struck, *grip.held)))
     for (low, first), (high, second) in combinations(taken, 2):
         if first == second:

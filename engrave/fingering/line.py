@@ -8,7 +8,14 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from engrave.fingering.holding import let_go
-from engrave.fingering.patterns import with_basses, with_rows, with_trills, with_turns
+from engrave.fingering.patterns import (
+    with_basses,
+    with_figured_turns,
+    with_pairs,
+    with_rows,
+    with_trills,
+    with_turns,
+)
 from engrave.fingering.step import FingeringError, Step, step_key
 from engrave.music.notes import STRETCH_MM, Hand
 from engrave.music.onset import Onset
@@ -54,8 +61,8 @@ def steps_of(
         for tone in onset.tones:
             key = step_key(tone.pitch, hand)
             sounding[key] = onset.time + tone.length
-    named = with_rows(with_trills(with_turns(steps, onsets)))
-    return with_basses(named, stretch_mm)
+    named = with_trills(with_turns(with_pairs(steps), onsets))
+    return with_basses(with_figured_turns(with_rows(named)), stretch_mm)
 
 
 def _struck(onset: Onset, number: int, hand: Hand) -> tuple[dict[int, int | None], dict[int, int]]:

@@ -3,7 +3,7 @@
 Enters: steps. Leaves: the same, named as such. Which fingers they are stands in ``customs``.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby, pairwise
@@ -23,12 +23,9 @@ finger throughout."""
 def with_turns(steps: Sequence[Step], onsets: Sequence[Onset]) -> tuple[Step, ...]:
     """The steps, those of repeated notes with the finger whose turn it is.
 
-    4 3 2 1 from beat to beat, and 3 2 1 in triplets or where threes come out even: custom. In a row
-    of keys each struck twice, at leisure, one finger takes both strokes.
+    4 3 2 1 from beat to beat, and 3 2 1 in triplets or where threes come out even: custom.
     """
     found = list(steps)
-    for number in _in_pairs(steps):
-        found[number] = replace(steps[number], due=0)
     first = 0
     for _, same in groupby(steps, key=lambda step: step.struck):
         count = sum(1 for _ in same)
@@ -49,19 +46,26 @@ _PAIRS = 3
 """So many keys struck twice, one after the other, are a row of pairs."""
 
 
-def _in_pairs(steps: Sequence[Step]) -> Iterator[int]:
-    """The steps of rows of single keys that are each struck twice, without haste."""
-    twice: list[bool] = []
-    for _, group in groupby(steps, key=lambda step: step.struck):
-        same = list(group)
-        pair = len(same) == 2 and len(same[0].struck) == 1 and same[1].seconds > _TURNS
-        twice += [pair] * len(same)
+def with_pairs(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """The steps, those named that are in rows of single keys each struck twice.
+
+    Without haste one finger takes both strokes.
+    """
+    found = list(steps)
+    quick: list[bool | None] = []
+    for _, same in groupby(steps, key=lambda step: step.struck):
+        strokes = list(same)
+        pair = len(strokes) == 2 and len(strokes[0].struck) == 1
+        quick += [strokes[1].seconds <= _TURNS if pair else None] * len(strokes)
     first = 0
-    for paired, row in groupby(twice):
+    for is_quick, row in groupby(quick):
         count = sum(1 for _ in row)
-        if paired and count >= 2 * _PAIRS:
-            yield from range(first, first + count)
+        if is_quick is not None and count >= 2 * _PAIRS:
+            for number in range(first, first + count):
+                due = None if is_quick else 0
+                found[number] = replace(steps[number], due=due, pair=True)
         first += count
+    return tuple(found)
 
 
 _TRILL = 6
@@ -92,6 +96,24 @@ def with_rows(steps: Sequence[Step]) -> tuple[Step, ...]:
     for number, way in enumerate(ways):
         if number and way and way == ways[number - 1]:
             found[number + 1] = replace(steps[number + 1], row=True)
+    return tuple(found)
+
+
+def with_figured_turns(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """The steps, those named of even turns: a key comes back after one neighbour, then the other.
+
+    Where a run comes to the key and goes back, the hand may be anywhere on its way; so it may where
+    a run begins with the turn, from its last note on.
+    """
+    found = list(steps)
+    ways = [0, *(_way(here, there) for here, there in pairwise(steps)), 0]
+    for number in range(len(steps) - 3):
+        to, away, back, on, further = ways[number : number + 5]
+        again = steps[number].struck == steps[number + 2].struck
+        even = len({step.seconds for step in steps[number + 1 : number + 4]}) == 1
+        if away and again and even and on == back and to != away:
+            found[number + 2] = replace(found[number + 2], main=True)
+            found[number + 3] = replace(found[number + 3], rounded=further != on)
     return tuple(found)
 
 

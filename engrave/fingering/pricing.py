@@ -9,7 +9,7 @@ from operator import add
 
 from engrave.fingering.binding import is_beside, is_line, move_rules, own_charges
 from engrave.fingering.costs import FINGERING
-from engrave.fingering.customs import own_costs, row_cost
+from engrave.fingering.customs import after_two_cost, own_costs
 from engrave.fingering.grips import Choices, Grip, grip_cost, left_by
 from engrave.fingering.moves import move_cost, skip_cost, skip_pace
 from engrave.fingering.search import Lattice, Matrix
@@ -23,6 +23,9 @@ def lattice(steps: Sequence[Step], choices: Choices, stretch_mm: float) -> Latti
     skips: list[Matrix] = [[], []]
     known: dict[object, Matrix] = {}
     seen = [(step.struck, step.held, step.fixed, step.changes) for step in steps]
+    customary = [
+        (step.due, step.trill, step.row, step.main, step.rounded, step.pair) for step in steps
+    ]
     left = [
         [left_by(grip, step) for grip in grips] if step.changes else grips
         for step, grips in zip(steps, choices, strict=True)
@@ -31,18 +34,19 @@ def lattice(steps: Sequence[Step], choices: Choices, stretch_mm: float) -> Latti
         step, before = steps[now], steps[now - 1]
         bound = is_line(before, step), is_beside(before, step)
         hurry = step.seconds, step.silence, step.quick, step.joined
-        key: object = seen[now - 1], seen[now], bound, hurry, step.due, step.trill
+        key: object = seen[now - 1], seen[now], bound, hurry, customary[now]
         if key not in known:
             known[key] = _moves(left[now - 1], choices[now], before, step, stretch_mm)
         moves.append(known[key])
         if now >= 2:
             factor = skip_pace(steps[now - 1], step)
-            key = seen[now - 2], seen[now], factor, step.row
+            after_two = step.row or step.main or step.rounded or step.pair
+            key = seen[now - 2], seen[now], factor, customary[now]
             if key not in known:
                 known[key] = [
                     [
                         skip_cost(a, b, factor, stretch_mm)
-                        + (row_cost(a, b, step) if step.row else 0)
+                        + (after_two_cost(a, b, step) if after_two else 0)
                         for a in left[now - 2]
                     ]
                     for b in choices[now]

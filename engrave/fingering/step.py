@@ -28,7 +28,9 @@ class Step:
     staccato lies before it; ``quick``: at the pace of eighths or faster. ``due``: where one key is
     struck three times and more, the finger whose turn it is, or 0 where one takes it throughout.
     ``trill``: it is a stroke of one. ``outer``: a chord further in follows, within the hand.
-    ``row``: it is the third of three keys that rise or fall by step.
+    ``row``: it is the third of three keys that rise or fall by step. ``main``: the main
+    note of a turn, come back to; ``rounded``: the last note of a turn. ``pair``: one of two strokes
+    of a key, in a row of such pairs.
     """
 
     struck: tuple[int, ...]
@@ -43,6 +45,9 @@ class Step:
     trill: bool = False
     outer: bool = False
     row: bool = False
+    main: bool = False
+    rounded: bool = False
+    pair: bool = False
 
 
 def step_key(pitch: Key, hand: Hand) -> int:

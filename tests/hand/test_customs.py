@@ -2,6 +2,7 @@
 
 from itertools import accumulate, pairwise
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -119,3 +120,67 @@ def test_a_bass_within_the_hand_is_taken_by_the_outer_fingers(
     keys = [(bass,), *[tuple(bass + step for step in chord)] * 2] * 2
     found = finger(keys_line(keys, Hand.LEFT, "1"), Hand.LEFT, 205.0, 100)
     assert {found[0][0], found[3][0]} <= {4, 5}
+
+
+@checked
+@given(st.integers(0, 4), st.sampled_from([66, 100, 132]), hands, st.booleans())
+def test_quick_pairs_are_taken_by_two_neighbours_the_same_on_every_key(
+    degree: int, tempo: int, hand: Hand, falling: bool
+) -> None:
+    scale = [12 * octave + step for octave in (4, 5) for step in _MAJOR]
+    row = [scale[degree + place] for place in range(6) for _ in range(2)]
+    found = numbers(keys_line(row[::-1] if falling else row, hand), hand, quarters_per_minute=tempo)
+    assert found in ("21" * 6, "32" * 6, "43" * 6)
+
+
+@pytest.mark.parametrize(
+    ("row", "hand", "fingers"),
+    [
+        ("C4 C4 D4 D4 E4 E4 F4 F4 G4 G4", Hand.RIGHT, "1122334455"),
+        ("G4 G4 F4 F4 E4 E4 D4 D4 C4 C4", Hand.RIGHT, "5544332211"),
+        ("C4 C4 D4 D4 E4 E4 F4 F4 G4 G4", Hand.LEFT, "5544332211"),
+        ("G4 G4 E4 E4 C4 C4", Hand.RIGHT, "553311"),  # no steps: a triad's own fingers
+    ],
+)
+def test_slow_pairs_go_on_with_the_next_finger(row: str, hand: Hand, fingers: str) -> None:
+    assert numbers(line(row, hand, "1/2"), hand, quarters_per_minute=80) == fingers
+
+
+@pytest.mark.parametrize("tempo", [66, 100, 132])
+def test_a_turn_lies_under_three_neighbouring_fingers(tempo: int) -> None:
+    onsets = line("E5 F5 E5 D5 D5 E5 D5 C5 C5 D5 C5 B4")
+    found = numbers(onsets, Hand.RIGHT, quarters_per_minute=tempo)
+    assert [found[at : at + 4] for at in (0, 4, 8)] == ["2321"] * 3
+
+
+def test_a_scale_that_begins_with_a_turn_passes_the_thumb() -> None:
+    found = numbers(line("Eb4 D4 Eb4 F4 G4 Ab4 Bb4 C5 D5 Eb5"), Hand.RIGHT, quarters_per_minute=80)
+    assert found == "3231234123"
+
+
+@pytest.mark.parametrize(
+    ("keys", "fingers", "charged"),
+    [
+        ("D5 C5", "4 1", 2.0),
+        ("C5 D5", "1 5", 2.0),
+        ("E5 D5", "5 2", 2.0),
+        ("E5 C5", "5 1", 1.0),  # a third: half of it
+        ("E5 C5", "4 1", 0.0),
+        ("D5 C5", "3 1", 0.0),
+        ("E5 B4", "5 1", 0.0),
+        ("C5 B4", "1 4", 0.0),  # passed over the thumb
+    ],
+)
+def test_the_hand_closes_up_for_a_step(keys: str, fingers: str, charged: float) -> None:
+    found = explain(fingered(line(keys), words(fingers)), Hand.RIGHT, 205.0, 100)
+    assert dict(found[1].costs).get("closed-up", 0.0) == charged
+
+
+@checked
+@given(st.integers(52, 68), st.sampled_from([3, 4]), hands, st.sampled_from([-4, -3, 3, 4]))
+def test_no_third_is_struck_by_thumb_and_little_finger(
+    low: int, third: int, hand: Hand, step: int
+) -> None:
+    keys = [(low + n * step, low + n * step + third) for n in range(4)]
+    for fingers in finger(keys_line(keys, hand, "1/2"), hand, 205.0, 100):
+        assert set(fingers) != {1, 5}
