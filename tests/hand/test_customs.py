@@ -1,13 +1,17 @@
-"""What custom has for repeated notes, trills and thirds in a row: common practice, no source."""
+"""What custom has for repeated notes, trills, turns and rows: common practice, no source."""
 
 from itertools import accumulate, pairwise
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engrave.fingering import explain, finger
-from engrave.music.notes import Hand
+from engrave.fingering.customs import after_two_amounts, custom_amounts, is_of_custom, own_amounts
+from engrave.fingering.grips import Grip
+from engrave.fingering.step import Step
+from engrave.music.notes import Hand, Pitch
 from tests.hand.lines import fingered, keys_line, line, numbers, words
 
 checked = settings(deadline=None, max_examples=40)
@@ -184,3 +188,109 @@ def test_no_third_is_struck_by_thumb_and_little_finger(
     keys = [(low + n * step, low + n * step + third) for n in range(4)]
     for fingers in finger(keys_line(keys, hand, "1/2"), hand, 205.0, 100):
         assert set(fingers) != {1, 5}
+
+
+def grip(text: str) -> Grip:
+    """``C4:1 E4:3`` as a grip."""
+    each = (word.split(":") for word in text.split())
+    return Grip(tuple((Pitch.parse(k).midi, int(finger)) for k, finger in each), (), 0, False)
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "step", "charged"),
+    [
+        # Thirds a step apart: the finger that goes on, but for a thumb that rises; their pairs.
+        ("C4:1 E4:3", "D4:2 F4:4", {}, {}),
+        ("C4:1 E4:3", "D4:1 F4:3", {}, {"thirds-by-one": 1}),
+        ("D4:1 F4:3", "C4:1 E4:3", {}, {"thirds-by-one": 2}),
+        ("C4:1 E4:2", "D4:3 F4:5", {}, {}),
+        ("D4:3 F4:5", "C4:1 E4:2", {}, {"thirds-by-others": 1}),
+        ("D4:2 F4:5", "C4:1 E4:4", {}, {"thirds-by-others": 2}),
+        ("D4:1 F4:3", "C4:1 E4:3", {"joined": False}, {}),
+        # Not a step apart, or not thirds.
+        ("F4:1 A4:3", "C4:1 E4:3", {}, {}),
+        ("C4:1 E4:3", "D4:1 G4:3", {}, {}),
+        ("C4:1 F4:3", "D4:1 F4:3", {}, {}),
+        # A trill.
+        ("C4:2", "D4:3", {"trill": True}, {}),
+        ("D4:3", "C4:1", {"trill": True}, {}),
+        ("C4:1", "D4:2", {"trill": True}, {"trill-pair": 1}),
+        # One key again: a turn taken, not taken, left out; without haste.
+        ("C4:4", "C4:3", {"due": 3}, {}),
+        ("C4:4", "C4:4", {"due": 3}, {"turn-not-taken": 1}),
+        ("C4:4", "C4:2", {"due": 3}, {"turn-left-out": 1}),
+        ("C4:1", "C4:4", {"due": 4}, {}),
+        ("C4:1", "C4:3", {"due": 3}, {}),
+        ("C4:1", "C4:2", {"due": 4}, {"turn-left-out": 1}),
+        ("C4:2", "C4:2", {"due": 0}, {}),
+        ("C4:2", "C4:1", {"due": 0}, {"turn-at-leisure": 1}),
+        ("C4:2", "D4:2", {"due": 4}, {}),
+        # Rows of keys struck twice, quickly and at leisure.
+        ("C4:2", "C4:1", {"pair": True}, {}),
+        ("C4:2", "C4:2", {"pair": True}, {"pair-by-others": 1}),
+        ("C4:3", "C4:1", {"pair": True}, {"pair-by-others": 1}),
+        ("C4:1", "D4:2", {"pair": True}, {}),
+        ("C4:1", "D4:3", {"pair": True}, {}),
+        ("C4:1", "D4:2", {"pair": True, "due": 0}, {}),
+        ("C4:1", "D4:3", {"pair": True, "due": 0}, {"pair-skipped": 1}),
+        ("D4:3", "C4:1", {"pair": True, "due": 0}, {"pair-skipped": 1}),
+        ("E4:3", "F4:1", {"pair": True, "due": 0}, {}),  # the thumb passed
+        ("F4:1", "E4:4", {"pair": True, "due": 0}, {}),
+        ("E4:2", "F4:1", {"pair": True, "due": 0}, {"pair-skipped": 1}),
+        ("C4:1", "E4:3", {"pair": True, "due": 0}, {}),
+    ],
+)
+def test_what_custom_charges(
+    before: str, after: str, step: dict[str, Any], charged: dict[str, float]
+) -> None:
+    made = grip(after)
+    keys = tuple(key for key, _ in made.struck)
+    there = Step(keys, (), (None,) * len(keys), 0.2, 0.0, **{"joined": True, **step})
+    found = {rule: amount for rule, amount in custom_amounts(grip(before), made, there) if amount}
+    assert found == charged
+    assert not charged or is_of_custom(grip(before), made, there)
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "step", "charged"),
+    [
+        ("C4:1", "E4:3", {"row": True}, {}),
+        ("C4:1", "E4:5", {"row": True}, {"row-spanned": 1}),
+        ("E4:5", "C4:4", {"row": True}, {"row-spanned": 1}),
+        ("C4:1", "E4:5", {}, {}),
+        ("D4:3", "F#4:5", {"row": True}, {"row-to-black": 1}),
+        ("F#4:5", "D4:3", {"row": True}, {}),
+        ("C4:2", "C4:2", {"main": True}, {}),
+        ("C4:2", "C4:1", {"main": True}, {"turn-about": 1}),
+        ("D4:3", "B3:1", {"rounded": True}, {}),
+        ("D4:4", "B3:1", {"rounded": True}, {}),
+        ("D4:3", "B3:2", {"rounded": True}, {"turn-about": 1}),
+        ("D4:1", "B3:3", {"rounded": True}, {"turn-about": 1}),
+        ("C4:2", "D4:2", {"pair": True}, {}),
+        ("C4:2", "D4:3", {"pair": True}, {"pairs-unlike": 1}),
+        ("C4:2", "D4:3", {"pair": True, "due": 0}, {}),
+    ],
+)
+def test_what_custom_charges_over_two_steps(
+    first: str, last: str, step: dict[str, Any], charged: dict[str, float]
+) -> None:
+    there = Step((60,), (), (None,), 0.2, 0.0, **step)
+    found = after_two_amounts(grip(first), grip(last), there)
+    assert {rule: amount for rule, amount in found if amount} == charged
+
+
+@pytest.mark.parametrize(
+    ("finger", "step", "charged"),
+    [
+        (3, {"due": 3}, {}),
+        (2, {"due": 3}, {"turn-due": 1}),
+        (2, {"due": 0}, {}),
+        (4, {"outer": True}, {}),
+        (3, {"outer": True}, {"bass-within": 1}),
+    ],
+)
+def test_what_custom_charges_for_a_finger(
+    finger: int, step: dict[str, Any], charged: dict[str, float]
+) -> None:
+    there = Step((60,), (), (None,), 0.2, 0.0, **step)
+    assert dict(own_amounts(grip(f"C4:{finger}"), there)) == charged

@@ -282,3 +282,9 @@ def test_a_held_key_may_change_its_finger_silently() -> None:
     line_ = (replace(held, tones=(given,)), *rest)
     told = explain(line_, Hand.RIGHT)
     assert not any(rule == "substitution" for each in told for rule, _ in each.costs)
+
+
+def test_why_names_a_rule_that_binds_with_its_whole_price() -> None:
+    onsets = fingered(line("C4 D4 E4"), words("2 2 3"))
+    costs = [dict(each.costs) for each in explain(onsets, Hand.RIGHT, 205.0, 60)]
+    assert [each.get("one-finger") for each in costs] == [None, 30.0, None]
