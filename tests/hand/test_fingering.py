@@ -288,3 +288,33 @@ def test_why_names_a_rule_that_binds_with_its_whole_price() -> None:
     onsets = fingered(line("C4 D4 E4"), words("2 2 3"))
     costs = [dict(each.costs) for each in explain(onsets, Hand.RIGHT, 205.0, 60)]
     assert [each.get("one-finger") for each in costs] == [None, 30.0, None]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "E5 F5 E5 D5 D5 E5 D5 C5 C5 D5 C5 B4",  # turns
+        "C5 C5 B4 B4 A4 A4 G4 G4 F4 F4",  # pairs
+        "C5 C5 C5 C5 D5 D5 D5 D5 B4",  # one key again and again
+        "C5 D5 C5 D5 C5 D5 C5 B4",  # a trill
+        "C4-E4 D4-F4 E4-G4 F4-A4",  # thirds
+        "G#4 A4 B4 C5 D5 Eb5 F5 Eb5",  # rows
+        "C5 E4-A4 E4-A4 B4 D4-G4",  # basses, of a left hand
+        "C4 C6 C4 D4 E4 C6",
+    ],
+)
+@pytest.mark.parametrize("length", ["1/4", "1/2"])
+@pytest.mark.parametrize("given", [False, True])
+def test_what_custom_charges_is_in_the_price(text: str, length: str, given: bool) -> None:
+    """The price of the path is what is told of it, onset by onset, also of unusual fingers."""
+    onsets = line(text, length=length)
+    if given:
+        odd = [5 if number % 2 else 1 for number in range(len(onsets))]
+        onsets = fingered(
+            onsets,
+            [(finger,) if len(o.tones) == 1 else (None,) * len(o.tones)
+             for o, finger in zip(onsets, odd, strict=True)],
+        )  # fmt: skip
+    solution = solve(onsets, Hand.RIGHT, 205.0, 100)
+    told = sum(each.cost for each in explain(onsets, Hand.RIGHT, 205.0, 100))
+    assert told == pytest.approx(solution.cost)

@@ -5,7 +5,7 @@ The strain at which a figure gives way, 18 over neighbouring onsets, is a judgem
 
 import pytest
 
-from engrave.fingering.joining import _loosened, _trial
+from engrave.fingering.joining import _breaks, _loosened, _models, _trial
 from engrave.fingering.search import Lattice
 
 STEPS = 9
@@ -48,3 +48,22 @@ def test_a_figure_gives_way_at_the_place_that_strains_and_nowhere_else() -> None
     wanted = _trial(costs, FINGERS, {0: (1,), 4: (1,), 8: (1,)})
     path = _loosened(costs, FINGERS, wanted, (1,) * STEPS)
     assert [FINGERS[step][path[step]] for step in (0, 4, 8)] == [(1,), (2,), (1,)]
+
+
+def test_the_fingers_tried_are_the_first_members_and_most_members() -> None:
+    """Three members take 2, 1, 1 of themselves: tried are 1 and 2 for all, then 1, drawn."""
+    own = [[5.0, 0.0], [0.0, 0.0], [0.0, 9.0], [0.0, 0.0], [0.0, 9.0]]
+    free = [[0.0, 0.0]] * 2
+    costs = Lattice(own, [[], *[free] * 4], [[], [], *[free] * 3])
+    fingers = [[(1,), (2,)]] * 5
+    found = list(_models(costs, fingers, [(0, 2, 4)], (1, 0, 0, 0, 0)))
+    assert found[:2] == [dict.fromkeys((0, 2, 4), (1,)), dict.fromkeys((0, 2, 4), (2,))]
+    assert found[2:] == [dict.fromkeys((0, 2, 4), (1,))]
+
+
+@pytest.mark.parametrize(("price", "found"), [(24.9, []), (25.0, [5]), (40.0, [5])])
+def test_a_move_that_costs_as_much_as_a_rule_that_binds_breaks_one(
+    price: float, found: list[int]
+) -> None:
+    costs = net(0.0, price)
+    assert _breaks(costs, (0,) * STEPS) == found
