@@ -103,7 +103,7 @@ RULES: dict[str, Rule] = {
                          " than on the key before", _COMMON, binding=True),
     "turn-about": Rule(4.0, "turn whose main note changes its finger, or whose last is passed to",
                        _COMMON, binding=True),
-    "row-spanned": Rule(5.0, "fingers 1–5 or 4–5 on the outer ones of three neighbours in a row",
+    "row-spanned": Rule(3.0, "fingers 1–5 or 4–5 on the outer ones of three neighbours in a row",
                         _COMMON, binding=True),
     "row-to-black": Rule(1.0, "row of three neighbours that ends with finger 5 on a black key",
                          "handbooks", binding=True),

@@ -43,16 +43,10 @@ def groups_of(steps: Sequence[Step]) -> tuple[Group, ...]:
     figure by themselves: each keeps its fingers. Neighbours are never in one group.
     """
     ties = _Ties(list(range(len(steps))), {number: [number] for number in range(len(steps))})
-    first: dict[object, list[int]] = defaultdict(list)
+    first: dict[object, int] = {}
     for side in (*_CLOSER, SIDE):
-        found = sorted(_signatures(steps, side), key=lambda each: each[0])
-        for kind, number, signature in found:
-            before = first[side, kind, signature]
-            if before and not ties.tie(before[0], number):
-                for other in before[1:4]:
-                    if ties.tie(other, number):
-                        break
-            before.append(number)
+        for kind, number, signature in sorted(_signatures(steps, side), key=lambda each: each[0]):
+            ties.tie(first.setdefault((side, kind, signature), number), number)
     for number, again in _alternating(steps):
         ties.tie(number, again)
     groups = (tuple(sorted(group)) for group in ties.members.values() if len(group) > 1)
@@ -157,11 +151,11 @@ class _Ties:
     group: list[int]
     members: dict[int, list[int]]
 
-    def tie(self, one: int, other: int) -> bool:
-        """Put both in one group; refused where neighbours would come together."""
+    def tie(self, one: int, other: int) -> None:
+        """Put both in one group, unless neighbours would come together."""
         a, b = self.group[one], self.group[other]
         if a == b:
-            return True
+            return
         if len(self.members[a]) < len(self.members[b]):
             a, b = b, a
         if any(
@@ -169,11 +163,10 @@ class _Ties:
             for number in self.members[b]
             for beside in (number - 1, number + 1)
         ):
-            return False
+            return
         for number in self.members[b]:
             self.group[number] = a
         self.members[a] += self.members.pop(b)
-        return True
 
 
 def recurrences(steps: Sequence[Step]) -> Iterator[tuple[int, int]]:
