@@ -134,7 +134,8 @@ def _obstacles(
 
 def _obstacle(low: int, first: int, high: int, second: int, stretch_mm: float) -> str:
     if low == high:
-        return "" if first == second else f"fingers {first} and {second} on one key"
+        one, other = sorted((first, second))
+        return f"fingers {one} and {other} on one key" if one != other else ""
     if first == second:
         alone = first != 1 or not thumb_takes_both(low, high)
         return f"finger {first} on two keys" if alone else ""

@@ -160,3 +160,46 @@ def test_chords_of_an_octave_with_two_notes_inside_lie_in_a_usual_hand(chord: st
     assert holds(keys, Hand.RIGHT, STRETCH_MM)
     fingers = ((1, 2, 3, 5), (1, 2, 4, 5))
     assert any(can_hold(keys, each, Hand.RIGHT, STRETCH_MM) for each in fingers)
+
+
+@pytest.mark.parametrize(
+    ("keys", "fingers", "why"),
+    [
+        # Two voices on one key: one finger.
+        ((60, 60), (1, 1), ()),
+        ((60, 60), (1, 2), ("fingers 1 and 2 on one key",)),
+        # One finger on two keys: only the thumb, on neighbouring white ones.
+        ((60, 62), (1, 1), ()),
+        ((60, 64), (1, 1), ("finger 1 on two keys",)),
+        ((60, 61), (1, 1), ("finger 1 on two keys",)),
+        ((60, 62), (2, 2), ("finger 2 on two keys",)),
+        ((60, 64), (3, 1), ("fingers 1 and 3 crossed",)),
+        # 2 and 3 of a hand of 20.5 cm reach 67 mm: four semitones of white keys 47, seven 94.
+        ((60, 64), (2, 3), ()),
+        ((60, 67), (2, 3), ("fingers 2 and 3 94 mm apart, they reach 67 mm",)),
+        ((60, 67), (2, None), ()),
+    ],
+)
+def test_what_stands_in_a_hands_way(
+    keys: tuple[int, ...], fingers: tuple[int | None, ...], why: tuple[str, ...]
+) -> None:
+    assert obstacles(keys, fingers, Hand.RIGHT, 205.0) == why
+    assert can_hold(keys, fingers, Hand.RIGHT, 205.0) == (not why)
+    mirror = [124 - key for key in keys]
+    assert obstacles(mirror, fingers, Hand.LEFT, 205.0) == why
+
+
+@pytest.mark.parametrize(
+    ("keys", "held"),
+    [
+        ((60,), True),
+        ((60, 76), False),  # a tenth: 212 mm, thumb and little finger reach 201
+        ((60, 74), True),
+        ((60, 62, 64, 65, 67, 69), True),  # six, the thumb on two
+        ((60, 61, 64, 65, 67, 69), False),
+        ((60, 62, 64, 65, 67, 69, 71), False),
+    ],
+)
+def test_which_keys_a_hand_holds_with_some_fingers(keys: tuple[int, ...], held: bool) -> None:
+    assert holds(keys, Hand.RIGHT, 205.0) == held
+    assert holds(tuple(124 - key for key in reversed(keys)), Hand.LEFT, 205.0) == held
