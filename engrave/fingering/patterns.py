@@ -102,8 +102,8 @@ def with_rows(steps: Sequence[Step]) -> tuple[Step, ...]:
 def with_figured_turns(steps: Sequence[Step]) -> tuple[Step, ...]:
     """The steps, those named of even turns: a key comes back after one neighbour, then the other.
 
-    Where a run comes to the key and goes back, the hand may be anywhere on its way; so it may where
-    a run begins with the turn, from its last note on.
+    Where a run comes to the key and goes back, or begins with the turn, the hand may be anywhere on
+    its way.
     """
     found = list(steps)
     ways = [0, *(_way(here, there) for here, there in pairwise(steps)), 0]
@@ -111,9 +111,10 @@ def with_figured_turns(steps: Sequence[Step]) -> tuple[Step, ...]:
         to, away, back, on, further = ways[number : number + 5]
         again = steps[number].struck == steps[number + 2].struck
         even = len({step.seconds for step in steps[number + 1 : number + 4]}) == 1
-        if away and again and even and on == back and to != away:
+        turns = away and again and on == back
+        if turns and even and to != away and further != on:
             found[number + 2] = replace(found[number + 2], main=True)
-            found[number + 3] = replace(found[number + 3], rounded=further != on)
+            found[number + 3] = replace(found[number + 3], rounded=True)
     return tuple(found)
 
 
