@@ -7,7 +7,7 @@ table. The bass with 5 (4 on black), the top of chords with 5: common practice, 
 
 import pytest
 
-from engrave.fingering.binding import broken, held_breaks, move_breaks, outer_wanted
+from engrave.fingering.binding import broken, held_breaks, move_breaks, outer_wanted, own_rules
 from engrave.fingering.grips import Grip, grip_amounts, grips_of
 from engrave.fingering.hand import hand_span_mm
 from engrave.fingering.holding import excess_mm, holds, let_go
@@ -211,3 +211,21 @@ def test_the_bass_may_leap_to_one_key_and_on_to_the_chord() -> None:
     assert outer_of_left("C#2 E3 B3-C#4-G4", 0, 1) == [("bass", frozenset({4, 5})), None]
     assert outer_of_left("A1 B2 E3-G#3-D4", 0, 1) == [None, None]  # within the hand
     assert outer_of_left("A1 C3 E3", 0, 1) == [None, None]
+
+
+@pytest.mark.parametrize(
+    ("struck", "breaks"),
+    [
+        (((60, 1), (62, 2), (71, 3)), ["chord-reach"]),  # 2 and 3 on a sixth, within the hand
+        (((60, 1), (64, 2), (77, 5)), []),  # wider than the hand: no fingers hold it
+        (((60, 1), (67, 2), (72, 3)), ["chord-reach"]),  # a fourth, 70.7 mm: they reach 70.1
+        (((60, 1), (67, 2), (71, 3)), []),
+    ],
+)
+def test_long_fingers_of_a_rolled_chord(
+    struck: tuple[tuple[int, int], ...], breaks: list[str]
+) -> None:
+    keys = tuple(key for key, _ in struck)
+    step = Step(keys, (), (None,) * len(keys), 0.5, 0.0, joined=True)
+    assert list(own_rules([step], 0, Grip(struck, (), 0, True), 205.0)) == breaks
+    assert not list(own_rules([step], 0, Grip(struck, (), 0, False), 205.0))
