@@ -5,9 +5,18 @@ five, 2-5 ten, 1-5 fifteen; a semitone of a reach is 13.75 mm times the stretch 
 table. The bass with 5 (4 on black), the top of chords with 5: common practice, no source.
 """
 
+from dataclasses import replace
+
 import pytest
 
-from engrave.fingering.binding import broken, held_breaks, move_breaks, outer_wanted, own_rules
+from engrave.fingering.binding import (
+    broken,
+    held_breaks,
+    move_breaks,
+    outer_wanted,
+    own_charges,
+    own_rules,
+)
 from engrave.fingering.grips import Grip, grip_amounts, grips_of
 from engrave.fingering.hand import hand_span_mm
 from engrave.fingering.holding import excess_mm, holds, let_go
@@ -229,3 +238,12 @@ def test_long_fingers_of_a_rolled_chord(
     step = Step(keys, (), (None,) * len(keys), 0.5, 0.0, joined=True)
     assert list(own_rules([step], 0, Grip(struck, (), 0, True), 205.0)) == breaks
     assert not list(own_rules([step], 0, Grip(struck, (), 0, False), 205.0))
+
+
+def test_the_top_of_a_chord_by_itself_is_charged_for_by_finger() -> None:
+    step = Step((60, 64, 67), (), (None,) * 3, 0.5, 0.2)
+    grips = grips_of(step, 205.0)
+    charges = own_charges([step], 0, grips, 205.0)
+    assert charges == [0.0 if grip.fingers[-1] == 5 else 30.0 for grip in grips]
+    assert set(charges) == {0.0, 30.0}
+    assert own_charges([replace(step, joined=True)], 0, grips, 205.0) is None
