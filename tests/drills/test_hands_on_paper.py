@@ -466,7 +466,7 @@ def test_one_hand_of_a_voice_that_both_share() -> None:
         """
         in-time.left, 60–120 of 1: 4/4 v1: {F} [41] E4:3 1, F4:1 1, - 1, - 1 | v1: [42] D4:1 4
         // A2:5 1, . 1, . 2 |
-        in-time.right, 60–120 of 1: 4/4 {G} . 1, . 1, G5:5 1, E5:1 1 // v5: [41] C4:1 2, . 2 |
+        in-time.right, 60–120 of 1: 4/4 {G} . 1, . 1, G5:5 1, E5:3 1 // v5: [41] C4:1 2, . 2 |
         v5: - 1, [42] B3:1 1, C4:3 2 |
         """
     )
