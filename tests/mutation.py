@@ -65,6 +65,11 @@ UNITS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     # Not the tone, whose figures are set by ear.
     "sound": (("sound/[!t]*.py",), ("tests/sound",)),
     "marks": (("marks/*.py",), ("tests/marks",)),
+    # Not the weights of its fingers, which are fitted.
+    "survey": (
+        ("survey/[!f]*.py", "survey/fingers.py", "survey/findings/*.py"),
+        ("tests/survey",),
+    ),
 }
 """By unit: its modules below ``engrave``, and where its tests stand."""
 
