@@ -86,7 +86,7 @@ class Plate:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where something stands, or one stretch of it: page from 1, the rest in millimetres from the
+    """Where something stands, or one part of it: page from 1, the rest in millimetres from the
     page's top left."""
 
     page: int

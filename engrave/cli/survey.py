@@ -40,7 +40,7 @@ def add_survey(commands: Commands) -> None:
         type=whole_within(1, 999),
         default=6,
         metavar="N",
-        help="how many stretches (%(default)s)",
+        help="how many hard spots (%(default)s)",
     )
     survey.add_argument(
         "--figures", action="store_true", help="what was measured too, and what it means"
@@ -97,7 +97,7 @@ def _stretch(text: str) -> float:
 
 
 def run_survey(options: argparse.Namespace) -> int:
-    """Print the hardest stretches, and draw the picture."""
+    """Print the hardest spots, and draw the picture."""
     _expect_score(options)
     from engrave.score import movements_of
     from engrave.survey import Wanted, survey

@@ -244,18 +244,18 @@ class Work:
             self.board.put(proposals=[])
             return
         proposals: list[Shown] = []
-        hardest = max((stretch.height for stretch in survey.stretches), default=0.0)
-        for stretch in survey.stretches:
-            if stretch.height < HARD * hardest:
+        hardest = max((spot.height for spot in survey.spots), default=0.0)
+        for spot in survey.spots:
+            if spot.height < HARD * hardest:
                 continue
-            span = span_of(score, self.systems.beats, stretch.measures)
+            span = span_of(score, self.systems.beats, spot.measures)
             if span:
                 proposals.append(
                     {
-                        "measures": str(stretch.measures),
+                        "measures": str(spot.measures),
                         "span": span,
-                        "hand": stretch.hand,
-                        "said": " ".join(finding(stretch, self.language)),
+                        "hand": spot.hand,
+                        "said": " ".join(finding(spot, self.language)),
                     }
                 )
         self.board.put(proposals=proposals, terrain=_heights(survey.terrain, self.systems))

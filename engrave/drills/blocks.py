@@ -144,11 +144,11 @@ def need(passage: Passage) -> Need | None:
             broken_chords[hand] = broken
     if not broken_chords:
         return None
-    stretches = [
+    extents = [
         (block.start, block.onsets[-1].time) for each in broken_chords.values() for block in each
     ]
     each = ((h, Remark.of("why.blocks", hand=h, count=len(b))) for h, b in broken_chords.items())
-    return Need(share(passage, stretches), 2, tuple(broken_chords), each=tuple(each))
+    return Need(share(passage, extents), 2, tuple(broken_chords), each=tuple(each))
 
 
 def never(drill: Drill) -> Remark | None:

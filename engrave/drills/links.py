@@ -1,4 +1,4 @@
-"""Links: stretches of a passage one after another, each running on into what follows it.
+"""Links: parts of a passage one after another, each running on into what follows it.
 
 Enters: a passage and ``Link``s. Leaves: a sheet of them, in the order given. A hand's voices are
 written as one line: what is held through another note is cut at that note.
@@ -22,7 +22,7 @@ Identity = tuple[Quarters, Hand, tuple[Pitch, ...]]
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A stretch of the passage, in quarters, and the beat it runs on into (empty for the last)."""
+    """A part of the passage, in quarters, and the beat it runs on into (empty for the last)."""
 
     start: Quarters
     end: Quarters

@@ -72,16 +72,16 @@ def beats(passage: Passage) -> tuple[Extent, ...]:
 
 def share(passage: Passage, troubled: Iterable[Extent]) -> Fraction:
     """In which part of the beats there is trouble; a moment ends where it begins."""
-    all_beats, stretches = beats(passage), list(troubled)
+    all_beats, extents = beats(passage), list(troubled)
     count = sum(
-        any(first < end and (last > start or first >= start) for first, last in stretches)
+        any(first < end and (last > start or first >= start) for first, last in extents)
         for start, end in all_beats
     )
     return Fraction(count, len(all_beats))
 
 
 def moments(times: Iterable[Quarters]) -> list[Extent]:
-    """Each moment as a stretch without length."""
+    """Each moment as an extent without length."""
     return [(time, time) for time in times]
 
 

@@ -55,7 +55,7 @@ class RhythmLine:
 
 
 @dataclass(frozen=True, slots=True)
-class _Stretch:
+class _Section:
     """A run as it is laid out: the notes that take the pattern, from place ``phase`` of a group,
     the landing, and the time at which the landing ends in the score.
     """
@@ -68,29 +68,29 @@ class _Stretch:
 
 def lay_out(line: Sequence[Onset], runs: Sequence[Run], pattern: Pattern) -> RhythmLine:
     """All ``runs`` of ``line`` in ``pattern``, with what lies between them as it was written."""
-    stretches = _stretches(line, runs, pattern)
-    phase = stretches[0].phase
+    sections = _sections(line, runs, pattern)
+    phase = sections[0].phase
     pickup = sum(pattern.note_lengths[phase:], Fraction(0)) if phase else Fraction(0)
-    placed = _lay_run(stretches[0], pattern, Fraction(0), pickup)
+    placed = _lay_run(sections[0], pattern, Fraction(0), pickup)
     knots = []
-    for before, stretch in pairwise(stretches):
-        before = _held_to(before, stretch, line)
-        gap = stretch.notes[0].time - before.landing_end
-        held, waited = _delays(gap, stretch.phase, pattern)
+    for before, section in pairwise(sections):
+        before = _held_to(before, section, line)
+        gap = section.notes[0].time - before.landing_end
+        held, waited = _delays(gap, section.phase, pattern)
         placed[-1] = replace(placed[-1], length=placed[-1].length + held)
         now = placed[-1].end
         knots.append((before.landing_end, now))
-        placed += _between(line, before, stretch, now - before.landing_end)
+        placed += _between(line, before, section, now - before.landing_end)
         if waited and placed[-1].end == now + gap:
             placed[-1] = replace(placed[-1], length=placed[-1].length + waited)
-        placed += _lay_run(stretch, pattern, now + gap + waited, pickup)
+        placed += _lay_run(section, pattern, now + gap + waited, pickup)
     knots += [(note.onset.time, note.time) for note in placed]
-    knots.append((stretches[-1].landing_end, placed[-1].end))
+    knots.append((sections[-1].landing_end, placed[-1].end))
     return RhythmLine(tuple(placed), pickup, TimeMap(tuple(sorted(set(knots)))))
 
 
-def _held_to(before: _Stretch, after: _Stretch, line: Sequence[Onset]) -> _Stretch:
-    """The stretch with its landing held over a short rest, if nothing else comes before the next.
+def _held_to(before: _Section, after: _Section, line: Sequence[Onset]) -> _Section:
+    """The section with its landing held over a short rest, if nothing else comes before the next.
 
     Written as it stands such a rest would put all that follows beside the beat.
     """
@@ -114,12 +114,12 @@ def _delays(gap: Quarters, phase: int, pattern: Pattern) -> tuple[Quarters, Quar
     return Fraction(0), late + pattern.fills if shares_a_beat and gap % pattern.fills else late
 
 
-def _stretches(line: Sequence[Onset], runs: Sequence[Run], pattern: Pattern) -> list[_Stretch]:
+def _sections(line: Sequence[Onset], runs: Sequence[Run], pattern: Pattern) -> list[_Section]:
     """The runs as they are laid out: a landing that begins the next run is played once."""
-    stretches: list[_Stretch] = []
+    sections: list[_Section] = []
     for run in runs:
         notes, place = run.notes, run.place_in_beat
-        if stretches and notes[0].time == stretches[-1].landing.time:
+        if sections and notes[0].time == sections[-1].landing.time:
             notes, place = notes[1:], place + 1
         landing, end = run.landing, run.end
         if landing is None:
@@ -134,29 +134,29 @@ def _stretches(line: Sequence[Onset], runs: Sequence[Run], pattern: Pattern) -> 
         phase = place % pattern.size
         if len(notes) < pattern.size - phase:
             phase = 0
-        stretches.append(_Stretch(notes, landing, phase, end))
-    return stretches
+        sections.append(_Section(notes, landing, phase, end))
+    return sections
 
 
 def _lay_run(
-    stretch: _Stretch, pattern: Pattern, start: Quarters, pickup: Quarters
+    section: _Section, pattern: Pattern, start: Quarters, pickup: Quarters
 ) -> list[LaidNote]:
-    count = len(stretch.notes)
-    landing_place = (stretch.phase + count) % pattern.size
+    count = len(section.notes)
+    landing_place = (section.phase + count) % pattern.size
     fits = landing_place == 0 or landing_place in pattern.long_places
     left_over = 0 if fits else min(landing_place, count)
     placed, now = [], start
-    for number, onset in enumerate(stretch.notes[: count - left_over]):
-        place = (stretch.phase + number) % pattern.size
+    for number, onset in enumerate(section.notes[: count - left_over]):
+        place = (section.phase + number) % pattern.size
         length = pattern.note_lengths[place]
         placed.append(LaidNote(onset, now, length, place == pattern.accent))
         now += length
     beat = pattern.meter.beat
-    for onset in stretch.notes[count - left_over :]:
+    for onset in section.notes[count - left_over :]:
         placed.append(LaidNote(onset, now, beat / left_over))
         now += beat / left_over
     accented = pattern.accent is not None
-    placed.append(LaidNote(stretch.landing, now, _to_bar_end(now, pattern, pickup), accented))
+    placed.append(LaidNote(section.landing, now, _to_bar_end(now, pattern, pickup), accented))
     return placed
 
 
@@ -166,7 +166,7 @@ def _to_bar_end(now: Quarters, pattern: Pattern, pickup: Quarters) -> Quarters:
 
 
 def _between(
-    line: Sequence[Onset], before: _Stretch, after: _Stretch, shift: Quarters
+    line: Sequence[Onset], before: _Section, after: _Section, shift: Quarters
 ) -> list[LaidNote]:
     """What the hand plays between a landing and the next run, each note to the next at most."""
     end = after.notes[0].time

@@ -79,7 +79,7 @@ def bar_rest(bar: Bar) -> tuple[Value, bool]:
 
 
 def cell(meter: Meter) -> Quarters:
-    """The stretch, in quarters, in which values and beams are grouped: the beat; 3/8 is one."""
+    """The part of a bar, in quarters, by which values and beams go: the beat; 3/8 is one."""
     return meter.length if meter.beats == 3 and meter.beat_type >= 8 else meter.beat
 
 
@@ -104,7 +104,7 @@ def spell(
 
 @dataclass(frozen=True, slots=True)
 class _Divided:
-    """A stretch of a bar that a tuplet fills."""
+    """A part of a bar that a tuplet fills."""
 
     start: Quarters
     width: Quarters
@@ -116,7 +116,7 @@ class _Divided:
 
 
 def _divided(edges: Sequence[Quarters], size: Quarters) -> list[_Divided]:
-    """The stretches that need tuplets, beat by beat, or third by third of a compound beat."""
+    """The parts that need tuplets, beat by beat, or third by third of a compound beat."""
     width = size / 3 if is_dotted(size) else min(size, Fraction(1))
     starts = sorted({edge // width * width for edge in edges if not is_dyadic(edge)})
     return [part for start in starts for part in _divide(edges, start, width)]

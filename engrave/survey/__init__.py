@@ -6,13 +6,13 @@ What counts loads is loaded when it is first asked for: most surveys of most bui
 from typing import TYPE_CHECKING
 
 from engrave.machine.later import from_homes
-from engrave.survey.model import Cell, Level, LoadShare, Pace, Side, Stretch, Survey, Terrain
+from engrave.survey.model import Cell, Level, LoadShare, Pace, Side, Spot, Survey, Terrain
 
 if TYPE_CHECKING:
-    from engrave.survey.stretches import Wanted
+    from engrave.survey.spots import Wanted
     from engrave.survey.surveying import survey, survey_terrain
 
-_HOMES = {"Wanted": "stretches", "survey": "surveying", "survey_terrain": "surveying"}
+_HOMES = {"Wanted": "spots", "survey": "surveying", "survey_terrain": "surveying"}
 
 __all__ = [
     "Cell",
@@ -20,7 +20,7 @@ __all__ = [
     "LoadShare",
     "Pace",
     "Side",
-    "Stretch",
+    "Spot",
     "Survey",
     "Terrain",
     "Wanted",

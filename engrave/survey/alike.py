@@ -7,7 +7,7 @@ named beside the one that it is like.
 from dataclasses import replace
 
 from engrave.music.notes import Hand
-from engrave.survey.model import Side, Stretch
+from engrave.survey.model import Side, Spot
 from engrave.survey.naming import in_order
 from engrave.survey.searched import Searched
 
@@ -21,7 +21,7 @@ HELD_AGAINST = 10
 """The hardest places, with which the others are compared: there are not more in a booklet."""
 
 
-def joined(piece: Searched, chosen: list[Stretch], other: Stretch) -> bool:
+def joined(piece: Searched, chosen: list[Spot], other: Spot) -> bool:
     """Whether a harder place is this one too, on other steps or but for some notes; it is named."""
     for place, known in enumerate(chosen):
         if known.hands == other.hands and piece.contents.is_like(
@@ -36,7 +36,7 @@ def joined(piece: Searched, chosen: list[Stretch], other: Stretch) -> bool:
     return False
 
 
-def other_hand(piece: Searched, chosen: list[Stretch], both: Stretch) -> Hand | None:
+def other_hand(piece: Searched, chosen: list[Spot], both: Spot) -> Hand | None:
     """The hand that has less of the trouble of ``both``, if a harder place has the other's.
 
     It is named there. None where the trouble is new, or one hand's.
@@ -51,15 +51,15 @@ def other_hand(piece: Searched, chosen: list[Stretch], both: Stretch) -> Hand | 
     return None
 
 
-def _sum_of(piece: Searched, hand: Hand, stretch: Stretch) -> float:
-    return sum(piece.weighed.at(Side(hand), index) for index in stretch.span)
+def _sum_of(piece: Searched, hand: Hand, spot: Spot) -> float:
+    return sum(piece.weighed.at(Side(hand), index) for index in spot.span)
 
 
-def _is_varied(piece: Searched, known: Stretch, other: Stretch, hands: tuple[Hand, ...]) -> bool:
+def _is_varied(piece: Searched, known: Spot, other: Spot, hands: tuple[Hand, ...]) -> bool:
     return piece.variants.share(known.span, other.span, hands) >= VARIED
 
 
-def _one_place(known: Stretch, other: Stretch, nearly: bool) -> Stretch:
+def _one_place(known: Spot, other: Spot, nearly: bool) -> Spot:
     """The earlier of two places, unless it is much easier or one hand's alone; other is named."""
     stays, named = known, other
     if (

@@ -1,6 +1,6 @@
-"""Which drills the stretches would get: those that the tool chooses for such a passage.
+"""Which drills the spots would get: those that the tool chooses for such a passage.
 
-Enters: a survey and its score. Leaves: the survey, its stretches with the families of their drills,
+Enters: a survey and its score. Leaves: the survey, its spots with the families of their drills,
 made from the very passage that a marks file would name.
 """
 
@@ -16,40 +16,38 @@ from engrave.passage.assembly import assemble
 from engrave.passage.model import Passage
 from engrave.score import Score, locate
 from engrave.score.second_reading.opinion import Difference, touched
-from engrave.survey.model import Stretch, Survey
+from engrave.survey.model import Spot, Survey
 
 _NOWHERE = Source("")
 
 
 def answered(survey: Survey, score: Score, differences: Sequence[Difference] = ()) -> Survey:
-    """The survey with the drills of its stretches; see ``answer``."""
-    stretches = tuple(answer(each, survey, score, differences) for each in survey.stretches)
-    return replace(survey, stretches=stretches)
+    """The survey with the drills of its spots; see ``answer``."""
+    spots = tuple(answer(each, survey, score, differences) for each in survey.spots)
+    return replace(survey, spots=spots)
 
 
-def answer(
-    stretch: Stretch, survey: Survey, score: Score, differences: Sequence[Difference]
-) -> Stretch:
-    """The stretch with the drills that answer it.
+def answer(spot: Spot, survey: Survey, score: Score, differences: Sequence[Difference]) -> Spot:
+    """The spot with the drills that answer it.
 
     One that cannot be cut at its beats (a tuplet lies across the edge) is taken by whole measures;
     one that cannot be drilled at all, or in which a second reader found other notes
     (``differences``), gets none.
     """
-    whole = MeasureRange(stretch.measures.first, None, stretch.measures.last, None)
-    for measures in dict.fromkeys((stretch.measures, whole)):
+    whole = MeasureRange(spot.measures.first, None, spot.measures.last, None)
+    for measures in dict.fromkeys((spot.measures, whole)):
         try:
-            passage = _passage(stretch, measures, survey, score)
+            passage = _passage(spot, measures, survey, score)
             if touched(differences, *locate(score, measures)):
                 continue
         except (Mistakes, EngraveError):
             continue
-        return replace(stretch, measures=measures, label=measures.label, drills=_chosen(passage))
-    return stretch
+        return replace(spot, measures=measures, label=measures.label, drills=_chosen(passage))
+    return spot
 
 
-def _passage(stretch: Stretch, measures: MeasureRange, survey: Survey, score: Score) -> Passage:
-    cell = survey.terrain.cells[stretch.first]
+def _passage(spot: Spot, measures: MeasureRange, survey: Survey, score: Score) -> Passage:
+    cell = survey.terrain.cells[spot.first]
     goal = Placed(survey.pace.at(cell.start), _NOWHERE)
     quarter = Placed(score.sheet.bars[cell.bar].meter.beat, _NOWHERE)
     tempo = MarkedTempo(beat=quarter, goal=replace(goal, value=goal.value / quarter.value))
@@ -57,7 +55,7 @@ def _passage(stretch: Stretch, measures: MeasureRange, survey: Survey, score: Sc
         id="survey",
         source=_NOWHERE,
         measures=Placed(measures, _NOWHERE),
-        hands=stretch.hands,
+        hands=spot.hands,
         tempo=tempo,
     )
     return assemble(mark, score, survey.stretch_mm)

@@ -1,4 +1,4 @@
-"""What a survey says of a piece: cells of time, figures of difficulty, stretches, the level.
+"""What a survey says of a piece: cells of time, figures of difficulty, spots, the level.
 
 Values alone; the other modules of the package fill them. Nothing here knows files or paper.
 """
@@ -80,7 +80,7 @@ class Terrain:
 
 @dataclass(frozen=True, slots=True)
 class LoadShare:
-    """One load of a stretch: its highest figure there, and its share of the difficulty (0 to 1)."""
+    """One load of a spot: its highest figure there, and its share of the difficulty (0 to 1)."""
 
     load: str
     side: Side
@@ -89,7 +89,7 @@ class LoadShare:
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class Spot:
     """A hard place: ``first`` and ``last`` cell, both inclusive.
 
     ``hands`` are those that have the trouble; ``height`` is that of the hardest beats; ``parts``
@@ -146,7 +146,7 @@ class Level:
 
 @dataclass(frozen=True, slots=True)
 class Survey:
-    """A surveyed score; ``stretches`` hardest first."""
+    """A surveyed score; ``spots`` hardest first."""
 
     title: str
     composer: str
@@ -157,4 +157,4 @@ class Survey:
     stretch_mm: Mapping[Hand, float]
     terrain: Terrain
     level: Level
-    stretches: tuple[Stretch, ...]
+    spots: tuple[Spot, ...]

@@ -1,6 +1,6 @@
-"""A first marks file for a score: the surveyed stretches as passages, with comments that teach.
+"""A first marks file for a score: the surveyed spots as passages, with comments that teach.
 
-Enters: a survey whose stretches are answered, and what is known of the score file. Leaves: the
+Enters: a survey whose spots are answered, and what is known of the score file. Leaves: the
 text of a marks file. Our own few lines of YAML; the reader of marks files is not needed to write.
 """
 
@@ -17,7 +17,7 @@ from engrave.music.tempo import BEAT_UNITS
 from engrave.music.units import Quarters
 from engrave.remarks import Remark
 from engrave.score import Score, tempo_at
-from engrave.survey.model import Stretch, Survey
+from engrave.survey.model import Spot, Survey
 from engrave.survey.pace import as_said
 from engrave.survey.words import again, finding
 from engrave.words import say
@@ -40,8 +40,8 @@ class ScoreFile:
 
 
 def marks_text(survey: Survey, score: Score, file: ScoreFile, language: str = "en") -> str:
-    """The marks file; raises ``ValueError`` for a survey without stretches."""
-    if not survey.stretches:
+    """The marks file; raises ``ValueError`` for a survey without spots."""
+    if not survey.spots:
         raise ValueError("a marks file needs a passage")
     lines = [
         *_head(survey, file, language),
@@ -51,8 +51,8 @@ def marks_text(survey: Survey, score: Score, file: ScoreFile, language: str = "e
         f"# {_new('passages-more', language)}",
         "passages:",
     ]
-    for number, stretch in enumerate(survey.stretches, 1):
-        lines += _passage(number, stretch, survey, score, language)
+    for number, spot in enumerate(survey.spots, 1):
+        lines += _passage(number, spot, survey, score, language)
     return "\n".join(lines) + "\n"
 
 
@@ -120,9 +120,9 @@ def _is_marked(survey: Survey) -> bool:
     return survey.pace.said.key == "survey.tempo.marks"
 
 
-def _needs_goal(stretch: Stretch, survey: Survey, score: Score) -> bool:
-    """Whether neither the file's goal nor a mark of the score holds at the stretch."""
-    cell = survey.terrain.cells[stretch.first]
+def _needs_goal(spot: Spot, survey: Survey, score: Score) -> bool:
+    """Whether neither the file's goal nor a mark of the score holds at the spot."""
+    cell = survey.terrain.cells[spot.first]
     if _is_marked(survey):
         return tempo_at(score, Moment(cell.bar, Fraction(0))) is None
     return survey.pace.at(cell.start) != survey.pace.changes[0][1]
@@ -138,25 +138,23 @@ def _goal(quarters_per_minute: Fraction, beat: Quarters, survey: Survey) -> str:
     return f"{{beat: {_BEAT_NAMES[unit]}, goal: {max(10, round(goal))}}}"
 
 
-def _passage(
-    number: int, stretch: Stretch, survey: Survey, score: Score, language: str
-) -> Iterator[str]:
-    cell = survey.terrain.cells[stretch.first]
+def _passage(number: int, spot: Spot, survey: Survey, score: Score, language: str) -> Iterator[str]:
+    cell = survey.terrain.cells[spot.first]
     yield ""
     cells = survey.terrain.cells
-    sentences = [*finding(stretch, language), *again(stretch, cells, language)]
+    sentences = [*finding(spot, language), *again(spot, cells, language)]
     for index, sentence in enumerate(sentences):
         start = f"  # {number}. " if index == 0 else "  #    "
         yield from wrap(sentence, WIDTH, initial_indent=start, subsequent_indent="  #    ")
-    yield f"  - measures: {stretch.measures}"
-    yield f"    hand: {stretch.hand}"
+    yield f"  - measures: {spot.measures}"
+    yield f"    hand: {spot.hand}"
     yield "    # trouble: …"
-    if _needs_goal(stretch, survey, score):
+    if _needs_goal(spot, survey, score):
         pace = survey.pace.at(cell.start)
         yield f"    tempo: {_goal(pace, score.sheet.bars[cell.bar].meter.beat, survey)}"
     if number == 1:
         yield f"    # {_new('drills', language)}"
-        yield f"    # drills: [{', '.join(stretch.drills)}]"
+        yield f"    # drills: [{', '.join(spot.drills)}]"
         yield f"    # {_new('fingering', language)}"
         yield f'    # fingering: {{"{cell.measure}.{cell.beat}": "1 2 . 1-3-5"}}'
         yield _beside("    # remarks: …", "remarks", language)

@@ -69,8 +69,8 @@ class _Column:
 def terrain_svg(
     survey: Survey, width_mm: float, named: Sequence[Named] | None = None, language: str = "en"
 ) -> bytes:
-    """The strip as SVG of that width; ``named`` places, else the survey's stretches by rank."""
-    places = stretches_named(survey) if named is None else named
+    """The strip as SVG of that width; ``named`` places, else the survey's spots by rank."""
+    places = spots_named(survey) if named is None else named
     return strip(survey.terrain, survey.title or survey.file, width_mm, places, language).svg
 
 
@@ -98,12 +98,12 @@ def strip(
     return Strip(svg.encode(), width_mm, height, shows)
 
 
-def stretches_named(survey: Survey) -> tuple[Named, ...]:
-    """The survey's stretches by their rank."""
+def spots_named(survey: Survey) -> tuple[Named, ...]:
+    """The survey's spots by their rank."""
     cells = survey.terrain.cells
     return tuple(
         Named(str(rank), each.hands, cells[each.first].start, cells[each.last].end)
-        for rank, each in enumerate(survey.stretches, 1)
+        for rank, each in enumerate(survey.spots, 1)
     )
 
 

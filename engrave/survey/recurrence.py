@@ -1,4 +1,4 @@
-"""The same music elsewhere: where the cells of a stretch come back.
+"""The same music elsewhere: where the cells of a spot come back.
 
 Enters: lines and cells. Leaves: the first cells of other places. Knows no difficulty.
 """

@@ -9,7 +9,7 @@ from textwrap import wrap
 from typing import Any
 
 from engrave.remarks import Remark
-from engrave.survey.model import Cell, Stretch, Survey
+from engrave.survey.model import Cell, Spot, Survey
 from engrave.survey.naming import range_of
 from engrave.survey.table import LOADS
 from engrave.survey.words import TOLD, again, figures, finding
@@ -20,7 +20,7 @@ _PLACE, _HAND, _HEIGHT = 14, 8, 8
 
 
 def as_lines(survey: Survey, language: str = "en", measured: bool = False) -> Iterator[str]:
-    """The piece in a few lines, then a row a stretch; ``measured`` adds figures and a legend."""
+    """The piece in a few lines, then a row a spot; ``measured`` adds figures and a legend."""
     name = ", ".join(filter(None, (survey.title, survey.composer))) or survey.file
     cm = {hand: round(mm / 10, 1) for hand, mm in survey.stretch_mm.items()}
     level = survey.level
@@ -34,27 +34,27 @@ def as_lines(survey: Survey, language: str = "en", measured: bool = False) -> It
     yield ""
     head = f"{'':>3} {_say('measures', language):<{_PLACE}}{_say('hand', language):<{_HAND}}"
     yield (head + (_say("height", language) if measured else "")).rstrip()
-    for number, stretch in enumerate(survey.stretches, 1):
-        yield from _rows(number, stretch, survey.terrain.cells, language, measured)
-    if measured and survey.stretches:
+    for number, spot in enumerate(survey.spots, 1):
+        yield from _rows(number, spot, survey.terrain.cells, language, measured)
+    if measured and survey.spots:
         yield ""
         yield from _legend(survey, language)
 
 
 def _rows(
-    number: int, stretch: Stretch, cells: Sequence[Cell], language: str, measured: bool
+    number: int, spot: Spot, cells: Sequence[Cell], language: str, measured: bool
 ) -> Iterator[str]:
-    told = [" ".join(finding(stretch, language))]
+    told = [" ".join(finding(spot, language))]
     if measured:
-        told.append(figures(stretch, language))
-    if stretch.drills:
-        families = [str(words(language)["family"][family]) for family in stretch.drills]
+        told.append(figures(spot, language))
+    if spot.drills:
+        families = [str(words(language)["family"][family]) for family in spot.drills]
         told.append(_say("drills", language, families=families))
-    told += again(stretch, cells, language)
-    hand = str(words(language)["hand-alone"][stretch.hand])
-    head = f"{number:>3} {stretch.label:<{_PLACE}}{hand:<{_HAND}}"
+    told += again(spot, cells, language)
+    hand = str(words(language)["hand-alone"][spot.hand])
+    head = f"{number:>3} {spot.label:<{_PLACE}}{hand:<{_HAND}}"
     if measured:
-        head += f"{stretch.height:>{_HEIGHT - 2}.0f}  "
+        head += f"{spot.height:>{_HEIGHT - 2}.0f}  "
     indent = " " * len(head)
     for sentence in told:
         for line in wrap(sentence, WIDTH - len(indent)):
@@ -65,7 +65,7 @@ def _rows(
 def _legend(survey: Survey, language: str) -> Iterator[str]:
     """What every figure in the table means, those that stand in it alone."""
     yield _say("legend-head", language)
-    shown = {part.load for stretch in survey.stretches for part in stretch.parts[:TOLD]}
+    shown = {part.load for spot in survey.spots for part in spot.parts[:TOLD]}
     names = ["height", *(name for name in LOADS if name in shown)]
     legend = words(language)["survey"]["legend"]
     for name in names:
@@ -109,8 +109,8 @@ def _document(survey: Survey) -> dict[str, Any]:
             name: {"unit": load.unit, "full": load.full, "weight": load.weight}
             for name, load in LOADS.items()
         },
-        "stretches": [
-            _stretch(rank, each, terrain.cells) for rank, each in enumerate(survey.stretches, 1)
+        "stretches": [  # called so since format 1, for who reads it
+            _spot(rank, each, terrain.cells) for rank, each in enumerate(survey.spots, 1)
         ],
         "beats": [
             {
@@ -124,12 +124,12 @@ def _document(survey: Survey) -> dict[str, Any]:
     }
 
 
-def _stretch(rank: int, stretch: Stretch, cells: Sequence[Cell]) -> dict[str, Any]:
+def _spot(rank: int, spot: Spot, cells: Sequence[Cell]) -> dict[str, Any]:
     return {
         "rank": rank,
-        "measures": str(stretch.measures),
-        "hand": stretch.hand,
-        "height": round(stretch.height, 2),
+        "measures": str(spot.measures),
+        "hand": spot.hand,
+        "height": round(spot.height, 2),
         "parts": [
             {
                 "load": part.load,
@@ -138,13 +138,13 @@ def _stretch(rank: int, stretch: Stretch, cells: Sequence[Cell]) -> dict[str, An
                 "unit": LOADS[part.load].unit,
                 "share": round(part.share, 4),
             }
-            for part in stretch.parts
+            for part in spot.parts
         ],
-        "finding": [say(remark) for remark in stretch.finding],
-        "drills": list(stretch.drills),
-        "again_in": _ranges(stretch.others, cells),
-        "same_figure_in": _ranges(stretch.like, cells),
-        "nearly_in": _ranges(stretch.varied, cells),
+        "finding": [say(remark) for remark in spot.finding],
+        "drills": list(spot.drills),
+        "again_in": _ranges(spot.others, cells),
+        "same_figure_in": _ranges(spot.like, cells),
+        "nearly_in": _ranges(spot.varied, cells),
     }
 
 

@@ -20,9 +20,9 @@ from engrave.score.building.fullness import misfilled
 from engrave.score.second_reading.twice import TwiceRead
 from engrave.survey.answers import answer
 from engrave.survey.findings import KINDS, telling
-from engrave.survey.model import Stretch, Survey
+from engrave.survey.model import Spot, Survey
 from engrave.survey.new_marks import ScoreFile, marks_text
-from engrave.survey.stretches import FEWEST, Wanted
+from engrave.survey.spots import FEWEST, Wanted
 from engrave.survey.surveying import survey
 
 HARD, HARD_ALONE = 0.5, 0.75
@@ -88,7 +88,7 @@ def first_marks(
     chosen = _chosen(known, twice, share)
     if not chosen:
         raise _nothing_to_choose(score, odd)
-    return marks_text(replace(known, stretches=chosen), score, file, language)
+    return marks_text(replace(known, spots=chosen), score, file, language)
 
 
 def _odd(twice: TwiceRead) -> frozenset[int]:
@@ -112,18 +112,18 @@ def _nothing_to_choose(score: Score, odd: Collection[int]) -> EngraveError:
     )
 
 
-def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...]:
-    """The stretches to mark: the hardest of every trouble before more of the same.
+def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Spot, ...]:
+    """The spots to mark: the hardest of every trouble before more of the same.
 
     And before those for which there is no drill but the chain.
 
     About ``share`` of the measures, and ``FEWEST`` at least where so many are hard.
     """
-    chosen: list[Stretch] = []
-    few: list[Stretch] = []
-    plain = dict[tuple[int, tuple[Hand, ...]], Stretch]()
+    chosen: list[Spot] = []
+    few: list[Spot] = []
+    plain = dict[tuple[int, tuple[Hand, ...]], Spot]()
     left = share * len(known.terrain.cells)
-    pool = [each for each in known.stretches if each.strokes >= FEWEST_STROKES]
+    pool = [each for each in known.spots if each.strokes >= FEWEST_STROKES]
     while pool and (left > 0 or len(chosen) < FEWEST):
         told = Counter(_trouble(each) for each in chosen)
         weights = [_weight(each, told, _key(each) in plain) for each in pool]
@@ -149,24 +149,24 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Stretch, ...
     return tuple(sorted(chosen or few[:1], key=lambda each: -each.height))
 
 
-def _weight(stretch: Stretch, told: Counter[_Trouble], is_plain: bool) -> float:
+def _weight(spot: Spot, told: Counter[_Trouble], is_plain: bool) -> float:
     """How much a place is wanted beside those with the troubles that are ``told``."""
-    again = told[_trouble(stretch)]
-    weight = stretch.height * (PLAIN_COUNTS if is_plain else 1)
+    again = told[_trouble(spot)]
+    weight = spot.height * (PLAIN_COUNTS if is_plain else 1)
     if told and not again:
-        weight *= sqrt(stretch.at_once)
+        weight *= sqrt(spot.at_once)
     return weight * AGAIN**again
 
 
-def _key(stretch: Stretch) -> tuple[int, tuple[Hand, ...]]:
-    """What no two stretches have in common."""
-    return stretch.first, stretch.hands
+def _key(spot: Spot) -> tuple[int, tuple[Hand, ...]]:
+    """What no two spots have in common."""
+    return spot.first, spot.hands
 
 
-def _trouble(stretch: Stretch) -> _Trouble:
+def _trouble(spot: Spot) -> _Trouble:
     """Whose trouble it is and of what kind."""
-    heaviest = max(stretch.parts, key=telling, default=None)
-    return stretch.hands, KINDS[heaviest.load] if heaviest else ""
+    heaviest = max(spot.parts, key=telling, default=None)
+    return spot.hands, KINDS[heaviest.load] if heaviest else ""
 
 
 def write_new(path: Path, text: str) -> None:

@@ -18,7 +18,7 @@ from engrave.survey.moving import leaps
 from engrave.survey.pace import pace_of
 from engrave.survey.recurrence import Contents
 from engrave.survey.searched import Searched
-from engrave.survey.stretches import SIX, Wanted, stretches_of
+from engrave.survey.spots import SIX, Wanted, spots_of
 from engrave.survey.terrain import terrain_of
 from engrave.survey.variation import Variants
 from engrave.survey.weighing import weighed
@@ -30,7 +30,7 @@ def survey(
     stretch_mm: Mapping[Hand, float] | None = None,
     wanted: Wanted = SIX,
 ) -> Survey:
-    """The terrain of ``score`` at the goal and for those hands, its level, its hardest stretches.
+    """The terrain of ``score`` at the goal and for those hands, its level, its hardest spots.
 
     Without a goal the score's own marks hold, then its tempo words, then a default; the pace says
     which. ``stretch_mm`` is thumb to little finger of each hand, 205 mm where nothing is said.
@@ -60,7 +60,7 @@ def survey(
         stretch_mm=hands,
         terrain=terrain,
         level=level_of(terrain, contents, lines),
-        stretches=stretches_of(piece, wanted),
+        spots=spots_of(piece, wanted),
     )
 
 

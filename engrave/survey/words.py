@@ -1,6 +1,6 @@
 """What a survey says in sentences.
 
-Enters: a stretch. Leaves: text of one language, from the word lists.
+Enters: a spot. Leaves: text of one language, from the word lists.
 """
 
 from collections.abc import Sequence
@@ -8,12 +8,12 @@ from itertools import groupby
 
 from engrave.music.ranges import MeasureRange
 from engrave.remarks import Remark
-from engrave.survey.model import Cell, LoadShare, Side, Stretch
+from engrave.survey.model import Cell, LoadShare, Side, Spot
 from engrave.survey.naming import mostly_in, whole_measures
 from engrave.words import say
 
 TOLD = 4
-"""How many parts of a stretch are told in figures."""
+"""How many parts of a spot are told in figures."""
 
 MOST_NAMED = 6
 """Places that are named where the same music stands too; of more the first ones."""
@@ -21,15 +21,15 @@ MOST_NAMED = 6
 BUSY = Remark.of("survey.busy")
 
 
-def finding(stretch: Stretch, language: str = "en") -> list[str]:
-    """What is hard about the stretch, as a teacher says it: sentences."""
-    return [say(remark, language) for remark in stretch.finding or (BUSY,)]
+def finding(spot: Spot, language: str = "en") -> list[str]:
+    """What is hard about the spot, as a teacher says it: sentences."""
+    return [say(remark, language) for remark in spot.finding or (BUSY,)]
 
 
-def again(stretch: Stretch, cells: Sequence[Cell], language: str = "en") -> list[str]:
+def again(spot: Spot, cells: Sequence[Cell], language: str = "en") -> list[str]:
     """Where the same music stands too, in whole measures and each measure once: sentences."""
-    told = {"again": stretch.others, "like": stretch.like, "varied": stretch.varied}
-    known = set(mostly_in(cells, stretch.span))
+    told = {"again": spot.others, "like": spot.like, "varied": spot.varied}
+    known = set(mostly_in(cells, spot.span))
     sentences = []
     for kind, places in told.items():
         named: list[MeasureRange] = []
@@ -51,9 +51,9 @@ def _again(kind: str, places: Sequence[MeasureRange]) -> Remark:
     return Remark.of(f"survey.report.{kind}", count=1 if single else 2, places=shown)
 
 
-def figures(stretch: Stretch, language: str = "en") -> str:
-    """The stretch's heaviest parts in figures, side by side: ``Right hand: 8.0 notes a second.``"""
-    told = sorted(stretch.parts[:TOLD], key=lambda part: list(Side).index(part.side))
+def figures(spot: Spot, language: str = "en") -> str:
+    """The spot's heaviest parts in figures, side by side: ``Right hand: 8.0 notes a second.``"""
+    told = sorted(spot.parts[:TOLD], key=lambda part: list(Side).index(part.side))
     sides = groupby(told, key=lambda part: part.side)
     return " ".join(
         say(

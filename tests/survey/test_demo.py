@@ -10,7 +10,7 @@ from tests.works import ROOT
 
 MARKS = ROOT / "scores" / "lantern-rondo.yaml"
 OTHERS = 2
-"""How many stretches that are no passages may stand among them."""
+"""How many spots that are no passages may stand among them."""
 
 
 @cache
@@ -29,25 +29,25 @@ def bars_of(found: Survey, first: int, last: int) -> set[int]:
 def test_the_passages_are_among_the_first_stretches() -> None:
     passages = read_marks(MARKS, OPTIONS).passages
     found = surveyed()
-    first = found.stretches[: len(passages) + OTHERS]
+    first = found.spots[: len(passages) + OTHERS]
     for mark in passages:
         start, end = locate(rondo(), mark.measures.value)
         wanted = set(range(start.bar, end.bar + 1))
         covering = [
-            stretch
-            for stretch in first
-            if len(wanted & bars_of(found, stretch.first, stretch.last)) / len(wanted) > 0.5
+            spot
+            for spot in first
+            if len(wanted & bars_of(found, spot.first, spot.last)) / len(wanted) > 0.5
         ]
         assert covering, mark.id
-        assert any(set(stretch.hands) & set(mark.hands) for stretch in covering), mark.id
+        assert any(set(spot.hands) & set(mark.hands) for spot in covering), mark.id
 
 
 def test_each_is_hard_for_the_reason_that_the_teacher_gives() -> None:
     """Thumbs in the run, black-key leaps in the left hand, speed in the last run."""
     found = surveyed()
-    by_measure = {stretch.measures.first: stretch for stretch in found.stretches}
+    by_measure = {spot.measures.first: spot for spot in found.spots}
     run = by_measure["46"]
     assert "passes" in [part.load for part in run.parts[:3]]
-    leaps = next(each for each in found.stretches if each.parts[0].load == "leaps")
+    leaps = next(each for each in found.spots if each.parts[0].load == "leaps")
     assert leaps.measures.first in ("69", "70")
     assert leaps.hand == "left"

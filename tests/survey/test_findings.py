@@ -8,7 +8,7 @@ from engrave.music.notes import Hand
 from engrave.music.sheet import Bar
 from engrave.remarks import Remark
 from engrave.score import read_score
-from engrave.survey import Stretch, Wanted, survey
+from engrave.survey import Spot, Wanted, survey
 from engrave.survey.findings import KINDS
 from engrave.survey.table import LOADS
 from engrave.survey.words import finding
@@ -28,8 +28,8 @@ WORKS = (
 )
 
 
-def hardest(bars: list[Bar], mark: int = 96) -> Stretch:
-    return survey(score(bars, mark), wanted=Wanted(count=1)).stretches[0]
+def hardest(bars: list[Bar], mark: int = 96) -> Spot:
+    return survey(score(bars, mark), wanted=Wanted(count=1)).spots[0]
 
 
 def test_every_load_is_told_or_falls_under_another() -> None:
@@ -41,14 +41,14 @@ def test_every_load_is_told_or_falls_under_another() -> None:
 def test_sentences_are_plain_and_name_a_measure_of_the_stretch(work: str, language: str) -> None:
     found = survey(read_score(corpus() / work), wanted=Wanted(count=12))
     measures = {cell.measure for cell in found.terrain.cells}
-    for stretch in found.stretches:
-        inside = {found.terrain.cells[n].measure for n in range(stretch.first, stretch.last + 1)}
-        said = finding(stretch, language)
+    for spot in found.spots:
+        inside = {found.terrain.cells[n].measure for n in range(spot.first, spot.last + 1)}
+        said = finding(spot, language)
         assert 1 <= len(said) <= 2
         for sentence in said:
             assert sentence.endswith(".")
             assert not MEASURED.search(sentence), sentence
-        for remark in stretch.finding:
+        for remark in spot.finding:
             named = dict(remark.values)["measure"]
             assert named in measures
             assert named in inside
@@ -74,9 +74,9 @@ def test_a_leap_is_named_by_the_hand_s_way() -> None:
 def test_leaps_of_repeated_notes_are_found() -> None:
     music = easy(24)
     music[9] = bar("C5:1", "C2:8 C2:8 C4:8 C4:8 C2:8 C2:8 C4:8 C4:8", meter="4/4", name="10")
-    stretch = hardest(music)
-    assert stretch.measures.first in ("9", "10")
-    assert "The left hand leaps again and again" in " ".join(finding(stretch))
+    spot = hardest(music)
+    assert spot.measures.first in ("9", "10")
+    assert "The left hand leaps again and again" in " ".join(finding(spot))
 
 
 def test_a_black_key_at_the_landing_is_named() -> None:
@@ -89,7 +89,7 @@ def test_a_black_key_at_the_landing_is_named() -> None:
 def test_two_rhythms_are_told_by_their_notes() -> None:
     music = easy(12)
     music[5] = bar("C5:8t D5:8t E5:8t " * 4, "C3:16 D3:16 E3:16 D3:16 " * 4, meter="4/4", name="6")
-    found = survey(score(music, 96), wanted=Wanted(count=1)).stretches[0]
+    found = survey(score(music, 96), wanted=Wanted(count=1)).spots[0]
     said = " ".join(finding(found))
     assert (
         "the right hand has three notes and the left hand four, one rhythm against the other"
@@ -121,7 +121,7 @@ def test_no_sentence_about_trouble_has_a_measured_figure(language: str) -> None:
 
 
 def test_a_place_without_a_single_trouble_is_told_too() -> None:
-    found = survey(score(easy(4)), wanted=Wanted(count=1)).stretches[0]
+    found = survey(score(easy(4)), wanted=Wanted(count=1)).spots[0]
     assert finding(found)
 
 
@@ -144,7 +144,7 @@ def test_of_a_slow_place_the_line_is_told_and_where_it_begins() -> None:
 def test_two_long_fingers_in_a_slow_measure_are_no_trouble() -> None:
     """K. 545, measure 3: a half and two quarter notes above broken chords."""
     found = survey(read_score(corpus() / WORKS[1]), wanted=Wanted(share=1.0))
-    told = [remark for stretch in found.stretches for remark in stretch.finding]
+    told = [remark for spot in found.spots for remark in spot.finding]
     weak = {dict(each.values)["measure"] for each in told if each.key.endswith("weak-fingers")}
     assert "3" not in weak
 

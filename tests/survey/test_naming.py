@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from engrave.music.notes import Hand
 from engrave.music.ranges import MeasureRange
-from engrave.survey.model import Cell, Stretch
+from engrave.survey.model import Cell, Spot
 from engrave.survey.words import again
 
 CELLS = [
@@ -25,9 +25,9 @@ CELLS = [
 """Twenty measures of three beats."""
 
 
-def place(first: int, last: int, **places: tuple[range, ...]) -> Stretch:
+def place(first: int, last: int, **places: tuple[range, ...]) -> Spot:
     nowhere = MeasureRange("1", None, "1", None)
-    made = Stretch(first, last, nowhere, "", (Hand.RIGHT,), 1.0, ())
+    made = Spot(first, last, nowhere, "", (Hand.RIGHT,), 1.0, ())
     return replace(made, **places)  # type: ignore[arg-type]
 
 

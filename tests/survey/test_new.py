@@ -120,9 +120,9 @@ def test_json_says_all_of_it(tmp_path: Path, capsys: pytest.CaptureFixture[str])
     assert told["tempo"]["from"] == "marks"
     assert set(told["loads"]) == set(LOADS)
     assert len(told["stretches"]) == 6
-    for stretch in told["stretches"]:
-        assert stretch["drills"]
-        assert all(part["unit"] == LOADS[part["load"]].unit for part in stretch["parts"])
+    for spot in told["stretches"]:
+        assert spot["drills"]
+        assert all(part["unit"] == LOADS[part["load"]].unit for part in spot["parts"])
     assert told["difficulty"]["value"] > 0
     assert picture.read_bytes().startswith(b"<svg")
 
@@ -206,7 +206,7 @@ def test_a_sequence_is_one_passage_and_its_other_places_are_named() -> None:
     for index, words in ((4, figure), (20, other)):
         music[index : index + 2] = [with_hand(music[0], Hand.RIGHT, each) for each in words]
     music = [replace(each, name=str(n)) for n, each in enumerate(music, 1)]
-    told = survey(score(music, 96), wanted=Wanted(count=3)).stretches
+    told = survey(score(music, 96), wanted=Wanted(count=3)).spots
     firsts = [each for each in told if each.measures.first in ("5", "21")]
     assert len(firsts) == 1
     assert firsts[0].like
@@ -251,7 +251,7 @@ def _cut_short(path: Path, odd: Collection[int]) -> None:
 
 
 def test_passages_go_round_measures_that_are_not_sure(tmp_path: Path) -> None:
-    """Every stretch of a study that goes on would take in one of them."""
+    """Every spot of a study that goes on would take in one of them."""
     study(tmp_path / "study", 12)
     path, odd = tmp_path / "study" / "study.musicxml", {2, 5, 8, 11}
     _cut_short(path, odd)

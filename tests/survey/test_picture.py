@@ -61,9 +61,9 @@ def test_every_place_is_named_in_the_picture_and_in_words() -> None:
     title = root[0].text or ""
     assert root[0].tag == f"{SVG}title"
     names = [text.text for text in root.iter(f"{SVG}text") if text.get("font-weight")]
-    for rank, stretch in enumerate(found.stretches, 1):
+    for rank, spot in enumerate(found.spots, 1):
         assert str(rank) in names
-        assert f"{rank} (measures {stretch.label})" in title
+        assert f"{rank} (measures {spot.label})" in title
 
 
 def test_the_hardest_measures_are_told_in_words() -> None:

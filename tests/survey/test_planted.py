@@ -8,7 +8,7 @@ import pytest
 
 from engrave.music.sheet import Bar
 from engrave.score import Score, read_score
-from engrave.survey import Stretch, Wanted, survey
+from engrave.survey import Spot, Wanted, survey
 from tests.survey.pieces import KINDS, LENGTH, Plant, easy, of_sheet, planted, score
 from tests.works import corpus
 
@@ -32,12 +32,12 @@ def plants_at(kind: str, places: Sequence[int]) -> dict[int, Plant]:
     return dict(zip(places, hardest_first, strict=True))
 
 
-def found(bars: Sequence[Bar], stretches: Sequence[Stretch], names: Mapping[str, int]) -> list[int]:
-    """For every stretch the index of the plant in it, -1 for none."""
+def found(bars: Sequence[Bar], spots: Sequence[Spot], names: Mapping[str, int]) -> list[int]:
+    """For every spot the index of the plant in it, -1 for none."""
     order = {each.name: index for index, each in enumerate(bars)}
     result = []
-    for stretch in stretches:
-        first, last = order[stretch.measures.first], order[stretch.measures.last]
+    for spot in spots:
+        first, last = order[spot.measures.first], order[spot.measures.last]
         inside = [
             plant
             for name, plant in names.items()
@@ -58,7 +58,7 @@ def survey_planted(
     music = planted(bars, plants_at(kind, places))
     told = survey(score(music, tempo), wanted=Wanted(count=len(places)))
     names = {music[place].name: number for number, place in enumerate(places)}
-    return found(music, told.stretches, names), len(told.stretches)
+    return found(music, told.spots, names), len(told.spots)
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -75,13 +75,13 @@ def test_plants_in_real_music_are_found_in_order(kind: str, name: str) -> None:
     music = planted(whole.sheet.bars, plants_at(kind, places))
     told = survey(of_sheet(type(whole.sheet)(tuple(music), whole.sheet.spans), tempo))
     names = {music[place].name: number for number, place in enumerate(places)}
-    order = [plant for plant in found(music, told.stretches, names) if plant >= 0]
+    order = [plant for plant in found(music, told.spots, names) if plant >= 0]
     assert list(dict.fromkeys(order)) == [0, 1, 2]
-    assert order[0] == found(music, told.stretches[:1], names)[0]
+    assert order[0] == found(music, told.spots[:1], names)[0]
 
 
 def test_precision_and_recall(capsys: pytest.CaptureFixture[str]) -> None:
-    """All kinds in one piece, three grades each; of the twelve hardest stretches nearly all are
+    """All kinds in one piece, three grades each; of the twelve hardest spots nearly all are
     plants, and nearly all plants are among them."""
     places = {kind: tuple(4 + 9 * (3 * n + k) for k in range(3)) for n, kind in enumerate(KINDS)}
     plants = {
@@ -92,7 +92,7 @@ def test_precision_and_recall(capsys: pytest.CaptureFixture[str]) -> None:
     music = planted(easy(112), plants)
     told = survey(score(music, 88), wanted=Wanted(count=len(plants)))
     names = {music[place].name: place for place in plants}
-    hits = found(music, told.stretches, names)
+    hits = found(music, told.spots, names)
     right = [hit for hit in hits if hit >= 0]
     precision, recall = len(right) / len(hits), len(set(right)) / len(plants)
     with capsys.disabled():

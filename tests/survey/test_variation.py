@@ -68,7 +68,7 @@ def test_a_place_with_another_ending_is_named_with_the_first() -> None:
     music = _with({4: (Hand.RIGHT, OCTAVES[0]), 5: (Hand.RIGHT, OCTAVES[1]),
                    20: (Hand.RIGHT, OCTAVES[0]), 21: (Hand.RIGHT, ENDING)})  # fmt: skip
     piece = survey(score(music, 96), wanted=Wanted(count=3))
-    near = [each for each in piece.stretches if each.measures.first in ("5", "21")]
+    near = [each for each in piece.spots if each.measures.first in ("5", "21")]
     assert [each.measures.first for each in near] == ["5"]
     (said,) = again(near[0], piece.terrain.cells)
     assert "21" in said
@@ -77,7 +77,7 @@ def test_a_place_with_another_ending_is_named_with_the_first() -> None:
 def test_the_other_hand_s_figure_is_a_place_of_its_own() -> None:
     music = _with({4: (Hand.RIGHT, OCTAVES[0]), 5: (Hand.RIGHT, OCTAVES[1]),
                    20: (Hand.LEFT, OCTAVES[0]), 21: (Hand.LEFT, ENDING)})  # fmt: skip
-    told = survey(score(music, 96), wanted=Wanted(count=2)).stretches
+    told = survey(score(music, 96), wanted=Wanted(count=2)).spots
     assert {each.hands for each in told} == {(Hand.RIGHT,), (Hand.LEFT,)}
 
 
@@ -100,7 +100,7 @@ def test_where_the_harder_hand_is_known_the_other_stands_alone() -> None:
     for index in (20, 21):
         music[index] = _both(music[index], (octaves + "r:4 ") * 2, ("r:4 " + run) * 2)
     piece = survey(score(music, 96), wanted=Wanted(count=2))
-    known, alone = piece.stretches
+    known, alone = piece.spots
     assert (known.measures.first, known.hands) == ("5", (Hand.RIGHT,))
     assert (alone.measures.first, alone.hands) == ("21", (Hand.LEFT,))
     assert again(known, piece.terrain.cells) == ["Nearly the same in measures 21–22."]
@@ -113,8 +113,8 @@ def test_hands_that_take_turns_are_not_hard_at_once() -> None:
     turns, together = easy(24), easy(24)
     turns[4] = _both(turns[4], (quick + slow) * 2, (slow + quick) * 2)
     together[4] = _both(together[4], (quick + slow) * 2, (quick + slow) * 2)
-    (one,) = survey(score(turns, 96), wanted=Wanted(count=1)).stretches
-    (other,) = survey(score(together, 96), wanted=Wanted(count=1)).stretches
+    (one,) = survey(score(turns, 96), wanted=Wanted(count=1)).spots
+    (other,) = survey(score(together, 96), wanted=Wanted(count=1)).spots
     assert one.hands == other.hands == (Hand.RIGHT, Hand.LEFT)
     assert 0.5 < one.at_once < 0.75
     assert other.at_once > 0.95

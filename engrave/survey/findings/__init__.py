@@ -1,6 +1,6 @@
-"""What a stretch is hard by, as a teacher says it: one plain sentence a trouble, with its place.
+"""What a spot is hard by, as a teacher says it: one plain sentence a trouble, with its place.
 
-Enters: a ``Scene`` and a stretch's parts. Leaves: ``Remark``s without a figure of measurement: what
+Enters: a ``Scene`` and a spot's parts. Leaves: ``Remark``s without a figure of measurement: what
 is counted is what a player can count on the page. Knows no weights and no language.
 """
 
@@ -15,7 +15,7 @@ from engrave.survey.model import LoadShare, Side
 __all__ = ["KINDS", "Scene", "findings", "telling"]
 
 TOLD = 2
-"""Sentences a stretch: a student reads no list."""
+"""Sentences a spot: a student reads no list."""
 
 SAID_OF_BOTH = (
     "run", "broken-run", "double-run", "octave-run", "changes", "chords", "double-notes", "octaves",

@@ -1,4 +1,4 @@
-"""The music of a stretch, as far as it can be counted on the page.
+"""The music of a spot, as far as it can be counted on the page.
 
 Enters: lines, cells, figures. Leaves: a ``Scene``, and what its tellers count and say alike.
 """
@@ -24,7 +24,7 @@ FEWEST_GRIPS = 3
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """The stretch as its music: cells ``first`` to ``last`` of the piece, both inclusive."""
+    """The spot as its music: cells ``first`` to ``last`` of the piece, both inclusive."""
 
     lines: Mapping[Hand, HandLine]
     cells: Sequence[Cell]
@@ -47,7 +47,7 @@ class Scene:
         return list(struck[begin : bisect_left(struck, self.cells[last].end, key=_time)])
 
     def measure_of(self, cell: int) -> tuple[int, int]:
-        """The cells of the stretch in one measure with ``cell``."""
+        """The cells of the spot in one measure with ``cell``."""
         name, bar = self.cells[cell].measure, self.cells[cell].bar
         alike = [
             index

@@ -1,18 +1,18 @@
-"""Stretches are what a musician would mark: whole runs with their landing, beats, bar lines."""
+"""Spots are what a musician would mark: whole runs with their landing, beats, bar lines."""
 
 from collections.abc import Sequence
 from dataclasses import replace
 
 from engrave.music.notes import Hand
 from engrave.music.sheet import Bar
-from engrave.survey import Stretch, Wanted, survey
+from engrave.survey import Spot, Wanted, survey
 from engrave.survey.naming import range_of
 from tests.sheets import bar
 from tests.survey.pieces import easy, score, with_hand
 
 
-def hardest(bars: Sequence[Bar], mark: int = 96, count: int = 1) -> tuple[Stretch, ...]:
-    return survey(score(bars, mark), wanted=Wanted(count=count)).stretches
+def hardest(bars: Sequence[Bar], mark: int = 96, count: int = 1) -> tuple[Spot, ...]:
+    return survey(score(bars, mark), wanted=Wanted(count=count)).spots
 
 
 def test_a_run_is_taken_whole_with_its_landing() -> None:
@@ -25,36 +25,36 @@ def test_a_run_is_taken_whole_with_its_landing() -> None:
         music[5], Hand.RIGHT, "E5:16 F5:16 G5:16 A5:16 G5:16 F5:16 E5:16 D5:16 " * 2
     )
     music[6] = with_hand(music[6], Hand.RIGHT, "C5:2 r:2")
-    (stretch,) = hardest(music)
-    assert str(stretch.measures) == "5.3-7.1"
-    assert stretch.hands == (Hand.RIGHT,)
+    (spot,) = hardest(music)
+    assert str(spot.measures) == "5.3-7.1"
+    assert spot.hands == (Hand.RIGHT,)
 
 
 def test_a_leap_is_taken_from_where_it_takes_off() -> None:
     music = easy(12)
     music[5] = with_hand(music[5], Hand.LEFT, "r:2 r:4 C2:4")
     music[6] = with_hand(music[6], Hand.LEFT, "E5:8 C2:8 E5:8 C2:8 E5:2")
-    (stretch,) = hardest(music)
-    assert stretch.measures.first == "6"
-    assert stretch.hands == (Hand.LEFT,)
+    (spot,) = hardest(music)
+    assert spot.measures.first == "6"
+    assert spot.hands == (Hand.LEFT,)
 
 
 def test_most_of_a_measure_is_the_whole_measure() -> None:
     music = easy(12)
     music[5] = with_hand(music[5], Hand.RIGHT, "C4:16 D4:16 E4:16 F4:16 G4:16 A4:16 B4:16 C5:16 "
                          "D5:16 C5:16 B4:16 A4:16 G4:4")  # fmt: skip
-    (stretch,) = hardest(music)
-    assert str(stretch.measures).startswith("6")
-    assert stretch.measures.first_beat is None
+    (spot,) = hardest(music)
+    assert str(spot.measures).startswith("6")
+    assert spot.measures.first_beat is None
 
 
 def test_a_run_without_end_is_left_at_a_bar_line_where_it_lands() -> None:
     scale = "C4:16 D4:16 E4:16 F4:16 G4:16 A4:16 B4:16 C5:16 D5:16 C5:16 B4:16 A4:16 G4:16 F4:16"
     music = [with_hand(old, Hand.RIGHT, f"{scale} E4:16 D4:16") for old in easy(24)]
-    for stretch in hardest(music, count=4):
-        assert stretch.measures.first_beat is None
-        assert stretch.measures.last_beat in (None, 1)
-        assert stretch.beats <= 17
+    for spot in hardest(music, count=4):
+        assert spot.measures.first_beat is None
+        assert spot.measures.last_beat in (None, 1)
+        assert spot.beats <= 17
 
 
 def test_no_two_stretches_overlap_and_they_come_hardest_first() -> None:
@@ -91,7 +91,7 @@ def test_parts_add_up_and_come_heaviest_first() -> None:
 def test_a_share_is_kept_about() -> None:
     piece = score(easy(100))
     for share in (0.02, 0.06):
-        told = survey(piece, wanted=Wanted(share=share)).stretches
+        told = survey(piece, wanted=Wanted(share=share)).spots
         beats = sum(each.beats for each in told) / 400
         assert abs(beats - share) <= 0.04
 
@@ -99,13 +99,13 @@ def test_a_share_is_kept_about() -> None:
 def test_a_piece_of_rests_has_no_stretches() -> None:
     silence = [bar("R:1", "R:1", meter="4/4", name=str(n)) for n in range(1, 5)]
     found = survey(score(silence))
-    assert found.stretches == ()
+    assert found.spots == ()
     assert found.level.value == 0
 
 
 def test_one_hand_alone_can_be_surveyed() -> None:
     tune = [bar("C4:4 E4:4 G4:4 C5:4", "R:1", meter="4/4", name=str(n)) for n in range(1, 5)]
-    assert {each.hands for each in survey(score(tune)).stretches} == {(Hand.RIGHT,)}
+    assert {each.hands for each in survey(score(tune)).spots} == {(Hand.RIGHT,)}
 
 
 def test_over_one_figure_what_the_other_hand_does_is_found_too() -> None:
@@ -116,7 +116,7 @@ def test_over_one_figure_what_the_other_hand_does_is_found_too() -> None:
         bar(triplets if n % 4 == 3 else tune, figure, meter="4/4", name=str(n))
         for n in range(1, 17)
     ]
-    one, other = survey(score(music, 72), wanted=Wanted(share=1.0)).stretches[:2]
+    one, other = survey(score(music, 72), wanted=Wanted(share=1.0)).spots[:2]
     assert one.hands == (Hand.LEFT,)
     assert other.hands == (Hand.RIGHT, Hand.LEFT)
     assert other.label == "2.4–4.1"

@@ -1,6 +1,6 @@
-"""The hardest stretches of a terrain, as a musician would mark them.
+"""The hardest spots of a terrain, as a musician would mark them.
 
-Enters: lines, a terrain, how much is wanted. Leaves: ``Stretch``es, hardest first. A stretch grows
+Enters: lines, a terrain, how much is wanted. Leaves: ``Spot``s, hardest first. A spot grows
 from a peak as long as it stays hard, takes in whole runs and where they and the leaps land, ends on
 a bar line where most of the measure is in it, and stands for all places where it comes back.
 """
@@ -16,28 +16,28 @@ from engrave.passage.runs import Run, runs
 from engrave.survey.alike import joined, other_hand
 from engrave.survey.cells import cell_at
 from engrave.survey.findings import Scene, findings
-from engrave.survey.model import Cell, LoadShare, Side, Stretch
+from engrave.survey.model import Cell, LoadShare, Side, Spot
 from engrave.survey.naming import range_of
 from engrave.survey.searched import Searched
 
 SHOULDER = 0.75
-"""A stretch goes on as long as the beats are this share of its peak."""
+"""A spot goes on as long as the beats are this share of its peak."""
 
 EASY = 0.6
-"""A beat that is by itself no harder than this share of the peak neither begins nor ends a stretch,
+"""A beat that is by itself no harder than this share of the peak neither begins nor ends a spot,
 unless a run starts or lands there."""
 
 LONGEST = Quarters(8)
 MOST_MEASURES = 3
 LONGEST_RUN = Quarters(12)
-"""Quarters and measures that a stretch grows to, and quarters that it takes in for the sake of a
+"""Quarters and measures that a spot grows to, and quarters that it takes in for the sake of a
 run; a run without end is left at a bar line, on the beat where it lands."""
 
 SHORTEST = 3
 """Beats, or the measure if it has fewer: less is no passage, and grows to its bar lines."""
 
 ONE_HAND = 0.7
-"""The share of both hands' squares from which a stretch is one hand's trouble."""
+"""The share of both hands' squares from which a spot is one hand's trouble."""
 
 FEWEST = 3
 """Places of a piece, where so many are hard."""
@@ -48,9 +48,9 @@ HEAVY = 0.04
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """How much of a piece is wanted: so many stretches, or such a share of its beats (0 to 1).
+    """How much of a piece is wanted: so many spots, or such a share of its beats (0 to 1).
 
-    ``without`` are bars that no stretch may take in, by their index.
+    ``without`` are bars that no spot may take in, by their index.
     """
 
     count: int | None = None
@@ -61,62 +61,62 @@ class Wanted:
 SIX = Wanted(count=6)
 
 
-def stretches_of(piece: Searched, wanted: Wanted) -> tuple[Stretch, ...]:
-    """The stretches wanted, hardest first; a share gives one at least, and half of the last may
+def spots_of(piece: Searched, wanted: Wanted) -> tuple[Spot, ...]:
+    """The spots wanted, hardest first; a share gives one at least, and half of the last may
     be over."""
-    chosen: list[Stretch] = []
+    chosen: list[Spot] = []
     left = (1.0 if wanted.share is None else wanted.share) * len(piece.cells)
-    for stretch in _in_turn(piece, chosen, wanted.without):
+    for spot in _in_turn(piece, chosen, wanted.without):
         enough = wanted.count is not None and len(chosen) >= wanted.count
-        if enough or (chosen and stretch.beats / 2 > left):
+        if enough or (chosen and spot.beats / 2 > left):
             break
-        if not joined(piece, chosen, stretch):
-            chosen.append(stretch)
-            left -= stretch.beats
+        if not joined(piece, chosen, spot):
+            chosen.append(spot)
+            left -= spot.beats
     else:
         chosen += _over_one_figure(piece, chosen, wanted.without)
     return tuple(sorted(chosen, key=lambda each: -each.height))
 
 
 def _over_one_figure(
-    piece: Searched, chosen: Sequence[Stretch], without: Collection[int]
-) -> list[Stretch]:
+    piece: Searched, chosen: Sequence[Spot], without: Collection[int]
+) -> list[Spot]:
     """Where a figure of one hand is all there was to find, what goes on beside it: never more than
     makes ``FEWEST`` of it all."""
     busy = {hand for each in chosen for hand in each.hands}
     if len(chosen) >= FEWEST or len(busy) != 1:
         return []
     rest = replace(piece, weighed=piece.weighed.without(Side(busy.pop())))
-    beside: list[Stretch] = []
-    for stretch in _hardest(rest, without):
+    beside: list[Spot] = []
+    for spot in _hardest(rest, without):
         if len(chosen) + len(beside) == FEWEST:
             break
-        if not joined(rest, beside, stretch):
-            beside.append(stretch)
+        if not joined(rest, beside, spot):
+            beside.append(spot)
     return beside
 
 
-def _in_turn(piece: Searched, chosen: list[Stretch], without: Collection[int]) -> Iterator[Stretch]:
-    """The stretches by their heights, ``chosen`` being those that were taken.
+def _in_turn(piece: Searched, chosen: list[Spot], without: Collection[int]) -> Iterator[Spot]:
+    """The spots by their heights, ``chosen`` being those that were taken.
 
     Where the harder hand of two plays what a harder place has already, the other stands alone.
     """
-    alone: list[Stretch] = []
-    for stretch in _hardest(piece, without):
-        while alone and alone[-1].height >= stretch.height:
+    alone: list[Spot] = []
+    for spot in _hardest(piece, without):
+        while alone and alone[-1].height >= spot.height:
             yield alone.pop()
-        hand = other_hand(piece, chosen, stretch)
+        hand = other_hand(piece, chosen, spot)
         if hand is None:
-            yield stretch
+            yield spot
         else:
             heights = piece.weighed.of(Side(hand))
-            height = max(heights[index] for index in stretch.span)
-            alone.append(_stretch(piece, stretch.first, stretch.last, (hand,), height, ()))
+            height = max(heights[index] for index in spot.span)
+            alone.append(_spot(piece, spot.first, spot.last, (hand,), height, ()))
             alone.sort(key=lambda each: each.height)
     yield from reversed(alone)
 
 
-def _hardest(piece: Searched, without: Collection[int]) -> Iterator[Stretch]:
+def _hardest(piece: Searched, without: Collection[int]) -> Iterator[Spot]:
     heights = piece.weighed.heights
     free = [
         height > 0 and cell.bar not in without
@@ -142,11 +142,11 @@ def _hardest(piece: Searched, without: Collection[int]) -> Iterator[Stretch]:
             for index in range(start, start + last - first + 1):
                 free[index] = False
             near |= {start - 2, start - 1, start + last - first + 1, start + last - first + 2}
-        yield _stretch(piece, first, last, hands, heights[peak], others)
+        yield _spot(piece, first, last, hands, heights[peak], others)
 
 
 def _plain_runs(piece: Searched, hand: Hand, first: int, last: int) -> list[Run]:
-    """The runs of a hand around some cells, as far as a stretch may reach for them.
+    """The runs of a hand around some cells, as far as a spot may reach for them.
 
     Where the hand leaps at every fourth note or more it plays an accompaniment, and no run.
     """
@@ -209,7 +209,7 @@ def _hands(piece: Searched, first: int, last: int) -> tuple[Hand, ...]:
 def _with_runs(
     piece: Searched, first: int, last: int, plain_runs: Sequence[Run], free: Sequence[bool]
 ) -> tuple[int, int]:
-    """As far as the quickest runs reach that the stretch cuts, up to where they land.
+    """As far as the quickest runs reach that the spot cuts, up to where they land.
 
     A run that would take it too far is left at a bar line, on the beat where it lands.
     """
@@ -291,14 +291,14 @@ def _measure_end(cells: Sequence[Cell], index: int) -> int:
     return index
 
 
-def _stretch(
+def _spot(
     piece: Searched,
     first: int,
     last: int,
     hands: tuple[Hand, ...],
     height: float,
     others: Sequence[int],
-) -> Stretch:
+) -> Spot:
     length = last - first
     measures = range_of(piece.cells, first, last)
     struck = _struck(piece, hands, first, last)
@@ -307,7 +307,7 @@ def _stretch(
     scene = Scene(
         piece.lines, piece.cells, piece.terrain.figures, first, last, inside, piece.leaping
     )
-    return Stretch(
+    return Spot(
         first=first,
         last=last,
         measures=measures,
@@ -342,7 +342,7 @@ def _at_once(piece: Searched, first: int, last: int, hands: Sequence[Hand]) -> f
 
 
 def _parts(piece: Searched, first: int, last: int, hands: Sequence[Hand]) -> tuple[LoadShare, ...]:
-    """The loads of the stretch's hands, and of both together, by their share of the squares."""
+    """The loads of the spot's hands, and of both together, by their share of the squares."""
     sides = [Side(hand) for hand in hands] + ([Side.TOGETHER] if len(hands) > 1 else [])
     sums = {
         (side, load): sum(squares[first : last + 1])
