@@ -146,3 +146,22 @@ def test_what_was_tried_at_a_box_is_entered_when_another_is_chosen(page: Page) -
         return store.entries.map((each) => [each.mark, each.clean, each.minutes]);
     }})()""")
     assert found == [[40, 2, 0.3]]
+
+
+def test_an_entry_that_another_withdraws_ticks_nothing(page: Page) -> None:
+    found = page.evaluate(f"""(async () => {{
+        {KEPT}
+        const {{ Store }} = await import("./store.js");
+        const {{ Practice }} = await import("./practice.js");
+        const store = new Store(keys, kept());
+        const practice = new Practice({{ keys, drills: [] }}, store);
+        const ladder = {{ marks: [40, 44], reached: null, beat: "quarter" }};
+        const drill = {{ id: "run.whole", target: "passage run", ladder }};
+        store.learn([entry("a", 44)]);
+        const before = practice.ticked(drill);
+        store.learn([{{
+            id: "b".repeat(32), day: "2027-02-02", ...keys, withdraws: "a".repeat(32),
+        }}]);
+        return [before, practice.ticked(drill), store.entries.length];
+    }})()""")
+    assert found == [44, 0, 2]
