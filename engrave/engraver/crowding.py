@@ -5,6 +5,7 @@ Enters: boxes. Leaves: the nearest free place above or below. Knows nothing of m
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable
+from math import inf
 
 from engrave.engraver.paths import Box
 
@@ -29,6 +30,12 @@ class Crowd:
     def only(self, wanted: Callable[[Box], bool]) -> "Crowd":
         """Those boxes alone that are wanted."""
         return Crowd({box for boxes in self._columns.values() for box in boxes if wanted(box)})
+
+    def top_between(self, left: float, right: float) -> float:
+        """The upper edge of the highest box between two edges; endless where there is none."""
+        columns = range(int(left // _COLUMN), int(right // _COLUMN) + 1)
+        near = (box for column in columns for box in self._columns[column])
+        return min((box.top for box in near if box.left < right and box.right > left), default=inf)
 
     def free_above(self, box: Box) -> float:
         """How far up ``box`` must go to touch nothing: 0, or a negative distance."""

@@ -178,15 +178,16 @@ def _aside(boxes: list[Box], system: System, crowd: Crowd) -> float:
 
 
 def _labels(sheet: Sheet, system: System, crowd: Crowd) -> Iterator[Text]:
-    """The original measure numbers, each above the first note that comes from its measure."""
+    """The original measure numbers: each above the system, where the first note stands that comes
+    from its measure, and beyond all that stands there. Nearer to the notes it reads as a finger."""
     for note in placed_notes(sheet, system):
         if note.event.label is None or note.tone:
             continue
-        box = note.box
-        top = max((top for top in system.staff_tops if top <= box.bottom), default=box.top)
-        text = Text(note.event.label, box.left, min(top, box.top) - SPACE, LABEL_SIZE, bold=True)
-        ink = text.boxes[0]
-        text = text.moved(0, crowd.free_above(ink.widened(_CLEAR / 2, 1.4 * _CLEAR)))
+        text = Text(note.event.label, note.box.left, 0, LABEL_SIZE, bold=True)
+        ink = text.boxes[0].widened(_CLEAR / 2, 1.4 * _CLEAR)
+        left, right = min(ink.left, note.box.left), max(ink.right, note.box.right)
+        top = min(system.staff_tops[0] - SPACE / 2, crowd.top_between(left, right))
+        text = text.moved(0, top - ink.bottom)
         crowd.add(text.boxes)
         yield text
 

@@ -1,0 +1,55 @@
+"""The numbers of the measures stand outermost: nothing but a sign for the line is beyond them."""
+
+from dataclasses import replace
+
+import pytest
+
+from engrave.engraver import Style
+from engrave.engraver.engraving import finished
+from engrave.engraver.paths import around
+from engrave.music.sheet import Sheet
+from tests.engraver import gallery
+from tests.sheets import bar, sheet
+
+BEYOND = ("tempo", "reh", "dir", "voltaBracket")
+
+
+def among_the_notes(made: Sheet) -> list[str]:
+    """The numbers with something above them that is no sign for the line, or below the system's
+    upper staff."""
+    found = []
+    for done in finished(made, Style(7.0, 170, 250)):
+        labels = [ink for ink in done.inks if ink.kind == "label"]
+        others = [ink for ink in done.inks if ink not in labels and ink.kind not in BEYOND]
+        for label in labels:
+            own = around(label.shape.boxes)
+            boxes = [(ink.kind, box) for ink in others for box in ink.shape.boxes]
+            if own.bottom > done.system.staff_tops[0]:
+                found.append("below the upper staff")
+            found += [
+                f"below {kind}"
+                for kind, box in boxes
+                if box.left < own.right and box.right > own.left and box.top < own.bottom
+            ]
+    return found
+
+
+def test_a_number_stands_above_the_fingers_of_its_note() -> None:
+    """There is room for it between the fingers above a beam and the notes below, as in a rag."""
+    right = "Eb4,Eb5:16=1,5@2 G4:16=2 Bb4:16=3 Eb4,Eb5:16=1,5 Eb4,Eb5:4@3"
+    assert among_the_notes(sheet(bar(right))) == []
+
+
+def test_a_number_stands_above_the_system_where_the_right_hand_rests() -> None:
+    made = sheet(bar("r:4 C6:4=5", "Ab2,Ab3:4=5,1@61 C3,Eb3,Ab3:4=5,3,1"), staves=(1, 2))
+    assert among_the_notes(made) == []
+
+
+def test_a_number_stands_above_a_left_hand_on_the_upper_staff() -> None:
+    low = replace(bar("C5:8@5 E5:8 G5:8 C6:8", "C3:2=5@6"), name="5")
+    assert among_the_notes(sheet(low, staves=(1, 2))) == []
+
+
+@pytest.mark.parametrize("made", gallery.ALL)
+def test_numbers_stand_outermost_in_the_gallery(made: gallery.Maker) -> None:
+    assert among_the_notes(made()) == []
