@@ -241,7 +241,7 @@ def clef_at(passage: Passage, staff: int, time: Quarters) -> Clef | None:
 
 
 def left_out_of(onsets: Iterable[Onset]) -> list[Remark]:
-    """What a plain rewriting drops of these onsets: grace notes and ornaments."""
+    """What a plain rewriting drops of these onsets: grace notes, ornaments, tremolos."""
     onsets = list(onsets)
     remarks = []
     graces = sum(onset.graces for onset in onsets)
@@ -250,6 +250,9 @@ def left_out_of(onsets: Iterable[Onset]) -> list[Remark]:
     for ornament in dict.fromkeys(name for onset in onsets for name in onset.ornaments):
         count = sum(ornament in onset.ornaments for onset in onsets)
         remarks.append(Remark.of(f"ornament.{ornament}", count=count))
+    tremolos = sum(onset.tremolo for onset in onsets)
+    if tremolos:
+        remarks.append(Remark.of("left-out.tremolos", count=tremolos))
     return remarks
 
 

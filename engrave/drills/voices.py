@@ -203,7 +203,7 @@ def _reduced(passage: Passage, hand: Hand, voices: Sequence[int] | None) -> Iter
     for onset in passage.lines[hand]:
         tones = tuple(tone for tone in onset.tones if tone.pitch in struck.get(onset.time, ()))
         if tones:
-            yield replace(onset, tones=tones)
+            yield replace(onset, tones=tones, tremolo=False)  # which is printed as it stands
 
 
 def _sheet(

@@ -1,5 +1,6 @@
 """Leaps: every step for either hand, both rounds, figures, places."""
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -15,7 +16,7 @@ from engrave.music.ranges import parse_range
 from engrave.music.sheet import Event, KeySignature, Meter
 from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
-from engrave.words import LANGUAGES, say_variant
+from engrave.words import LANGUAGES, say, say_variant
 from tests.drills.builders import even, heard, passage
 from tests.drills.fingers import fingered, suggested
 
@@ -323,6 +324,14 @@ def test_what_takes_no_part_is_left_out_and_said() -> None:
     assert rounds(drill)[0] == ["C4", "C6"] * 2
     assert [remark.key for remark in drill.left_out] == ["left-out.outside-the-leaps"]
     assert dict(drill.left_out[0].values)["count"] == 8
+
+
+def test_a_tremolo_is_struck_once_and_that_is_said() -> None:
+    source = left([*MARCH, ("C2", "2")])
+    line = (replace(onset, tremolo=onset.index in (1, 3)) for onset in source.lines[Hand.LEFT])
+    source = replace(source, lines={**source.lines, Hand.LEFT: tuple(line)})
+    for drill in made(source).values():
+        assert [say(remark) for remark in drill.left_out] == ["2 tremolos"]
 
 
 def test_far_apart_leaps_stand_apart() -> None:
