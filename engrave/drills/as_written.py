@@ -9,6 +9,7 @@ from engrave.drills.as_printed import as_printed
 from engrave.drills.family import Family, Made, Options, drill_of
 from engrave.music.drill import AS_WRITTEN
 from engrave.music.notes import Hand
+from engrave.passage.held_over import beside
 from engrave.passage.model import Passage
 
 
@@ -17,7 +18,10 @@ def make(passage: Passage, options: Options) -> Made:
     hands = tuple(hand for hand in Hand if passage.lines[hand])
     printed = as_printed(passage, hands, keeps_staves=True)
     name = (AS_WRITTEN, "whole")
-    drill = drill_of(passage, options, name, hands, printed.sheet, printed.source, ticked=True)
+    told = beside(passage)
+    drill = drill_of(
+        passage, options, name, hands, printed.sheet, printed.source, ticked=True, remarks=told
+    )
     return Made((replace(drill, complete=True),))
 
 

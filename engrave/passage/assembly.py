@@ -17,6 +17,7 @@ from engrave.music.ranges import MeasureRange, measures_text
 from engrave.music.sheet import Meter, Moment, Sheet
 from engrave.music.tempo import LOWEST, Goal, ladder, on_the_scale
 from engrave.music.units import Quarters
+from engrave.passage.held_over import held_over
 from engrave.passage.marked_fingers import Ground, fingered
 from engrave.passage.model import Passage
 from engrave.passage.onsets import Origin, onsets
@@ -51,9 +52,11 @@ def assemble(mark: PassageMark, score: Score, stretch_mm: Mapping[Hand, float]) 
         goal = _goal(mark, score, sheet, start)
     origins = dict(enumerate(_origins(score, start, end)))
     lines = {hand: onsets(sheet, hand, origins) for hand in Hand}
+    held = held_over(score, start)
     for hand, line in lines.items():
         around = surroundings(score, start, end, hand)
-        ground = Ground(score, sheet, start, hand, stretch_mm[hand], around)
+        own = tuple(each for each in held if each.hand is hand)
+        ground = Ground(score, sheet, start, hand, stretch_mm[hand], around, own)
         with told:
             lines[hand] = fingered(line, mark, ground, goal.quarters_per_minute)
     with told:
@@ -74,6 +77,7 @@ def assemble(mark: PassageMark, score: Score, stretch_mm: Mapping[Hand, float]) 
         remarks=mark.remarks,
         private=mark.private,
         status=mark.status,
+        held_over=held,
     )
 
 

@@ -18,6 +18,7 @@ from engrave.music.onset import Onset, Struck
 from engrave.music.ranges import MeasureRange
 from engrave.music.sheet import Moment, Sheet
 from engrave.music.units import Quarters
+from engrave.passage.model import HeldOver
 from engrave.passage.surroundings import Surroundings
 from engrave.score import Score, locate
 
@@ -26,7 +27,7 @@ from engrave.score import Score, locate
 class Ground:
     """Where fingers are put: the passage's ``sheet``, cut from ``score`` at ``start``; the hand.
 
-    ``surroundings``: what the hand plays before and after.
+    ``surroundings``: what the hand plays before and after; ``held_over``: what it has down.
     """
 
     score: Score
@@ -35,6 +36,7 @@ class Ground:
     hand: Hand
     stretch_mm: float
     surroundings: Surroundings = field(default_factory=Surroundings)
+    held_over: tuple[HeldOver, ...] = ()
 
     def time_of(self, moment: Moment) -> Quarters:
         """Quarters from the start of the passage to a moment of the score."""
@@ -235,10 +237,14 @@ def _refusal(onset: Onset, fingers: Sequence[int | None], ground: Ground) -> Eng
     """What is wrong with these fingers for this onset."""
     keys = " ".join(pitch.spelling for pitch in onset.pitches)
     if len(fingers) != len(onset.tones):
+        hint = "one finger a key, low to high, joined by hyphens, as in 1-3-5; one word an onset"
+        if ground.held_over and onset.time == 0:
+            held = " ".join(p.spelling for each in ground.held_over for p in each.pitches)
+            hint = f"held over from before the passage and struck anew here: {held}; {hint}"
         return EngraveError(
             f"{counted(len(fingers), 'finger')} for {counted(len(onset.tones), 'key')} ({keys}) "
             f"at {ground.place_of(onset)}",
-            hint="one finger a key, low to high, joined by hyphens, as in 1-3-5; one word an onset",
+            hint=hint,
         )
     reasons = obstacles(onset.pitches, fingers, ground.hand, ground.stretch_mm)
     if reasons and _can_be_held(onset, ground):

@@ -8,11 +8,22 @@ from dataclasses import dataclass
 
 from engrave.errors import Source
 from engrave.marks.model import DrillRequest as DrillRequest
-from engrave.music.notes import Hand
+from engrave.music.notes import Hand, Pitch
 from engrave.music.onset import Onset, in_order
 from engrave.music.ranges import MeasureRange
 from engrave.music.sheet import Sheet
 from engrave.music.tempo import Goal
+
+
+@dataclass(frozen=True, slots=True)
+class HeldOver:
+    """Keys that a hand struck before the passage, at a beat (from 1) of ``measure``, and that sound
+    into it; low to high. The passage strikes them anew."""
+
+    hand: Hand
+    measure: str
+    beat: int
+    pitches: tuple[Pitch, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +34,7 @@ class Passage:
     ``lines`` the onsets of either hand, ``stretch_mm`` its thumb-to-little-finger stretch.
     ``measures`` are those that the booklet prints, ``number`` is the one by which it calls the
     passage; ``requests`` None leaves the drills to what the passage contains.
+    ``held_over``: what its first onset strikes anew.
     """
 
     id: str
@@ -39,6 +51,7 @@ class Passage:
     remarks: str = ""
     private: str = ""
     status: str = "learning"
+    held_over: tuple[HeldOver, ...] = ()
 
     def onsets_of(self, hands: Iterable[Hand]) -> list[Onset]:
         """The onsets of some hands in the order of the score."""

@@ -16,6 +16,7 @@ from engrave.music.notes import Hand
 from engrave.music.ranges import measures_text
 from engrave.music.tempo import BEAT_UNITS, asked_beat, beat_name, can_be_counted, ladder
 from engrave.music.values import UnprintableError
+from engrave.passage.held_over import noticed
 from engrave.passage.marked_fingers import scores_left_out
 from engrave.passage.model import Passage
 from engrave.passage.onsets import onsets
@@ -81,6 +82,7 @@ class Drilled:
         )
         return (
             *self._tempo_notices(),
+            *(notice(remark, self.passage.source) for remark in noticed(self.passage)),
             *self._fingers_left_out(),
             *unmet_told(self.passage, self.broken),
             *refused,
