@@ -58,7 +58,7 @@ def place_outside(sheet: Sheet, system: System, crowd: Crowd, right: float) -> l
         elif kinds == ("pedal",):
             chosen = _let_go(chosen)
         for line in _lines(chosen, system, alone=kinds[0] in _ALONE):
-            line = _beside_bars(_within(line, right), system)
+            line = _beside_bars(_within(line, right, system), system)
             found += _moved(line, system, crowd)
     return found
 
@@ -138,11 +138,17 @@ def _lines(groups: list[list[Ink]], system: System, *, alone: bool) -> Iterator[
     yield from (group for group in groups if _side(_box(group), system) is None)
 
 
-def _within(line: list[Ink], right: float) -> list[Ink]:
-    over = _box(line).right - right
-    if over <= 0 or line[0].role not in _ALONE:
+def _within(line: list[Ink], right: float, system: System) -> list[Ink]:
+    """Words that end with the line: at its last bar line, if its last bar is wide enough for them;
+    else no farther than ``right``."""
+    box = _box(line)
+    if line[0].role not in _ALONE:
         return line
-    return [replace(ink, shape=ink.shape.moved(-over, 0)) for ink in line]
+    over = box.right - system.right
+    last_bar = system.bar_ends[-2] if len(system.bar_ends) > 1 else system.head
+    if line[0].role != "dir" or box.left - max(over, 0) < last_bar:
+        over = box.right - right
+    return [replace(ink, shape=ink.shape.moved(-over, 0)) for ink in line] if over > 0 else line
 
 
 def _moved(line: list[Ink], system: System, crowd: Crowd) -> list[Ink]:

@@ -1,16 +1,18 @@
-"""The numbers of the measures stand outermost: nothing but a sign for the line is beyond them."""
+"""The numbers of the measures stand outermost, and words end with their line."""
 
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
 from engrave.engraver import Style
 from engrave.engraver.engraving import finished
 from engrave.engraver.paths import around
-from engrave.music.sheet import Sheet
+from engrave.music.sheet import Direction, Sheet
 from tests.engraver import gallery
 from tests.sheets import bar, sheet
 
+STYLE = Style(7.0, 170, 250)
 BEYOND = ("tempo", "reh", "dir", "voltaBracket")
 
 
@@ -18,7 +20,7 @@ def among_the_notes(made: Sheet) -> list[str]:
     """The numbers with something above them that is no sign for the line, or below the system's
     upper staff."""
     found = []
-    for done in finished(made, Style(7.0, 170, 250)):
+    for done in finished(made, STYLE):
         labels = [ink for ink in done.inks if ink.kind == "label"]
         others = [ink for ink in done.inks if ink not in labels and ink.kind not in BEYOND]
         for label in labels:
@@ -53,3 +55,24 @@ def test_a_number_stands_above_a_left_hand_on_the_upper_staff() -> None:
 @pytest.mark.parametrize("made", gallery.ALL)
 def test_numbers_stand_outermost_in_the_gallery(made: gallery.Maker) -> None:
     assert among_the_notes(made()) == []
+
+
+@pytest.mark.parametrize("staves", [(1,), (1, 2)])
+@pytest.mark.parametrize("placement", ["above", "below"])
+def test_words_at_the_last_note_end_at_the_last_bar_line(
+    staves: tuple[int, ...], placement: str
+) -> None:
+    words = Direction(Fraction(3, 2), staves[-1], "words", "marcato", placement)
+    low = ("C5:8 D5:8 E5:8 F5:8", "C3:8 D3:8 E3:8 F3:8")[: len(staves)]
+    (done,) = finished(sheet(bar(*low), bar(*low, directions=(words,)), staves=staves), STYLE)
+    found = around(box for ink in done.inks if ink.kind == "dir" for box in ink.shape.boxes)
+    assert found.right <= done.system.right
+    assert found.left > done.system.bar_ends[0]
+
+
+def test_words_wider_than_the_last_bar_begin_where_they_belong() -> None:
+    words = Direction(Fraction(0), 1, "words", "poco a poco diminuendo", "below")
+    narrow = bar("C5:4", meter="1/4", directions=(words,))
+    (done,) = finished(sheet(bar("C5:4", meter="1/4"), narrow), STYLE)
+    found = around(box for ink in done.inks if ink.kind == "dir" for box in ink.shape.boxes)
+    assert found.left > done.system.bar_ends[0]
