@@ -14,8 +14,8 @@ from engrave.engraver.crowding import Crowd
 from engrave.engraver.curves import place_curves
 from engrave.engraver.fingers import place_fingers
 from engrave.engraver.heads import placed_notes
+from engrave.engraver.heights import for_drawing
 from engrave.engraver.inside import place_inside
-from engrave.engraver.octaves import for_drawing
 from engrave.engraver.ornaments import place_ornaments
 from engrave.engraver.outside import place_outside
 from engrave.engraver.paths import around

@@ -57,7 +57,7 @@ def _steps(sheet: Sheet, bar: int, event: Event, tone: int) -> int:
 
 
 def _clef(sheet: Sheet, now: Moment, event: Event) -> Clef:
-    """The last clef of the staff; a grace note stands before one that comes with its main note."""
+    """The last clef of the staff; a grace note stands behind one that comes with its main note."""
     clefs = [
         change.clef
         for index, each in enumerate(sheet.bars[: now.bar + 1])

@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from engrave.engraver import engraving
-from engrave.music.sheet import Event, Moment, Span
+from engrave.music.sheet import BASS, Clef, ClefChange, Event, Moment, Span
 from tests.engraver import gallery
 from tests.engraver.heights import misplaced
 from tests.engraver.touching import whole
@@ -23,7 +23,7 @@ BOUNDS = [
 ]
 SLICES = [
     *((work, index) for work in WORKS[-1:] for index in (2, 3)),
-    (SWEPT[2], 0), (SWEPT[5], 1), (SWEPT[8], 2),
+    (SWEPT[2], 0), (SWEPT[5], 1), (SWEPT[8], 5),
 ]  # fmt: skip
 """Eights of measures: octave lines over two voices, clefs that change in mid-measure."""
 
@@ -78,6 +78,14 @@ def test_two_octave_lines_over_two_voices_follow_each_other() -> None:
     assert misplaced(replace(high, bars=(replace(high.bars[0], clefs=made.bars[0].clefs),))) == []
 
 
+@pytest.mark.parametrize("clef", [BASS, Clef("C", 3), Clef("G", 2, -1)])
+@pytest.mark.parametrize("second", ["", "G4:8 E3:8 D3:4", "G4:8 /A2:16 E3:8 D3:4"])
+def test_grace_notes_after_a_clef_in_mid_measure_are_in_that_clef(clef: Clef, second: str) -> None:
+    line = events("C5:8 /F#2:16 /G2,B2:16 C3:8 F3:4")
+    change = ClefChange(Q(1, 2), 1, clef)
+    assert misplaced(sheet(bar((*line, *events(second, 2)), clefs=(change,)))) == []
+
+
 @pytest.mark.parametrize("made", gallery.ALL)
 def test_the_gallery(made: gallery.Maker) -> None:
     assert misplaced(made()) == []
@@ -93,7 +101,7 @@ def test_real_works(work: Work, index: int) -> None:
 
 
 def test_verovio_still_has_to_be_told(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The check finds what it is there for; once it finds nothing here, ``octaves.py`` can go."""
+    """The check finds what it is there for; once it finds nothing here, ``heights.py`` can go."""
     line = Span("octave-up", Moment(0, Q(0)), Moment(0, Q(2)), placement="above")
     made = sheet(bar(voices(1, 2), name="told"), spans=(line,))
     monkeypatch.setattr(engraving, "for_drawing", lambda sheet, score: score)
