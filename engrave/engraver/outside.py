@@ -21,6 +21,8 @@ LABEL_SIZE = 1.5 * SPACE
 _CLEAR = 0.35 * SPACE
 _TIGHT = 0.12 * SPACE
 """Between the staves there is no more room than that."""
+_BESIDE = 1.2 * SPACE
+"""What stands so near to a measure number on either side is below it, else it reads as a finger."""
 _SHORTEST = 1.5 * SPACE
 """What a hairpin keeps that gives way to a dynamic at its end."""
 
@@ -191,7 +193,8 @@ def _labels(sheet: Sheet, system: System, crowd: Crowd) -> Iterator[Text]:
             continue
         text = Text(note.event.label, note.box.left, 0, LABEL_SIZE, bold=True)
         ink = text.boxes[0].widened(_CLEAR / 2, 1.4 * _CLEAR)
-        left, right = min(ink.left, note.box.left), max(ink.right, note.box.right)
+        left = min(ink.left, note.box.left) - _BESIDE
+        right = max(ink.right, note.box.right) + _BESIDE
         top = min(system.staff_tops[0] - SPACE / 2, crowd.top_between(left, right))
         text = text.moved(0, top - ink.bottom)
         crowd.add(text.boxes)

@@ -42,6 +42,14 @@ def test_a_number_stands_above_the_fingers_of_its_note() -> None:
     assert among_the_notes(sheet(bar(right))) == []
 
 
+def test_a_number_over_a_rest_is_in_no_row_with_the_fingers_beside_it() -> None:
+    made = sheet(bar("r:16@18 G5:16=2 E5,E6:8=1,5 r:4"))
+    (done,) = finished(made, STYLE)
+    boxes = {kind: [ink.shape.boxes[0] for ink in done.inks if ink.kind == kind]
+             for kind in ("label", "finger")}  # fmt: skip
+    assert boxes["label"][0].bottom < boxes["finger"][0].top
+
+
 def test_a_number_stands_above_the_system_where_the_right_hand_rests() -> None:
     made = sheet(bar("r:4 C6:4=5", "Ab2,Ab3:4=5,1@61 C3,Eb3,Ab3:4=5,3,1"), staves=(1, 2))
     assert among_the_notes(made) == []
