@@ -2,7 +2,15 @@
 
 import pytest
 
-from engrave.fingering.figures import _runs, groups_of, likenesses, parted, recurrences
+from engrave.fingering.figures import (
+    _away,
+    _repeated,
+    _runs,
+    groups_of,
+    likenesses,
+    parted,
+    recurrences,
+)
 from engrave.fingering.line import steps_of
 from engrave.fingering.step import Step
 from engrave.music.notes import Hand
@@ -95,3 +103,12 @@ def test_a_given_finger_that_asks_for_another_parts_a_figure(
     found = steps_of(fingered(line(text), words(fingers)), Hand.RIGHT, 60)
     assert groups_of(found) == ((2, 10), (3, 11), (4, 12))
     assert parted(found, groups_of(found)) == groups
+
+
+def test_the_stretch_that_strikes_the_same() -> None:
+    assert _repeated(steps("C4 D4 D4 D4 C4 C4")) == [(0, 0), *[(1, 3)] * 3, *[(4, 5)] * 2]
+
+
+def test_how_far_off_the_lowest_keys_are() -> None:
+    chords = steps("C4-E4 D4-B4 G4-A4")
+    assert [_away(chords, 1, off) for off in (-1, 0, 1)] == [-1, 0, 3]
