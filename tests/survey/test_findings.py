@@ -173,6 +173,15 @@ def test_what_no_hand_opens_to_is_rolled() -> None:
     assert "survey.finding.rolled" in told
 
 
+@pytest.mark.parametrize(("top", "kind"), [("D4", "wide"), ("E4", "wide"), ("F4", "rolled")])
+def test_a_tenth_is_wide_and_an_eleventh_is_rolled(top: str, kind: str) -> None:
+    """What hands open to, and what they roll (common practice, no source)."""
+    music = easy(12)
+    music[5] = with_hand(music[5], Hand.LEFT, f"C3,{top}:2 " * 2)
+    told = {remark.key.rpartition(".")[2] for remark in hardest(music).finding}
+    assert told & {"open", "wide", "rolled"} == {kind}
+
+
 @pytest.mark.parametrize(("fingers", "told"), [("1,5", False), ("1,4", False), ("2,5", True)])
 def test_an_octave_is_a_stretch_in_fingers_that_lie_close_together(
     fingers: str, told: bool
