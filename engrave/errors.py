@@ -51,19 +51,29 @@ class Notice:
 
 
 class EngraveError(Exception):
-    """One mistake in an input, where it stands, and what to do about it."""
+    """One mistake in an input, where it stands, and what to do about it.
 
-    def __init__(self, message: str, source: Source | None = None, hint: str = "") -> None:
+    ``missing``: the key of a marks file that would mend it, from the top: ``("tempo", "goal")``.
+    """
+
+    def __init__(
+        self,
+        message: str,
+        source: Source | None = None,
+        hint: str = "",
+        missing: tuple[str, ...] = (),
+    ) -> None:
         super().__init__(message)
         self.message = message
         self.source = source
         self.hint = hint
+        self.missing = missing
 
     def at(self, source: Source | None) -> "EngraveError":
         """The same error at ``source``, if there is one and it has no place of its own yet."""
         if self.source or source is None:
             return self
-        return EngraveError(self.message, source, self.hint)
+        return EngraveError(self.message, source, self.hint, self.missing)
 
     def __str__(self) -> str:
         """``file:line:column: error: …`` and, on a second line, the hint."""

@@ -29,7 +29,7 @@ def desk(start: Opened, task: Task, port: int, tell: Callable[[str], None]) -> N
     """
     board = Board()
     manuscript = Manuscript(start.marks, start.first_text)
-    work = Work(manuscript, board, task.job, Cache(task.cache))
+    work = Work(manuscript, board, task.job, Cache(task.cache), start.begun)
     shelf = PdfShelf(start.marks, task, lambda pdf: board.put(pdf=asdict(pdf)))
     ended = Event()
 

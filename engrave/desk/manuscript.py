@@ -49,6 +49,12 @@ class Manuscript:
         """What the file holds or, before there is one, will begin with."""
         return self._text if self._on_disk is not None else self._first_text
 
+    def begin_with(self, text: str) -> None:
+        """Have a file that is not there yet begin with ``text``."""
+        with self._lock:
+            if not self.is_there:
+                self._first_text = text
+
     @property
     def is_there(self) -> bool:
         """Whether there is a file yet."""

@@ -7,11 +7,13 @@ import json
 from dataclasses import dataclass
 from pathlib import Path
 
+from engrave.desk.beginning import ToBegin
 from engrave.errors import EngraveError, Source
 from engrave.machine import endings
 from engrave.machine.missing import instead
 from engrave.machine.typed import as_typed
 from engrave.remarks import Remark
+from engrave.survey.beginning import ScoreFile
 from engrave.words import say
 
 MOST_LOOKED_AT = 200
@@ -20,10 +22,12 @@ MOST_LOOKED_AT = 200
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """The marks file, which need not exist yet, and the text that it would begin with."""
+    """The marks file, and where it does not exist yet: the text that names its score, and how it
+    is to be begun once that is read."""
 
     marks: Path
-    first_text: str
+    first_text: str = ""
+    begun: ToBegin | None = None
 
 
 def opened(
@@ -40,7 +44,7 @@ def opened(
         raise EngraveError("there is no such file", Source(str(path)), _instead(path))
     if endings.is_marks(path):
         _refuse_others(path)
-        return Opened(path, "")
+        return Opened(path)
     named = [each for each in _marks_beside(path) if _score_of(each) == path.name]
     if len(named) > 1:
         names = ", ".join(each.name for each in named)
@@ -50,7 +54,7 @@ def opened(
             f"open one of them: engrave desk {as_typed(named[0])}",
         )
     if named:
-        return Opened(named[0], "")
+        return Opened(named[0])
     marks = path.with_suffix(".yaml")
     if marks.exists():
         raise EngraveError(
@@ -58,7 +62,8 @@ def opened(
             Source(str(marks)),
             f"write score: {path.name} in it, or give it another name",
         )
-    return Opened(marks, _first_text(path.name, part, movement, language))
+    begun = ToBegin(ScoreFile(path.name, str(marks), part or "", movement), language)
+    return Opened(marks, _first_text(path.name, part, movement, language), begun)
 
 
 def _instead(path: Path) -> str:

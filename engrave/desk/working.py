@@ -11,6 +11,7 @@ from pathlib import Path
 from threading import Event
 
 from engrave.booklet.preview import preview
+from engrave.desk.beginning import ToBegin, beginning
 from engrave.desk.board import Board
 from engrave.desk.fields import path_at
 from engrave.desk.manuscript import Manuscript
@@ -43,13 +44,21 @@ from engrave.words import say_drill
 class Work:
     """Everything that is made of one manuscript; ``due`` is set when there is more to do."""
 
-    def __init__(self, manuscript: Manuscript, board: Board, job: Job, cache: Cache) -> None:
+    def __init__(
+        self,
+        manuscript: Manuscript,
+        board: Board,
+        job: Job,
+        cache: Cache,
+        begun: ToBegin | None = None,
+    ) -> None:
         self.manuscript, self.board = manuscript, board
         self.systems: Systems | None = None
         self.drilled: dict[int, Passage] = {}
         self.drills: dict[str, Drill] = {}
         self.due = Event()
-        self._job, self._cache = job, cache
+        self._job, self._cache, self._begun = job, cache, begun
+        self._guess: tuple[object, str] = (None, "")
         self._score_key: object = None
         self._shown_drills: set[str] = set()
         self._surveyed = False
@@ -86,13 +95,15 @@ class Work:
         except EngraveError as error:
             self._tell_mistakes([error], text)
             return
+        if not self.manuscript.is_there:
+            text, tree = self.manuscript.text, self.tree()
         whole = self.whole(tree)
         self.board.put(text=None, head=_head(tree), base=_head(whole))
         self._tell_passages(tree, whole)
         if self.manuscript.is_there:
             self._drill(tree, whole, text)
         else:
-            self.board.put(mistakes=[], drills=[])
+            self.board.put(mistakes=[], drills=[], notices=self._guessed(tree))
         if not self._surveyed and version == self.manuscript.version:
             self._surveyed = True
             self._propose()
@@ -131,9 +142,24 @@ class Work:
         score = divide(read).score
         self.systems = Systems(score, self._cache)
         self._score_key, self._surveyed = key, False
+        self._begin(score)
         self.board.put(score={"sha256": score.sha256, "title": marks.piece.title or score.title,
                               "composer": marks.piece.composer or score.composer,
                               "hands": 0})  # fmt: skip
+
+    def _begin(self, score: Score) -> None:
+        """Have a file that is begun here say what the score says, and of what it says nothing."""
+        if self._begun is None or self.manuscript.is_there:
+            return
+        begun = beginning(score, self._begun)
+        self.manuscript.begin_with(begun.text)
+        self._guess = (self.tree().get("tempo"), begun.guess)
+
+    def _guessed(self, tree: object) -> list[str]:
+        """What is to be told of the goal as long as it is the one that was put in here."""
+        tempo, told = self._guess
+        held = tree.get("tempo") if isinstance(tree, dict) else None
+        return [told] if told and held == tempo else []
 
     def _take_hands(self, divided: Score) -> None:
         """Show the hands as the marks have them: the page asks for its notes again."""
@@ -192,7 +218,7 @@ class Work:
             return
         language = self.language
         notices = [message_of(each, language) for each in dict.fromkeys(checked.notices)]
-        self.board.put(mistakes=[], notices=notices)
+        self.board.put(mistakes=[], notices=[*self._guessed(tree), *notices])
 
     def _show_drills(self, checked: Checked) -> None:
         style = page_style_of(checked.marks, self._job, self._job.editions[0])
@@ -330,4 +356,5 @@ def _mistake(error: EngraveError, text: str, language: str) -> Shown:
         "place": str(source or ""),
         "line": source.line if source else 0,
         "path": list(path),
+        "missing": list(error.missing),
     }

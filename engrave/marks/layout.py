@@ -114,7 +114,13 @@ def _with_entry(
         return text[: first.start] + _newline(text).join(lines) + newline + text[first.start :]
     key, old = before
     at = _next_line(text, _value_end(text, key, old))
+    if not indent and old is parent.children[-1][1] and _is_comment(text[at:]):
+        at = len(text)  # comments at the end of a file speak of what stands before them
     return _with_lines(text, at, [" " * indent + lines[0], *lines[1:]])
+
+
+def _is_comment(text: str) -> bool:
+    return all(not line.strip() or line.lstrip().startswith("#") for line in text.splitlines())
 
 
 def _before(name: str, parent: Branch, order: Sequence[str]) -> tuple[Leaf | None, Spanned] | None:

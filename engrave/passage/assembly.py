@@ -133,6 +133,7 @@ def _goal(mark: PassageMark, score: Score, sheet: Sheet, start: Moment) -> Goal:
             f"{mark.measures.value.first}",
             mark.source,
             "give the passage or the file a goal, as in tempo: {beat: quarter, goal: 96}",
+            missing=("tempo", "goal"),
         )
     with told:
         _refuse_uncountable(goal, mark)

@@ -19,9 +19,10 @@ from engrave.score import Score, movements_of
 from engrave.score.building.fullness import misfilled
 from engrave.score.second_reading.twice import TwiceRead
 from engrave.survey.answers import answer
+from engrave.survey.beginning import ScoreFile
 from engrave.survey.findings import KINDS, telling
 from engrave.survey.model import Spot, Survey
-from engrave.survey.new_marks import ScoreFile, marks_text
+from engrave.survey.new_marks import marks_text
 from engrave.survey.spots import FEWEST, Wanted
 from engrave.survey.surveying import survey
 

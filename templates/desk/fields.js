@@ -2,7 +2,7 @@
 // with what stands there.
 
 import { element } from "./elements.js";
-import { mistakesAt } from "./mistakes.js";
+import { mending, mistakesAt } from "./mistakes.js";
 import { change } from "./talk.js";
 
 // Have `value` stand at `path` of the file; nothing takes away what stands there.
@@ -42,9 +42,11 @@ export function choice(label, path, value, choices, write_ = write) {
   return told(box, box, path);
 }
 
-// A mistake in a line: what is wrong, and the hint.
-export function sentence({ message, hint }) {
-  return hint ? [message, element("i", {}, ` ${hint}`)] : [message];
+// A mistake in a line: what is wrong, the hint, and the way to the field that it asks for.
+export function sentence(mistake) {
+  const { message, hint } = mistake;
+  const [said, way] = [hint ? element("i", {}, ` ${hint} `) : null, mending(mistake)];
+  return [message, said, way].filter(Boolean);
 }
 
 // The field with its mistakes below it, told to a screen reader with the field.

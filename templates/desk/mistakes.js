@@ -16,6 +16,16 @@ export function mistakesAt(...path) {
   return (parts.mistakes ?? []).filter((each) => path.every((step, index) => each.path[index] === step));
 }
 
+// A button to the field that a mistake asks for, among the file's own words; null where none does.
+export function mending({ missing }) {
+  if (!missing?.length) return null;
+  const go = () => {
+    choose({ passage: null, fingers: null });
+    document.getElementById(`field-${missing.join("-")}`)?.focus();
+  };
+  return button(t(`file.${missing.at(-1)}`), go);
+}
+
 function show() {
   const mistakes = parts.mistakes ?? [];
   const isOpen = ([key, index]) => key === "passages" && index === chosen.passage;
@@ -37,6 +47,7 @@ function one(mistake) {
     element("p", { class: "place" }, place),
     element("p", {}, mistake.message),
     mistake.hint ? element("p", { class: "hint" }, mistake.hint) : null,
+    mending(mistake),
     typeof index === "number" && parts.passages?.[index]
       ? button(t("card.passage", { number: parts.passages[index].number }), () => open(index))
       : null,

@@ -1,5 +1,6 @@
 """From a bare score to a printed booklet by hand, in headless Chromium, and the life of a desk."""
 
+import shutil
 import statistics
 import time
 from collections.abc import Iterator
@@ -11,13 +12,13 @@ from engrave.cli import main
 from tests.desk.on_desk import Person, on_desk
 from tests.pipeline.demo import lay_out
 from tests.watch.browser import Page, executable, open_page
+from tests.works import corpus
 
 pytestmark = pytest.mark.skipif(executable() is None, reason="no Chromium on this machine")
 
 DRILLS = "document.querySelector('#drills > div').shadowRoot.querySelectorAll('article').length"
 
 BY_HAND = """\
-score: "lantern-rondo.musicxml"    # beside this file
 passages:
   - measures: 46.1-48.1
     hand: right
@@ -31,7 +32,7 @@ passages:
   - measures: 70-71
     hand: left
 """
-"""What a person would write."""
+"""What a person would write below the head that ``engrave new`` writes too."""
 
 
 @pytest.fixture
@@ -104,7 +105,7 @@ def test_from_a_bare_score_to_a_booklet(at_score: Person, score: Path, tmp_path:
     person.key("z", modifiers=2)
     settled(page, 3)
     assert marks.read_bytes() == before
-    assert marks.read_text("utf-8") == BY_HAND
+    assert marks.read_text("utf-8").partition("\npassages:")[2] == BY_HAND.partition("passages:")[2]
     page.evaluate("[...document.querySelectorAll('#tools button')][2].click()")
     page.wait_for("document.getElementById('pdf').dataset.state === 'made'", 60)
     by_hand = tmp_path / "by-hand" / "lantern-rondo.yaml"
@@ -182,6 +183,28 @@ def test_a_file_with_mistakes_opens_and_what_is_valid_can_be_edited(
         assert demo.read_text("utf-8") == "score: [\npassages:\n"
         demo.write_text(text, "utf-8")
         settled(page, 4)
+
+
+def test_a_missing_goal_is_given_where_the_desk_leads(tmp_path: Path) -> None:
+    """From the list of mistakes, and from the open passage."""
+    source = corpus() / "schumann_clara" / "polonaise_op1n1.mxl"
+    marks = Path(shutil.copy(source, tmp_path)).with_suffix(".yaml")
+    marks.write_text(f"score: {source.name}\npassages:\n  - measures: 6-8\n    hand: right\n")
+    with on_desk(marks, tmp_path / "out") as (address, _), open_page(address) as page:
+        person = Person(page)
+        person.see(1366, 1024)
+        page.wait_for("document.querySelector('.mistake button')", 30)
+        page.wait_for("document.querySelectorAll('.shade.passage').length > 0")
+        page.evaluate("import('./store.js').then((store) => store.choose({passage: 0}))")
+        for place in ("#card .wrong button", "#mistakes .mistake button"):
+            assert page.evaluate(f"document.querySelector('{place}').textContent") == (
+                "Goal of the piece"
+            )
+            person.press(place)
+            assert page.evaluate("document.activeElement.id") == "field-tempo-goal"
+        person.type("#field-tempo-goal", "88")
+        settled(page, 1)
+    assert "\ntempo: {goal: 88}\n" in marks.read_text("utf-8")
 
 
 def test_what_the_tool_has_to_say_of_a_piece_is_told(at_score: Person) -> None:

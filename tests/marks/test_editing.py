@@ -110,6 +110,15 @@ def test_a_change_touches_its_own_lines(
     assert new.count("\r\n") == (new.count("\n") if newline == "\r\n" else 0)
 
 
+@pytest.mark.parametrize("end", ["\n", "", "\n\n"])
+def test_what_begins_at_the_end_of_a_file_stands_below_its_last_comment(end: str) -> None:
+    text = f"score: a.krn\ntempo: {{goal: 96}}\n# and start: 48{end}"
+    new = with_value(text, ("passages",), [{"measures": "1-2"}])
+    assert new == text.rstrip("\n") + (end or "\n") + "passages:\n  - measures: 1-2" + (
+        "\n" if end else ""
+    )
+
+
 def test_a_passage_goes_with_the_comment_above_it() -> None:
     new = without(SMALL, ("passages", 1))
     assert changed_lines(SMALL, new) == [

@@ -13,7 +13,8 @@ from engrave.notation import musicxml
 from engrave.pipeline.checking import check
 from engrave.score import TempoMark, TempoOrigin
 from engrave.survey import survey
-from engrave.survey.new_marks import ScoreFile, marks_text
+from engrave.survey.beginning import ScoreFile
+from engrave.survey.new_marks import marks_text
 from tests.survey.pieces import easy, score, with_hand
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from engrave.music.sheet import Bar
 from engrave.score.second_reading.twice import TwiceRead
-from engrave.survey.new_marks import ScoreFile
+from engrave.survey.beginning import ScoreFile
 from engrave.survey.starting import first_marks
 from tests.sheets import bar
 from tests.survey.pieces import score

@@ -217,7 +217,7 @@ def test_a_file_s_name_is_told_to_be_no_title(tmp_path: Path) -> None:
     shutil.copy(corpus() / "bach" / "bwv846.mxl", path)
     assert main(["new", str(path)]) == 0
     text = path.with_suffix(".yaml").read_text("utf-8")
-    assert 'piece: {title: "well-tempered"' in text
+    assert 'piece:\n  title: "well-tempered"' in text
     assert "# the file's name: the score names no title" in text
     told = [str(each) for each in check(path.with_suffix(".yaml")).notices]
     line = text.splitlines().index(next(each for each in text.splitlines() if "title:" in each)) + 1
