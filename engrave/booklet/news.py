@@ -16,6 +16,7 @@ class News:
     """The page of news: since which lesson, and a list of sentences for each of its headings.
 
     ``since`` None: no earlier lesson is noted, and the news are those of the last week.
+    ``is_silent``: nothing is noted of this time.
     """
 
     since: date | None
@@ -23,6 +24,7 @@ class News:
     stuck: tuple[Remark, ...] = ()
     new: tuple[Remark, ...] = ()
     done: tuple[Remark, ...] = ()
+    is_silent: bool = False
 
     @property
     def parts(self) -> tuple[tuple[str, tuple[Remark, ...]], ...]:

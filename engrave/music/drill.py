@@ -23,7 +23,8 @@ class Ladder:
     ``beat_unit`` in quarters; ``marks`` rise, each so many ``beat_unit`` a minute; ``reached`` is
     the highest that the student has played clean, None when none is. ``moved`` says why the unit
     is not the one that was asked for. ``days``, if any are known, are for each mark the first on
-    which it or a higher one was played clean.
+    which it or a higher one was played clean. ``noted`` is the mark that the teacher says was
+    reached, and its day; the log may know a later one.
     """
 
     beat_unit: Quarters
@@ -31,6 +32,7 @@ class Ladder:
     reached: int | None = None
     moved: Remark | None = None
     days: tuple[date | None, ...] = ()
+    noted: tuple[int, date] | None = None
 
     @property
     def next(self) -> int | None:

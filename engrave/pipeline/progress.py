@@ -105,7 +105,8 @@ def _filled(ladder: Ladder, attempts: Sequence[Attempt], told: _Told) -> Ladder:
         if first is None and told.is_told and mark == ladder.reached == top:
             first = told.day  # of the boxes below only the log knows
         days.append(first)
-    return replace(ladder, reached=top, days=tuple(days) if any(days) else ())
+    noted = (ladder.reached, told.day) if told.is_told and ladder.reached and told.day else None
+    return replace(ladder, reached=top, days=tuple(days) if any(days) else (), noted=noted)
 
 
 def _box(ladder: Ladder, quarters: Fraction) -> int | None:

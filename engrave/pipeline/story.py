@@ -5,7 +5,7 @@ A week without a new mark, tried on three days or more, is what a teacher would 
 practice, no source).
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
@@ -32,13 +32,15 @@ TRIED_DAYS = 3
 class DrillStory:
     """A drill: its number in the passage (0: as written), its boxes before and now.
 
-    ``tried`` are the days on which it was tried since the last lesson.
+    ``tried`` are the days on which it was tried since the last lesson; ``is_noted``: the teacher
+    says of a day since then what was reached.
     """
 
     drill: Drill
     number: int
     before: int | None
     tried: tuple[date, ...]
+    is_noted: bool = False
 
     @property
     def now(self) -> int | None:
@@ -62,7 +64,7 @@ class Story:
     """A passage: ``reached``, ``first`` and ``goal`` are marks of the passage as written.
 
     ``word`` is the student's last; ``done``: it is not in the booklet any more; ``is_new``: the
-    last lesson did not have it.
+    last lesson did not have it; ``is_left``: it did, and nothing is known of it since.
     """
 
     number: int
@@ -76,6 +78,7 @@ class Story:
     done: bool = False
     done_on: date | None = None
     is_new: bool = False
+    is_left: bool = False
 
     @property
     def ladder(self) -> Ladder:
@@ -99,9 +102,11 @@ class Story:
 
     @property
     def moved(self) -> tuple[DrillStory, ...]:
-        """The drills that went up: the passage as written, and what the log knows of."""
+        """The drills that went up: the passage as written, and what log or teacher know of."""
         return tuple(
-            each for each in self.drills if each.is_moved and (each.tried or not each.number)
+            each
+            for each in self.drills
+            if each.is_moved and (each.tried or each.is_noted or not each.number)
         )
 
     @property
@@ -130,7 +135,10 @@ def stories(checked: Checked) -> list[Story]:
         is_new = before is not None and mark.id not in before[1].passages
         story = Story(mark.number, mark.id, measures, days, minutes, word, is_new=is_new)
         if mark.id in drilled:
-            told.append(_going_on(story, drilled[mark.id], diary, start))
+            story = _going_on(story, drilled[mark.id], diary, start)
+            was_had = before is not None and not is_new
+            is_left = was_had and not (story.moved or _is_known_since(story, start))
+            told.append(replace(story, is_left=is_left))
         else:
             told.append(_done(story, mark, diary, value_of(checked.marks.lesson)))
     return sorted(told, key=lambda story: story.number)
@@ -148,6 +156,12 @@ def _practised(diary: Diary, id: str) -> tuple[tuple[date, ...], Fraction, str]:
     return days, minutes, words[-1] if words else ""
 
 
+def _is_known_since(story: Story, start: date | None) -> bool:
+    """Whether log or teacher have a word of it since the last lesson."""
+    noted = any(each.is_noted for each in story.drills)
+    return noted or (start is not None and any(day > start for day in story.days))
+
+
 def _going_on(story: Story, drills: Sequence[Drill], diary: Diary, start: date | None) -> Story:
     told = tuple(_drill(each, n, diary, start) for n, each in enumerate(drills))
     return replace(story, drills=told, reached=drills[0].ladder.reached)
@@ -159,7 +173,9 @@ def _drill(each: Drill, number: int, diary: Diary, start: date | None) -> DrillS
         return DrillStory(each, number, each.ladder.reached, ())
     earlier = [attempt for attempt in attempts if attempt.day <= start]
     days = dict.fromkeys(attempt.day for attempt in attempts if attempt.day > start)
-    return DrillStory(each, number, _before(each.ladder, earlier, start), tuple(days))
+    noted = each.ladder.noted
+    is_noted = noted is not None and noted[1] > start
+    return DrillStory(each, number, _before(each.ladder, earlier, start), tuple(days), is_noted)
 
 
 def _before(ladder: Ladder, earlier: Sequence[Attempt], start: date) -> int | None:
@@ -218,7 +234,7 @@ def curves(checked: Checked) -> list[Curve]:
 
 def curve(passage: Passage, drills: Sequence[Drill], diary: Diary) -> Curve:
     """One passage's marks over the days, each as a share of its drill's goal."""
-    points = [
+    points = {
         Point(
             attempt.day,
             attempt.mark / (each.ladder.marks[-1] * each.ladder.beat_unit),
@@ -226,16 +242,25 @@ def curve(passage: Passage, drills: Sequence[Drill], diary: Diary) -> Curve:
             each.is_as_written,
         )
         for each in drills
-        for attempt in diary.of(*targets_of(each))
+        for attempt in (*diary.of(*targets_of(each)), *_noted(each.ladder))
         if attempt.mark is not None
-    ]
+    }
     ladder = drills[0].ladder
     return Curve(
         passage.number,
         passage.measures,
         ladder.marks[-1],
-        tuple(sorted(points, key=lambda point: (point.day, point.share))),
+        tuple(
+            sorted(points, key=lambda point: (point.day, point.share, point.is_clean, point.whole))
+        ),
     )
+
+
+def _noted(ladder: Ladder) -> Iterator[Attempt]:
+    """What the teacher says was reached."""
+    if ladder.noted:
+        mark, day = ladder.noted
+        yield Attempt(day, mark * ladder.beat_unit, is_clean=True)
 
 
 def drill_name(each: DrillStory, story: Story) -> Remark:
@@ -244,6 +269,17 @@ def drill_name(each: DrillStory, story: Story) -> Remark:
         return passage_name(story)
     called = each.drill.family, each.drill.called
     return Remark.of("news.drill", number=f"{story.number}.{each.number}", drill=called)
+
+
+def family_name(first: DrillStory, last: DrillStory, story: Story) -> Remark:
+    """``3 Rhythms, 3.1 to 3.5``: drills of one family that stand next to each other."""
+    return Remark.of(
+        "news.family",
+        number=story.number,
+        first=f"{story.number}.{first.number}",
+        last=f"{story.number}.{last.number}",
+        family=first.drill.family,
+    )
 
 
 def passage_name(story: Story) -> Remark:

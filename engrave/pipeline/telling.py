@@ -5,11 +5,22 @@ Enters: checked marks with the log. Leaves: ``Progress``. Knows neither paper no
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from itertools import groupby
 
 from engrave.booklet import Due, News, PassageNeed, Progress
 from engrave.marks.placed import value_of
 from engrave.pipeline.checking import Checked
-from engrave.pipeline.story import Story, advice, curves, drill_name, passage_name, since, stories
+from engrave.pipeline.story import (
+    DrillStory,
+    Story,
+    advice,
+    curves,
+    drill_name,
+    family_name,
+    passage_name,
+    since,
+    stories,
+)
 from engrave.remarks import Remark
 from engrave.words import heading
 
@@ -17,7 +28,8 @@ from engrave.words import heading
 def progress_of(checked: Checked) -> Progress:
     """What the booklet of ``checked`` knows of the time before it."""
     told, start = stories(checked), since(checked)
-    has_news = checked.diary.practised or checked.lesson_before
+    noted = any(drill.is_noted for story in told for drill in story.drills)
+    has_news = checked.diary.practised or checked.lesson_before or noted
     return Progress(
         lesson=value_of(checked.marks.lesson),
         news=_news(checked, told, start) if start and has_news else None,
@@ -32,13 +44,25 @@ def _news(checked: Checked, told: Sequence[Story], start: date) -> News:
     going = [story for story in told if not story.done]
     before = checked.lesson_before
     had_done = before[1].done if before else ()
+    is_silent = not any(each.day > start for each in checked.diary.practised) and not any(
+        drill.is_noted for story in going for drill in story.drills
+    )
+    left = [
+        Remark.of("news.left", name=passage_name(story))
+        for story in going
+        if story.is_left and not is_silent
+    ]
     return News(
         since=before[0] if before else None,
+        is_silent=is_silent,
         moved=tuple(said for story in going for said in _moved(story)),
-        stuck=tuple(
-            Remark.of("news.line", said=_stuck(story), then=advice(story, passages[story.id]))
-            for story in going
-            if story.stuck
+        stuck=(
+            *(
+                Remark.of("news.line", said=_stuck(story), then=advice(story, passages[story.id]))
+                for story in going
+                if story.stuck
+            ),
+            *left,
         ),
         new=tuple(passage_name(story) for story in going if story.is_new),
         done=tuple(
@@ -50,9 +74,17 @@ def _news(checked: Checked, told: Sequence[Story], start: date) -> News:
 
 
 def _moved(story: Story) -> Iterator[Remark]:
-    for each in story.moved:
-        key = "news.rose" if each.before else "news.began"
-        yield Remark.of(key, name=drill_name(each, story), before=each.before, now=each.now)
+    """A line a drill; one a family of which the teacher has noted the same of all."""
+
+    def alike(each: DrillStory) -> object:
+        noted = each.is_noted and not each.tried
+        return (each.drill.family, each.before, each.now) if noted else each.number
+
+    for _, found in groupby(story.moved, alike):
+        first, *rest = found
+        name = family_name(first, rest[-1], story) if rest else drill_name(first, story)
+        key = "news.rose" if first.before else "news.began"
+        yield Remark.of(key, name=name, before=first.before, now=first.now)
 
 
 def _stuck(story: Story) -> Remark:
