@@ -222,7 +222,7 @@ def test_a_file_s_name_is_told_to_be_no_title(tmp_path: Path) -> None:
     told = [str(each) for each in check(path.with_suffix(".yaml")).notices]
     line = text.splitlines().index(next(each for each in text.splitlines() if "title:" in each)) + 1
     assert any(
-        f"yaml:{line}:16: warning: the title 'well-tempered' is the" in each for each in told
+        f"yaml:{line}:10: warning: the title 'well-tempered' is the" in each for each in told
     )
 
 
