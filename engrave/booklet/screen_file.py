@@ -21,7 +21,10 @@ _FOLDER = TEMPLATES / "screen"
 def screen(
     book: Book, style: PageStyle, drills: Mapping[str, OnScreen], keys: Keys, name: str
 ) -> bytes:
-    """The page; ``drills`` by their ids, ``name`` is the log's file. Same input, same bytes."""
+    """The page; ``drills`` by their ids, ``name`` begins that of a log sent.
+
+    Same input, same bytes.
+    """
     setting = Setting(book, style)
     scripts, styles = script(_FOLDER), (_FOLDER / "screen.css").read_text("utf-8")
     values = {

@@ -4,7 +4,7 @@ Enters: a path, and what drill families take. Leaves: ``Marks``, or all mistakes
 together. Looks at the score's path, never into the score.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -104,6 +104,7 @@ def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
             notices=tuple(_odd_texts(root)),
         )
         form.node(FROM)  # what it names is in the tree already
+    marks = replace(marks, notices=(*marks.notices, *_twice(marks.passages)))
     errors.extend(_wrong_days(marks.begin, marks.performance))
     errors.extend(_lesson_too_late(marks.lesson, marks.performance, marks.begin))
     errors.extend(_reached_too_late(marks))
@@ -117,6 +118,19 @@ def _passages_of(
     hint = "passages: [{measures: 41-44}]"
     named = form.require("passages", _passages(tempo, families), hint=hint) or ()
     return numbered(with_ids(named, errors), errors)
+
+
+def _twice(passages: Sequence[PassageMark]) -> Iterator[Notice]:
+    """Passages of the same measures and hands as one before them, where neither is done."""
+    known: dict[object, int] = {}
+    for each in passages:
+        where = each.measures.value, frozenset(each.hands)
+        if each.status == "done":
+            continue
+        if where in known:
+            message = f"passage {known[where]} has the same measures and hand"
+            yield Notice(message, each.measures.source)
+        known.setdefault(where, each.number)
 
 
 def _reached_too_late(marks: Marks) -> Iterator[EngraveError]:

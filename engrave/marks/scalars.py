@@ -24,6 +24,8 @@ LONGEST_LINE = 300
 LONGEST_TEXT = 20_000
 LONGEST_ID = 60
 LONGEST_SHOWN = 60
+NEAR = 0.7
+"""How much of two words is alike that may be one, from 0 to 1: `sprints` is no `sprung`."""
 
 CURLED = re.compile("[“”„»«‘’‚‹›]([^“”„»«‘‚‹›]*)[“”«»‘’‹›]")
 _ONE_NUMBER = re.compile(r"[^0-9]*?(?P<number>[0-9]{1,3})[^0-9]*")
@@ -52,7 +54,8 @@ def uncurled(text: str) -> str:
 
 def closest(text: str, known: Iterable[str]) -> str | None:
     """What ``text`` may have been meant to be."""
-    return next(iter(get_close_matches(text[:LONGEST_SHOWN].lower(), list(known), n=1)), None)
+    near = get_close_matches(text[:LONGEST_SHOWN].lower(), list(known), n=1, cutoff=NEAR)
+    return next(iter(near), None)
 
 
 def nearest(

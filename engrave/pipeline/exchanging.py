@@ -20,7 +20,7 @@ from engrave.pipeline.drawing import list_pictures
 from engrave.pipeline.manifest import Output, Whose, manifest
 from engrave.pipeline.overview import NAME as OVERVIEW
 from engrave.pipeline.overview import overview
-from engrave.pipeline.ownership import BOOKLETS, Owner, change_of, refuse_others
+from engrave.pipeline.ownership import BOOKLETS, HEARD, Owner, change_of, refuse_others
 from engrave.pipeline.sounding import unheard
 from engrave.pipeline.styling import Job
 
@@ -70,8 +70,11 @@ def exchange(
 
     def decide(there: Path) -> FolderChange:
         change = change_of(there, to.owner, files, listing, told.append)
+        is_silent = not any(each.endswith(HEARD) for each in files)
         gone.extend(
-            each for each, place in change.moved.items() if not place and each not in change.files
+            each
+            for each, place in change.moved.items()
+            if not place and each not in change.files and not (is_silent and each.endswith(HEARD))
         )
         return change
 

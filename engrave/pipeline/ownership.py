@@ -18,7 +18,7 @@ from engrave.machine.writing import MARKER, FolderChange
 from engrave.pipeline.manifest import FORMAT, Output
 
 EARLIER, LESSONS = "earlier", "lessons"
-_HEARD = (".mid", ".mp3")
+HEARD = (".mid", ".mp3")
 MOST_NAMED = 5
 _ASKED = {"format", "marks", "score", "drills", "outputs", "path", "sha256", "lesson"}
 
@@ -240,10 +240,10 @@ def _what_becomes(
     lesson = owner.lesson.isoformat() if owner.lesson else None
     moved: dict[str, str | None] = {}
     kept: dict[str, Output] = {}
-    silent = sum(name.endswith(_HEARD) and name not in files for name in ours)
-    if silent and not any(name.endswith(_HEARD) for name in files):
-        what = counted(silent, "file")
-        tell(Notice(f"{what} of an earlier build that can be heard went: this one makes none"))
+    silent = sum(name.endswith(HEARD) and name not in files for name in ours)
+    if silent and not any(name.endswith(HEARD) for name in files):
+        what = counted(silent, "sound file")
+        tell(Notice(f"{what} of an earlier build taken away: this one makes no sound"))
     for name, output in sorted(ours.items(), key=lambda each: "/" not in each[0]):
         last = PurePosixPath(name).name
         if not last.endswith(BOOKLETS) or not last.startswith(f"{owner.name}-"):

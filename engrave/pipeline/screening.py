@@ -4,10 +4,12 @@ Enters: drills, ``Checked``. Leaves: a drill as it is on screens, and the file. 
 """
 
 from collections.abc import Mapping
+from pathlib import Path
 
 from engrave.booklet import SIZES, Book, OnScreen, PageStyle, on_screen, screen
 from engrave.machine.cache import Cache
 from engrave.marks import Marks
+from engrave.marks.placed import Placed
 from engrave.music.drill import Drill
 from engrave.pipeline.checking import Checked
 from engrave.pipeline.drawing import engraving_of
@@ -28,4 +30,12 @@ def screen_page(
 ) -> bytes:
     """The page; ``name`` is the marks file's."""
     keys = keys_for(checked.marks, checked.score)
-    return screen(content, style, drills, keys, f"{name}.log.yaml")
+    return screen(content, style, drills, keys, sent_name(name, checked.marks.log))
+
+
+def sent_name(name: str, log: Placed[Path] | None) -> str:
+    """What a log that is sent is called, before its day: never as the ``log`` of the marks is."""
+    sent = f"{name}-sent"
+    while log and log.value.name.startswith(sent):
+        sent += "-sent"
+    return sent

@@ -22,6 +22,8 @@ const sitting = new Sitting();
 const find = (id) => document.getElementById(id);
 const area = document.querySelector("main");
 
+const PATIENCE = 1500; // milliseconds in which sound has to begin
+
 let player = null;
 let lights = null;
 let at = 0;
@@ -51,7 +53,10 @@ async function wake() {
     for (const name of ["right", "left", "clicks"]) set(name, controls.isOn(name));
   }
   const { device } = player.instrument;
-  if (device.state !== "running") await device.resume();
+  if (device.state === "running") return;
+  // A browser that gives no sound may never answer.
+  await Promise.race([device.resume(), new Promise((go) => setTimeout(go, PATIENCE))]);
+  if (device.state !== "running") throw new Error("no sound");
 }
 
 async function play() {
@@ -99,6 +104,7 @@ function judge(isClean) {
   const state = practice.state(drill);
   find("controls").classList.remove("asking");
   const mark = drill.ladder.marks[came === "back" ? state.at : before.at];
+  music.get(at).turn(0); // where Play begins
   const said = came || (isClean ? "again" : "once");
   tell(data.says.came[said].replace("{mark}", mark).replace("{count}", state.clean));
   show();

@@ -7,16 +7,17 @@ import { CLEAN } from "./pace.js";
 // Bytes of a log that is read.
 const LARGEST = 20e6;
 
-// The days on which a passage was practised, and the best clean mark of each in parts of its goal.
+// The days on which a passage was practised, and the best clean mark of each in parts of its goal,
+// with its drill.
 function days(entries, targets) {
   const found = new Map();
   for (const entry of counting(entries)) {
     const drill = targets.get(targetOf(entry));
     if (!drill) continue;
     const best = entry.clean >= CLEAN && entry.mark ? entry.mark / drill.ladder.marks.at(-1) : 0;
-    found.set(entry.day, Math.max(found.get(entry.day) ?? 0, best));
+    if (best >= (found.get(entry.day)?.best ?? 0)) found.set(entry.day, { best, drill });
   }
-  return [...found].sort(([a], [b]) => (a < b ? -1 : 1));
+  return [...found].sort(([a], [b]) => (a < b ? -1 : 1)).map(([day, of]) => ({ day, ...of }));
 }
 
 // What a file holds, read as a log; null for none, and for one that cannot be read.
@@ -49,8 +50,13 @@ export class Record {
     return written(this.store.entries);
   }
 
+  // The day is in it: it is no file that is there already, and least of all the log of the marks.
+  name() {
+    return `${this.data.logName}-${today()}.log.yaml`;
+  }
+
   file() {
-    return new File([this.text()], this.data.logName, { type: "application/yaml" });
+    return new File([this.text()], this.name(), { type: "application/yaml" });
   }
 
   sent() {
@@ -60,7 +66,7 @@ export class Record {
   download() {
     const link = document.createElement("a");
     link.href = URL.createObjectURL(this.file());
-    link.download = this.data.logName;
+    link.download = this.name();
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 10000);
     this.sent();
@@ -68,7 +74,7 @@ export class Record {
 
   async share() {
     try {
-      await navigator.share({ files: [this.file()], title: this.data.logName });
+      await navigator.share({ files: [this.file()], title: this.name() });
       this.sent();
     } catch (error) {
       if (error.name !== "AbortError") this.tell(this.data.says.notShared);
@@ -109,8 +115,15 @@ export class Record {
 
   date(day) {
     const [year, month, date] = day.split("-").map(Number);
-    const form = { day: "numeric", month: "short" };
-    return new Date(year, month - 1, date).toLocaleDateString(document.documentElement.lang, form);
+    const form = { day: "numeric", month: "long" };
+    const { lang } = document.documentElement;
+    return new Date(year, month - 1, date).toLocaleDateString(lang === "en" ? "en-GB" : lang, form);
+  }
+
+  // A drill as its page calls it.
+  nameOf(drill) {
+    const number = this.data.drills.indexOf(drill);
+    return document.querySelector(`[data-drill="${number}"] h1 b`).textContent;
   }
 
   // A word of the student's about a passage.
@@ -154,10 +167,11 @@ export class Record {
       name.textContent = passage.heading;
       const words = document.createElement("span");
       const { nothingYet, dayAt, dayTried } = this.data.says;
-      const said = found.slice(-5).map(([day, best]) => (best ? dayAt : dayTried)
-        .replace("{day}", this.date(day)).replace("{part}", Math.round(100 * best)));
+      const said = found.slice(-5).map(({ day, best, drill }) => (best ? dayAt : dayTried)
+        .replace("{day}", this.date(day)).replace("{drill}", this.nameOf(drill))
+        .replace("{part}", Math.round(100 * best)));
       words.textContent = found.length ? said.join("; ") : nothingYet;
-      item.append(name, " ", ...(found.length ? [drawn(found)] : []), words, this.noting(passage));
+      item.append(name, " ", ...(found.length > 1 ? [drawn(found)] : []), words, this.noting(passage));
       return item;
     }));
   }
@@ -170,7 +184,7 @@ function drawn(found) {
   svg.setAttribute("viewBox", "0 0 300 40");
   svg.setAttribute("aria-hidden", "true");
   const step = Math.min(24, 290 / Math.max(1, found.length));
-  const point = ([, best], index) => `${6 + index * step},${(36 - 32 * Math.min(1, best)).toFixed(1)}`;
+  const point = ({ best }, index) => `${6 + index * step},${(36 - 32 * Math.min(1, best)).toFixed(1)}`;
   const line = document.createElementNS(SVG, "polyline");
   line.setAttribute("points", found.map(point).join(" "));
   svg.append(line);

@@ -255,6 +255,37 @@ def test_the_screen_stays_awake_while_a_drill_is_up_and_silence_is_told(file: Pa
         assert complaints(page) == []
 
 
+def test_a_log_is_saved_under_no_name_that_the_marks_have(file: Path) -> None:
+    """The demo's marks are ``lantern-rondo.yaml``; their log is another file."""
+    caught = """window.saved = [];
+        HTMLAnchorElement.prototype.click = function () { window.saved.push(this.download); };"""
+    with opened(file, caught) as page:
+        page.see(820, 1180)
+        go(page, 1)
+        for _ in range(3):
+            press(page, "clean")
+        go(page, page.evaluate("document.querySelectorAll('[data-go]').length"))
+        page.evaluate("document.querySelector('#record [data-part=save]').click()")
+        (name,) = page.evaluate("saved")
+        assert re.fullmatch(rf"{NAME}-sent-\d{{4}}-\d\d-\d\d\.log\.yaml", name)
+        line = "document.querySelector('#record [data-part=days] li span').textContent"
+        assert re.search(r"^\d+ [A-Z][a-z]+: .+ clean at \d+ % of its goal$", page.evaluate(line))
+        assert page.evaluate("document.querySelectorAll('#record li svg').length") == 0
+        assert complaints(page) == []
+
+
+def test_sound_that_does_not_begin_is_told(file: Path) -> None:
+    """Some browsers leave a device waiting, and never answer."""
+    waiting = """Object.defineProperty(AudioContext.prototype, "state", { get: () => "suspended" });
+        AudioContext.prototype.resume = () => new Promise(() => {});"""
+    with opened(file, waiting) as page:
+        page.see(820, 1180)
+        go(page, 1)
+        press(page, "play")
+        page.wait_for("document.getElementById('told').textContent.includes('no sound')")
+        assert page.evaluate("document.querySelector('#controls.playing')") is None
+
+
 def test_no_text_is_small_on_a_tablet(shown: Page, checked: Checked) -> None:
     """3.5 mm at the 132 CSS pixels an inch of common tablets; what is drawn is scaled with it."""
     least = 3.5 / 25.4 * 132
