@@ -94,7 +94,7 @@ def _build_several(options: argparse.Namespace) -> int:
 
     bar = _Bar(len(options.marks), options.said_in)
     outcomes = build_all(options.marks, task(options), options.jobs, bar.tell)
-    bar.clear()
+    bar.close()
     failed = [outcome for outcome in outcomes if not outcome.is_built]
     built = f"{len(outcomes) - len(failed)} of {len(outcomes)} booklets built"
     print(in_language(built, options.said_in))
@@ -113,12 +113,15 @@ class _Bar:
         self._total, self._done, self._language = total, 0, language
         self._line = WorkLine(language)
         self._said: set[str] = set()
+        self._of_base: dict[str, list[str]] = {}
         self._draw("")
 
     def tell(self, outcome: "Outcome") -> None:
         """One has ended."""
         self._done += 1
         self.clear()
+        for line in dict.fromkeys(outcome.of_base):
+            self._of_base.setdefault(line, []).append(str(outcome.marks))
         for line in (*outcome.notices, *outcome.mistakes):
             if line not in self._said:  # what stands in the base of several marks is told once
                 print(shown(line), file=sys.stderr)
@@ -135,3 +138,10 @@ class _Bar:
     def clear(self) -> None:
         """Leave the line to others."""
         self._line.clear()
+
+    def close(self) -> None:
+        """All have ended: what stands in a base is told once, with those whom it is for."""
+        self.clear()
+        for line, files in self._of_base.items():
+            whose = in_language(f"this is for {'; '.join(sorted(files))}", self._language)
+            print(shown(line), shown(f"  {whose}"), sep="\n", file=sys.stderr)

@@ -25,11 +25,13 @@ from engrave.pipeline.styling import Job
 class Outcome:
     """How one marks file fared. ``mistakes`` are the user's, ``crash`` is the tool's own.
 
-    Neither: its booklet stands, and ``notices`` say what the user should know of it.
+    Neither: its booklet stands, and ``notices`` say what the user should know of it, ``of_base``
+    what stands in another file than its own.
     """
 
     marks: Path
     notices: tuple[str, ...] = ()
+    of_base: tuple[str, ...] = ()
     mistakes: tuple[str, ...] = ()
     crash: str = ""
 
@@ -103,7 +105,11 @@ def _build_one(path: Path, task: Task) -> Outcome:
         return Outcome(path, crash=told(failure(raised).at(Source(str(path))), language))
     finally:
         gc.collect()
-    return Outcome(path, notices=tuple(told(each, language) for each in checked.notices))
+    own, others = list[str](), list[str]()
+    for each in checked.notices:
+        is_own = each.source is None or each.source.file == str(path)
+        (own if is_own else others).append(told(each, language))
+    return Outcome(path, notices=tuple(own), of_base=tuple(others))
 
 
 def _refuse_namesakes(paths: Sequence[Path]) -> None:
