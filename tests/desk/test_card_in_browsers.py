@@ -67,6 +67,12 @@ def test_what_is_learnt_has_no_word_of_its_own_and_steps_go_by_keys(
     person.key("z", modifiers=2)
     settled(page, 4)
     assert "    status: warm-up\n" in demo.read_text("utf-8")
+    person.key("z", modifiers=2)
+    settled(page, 4)
+    assert demo.read_text("utf-8") == text
+    person.key("Z", modifiers=2 | 8)
+    settled(page, 4)
+    assert "    status: warm-up\n" in demo.read_text("utf-8")
     person.key("Z", modifiers=2 | 8)
     settled(page, 4)
     assert demo.read_text("utf-8") == text

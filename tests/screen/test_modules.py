@@ -319,6 +319,15 @@ def test_pages_of_systems(page: Page) -> None:
     assert found == [[[0, 1], [2]], [[0], [1]], [[0]]]
 
 
+def test_music_is_shown_in_the_size_whose_width_is_reached(page: Page) -> None:
+    found = page.evaluate("""(async () => {
+        const { sizeFor } = await import("./music.js");
+        const sizes = [{ from: 0 }, { from: 640 }, { from: 1000 }];
+        return [320, 639, 640, 999, 1000, 2000].map((width) => sizeFor(sizes, width).from);
+    })()""")
+    assert found == [0, 0, 640, 640, 1000, 1000]
+
+
 def test_a_break_is_due_after_twenty_minutes_of_practice_and_once(page: Page) -> None:
     found = page.evaluate("""(async () => {
         const { Sitting } = await import("./sitting.js");
