@@ -24,7 +24,7 @@ from engrave.cli.survey import add_new, add_survey
 from engrave.cli.telling import tell
 from engrave.cli.terminal import refuse_gone, to_a_reader
 from engrave.machine.leaving import leave
-from engrave.machine.raised import failure, mistakes_in
+from engrave.machine.raised import failure, is_refused, mistakes_in
 
 
 def run() -> NoReturn:
@@ -55,7 +55,7 @@ def _run(options: argparse.Namespace) -> int:
             code = INTERRUPTED
         except Exception as raised:
             mistakes = mistakes_in(raised)
-            if not mistakes and sys.flags.dev_mode:
+            if not mistakes and (sys.flags.dev_mode or is_refused(raised)):
                 raise
             code = INPUT_MISTAKE if mistakes else TOOL_FAILURE
             tell(mistakes or (failure(raised),), options.said_in)

@@ -71,7 +71,11 @@ class _Choice:
         Why, its ``need`` says, where it is taken for one.
         """
         made = made_of(family, self.passage)
-        self.refused += [(family.name, remark) for remark in made.refused]
+        self.refused += [
+            (family.name, remark)
+            for remark in made.refused
+            if need is None or dict(remark.values).get("hand") in (None, *need.hands)
+        ]
         makes = worth_making(family, made.drills, self.dropped)
         if need:
             makes = _needed(makes, need, self.dropped)

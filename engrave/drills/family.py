@@ -44,10 +44,10 @@ class Family(Generic[Own]):
     ``options`` is the class of what the marks file can say of it, its defaults what holds where
     nothing is said. ``make`` raises ``EngraveError`` when nothing of the passage can be drilled
     this way, at the option that is to blame, if one is, or ``Mistakes`` where there are several.
-    Unasked, a passage gets the families whose ``need`` weighs most; ``steps_in`` tells
-    whether this one fills up where there is no more to teach: 0 never, 1 where it can, more where
-    there would be no drill else, the least first. ``never`` says why a drill is not worth making.
-    ``variants`` are those that its option of that name can ask for.
+    Unasked, a passage gets the families whose ``need`` weighs most; ``steps_in`` tells whether this
+    one fills up where there is no more to teach: 0 never, 1 where it can, more where there would be
+    no drill else, the least first. ``never`` says why a drill is not worth making. ``variants`` are
+    those that its option of that name can ask for.
     """
 
     name: str

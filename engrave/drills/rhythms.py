@@ -117,7 +117,7 @@ def make(passage: Passage, options: RhythmOptions) -> Made:
 
 
 def need(passage: Passage) -> Need | None:
-    """The beats of long runs that are fast at the goal."""
+    """The beats of runs that are fast at the goal: long ones, else short ones together."""
     fast = [(strand, run) for strand in _strands(passage) for run in _fast(passage, strand)]
     if not fast:
         return None

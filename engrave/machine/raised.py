@@ -29,7 +29,7 @@ def busy_with(source: Source) -> Iterator[None]:
     except ToolFailure:
         raise
     except Exception as raised:
-        if mistakes_in(raised):
+        if mistakes_in(raised) or is_refused(raised):
             raise
         raise ToolFailure(name_of(raised), source) from raised
 
@@ -43,6 +43,11 @@ def mistakes_in(raised: Exception) -> tuple[EngraveError, ...]:
     if isinstance(raised, OSError) and raised.filename is not None:
         return (_out_of_reach(raised),)
     return ()
+
+
+def is_refused(raised: Exception) -> bool:
+    """Whether the system did not do what it was asked for: a full disk, a reader that is gone."""
+    return isinstance(raised, OSError) and raised.filename is None
 
 
 def failure(raised: Exception) -> EngraveError:

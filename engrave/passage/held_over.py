@@ -82,7 +82,7 @@ def _since(sheet: Sheet, event: Event, pitch: Pitch, here: Moment) -> Moment:
         return here
     end = sheet.bars[bar].length if at_start else here.offset
     for before in sheet.bars[bar].events:
-        if before.hand is event.hand and before.end == end and not before.grace:
+        if before.end == end and not before.grace:
             for tone in before.tones:
                 if tone.tie_out and tone.pitch.midi == pitch.midi:
                     return _since(sheet, before, tone.pitch, Moment(bar, before.offset))

@@ -71,7 +71,7 @@ def onsets(
                 articulations=_names(event.articulations for event in here),
                 ornaments=_names(event.ornaments for event in here),
                 graces=graces.get(time, 0),
-                tremolo=any((event.tremolo or "stop")[:4] != "stop" for event in here),
+                tremolo=any(e.tremolo and not e.tremolo.startswith("stop") for e in here),
             )
         )
     return tuple(result)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from engrave.booklet import OnScreen, PageStyle, TerrainStrip
 from engrave.engraver import Engraving, Picture, Style
-from engrave.errors import EngraveError, Mistakes
+from engrave.errors import EngraveError, Mistakes, Source
 from engrave.machine.cache import Cache
 from engrave.machine.packed import PackedFiles
 from engrave.machine.raised import busy_with
@@ -62,7 +62,7 @@ def pictures_of(
 
 def engraving_of(drill: Drill, marks: Marks, style: Style, cache: Cache) -> Engraving:
     """One drill; raises ``Mistakes`` at its passage where it cannot be engraved."""
-    source = next(mark.source for mark in marks.passages if mark.id == drill.passage)
+    source = _source_of(drill, marks)
     try:
         with busy_with(source):
             return keeping.engrave_sheet(drill.sheet, style, cache)
@@ -133,7 +133,12 @@ def _drawn(
 ) -> tuple[_InStyles, OnScreen | None]:
     """A drill in every style and, where that is asked for, as it is on screens."""
     music = {style: held(engraving_of(drill, marks, style, cache)) for style in styles}
-    return music, on_screen(drill) if on_screen else None
+    with busy_with(_source_of(drill, marks)):
+        return music, on_screen(drill) if on_screen else None
+
+
+def _source_of(drill: Drill, marks: Marks) -> Source:
+    return next(mark.source for mark in marks.passages if mark.id == drill.passage)
 
 
 def terrains_of(

@@ -9,6 +9,7 @@ from functools import partial
 from engrave.errors import Notice
 from engrave.machine.cache import Cache, key_of
 from engrave.machine.packed import PackedFiles
+from engrave.machine.raised import busy_with
 from engrave.music.drill import Drill, Ladder
 from engrave.music.sheet import Sheet
 from engrave.pipeline.checking import Checked
@@ -31,7 +32,8 @@ def midi_files(checked: Checked, cache: Cache) -> PackedFiles:
         }
         ladder = drilled.written.ladder
         heard[f"passages/{passage.id}.mid"] = (passage.sheet, ladder, passage.label)
-        files.update(_written(heard, cache))
+        with busy_with(passage.source):
+            files.update(_written(heard, cache))
     return files
 
 

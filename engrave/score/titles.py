@@ -32,9 +32,13 @@ def piece_in_work(work: str, movement: str) -> str:
     MusicXML 4.0 has both, ``work-title`` and ``movement-title``; many files have one, or one twice.
     """
     work, movement = own_title(work, ""), own_title(movement, "")
-    if movement.casefold() in work.casefold():
+    if _is_said(movement, work):
         return work
-    return movement if work.casefold() in movement.casefold() else f"{work}: {movement}"
+    return movement if _is_said(work, movement) else f"{work}: {movement}"
+
+
+def _is_said(words: str, title: str) -> bool:
+    return not words or bool(re.search(rf"(?<!\w){re.escape(words)}(?!\w)", title, re.IGNORECASE))
 
 
 def natural_name(name: str) -> str:

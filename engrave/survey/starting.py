@@ -116,9 +116,9 @@ def _nothing_to_choose(score: Score, odd: Collection[int]) -> EngraveError:
 def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Spot, ...]:
     """The spots to mark: the hardest of every trouble before more of the same.
 
-    And before those for which there is no drill but the chain.
-
-    About ``share`` of the measures, and ``FEWEST`` at least where so many are hard.
+    And before those for which there are ``PLAIN`` drills alone; of these one of few moments only
+    where there is nothing else. About ``share`` of the measures, and ``FEWEST`` at least where so
+    many are hard.
     """
     chosen: list[Spot] = []
     few: list[Spot] = []

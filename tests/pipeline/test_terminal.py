@@ -26,6 +26,7 @@ def run(script: str, marks: Path, **environment: str) -> subprocess.CompletedPro
     )
 
 
+@pytest.mark.parametrize("unbuffered", ["", "1"])
 @pytest.mark.parametrize(
     ("script", "code"),
     [
@@ -36,8 +37,9 @@ def run(script: str, marks: Path, **environment: str) -> subprocess.CompletedPro
         ("{engrave} check {marks} > /dev/full", 1),
     ],
 )
-def test_a_reader_that_goes_away(script: str, code: int, marks: Path) -> None:
-    done = run(script, marks)
+def test_a_reader_that_goes_away(script: str, code: int, unbuffered: str, marks: Path) -> None:
+    """Whether it is noticed at once, in the midst of the work, or at the end of it."""
+    done = run(script, marks, PYTHONUNBUFFERED=unbuffered)
     assert b"Traceback" not in done.stderr
     assert b"Exception" not in done.stderr
     assert done.returncode == code

@@ -29,6 +29,7 @@ def test_a_file_s_name_is_no_title(title: str, said: str) -> None:
         ("", "The Lark", "The Lark"),
         ("The Lark", "the lark", "The Lark"),
         ("Sonata", "Sonata, I. Allegro", "Sonata, I. Allegro"),
+        ("Fairy Tales", "Air", "Fairy Tales: Air"),
         ("Untitled", "The Lark", "The Lark"),
         ("Hedge Song", "lark.musicxml", "Hedge Song"),
         ("", "", ""),

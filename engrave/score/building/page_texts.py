@@ -20,8 +20,9 @@ _RIGHTS = re.compile(
 
 def without_page_texts(raw: RawScore) -> None:
     """Drop words that repeat a title or a name of the file, or that speak of rights."""
-    titles = raw.title, *raw.title.split(": ")
-    known = {_plain(text) for text in (*titles, raw.composer, *raw.headers)} - {""}
+    works = (raw.title.removesuffix(f": {header}") for header in raw.headers)
+    texts = raw.title, *works, raw.composer, *raw.headers
+    known = {_plain(text) for text in texts} - {""}
     for bar in raw.part.bars:
         kept = [sign for sign in bar.signs if not _is_page_text(sign, known)]
         if len(kept) < len(bar.signs):
