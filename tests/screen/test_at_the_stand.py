@@ -128,13 +128,14 @@ def test_the_record_says_what_was_clean_and_what_was_tried(page: Page) -> None:
     press(page, "clean")
     press(page, "clean")
     last_page(page)
-    assert page.evaluate(said)[0].endswith(": tried")
+    assert page.evaluate(said)[0].endswith(": as written tried")
     assert page.evaluate(said)[1] == "nothing yet"
     go(page, 1)
     mark = int(page.evaluate("document.querySelector('.ladder [aria-current]').textContent"))
     press(page, "clean")
     last_page(page)
-    assert page.evaluate(said)[0].endswith(f": clean at {round(100 * mark / 96)} % of the goal")
+    part = round(100 * mark / 96)
+    assert page.evaluate(said)[0].endswith(f": as written clean at {part} % of its goal")
     leaving = "dispatchEvent(new Event('beforeunload', { cancelable: true }))"
     assert page.evaluate(leaving) is True  # it is kept: nobody is asked
 
