@@ -37,6 +37,7 @@ export class Practice {
 
   // A playing at the box that is up, and how long it took; returns what came of it.
   judge(drill, isClean, seconds) {
+    this.store.read(); // another window may have gone on
     const state = this.state(drill);
     const after = judged(state, isClean, drill.ladder.marks.length - 1);
     const pending = this.added(drill, state, seconds);
@@ -51,6 +52,7 @@ export class Practice {
   }
 
   choose(drill, at) {
+    this.store.read();
     const state = this.state(drill);
     if (at === state.at) return;
     this.close(drill);
@@ -70,6 +72,7 @@ export class Practice {
 
   // What was tried and led to no box goes into the log as it is.
   close(drill) {
+    this.store.read(); // another window may have entered it
     const kept = this.store.states[drill.id];
     if (!kept?.pending) return;
     this.store.add([this.entry(drill, kept.beat, kept.pending)]);

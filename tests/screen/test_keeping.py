@@ -60,6 +60,35 @@ def test_two_windows_keep_what_each_has_done(page: Page) -> None:
     assert found == [{"one": {"at": 4}, "two": {"at": 1}}, [60, 66]]
 
 
+def test_what_two_windows_have_open_is_entered_once(page: Page) -> None:
+    """Both opened with a playing that is not yet in the log, and both come to the record."""
+    found = page.evaluate(f"""(async () => {{
+        {KEPT}
+        const {{ Store }} = await import("./store.js");
+        const {{ Practice }} = await import("./practice.js");
+        const ladder = {{ marks: [40, 44], reached: null, beat: "quarter" }};
+        const drill = {{ id: "run.chain", target: "drill run.chain", ladder }};
+        const data = {{ keys, drills: [drill] }};
+        const found = [];
+        for (const goOn of [
+            (window) => window.closeAll(),
+            (window) => window.judge(drill, false, 60),
+            (window) => window.choose(drill, 1),
+        ]) {{
+            const storage = kept();
+            new Practice(data, new Store(keys, storage)).judge(drill, true, 60);
+            const windows = [1, 2].map(() => new Practice(data, new Store(keys, storage)));
+            windows[0].closeAll();
+            goOn(windows[1]);
+            windows[1].closeAll();
+            const log = new Store(keys, storage).entries;
+            found.push(log.map((each) => [each.clean, each.minutes]));
+        }}
+        return found;
+    }})()""")
+    assert found == [[[1, 1]], [[1, 1], [0, 1]], [[1, 1]]]
+
+
 def test_what_is_not_understood_stays_and_a_full_storage_is_none(page: Page) -> None:
     found = page.evaluate(f"""(async () => {{
         {KEPT}
