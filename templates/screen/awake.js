@@ -6,14 +6,25 @@ let wanted = false;
 export async function keepAwake() {
   wanted = true;
   if (lock || document.visibilityState !== "visible" || !navigator.wakeLock) return;
+  const asked = navigator.wakeLock.request("screen");
+  lock = asked;
+  const gone = () => {
+    if (lock === asked) lock = null;
+  };
   try {
-    lock = navigator.wakeLock.request("screen");
-    (await lock).addEventListener("release", () => {
-      lock = null;
-    });
+    (await asked).addEventListener("release", gone);
   } catch {
-    lock = null;
+    gone();
   }
+}
+
+// Nobody practises: the screen may go dark as ever.
+export async function letSleep() {
+  wanted = false;
+  const held = await lock?.catch(() => null);
+  if (wanted || !held) return;
+  lock = null;
+  await held.release();
 }
 
 document.addEventListener("visibilitychange", () => {

@@ -1,11 +1,11 @@
 // The page as it opens: its parts made, and joined.
 
 import { Controls, letGo } from "./controls.js";
-import { keepAwake } from "./awake.js";
+import { keepAwake, letSleep } from "./awake.js";
 import { showFront } from "./front.js";
 import { Lights } from "./lights.js";
 import { Music, sizeFor } from "./music.js";
-import { Instrument, Player } from "./player.js";
+import { Instrument, Player, deviceOfSound, wakeDevice } from "./player.js";
 import { Practice } from "./practice.js";
 import { Record } from "./record.js";
 import { Sign } from "./sign.js";
@@ -21,8 +21,6 @@ const practice = new Practice(data, store);
 const sitting = new Sitting();
 const find = (id) => document.getElementById(id);
 const area = document.querySelector("main");
-
-const PATIENCE = 1500; // milliseconds in which sound has to begin
 
 let player = null;
 let lights = null;
@@ -46,17 +44,12 @@ function drillAt(index) {
 // Sound begins at the first press, as browsers ask, and comes back after an interruption.
 async function wake() {
   if (!player) {
-    const device = new (window.AudioContext ?? window.webkitAudioContext)();
-    player = new Player(new Instrument(device));
+    player = new Player(new Instrument(deviceOfSound()));
     lights = new Lights(player, sign);
     lights.onTurn = (element) => music.get(at)?.follow(element);
     for (const name of ["right", "left", "clicks"]) set(name, controls.isOn(name));
   }
-  const { device } = player.instrument;
-  if (device.state === "running") return;
-  // A browser that gives no sound may never answer.
-  await Promise.race([device.resume(), new Promise((go) => setTimeout(go, PATIENCE))]);
-  if (device.state !== "running") throw new Error("no sound");
+  await wakeDevice(player.instrument.device);
 }
 
 async function play() {
@@ -145,6 +138,8 @@ function show() {
     controls.show(drill, practice.state(drill), practice.ticked(drill));
     fit();
     keepAwake();
+  } else {
+    letSleep();
   }
   find("place").textContent = `${at + 1} / ${sections.length}`;
 }

@@ -8,6 +8,20 @@ import { happenings } from "./takes.js";
 const AHEAD = 1.5;
 const LEAD = 0.15;
 const EVERY = 40;
+const PATIENCE = 1500; // milliseconds in which sound has to begin
+
+// A new device of this browser; throws where there is none.
+export function deviceOfSound() {
+  return new (window.AudioContext ?? window.webkitAudioContext)();
+}
+
+// Have `device` sound, after an interruption too; throws where it does not.
+export async function wakeDevice(device) {
+  if (device.state === "running") return;
+  // A browser that gives no sound may never answer.
+  await Promise.race([device.resume(), new Promise((go) => setTimeout(go, PATIENCE))]);
+  if (device.state !== "running") throw new Error("no sound");
+}
 
 // What sounds on one device: levels that can be turned while it plays, and what they are fed.
 export class Instrument {

@@ -239,7 +239,11 @@ def test_words_about_a_drill_lie_over_its_music_alone(shown: Page) -> None:
 def test_the_screen_stays_awake_while_a_drill_is_up_and_silence_is_told(file: Path) -> None:
     before = """window.locks = 0;
         Object.defineProperty(navigator, "wakeLock", { value: {
-            request: async () => { window.locks += 1; return new EventTarget(); } } });
+            request: async () => {
+                window.locks += 1;
+                const release = async () => { window.locks -= 1; };
+                return Object.assign(new EventTarget(), { release });
+            } } });
         window.AudioContext = class { constructor() { throw new Error("no device"); } };"""
     with opened(file, before) as page:
         page.see(820, 1180)
@@ -247,6 +251,10 @@ def test_the_screen_stays_awake_while_a_drill_is_up_and_silence_is_told(file: Pa
         go(page, 1)
         page.press("PageDown", 34)
         assert page.evaluate("locks") == 1
+        stops = page.evaluate("document.querySelectorAll('[data-go]').length")
+        for stop, locks in ((stops, 0), (1, 1), ("contents", 0), (2, 1)):
+            page.evaluate(f'document.querySelector(\'[id="{stop}"], [data-go="{stop}"]\').click()')
+            assert page.evaluate("new Promise((go) => setTimeout(() => go(locks)))") == locks, stop
         press(page, "play")
         page.wait_for("document.getElementById('told').textContent.includes('no sound')")
         press(page, "missed")
