@@ -2,7 +2,7 @@
 
 import { listen, parts } from "./store.js";
 import { button, element } from "./elements.js";
-import { again, isWaiting, makeBooklet, putAway, redo, undo } from "./talk.js";
+import { again, isWaiting, letGo, makeBooklet, putAway, redo, undo } from "./talk.js";
 import { t } from "./words.js";
 
 const saved = document.getElementById("saved");
@@ -45,7 +45,8 @@ function tell(text) {
 
 function warn(text) {
   saved.className = "warning";
-  saved.replaceChildren(text, isWaiting() ? button(t("page.again"), again) : "");
+  const ways = [button(t("page.again"), again), " ", button(t("page.let-go"), letGo)];
+  saved.replaceChildren(text, " ", ...(isWaiting() ? ways : []));
 }
 
 function tellOfPdf(link) {

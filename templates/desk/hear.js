@@ -3,7 +3,7 @@
 
 import { listen, parts, passage } from "./store.js";
 import { button, element } from "./elements.js";
-import { Instrument, Player } from "./screen/player.js";
+import { Instrument, Player, deviceOfSound, wakeDevice } from "./screen/player.js";
 import { take } from "./screen/takes.js";
 import { asked } from "./talk.js";
 import { t } from "./words.js";
@@ -11,6 +11,7 @@ import { t } from "./words.js";
 const box = element("div", { id: "hear", class: "row", role: "group" });
 const drills = element("select", { onchange: () => fillMarks(null) });
 const marks = element("select");
+const told = element("span", { class: "hint", role: "status" });
 let play = null;
 let player = null;
 
@@ -19,7 +20,7 @@ export function showHearing() {
   box.setAttribute("aria-label", t("hear.title"));
   drills.setAttribute("aria-label", t("hear.drill"));
   marks.setAttribute("aria-label", t("hear.mark"));
-  box.append(play, drills, marks);
+  box.append(play, drills, marks, told);
   document.getElementById("drills").prepend(box);
   listen(["heard", "passage", "passages"], fill);
 }
@@ -47,10 +48,19 @@ function fillMarks(before) {
 // Sound begins with a press, as browsers ask.
 async function toggle() {
   if (player?.isPlaying) return halt();
-  player ??= new Player(new Instrument(new AudioContext()));
-  await player.instrument.device.resume();
+  told.textContent = "";
+  try {
+    player ??= new Player(new Instrument(deviceOfSound()));
+    await wakeDevice(player.instrument.device);
+  } catch {
+    told.textContent = t("hear.no-sound");
+    return;
+  }
   const heard = await asked(`hear/${drills.value}`);
-  if (!heard) return;
+  if (!heard) {
+    told.textContent = t("hear.no-drill");
+    return;
+  }
   player.start(take(heard, Number(marks.value)), 1, halt);
   play.textContent = t("hear.stop");
 }

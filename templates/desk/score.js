@@ -7,6 +7,7 @@ import { t } from "./words.js";
 
 const PIXELS_A_MM = 96 / 25.4;
 const AHEAD = "900px";
+const PAUSE = 2000; // milliseconds before what did not come is asked for again
 
 let score = null; // beats and the first beat of every system
 let drawn = []; // every system as it is drawn: null not yet, undefined where it is being drawn
@@ -42,7 +43,7 @@ async function lay() {
   shownFor = wanted;
   const laid = await asked(`score/${width}`);
   if (wanted !== shownFor) return; // another width has been asked for meanwhile
-  if (!laid) {
+  if (!laid || !parts.score) {
     shownFor = "";
     return;
   }
@@ -90,7 +91,8 @@ async function draw(line) {
   const system = await asked(`system/${score.width}/${index}`);
   if (before !== score || hands !== handsFor) return;
   if (!system) {
-    drawn[index] = null; // it is asked for again when it comes into view again
+    drawn[index] = null;
+    setTimeout(watchAnew, PAUSE, line);
     return;
   }
   watcher.unobserve(line);
@@ -105,6 +107,13 @@ async function draw(line) {
   ink.firstElementChild.setAttribute("aria-hidden", "true");
   line.style.minHeight = "0";
   choose({ drawn: index });
+}
+
+// A line that is watched anew is told of, if it is in view.
+function watchAnew(line) {
+  if (!line.isConnected || parts.closed) return;
+  watcher.unobserve(line);
+  watcher.observe(line);
 }
 
 export const systemOf = (beat) => {

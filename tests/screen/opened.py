@@ -31,9 +31,9 @@ class _Quiet(SimpleHTTPRequestHandler):
 
 
 @contextmanager
-def with_modules(folder: Path) -> Iterator[Page]:
+def with_modules(folder: Path, modules: Path = MODULES) -> Iterator[Page]:
     """A blank page on which the modules can be imported, each by itself: ``./pace.js``."""
-    shutil.copytree(MODULES, folder, dirs_exist_ok=True)
+    shutil.copytree(modules, folder, dirs_exist_ok=True)
     (folder / "blank.html").write_text("<!DOCTYPE html><title>blank</title>", "utf-8")
     server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_Quiet, directory=str(folder)))
     threading.Thread(target=server.serve_forever, daemon=True).start()
