@@ -7,7 +7,7 @@ import pytest
 
 from engrave.pipeline.checking import Checked, check
 from tests.pipeline.demo import NAME
-from tests.screen.opened import build, with_modules
+from tests.screen.opened import build, opened, with_modules
 from tests.watch.browser import Page
 
 
@@ -31,3 +31,11 @@ def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
     """A blank page for the modules, one for a file of tests."""
     with with_modules(tmp_path_factory.mktemp("modules")) as opened:
         yield opened
+
+
+@pytest.fixture(scope="module")
+def shown(file: Path) -> Iterator[Page]:
+    """The demo in a browser, one for a file of tests."""
+    with opened(file) as page:
+        page.see(820, 1180)
+        yield page

@@ -1,30 +1,19 @@
-"""The demo's screen edition in a browser: what it plays, lights, turns, keeps and sends."""
+"""The demo's screen edition in a browser: what it plays, lights and turns."""
 
-import json
 import re
-from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from engrave.booklet.screen_music import drill_values
-from engrave.cli import main
 from engrave.pipeline.checking import Checked
 from engrave.sound import timeline
-from tests.pipeline.demo import NAME, edit, lay_out
 from tests.screen.opened import asked_for, complaints, opened
 from tests.screen.playing import CLOCK, compare, play_through
 from tests.watch.browser import Page, executable
 
 pytestmark = pytest.mark.skipif(executable() is None, reason="needs Chromium")
-
-
-@pytest.fixture(scope="module")
-def shown(file: Path) -> Iterator[Page]:
-    with opened(file) as page:
-        page.see(820, 1180)
-        yield page
 
 
 def go(page: Page, stop: int) -> None:
@@ -263,25 +252,6 @@ def test_the_screen_stays_awake_while_a_drill_is_up_and_silence_is_told(file: Pa
         assert complaints(page) == []
 
 
-def test_a_log_is_saved_under_no_name_that_the_marks_have(file: Path) -> None:
-    """The demo's marks are ``lantern-rondo.yaml``; their log is another file."""
-    caught = """window.saved = [];
-        HTMLAnchorElement.prototype.click = function () { window.saved.push(this.download); };"""
-    with opened(file, caught) as page:
-        page.see(820, 1180)
-        go(page, 1)
-        for _ in range(3):
-            press(page, "clean")
-        go(page, page.evaluate("document.querySelectorAll('[data-go]').length"))
-        page.evaluate("document.querySelector('#record [data-part=save]').click()")
-        (name,) = page.evaluate("saved")
-        assert re.fullmatch(rf"{NAME}-sent-\d{{4}}-\d\d-\d\d\.log\.yaml", name)
-        line = "document.querySelector('#record [data-part=days] li span').textContent"
-        assert re.search(r"^\d+ [A-Z][a-z]+: .+ clean at \d+ % of its goal$", page.evaluate(line))
-        assert page.evaluate("document.querySelectorAll('#record li svg').length") == 0
-        assert complaints(page) == []
-
-
 def test_sound_that_does_not_begin_is_told(file: Path) -> None:
     """Some browsers leave a device waiting, and never answer."""
     waiting = """Object.defineProperty(AudioContext.prototype, "state", { get: () => "suspended" });
@@ -292,30 +262,6 @@ def test_sound_that_does_not_begin_is_told(file: Path) -> None:
         press(page, "play")
         page.wait_for("document.getElementById('told').textContent.includes('no sound')")
         assert page.evaluate("document.querySelector('#controls.playing')") is None
-
-
-def test_no_text_is_small_on_a_tablet(shown: Page, checked: Checked) -> None:
-    """3.5 mm at the 132 CSS pixels an inch of common tablets; what is drawn is scaled with it."""
-    least = 3.5 / 25.4 * 132
-    for width, height in ((820, 1180), (1180, 820)):
-        shown.see(width, height)
-        for stop in range(len(checked.drills) + 2):
-            if stop:
-                go(shown, stop)
-            else:
-                shown.evaluate("document.getElementById('contents').click()")
-            small = shown.evaluate("""[...document.querySelectorAll("body *")]
-                .filter((each) => each.checkVisibility() && each.tagName !== "OPTION"
-                    && [...each.childNodes].some((node) => node.nodeType === 3 && node.data.trim()))
-                .map((each) => {
-                    const box = each.ownerSVGElement;
-                    const wide = box?.getBoundingClientRect().width;
-                    const scale = box ? wide / box.viewBox.baseVal.width : 1;
-                    return [scale * parseFloat(getComputedStyle(each).fontSize), each.textContent];
-                })
-                .sort((a, b) => a[0] - b[0])[0]""")
-            assert small[0] >= least, (width, stop, small)
-    shown.see(820, 1180)
 
 
 def test_a_finger_turns_the_page_too(shown: Page) -> None:
@@ -344,273 +290,6 @@ def test_a_long_drill_turns_by_systems_before_the_next_comes(shown: Page) -> Non
     assert len(seen) > 1
     assert [sum(column) for column in zip(*seen, strict=True)] == [1] * len(seen[0])
     shown.see(820, 1180)
-
-
-def test_three_clean_tick_the_box_and_twice_not_yet_go_one_back(file: Path, root: Path) -> None:
-    """And what was kept is found again: at the next opening, elsewhere, in next week's file."""
-    with opened(file) as page:
-        page.see(820, 1180)
-        page.evaluate("localStorage.clear()")
-        page.go("about:blank")
-        page.go(file.as_uri())
-        go(page, 1)
-        assert (up(page), ticked(page)) == ("66", ["48", "52", "56", "60"])
-        for _ in range(3):
-            press(page, "clean")
-        assert (up(page), ticked(page)) == ("72", ["48", "52", "56", "60", "66"])
-        assert "66" in page.evaluate("document.getElementById('told').textContent")
-        for part in ("clean", "missed", "clean", "clean", "missed"):
-            press(page, part)
-        assert up(page) == "66"
-        press(page, "clean")
-        go(page, 2)
-        press(page, "missed")
-        page.go("about:blank")
-        page.go(file.as_uri())
-        go(page, 1)
-        assert (up(page), ticked(page)[-1]) == ("66", "66")
-        assert page.evaluate("document.querySelector('[data-part=count]').textContent") == "●○○"
-        moved = root / "elsewhere" / "mail.html"
-        moved.parent.mkdir(exist_ok=True)
-        moved.write_bytes(file.read_bytes())
-        page.go(moved.as_uri())
-        go(page, 1)
-        assert ticked(page)[-1] == "66"
-        other = root / "next"
-        other.mkdir(exist_ok=True)
-        week = build_week(other)
-        page.go(week.as_uri())
-        go(page, 1)
-        assert ticked(page)[-1] == "66"
-        assert page.evaluate("document.getElementById('kept').className") == ""
-
-
-def build_week(root: Path) -> Path:
-    """The booklet of a week later: another word, and less to practise."""
-    marks = lay_out(root)
-    edit(marks, "reached: {mark: 44,", "reached: {mark: 48,")
-    out = str(root / "out")
-    assert main(["build", str(marks), "--out", out, "--edition", "screen"]) == 0
-    return root / "out" / NAME / f"{NAME}-screen.html"
-
-
-def test_what_was_done_comes_back_into_the_booklet(file: Path, root: Path) -> None:
-    with opened(file) as page:
-        page.see(820, 1180)
-        page.evaluate("localStorage.clear()")
-        page.go("about:blank")
-        page.go(file.as_uri())
-        go(page, 1)
-        for part in ("clean",) * 3 + ("missed",):
-            press(page, part)
-        go(page, 2)
-        for _ in range(6):
-            press(page, "clean")
-        best = int(ticked(page)[-1])
-        stops = page.evaluate("document.querySelectorAll('[data-go]').length")
-        go(page, stops)
-        page.evaluate("document.querySelector('.noting input').focus()")
-        page.send("Input.insertText", text='the "thumb"   \\ again')
-        page.evaluate("document.querySelector('.noting button').click()")
-        page.evaluate("document.querySelector('#record [data-part=copy]').click()")
-        page.wait_for("document.querySelector('#record textarea').value")
-        text = page.evaluate("document.querySelector('#record textarea').value")
-        day = page.evaluate("new Date().toLocaleDateString('sv')")
-    assert text.count("clean: 3") == 3
-    assert text.count("clean: 0") == 1
-    week = root / "after"
-    week.mkdir()
-    marks = lay_out(week)
-    edit(marks, "lesson: 2027-02-20 ", "# no lesson: all days count ")
-    (week / "nell.log.yaml").write_text("log: 1\nentries:\n", "utf-8")
-    sent = week / "sent.log.yaml"
-    sent.write_text(text, "utf-8")
-    assert main(["log", str(marks), str(sent)]) == 0
-    assert main(["build", str(marks), "--out", str(week / "out"), "--edition", "screen"]) == 0
-    drills = json.loads((week / "out" / NAME / "manifest.json").read_text("utf-8"))["drills"]
-    reached = {each["id"]: each["reached"] for each in drills}
-    assert reached["run-to-the-lantern.as-written.whole"] == 66
-    assert reached[drills[1]["id"]] == best
-    assert r'word: "the \"thumb\" \\ again"' in text
-    assert day in (week / "nell.log.yaml").read_text("utf-8")
-
-
-def test_where_storage_is_denied_the_page_says_so_and_goes_on(file: Path) -> None:
-    denied = """Object.defineProperty(window, "localStorage",
-        { get() { throw new DOMException("denied", "SecurityError"); } })"""
-    with opened(file, denied) as page:
-        page.see(820, 1180)
-        assert "keeps nothing" in page.evaluate("document.getElementById('kept').textContent")
-        go(page, 1)
-        for _ in range(3):
-            press(page, "clean")
-        assert up(page) == "72"
-        script = """(() => {
-            const leaving = new Event("beforeunload", { cancelable: true });
-            return !dispatchEvent(leaving);
-        })()"""
-        assert page.evaluate(script) is True
-        stops = page.evaluate("document.querySelectorAll('[data-go]').length")
-        go(page, stops)
-        page.evaluate("document.querySelector('#record [data-part=copy]').click()")
-        page.wait_for("document.querySelector('#record textarea').value.includes('clean: 3')")
-        assert page.evaluate(script) is False
-        assert complaints(page) == []
-
-
-def test_a_log_can_be_loaded_back_and_others_are_refused(file: Path, root: Path) -> None:
-    with opened(file) as page:
-        page.see(820, 1180)
-        page.evaluate("localStorage.clear()")
-        page.go("about:blank")
-        page.go(file.as_uri())
-        keys = page.evaluate("JSON.parse(document.getElementById('data').textContent).keys")
-        own = f"piece: {keys['piece']}, student: {keys['student']}"
-        made = root / "old.log.yaml"
-        made.write_text(
-            "log: 1\nentries:\n"
-            f"- {{id: {'a' * 32}, day: 2027-02-01, {own}, passage: run-to-the-lantern, "
-            "mark: 72, beat: quarter, clean: 3}\n"
-            f"- {{id: {'b' * 32}, day: 2027-02-01, piece: {'0' * 16}, student: {'0' * 16}, "
-            "passage: run-to-the-lantern, mark: 96, beat: quarter, clean: 3}\n"
-            f"- {{id: {'c' * 32}, day: 2027-02-01, piece: {keys['piece']}, student: {'0' * 16}, "
-            "passage: run-to-the-lantern, mark: 88, beat: quarter, clean: 3}\n",
-            "utf-8",
-        )
-        page.send("DOM.enable")
-        document = page.send("DOM.getDocument")["root"]["nodeId"]
-        found = page.send("DOM.querySelector", nodeId=document, selector="[data-part=load]")
-        page.send("DOM.setFileInputFiles", files=[str(made)], nodeId=found["nodeId"])
-        page.wait_for("document.getElementById('told').textContent")
-        assert "2 were left out" in page.evaluate("document.getElementById('told').textContent")
-        go(page, 1)
-        assert ticked(page)[-1] == "72"
-
-
-def test_without_scripts_all_drills_stand_there(file: Path, checked: Checked) -> None:
-    with opened(Path("/dev/null")) as page:
-        page.send("Emulation.setScriptExecutionDisabled", value=True)
-        page.send("Page.navigate", url=file.as_uri())
-        page.see(820, 1180)
-        text = ""
-        for _ in range(100):
-            text = page.send("DOM.getDocument", depth=-1)["root"].get("documentURL", "")
-            if text == file.as_uri():
-                break
-        page.send("DOMSnapshot.enable")
-        shot = page.send("DOMSnapshot.captureSnapshot", computedStyles=["display"])
-        strings = shot["strings"]
-        nodes = shot["documents"][0]
-        names = [strings[each] for each in nodes["nodes"]["nodeName"]]
-        laid = nodes["layout"]["nodeIndex"]
-        boxes = dict(zip(laid, nodes["layout"]["bounds"], strict=True))
-        figures = [boxes.get(i) for i, name in enumerate(names) if name == "FIGURE"]
-        assert len(figures) >= len(checked.drills)
-        assert all(box and box[2] > 100 and box[3] > 20 for box in figures)
-        assert any("plays, counts and remembers only with scripts" in each for each in strings)
-
-
-EVIL = """</script><script>window.hacked=1</script><img src=x onerror="hacked=1">"""
-
-
-def test_hostile_words_run_nothing_in_german_too(tmp_path: Path) -> None:
-    marks = lay_out(tmp_path)
-    text = marks.read_text("utf-8")
-    evil = json.dumps(EVIL + "{{ 7*7 }} @@DATA@@ \u2028")
-    text = text.replace(
-        "title: Lantern Rondo, composer: Orla Windhaber", f"title: {evil}, composer: {evil}"
-    )
-    text = text.replace("name: Nell Averdine", f"name: {evil}").replace("Tobias Quern", evil)
-    text = text.replace(
-        "remarks: The first six notes are only a murmur. Save the crescendo for the second beat.",
-        f"remarks: {evil}\n    private: {evil}",
-    )
-    text = text.replace(
-        "trouble: Thirteen notes in one breath, and the last of them is the one that people hear.",
-        f"trouble: {evil}",
-    )
-    assert text.count("hacked=1") >= 12
-    marks.write_text(text, "utf-8")
-    score = marks.with_suffix(".musicxml")
-    music = score.read_text("utf-8")
-    assert "appassionato" in music
-    score.write_text(
-        music.replace("appassionato", "&lt;/script>&lt;script>hacked=1&lt;/script>"), "utf-8"
-    )
-    command = ["build", str(marks), "--out", str(tmp_path / "out"), "--edition", "screen"]
-    assert main([*command, "--language", "de"]) == 0
-    with opened(tmp_path / "out" / NAME / f"{NAME}-screen.html") as page:
-        page.see(390, 844)
-        for stop in range(1, page.evaluate("document.querySelectorAll('[data-go]').length") + 1):
-            go(page, stop)
-        assert page.evaluate("document.documentElement.lang") == "de"
-        german = page.evaluate("document.querySelector('[data-part=missed]').textContent")
-        assert german == "Noch nicht"
-        assert page.evaluate("typeof window.hacked") == "undefined"
-        assert page.evaluate("document.title").startswith("</script>")
-        assert "{{ 7*7 }}" in page.evaluate("document.title")
-        assert complaints(page) == []
-
-
-def test_what_gets_past_the_escaping_is_stopped_by_the_policy(file: Path) -> None:
-    with opened(file) as page:
-        found = page.evaluate("""(async () => {
-            const refused = [];
-            document.addEventListener("securitypolicyviolation", (event) =>
-                refused.push(event.effectiveDirective));
-            const script = document.createElement("script");
-            script.textContent = "window.hacked = 1";
-            document.body.append(script);
-            document.body.insertAdjacentHTML("beforeend",
-                '<p style="color: red" onclick="window.hacked = 1">x</p><img src="x.png">'
-                + '<form action="https://example.invalid"><button>x</button></form>'
-                + '<iframe src="https://example.invalid"></iframe>');
-            document.body.querySelector("p[onclick]").click();
-            await fetch("data:,x").catch(() => refused.push("fetch"));
-            await new Promise((go) => setTimeout(go, 200));
-            return [typeof window.hacked, refused];
-        })()""")
-        assert found[0] == "undefined"
-        assert {"script-src-elem", "script-src-attr", "style-src-attr", "img-src", "frame-src",
-                "fetch"} <= set(found[1])  # fmt: skip
-
-
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_an_accessibility_checker_finds_nothing(shown: Page, scheme: str) -> None:
-    """axe-core, its rules for WCAG 2.2 A and AA."""
-    import axe_core_python
-
-    code = (Path(axe_core_python.__file__).parent / "axe.min.js").read_text("utf-8")
-    shown.see(820, 1180, scheme)
-    shown.evaluate(code)
-    stops = shown.evaluate("document.querySelectorAll('[data-go]').length")
-    for stop in (None, 1, 13, stops):
-        if stop is None:
-            shown.evaluate("document.getElementById('contents').click()")
-        else:
-            go(shown, stop)
-        found = shown.evaluate("""axe.run(document, { resultTypes: ["violations"] })
-            .then((told) => told.violations.map((each) =>
-                [each.id, each.nodes.map((node) => node.html).slice(0, 3)]))""")
-        assert found == [], (scheme, stop)
-    shown.see(820, 1180)
-
-
-def test_everything_can_be_reached_with_the_tab_key_in_the_order_of_reading(shown: Page) -> None:
-    shown.see(820, 1180)
-    go(shown, both_hands(shown))
-    seen = []
-    for _ in range(60):
-        shown.press("Tab", 9)
-        seen.append(
-            shown.evaluate("""document.activeElement.getAttribute("aria-label")
-                ?? document.activeElement.innerText""")
-        )
-        if "Not yet" in seen:
-            break
-    wanted = ["Play", "right hand", "left hand", "Clicks", "Sign", "Repeat", "Clean", "Not yet"]
-    assert [each for each in seen if each in wanted] == wanted
-    assert any(", up now" in each for each in seen)
 
 
 def test_the_count_in_is_a_whole_bar(checked: Checked) -> None:
