@@ -206,12 +206,19 @@ def test_what_goes_wrong_meanwhile_ends_the_reading(tmp_path: Path) -> None:
 
 
 def test_an_interrupt_ends_both_readers(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Also while the second is at work yet: here it would be for a minute."""
     before = children()
+    slow = [sys.executable, "-c", "import sys, time; sys.stdin.read(); time.sleep(60)"]
 
     def interrupted(self: SecondReader) -> None:
         assert children() - before
         raise KeyboardInterrupt
 
+    monkeypatch.setattr(
+        second_reading,
+        "_reader",
+        lambda: subprocess.Popen(slow, stdin=subprocess.PIPE, stdout=subprocess.PIPE),
+    )
     monkeypatch.setattr(SecondReader, "measures", interrupted)
     with pytest.raises(KeyboardInterrupt):
         read_twice(written(tmp_path, *BODY), meanwhile=lambda: None)
