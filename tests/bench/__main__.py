@@ -173,6 +173,8 @@ def main() -> int:
     parser.add_argument("--only", default="a,b,c,d,e,f,g,h")
     parser.add_argument("--jobs", default=",".join(JOBS))
     options = parser.parse_args()
+    if unknown := set(options.jobs.split(",")) - set(JOBS):
+        parser.error(f"no job is called {', '.join(sorted(unknown))}; there are {', '.join(JOBS)}")
     print(f"{platform.machine()}, {os.cpu_count()} cores, Python {platform.python_version()}")
     with tempfile.TemporaryDirectory() as folder:
         bench = Bench(Path(folder), options.rounds, options.jobs.split(","))
