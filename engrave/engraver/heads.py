@@ -25,10 +25,16 @@ class PlacedNote:
     box: Box
 
 
+def place_in_sheet(id: str) -> tuple[int, int, int]:
+    """Bar, event and tone, from 0, of the note that notation gave this id, ``bB-eE-tT``."""
+    bar, event, tone = map(int, _NUMBERS.findall(id))
+    return bar, event, tone
+
+
 def placed_notes(sheet: Sheet, system: System) -> Iterator[PlacedNote]:
     """The notes and rests of ``system`` that are the sheet's, in drawing order."""
     for id, box in system.notes.items():
-        bar, index, tone = map(int, _NUMBERS.findall(id))
+        bar, index, tone = place_in_sheet(id)
         events = sheet.bars[bar].events
         if index < len(events):  # beyond them stand the rests that notation adds
             yield PlacedNote(bar, index, tone, events[index], box)

@@ -10,14 +10,13 @@ they belong.
 Enters: a sheet and its MusicXML. Leaves: MusicXML for verovio, and for nobody else.
 """
 
-import re
 from collections import defaultdict
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
 
+from engrave.engraver.heads import place_in_sheet
 from engrave.music.sheet import Clef, Event, Moment, Sheet
 
-_NUMBERS = re.compile(r"\d+")
 _WAYS = {"down": 1, "up": -1}
 _KINDS = {"octave-up": 1, "octave-down": -1}
 _LETTERS = "CDEFGAB"
@@ -75,7 +74,7 @@ def _shift(pitch: Element, steps: int) -> None:
 
 def _wanted(sheet: Sheet, id: str) -> int:
     """By how many steps a note is to be drawn below where verovio puts it by itself."""
-    bar, index, _ = map(int, _NUMBERS.findall(id))
+    bar, index, _ = place_in_sheet(id)
     event = sheet.bars[bar].events[index]
     now = Moment(bar, event.offset)
     lines = sum(
