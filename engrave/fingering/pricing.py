@@ -23,9 +23,6 @@ def lattice(steps: Sequence[Step], choices: Choices, stretch_mm: float) -> Latti
     skips: list[Matrix] = [[], []]
     known: dict[object, Matrix] = {}
     seen = [(step.struck, step.held, step.fixed, step.changes) for step in steps]
-    customary = [
-        (step.due, step.trill, step.row, step.main, step.rounded, step.pair) for step in steps
-    ]
     left = [
         [left_by(grip, step) for grip in grips] if step.changes else grips
         for step, grips in zip(steps, choices, strict=True)
@@ -34,14 +31,16 @@ def lattice(steps: Sequence[Step], choices: Choices, stretch_mm: float) -> Latti
         step, before = steps[now], steps[now - 1]
         bound = is_line(before, step), is_beside(before, step)
         hurry = step.seconds, step.silence, step.quick, step.joined
-        key: object = seen[now - 1], seen[now], bound, hurry, customary[now]
+        custom = step.due, step.trill, step.pair
+        key: object = seen[now - 1], seen[now], bound, hurry, custom
         if key not in known:
             known[key] = _moves(left[now - 1], choices[now], before, step, stretch_mm)
         moves.append(known[key])
         if now >= 2:
             factor = skip_pace(steps[now - 1], step)
             after_two = step.row or step.main or step.rounded or step.pair
-            key = seen[now - 2], seen[now], factor, customary[now]
+            custom_after_two = step.due, step.pair, step.row, step.main, step.rounded
+            key = seen[now - 2], seen[now], factor, custom_after_two
             if key not in known:
                 known[key] = [
                     [
