@@ -3,7 +3,6 @@
 Enters: a path. Leaves: ``Opened``. Makes no file.
 """
 
-import json
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -12,9 +11,7 @@ from engrave.errors import EngraveError, Source
 from engrave.machine import endings
 from engrave.machine.missing import instead
 from engrave.machine.typed import as_typed
-from engrave.remarks import Remark
-from engrave.survey.beginning import ScoreFile
-from engrave.words import say
+from engrave.survey.beginning import ScoreFile, score_lines
 
 MOST_LOOKED_AT = 200
 """Marks files of one folder that are asked for their score."""
@@ -63,7 +60,7 @@ def opened(
             f"write score: {path.name} in it, or give it another name",
         )
     begun = ToBegin(ScoreFile(path.name, str(marks), part or "", movement), language)
-    return Opened(marks, _first_text(path.name, part, movement, language), begun)
+    return Opened(marks, _first_text(begun), begun)
 
 
 def _instead(path: Path) -> str:
@@ -98,12 +95,7 @@ def _score_of(marks: Path) -> str | None:
     return score if isinstance(score, str) else None
 
 
-def _first_text(score: str, part: str | None, movement: int | None, language: str) -> str:
-    beside = say(Remark.of("new.beside"), language)
+def _first_text(begun: ToBegin) -> str:
+    movement = begun.file.movement
     lines = [f"piece: {{movement: {movement}}}"] if movement is not None else []
-    lines.append(f"score: {json.dumps(score, ensure_ascii=False)}    # {beside}")
-    if part:
-        lines.append(f"part: {json.dumps(part, ensure_ascii=False)}")
-    if language != "en":
-        lines.append(f"language: {language}")
-    return "\n".join(lines) + "\n"
+    return "\n".join([*lines, *score_lines(begun.file, begun.language)]) + "\n"

@@ -52,11 +52,7 @@ def first_lines(
     yield f"# {comment('edit', language)}"
     yield ""
     yield from _piece(score, file, language)
-    yield f"score: {_quoted(file.path)}    # {comment('beside', language)}"
-    if file.part:
-        yield f"part: {_quoted(file.part)}"
-    if language != "en":
-        yield f"language: {language}"
+    yield from score_lines(file, language)
     right, left = (stretch_mm[hand] / 10 for hand in (Hand.RIGHT, Hand.LEFT))
     yield ""
     yield "student:"
@@ -67,6 +63,15 @@ def first_lines(
     yield beside("# performance: 2030-05-31", "performance", language)
     yield beside("# begin: 2030-05-03", "begin", language)
     yield beside("practice: {minutes_a_day: 30}", "rest", language)
+
+
+def score_lines(file: ScoreFile, language: str) -> Iterator[str]:
+    """Which score it is, and in which language: known before that is read."""
+    yield f"score: {_quoted(file.path)}    # {comment('beside', language)}"
+    if file.part:
+        yield f"part: {_quoted(file.part)}"
+    if language != "en":
+        yield f"language: {language}"
 
 
 def _piece(score: Score, file: ScoreFile, language: str) -> Iterator[str]:
