@@ -20,7 +20,7 @@ from engrave.pipeline.drawing import list_pictures
 from engrave.pipeline.manifest import Output, Whose, manifest
 from engrave.pipeline.overview import NAME as OVERVIEW
 from engrave.pipeline.overview import overview
-from engrave.pipeline.ownership import BOOKLETS, HEARD, Owner, change_of, refuse_others
+from engrave.pipeline.ownership import BOOKLETS, HEARD, Owner, change_of, is_silent, refuse_others
 from engrave.pipeline.sounding import unheard
 from engrave.pipeline.styling import Job
 
@@ -70,11 +70,13 @@ def exchange(
 
     def decide(there: Path) -> FolderChange:
         change = change_of(there, to.owner, files, listing, told.append)
-        is_silent = not any(each.endswith(HEARD) for each in files)
+        without_sound = is_silent(files)
         gone.extend(
             each
             for each, place in change.moved.items()
-            if not place and each not in change.files and not (is_silent and each.endswith(HEARD))
+            if not place
+            and each not in change.files
+            and not (without_sound and each.endswith(HEARD))
         )
         return change
 

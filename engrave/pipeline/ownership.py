@@ -7,7 +7,7 @@ Ours is what the last manifest lists and what has not changed since; all else is
 import json
 import os
 from collections import ChainMap
-from collections.abc import Callable, Iterator, Mapping, MutableMapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, MutableMapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from hashlib import sha256
@@ -230,6 +230,11 @@ def _ours(
     }
 
 
+def is_silent(files: Iterable[str]) -> bool:
+    """Whether a build that makes these files makes no sound."""
+    return not any(name.endswith(HEARD) for name in files)
+
+
 def _what_becomes(
     ours: Mapping[str, Output],
     files: Mapping[str, bytes],
@@ -240,9 +245,9 @@ def _what_becomes(
     lesson = owner.lesson.isoformat() if owner.lesson else None
     moved: dict[str, str | None] = {}
     kept: dict[str, Output] = {}
-    silent = sum(name.endswith(HEARD) and name not in files for name in ours)
-    if silent and not any(name.endswith(HEARD) for name in files):
-        what = counted(silent, "sound file")
+    heard = sum(name.endswith(HEARD) and name not in files for name in ours)
+    if heard and is_silent(files):
+        what = counted(heard, "sound file")
         tell(Notice(f"{what} of an earlier build taken away: this one makes no sound"))
     for name, output in sorted(ours.items(), key=lambda each: "/" not in each[0]):
         last = PurePosixPath(name).name
