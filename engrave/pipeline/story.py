@@ -101,6 +101,11 @@ class Story:
         return tuple(each for each in self.drills if each.is_stuck)
 
     @property
+    def is_noted(self) -> bool:
+        """Whether the teacher says of a day since the last lesson what was reached."""
+        return any(each.is_noted for each in self.drills)
+
+    @property
     def moved(self) -> tuple[DrillStory, ...]:
         """The drills that went up: the passage as written, and what log or teacher know of."""
         return tuple(
@@ -158,8 +163,7 @@ def _practised(diary: Diary, id: str) -> tuple[tuple[date, ...], Fraction, str]:
 
 def _is_known_since(story: Story, start: date | None) -> bool:
     """Whether log or teacher have a word of it since the last lesson."""
-    noted = any(each.is_noted for each in story.drills)
-    return noted or (start is not None and any(day > start for day in story.days))
+    return story.is_noted or (start is not None and any(day > start for day in story.days))
 
 
 def _going_on(story: Story, drills: Sequence[Drill], diary: Diary, start: date | None) -> Story:

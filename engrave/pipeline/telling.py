@@ -28,7 +28,7 @@ from engrave.words import heading
 def progress_of(checked: Checked) -> Progress:
     """What the booklet of ``checked`` knows of the time before it."""
     told, start = stories(checked), since(checked)
-    noted = any(drill.is_noted for story in told for drill in story.drills)
+    noted = any(story.is_noted for story in told)
     has_news = checked.diary.practised or checked.lesson_before or noted
     return Progress(
         lesson=value_of(checked.marks.lesson),
@@ -44,9 +44,8 @@ def _news(checked: Checked, told: Sequence[Story], start: date) -> News:
     going = [story for story in told if not story.done]
     before = checked.lesson_before
     had_done = before[1].done if before else ()
-    is_silent = not any(each.day > start for each in checked.diary.practised) and not any(
-        drill.is_noted for story in going for drill in story.drills
-    )
+    practised = any(each.day > start for each in checked.diary.practised)
+    is_silent = not (practised or any(story.is_noted for story in going))
     left = [
         Remark.of("news.left", name=passage_name(story))
         for story in going
