@@ -200,8 +200,11 @@ class PageRun:
 
     def _let_go(self) -> None:
         """Hold no pages of a long booklet but those that could not be laid out by themselves."""
-        known = [key for _, key in self._begins]
-        self._held = {number: page for number, page in self._held.items() if not known[number - 1]}
+        self._held = {
+            number: page
+            for number, page in self._held.items()
+            if not self._begins[number - self._begin.number][1]
+        }
 
     def _drawn(self, number: int, process: int) -> Plate | Packed:
         """A page that is laid out, with the numbers of the pages that it links to.
