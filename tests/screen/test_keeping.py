@@ -7,6 +7,8 @@ from tests.watch.browser import Page, executable
 pytestmark = pytest.mark.skipif(executable() is None, reason="needs Chromium")
 
 KEPT = """
+    const { Store } = await import("./store.js");
+    const { Practice } = await import("./practice.js");
     const kept = (room = Infinity) => {
         const texts = new Map();
         return {
@@ -25,13 +27,12 @@ KEPT = """
         passage: "run", mark, beat: "quarter", clean: 3,
     });
 """
-"""A storage of ours, with so much room for a text, and what is put there."""
+"""What keeps and counts; a storage of ours, with so much room for a text, and what is put there."""
 
 
 def test_what_is_kept_is_found_by_piece_and_student_alone(page: Page) -> None:
     found = page.evaluate(f"""(async () => {{
         {KEPT}
-        const {{ Store }} = await import("./store.js");
         const storage = kept();
         new Store(keys, storage).put("run.chain", {{ at: 3 }});
         const other = {{ ...keys, student: "0000000000000000" }};
@@ -46,7 +47,6 @@ def test_two_windows_keep_what_each_has_done(page: Page) -> None:
     """Both opened before either did anything."""
     found = page.evaluate(f"""(async () => {{
         {KEPT}
-        const {{ Store }} = await import("./store.js");
         const storage = kept();
         new Store(keys, storage).put("one", {{ at: 0 }});
         const [some, other] = [new Store(keys, storage), new Store(keys, storage)];
@@ -64,8 +64,6 @@ def test_what_two_windows_have_open_is_entered_once(page: Page) -> None:
     """Both opened with a playing that is not yet in the log, and both come to the record."""
     found = page.evaluate(f"""(async () => {{
         {KEPT}
-        const {{ Store }} = await import("./store.js");
-        const {{ Practice }} = await import("./practice.js");
         const ladder = {{ marks: [40, 44], reached: null, beat: "quarter" }};
         const drill = {{ id: "run.chain", target: "drill run.chain", ladder }};
         const data = {{ keys, drills: [drill] }};
@@ -92,7 +90,6 @@ def test_what_two_windows_have_open_is_entered_once(page: Page) -> None:
 def test_what_is_not_understood_stays_and_a_full_storage_is_none(page: Page) -> None:
     found = page.evaluate(f"""(async () => {{
         {KEPT}
-        const {{ Store }} = await import("./store.js");
         const states = {{ run: {{ at: 2 }} }};
         const strange = JSON.stringify({{ entries: [{{ id: "later" }}], states }});
         const name = `engrave ${{keys.piece}} ${{keys.student}}`;
@@ -115,8 +112,6 @@ def test_an_entry_is_of_the_day_and_the_beat_that_were_practised(page: Page) -> 
     """Twice clean in the evening, once on the next day; then next week's ladder, in eighths."""
     found = page.evaluate(f"""(async () => {{
         {KEPT}
-        const {{ Store }} = await import("./store.js");
-        const {{ Practice }} = await import("./practice.js");
         const store = new Store(keys, kept());
         let day = 1;
         const now = () => new Date(2027, 1, day, 20);
@@ -146,8 +141,6 @@ def test_an_entry_is_of_the_day_and_the_beat_that_were_practised(page: Page) -> 
 def test_a_drill_stands_where_it_was_left_unless_the_booklet_went_on(page: Page) -> None:
     found = page.evaluate(f"""(async () => {{
         {KEPT}
-        const {{ Store }} = await import("./store.js");
-        const {{ Practice }} = await import("./practice.js");
         const practice = new Practice({{ keys, drills: [] }}, new Store(keys, kept()));
         const drill = (reached, marks = [40, 44, 48, 52], beat = "quarter") => ({{
             id: "run.chain", target: "drill run.chain", ladder: {{ marks, reached, beat }},
@@ -164,8 +157,6 @@ def test_what_was_tried_at_a_box_is_entered_when_another_is_chosen(page: Page) -
     """Two clean running, then not yet: the entry has the two."""
     found = page.evaluate(f"""(async () => {{
         {KEPT}
-        const {{ Store }} = await import("./store.js");
-        const {{ Practice }} = await import("./practice.js");
         const store = new Store(keys, kept());
         const practice = new Practice({{ keys, drills: [] }}, store);
         const ladder = {{ marks: [40, 44], reached: null, beat: "quarter" }};
@@ -180,8 +171,6 @@ def test_what_was_tried_at_a_box_is_entered_when_another_is_chosen(page: Page) -
 def test_an_entry_that_another_withdraws_ticks_nothing(page: Page) -> None:
     found = page.evaluate(f"""(async () => {{
         {KEPT}
-        const {{ Store }} = await import("./store.js");
-        const {{ Practice }} = await import("./practice.js");
         const store = new Store(keys, kept());
         const practice = new Practice({{ keys, drills: [] }}, store);
         const ladder = {{ marks: [40, 44], reached: null, beat: "quarter" }};

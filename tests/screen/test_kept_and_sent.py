@@ -2,6 +2,8 @@
 
 import json
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -10,9 +12,20 @@ from engrave.cli import main
 from tests.pipeline.demo import NAME, edit, lay_out
 from tests.screen.opened import complaints, opened
 from tests.screen.test_page import go, press, ticked, up
-from tests.watch.browser import executable
+from tests.watch.browser import Page, executable
 
 pytestmark = pytest.mark.skipif(executable() is None, reason="needs Chromium")
+
+
+@contextmanager
+def afresh(file: Path) -> Iterator[Page]:
+    """The page on a tablet upright, opened with nothing kept from before."""
+    with opened(file) as page:
+        page.see(820, 1180)
+        page.evaluate("localStorage.clear()")
+        page.go("about:blank")
+        page.go(file.as_uri())
+        yield page
 
 
 def test_a_log_is_saved_under_no_name_that_the_marks_have(file: Path) -> None:
@@ -36,11 +49,7 @@ def test_a_log_is_saved_under_no_name_that_the_marks_have(file: Path) -> None:
 
 def test_three_clean_tick_the_box_and_twice_not_yet_go_one_back(file: Path, root: Path) -> None:
     """And what was kept is found again: at the next opening, elsewhere, in next week's file."""
-    with opened(file) as page:
-        page.see(820, 1180)
-        page.evaluate("localStorage.clear()")
-        page.go("about:blank")
-        page.go(file.as_uri())
+    with afresh(file) as page:
         go(page, 1)
         assert (up(page), ticked(page)) == ("66", ["48", "52", "56", "60"])
         for _ in range(3):
@@ -83,11 +92,7 @@ def build_week(root: Path) -> Path:
 
 
 def test_what_was_done_comes_back_into_the_booklet(file: Path, root: Path) -> None:
-    with opened(file) as page:
-        page.see(820, 1180)
-        page.evaluate("localStorage.clear()")
-        page.go("about:blank")
-        page.go(file.as_uri())
+    with afresh(file) as page:
         go(page, 1)
         for part in ("clean",) * 3 + ("missed",):
             press(page, part)
@@ -147,11 +152,7 @@ def test_where_storage_is_denied_the_page_says_so_and_goes_on(file: Path) -> Non
 
 
 def test_a_log_can_be_loaded_back_and_others_are_refused(file: Path, root: Path) -> None:
-    with opened(file) as page:
-        page.see(820, 1180)
-        page.evaluate("localStorage.clear()")
-        page.go("about:blank")
-        page.go(file.as_uri())
+    with afresh(file) as page:
         keys = page.evaluate("JSON.parse(document.getElementById('data').textContent).keys")
         own = f"piece: {keys['piece']}, student: {keys['student']}"
         made = root / "old.log.yaml"
