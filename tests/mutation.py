@@ -1,6 +1,7 @@
 """What the tests of a unit notice: one small change at a time, and the share that fails a test.
 
     python -m tests.mutation --unit drills --seed 1 --number 80
+    python -m tests.mutation --unit fingering --only moves.py --number 9999
 
 Needs ``pip install cosmic-ray``, whose operators make the changes; places are drawn evenly from a
 unit's modules by the seed. Each change lives in a copy of this process: the file is not touched,
@@ -149,13 +150,15 @@ def places(path: Path) -> Iterator[tuple[tuple[int, int], str, int]]:
                 yield start, name, nth
 
 
-def sample(unit: str, seed: int, number: int) -> list[Mutant]:
-    """So many changes to a unit: places drawn evenly, one change at each."""
+def sample(unit: str, seed: int, number: int, only: Sequence[str] = ()) -> list[Mutant]:
+    """So many changes to a unit, or to some files of it: drawn evenly, one change at a place."""
     from cosmic_ray.mutating import mutate_code
     from cosmic_ray.plugins import get_operator
 
     globs, _ = UNITS[unit]
     paths = sorted({path for glob in globs for path in (ROOT / "engrave").glob(glob)})
+    if only:
+        paths = [path for path in paths if path.name in only]
     there: dict[tuple[Path, tuple[int, int]], list[tuple[str, int]]] = {}
     for path in paths:
         lines = path.read_text("utf-8").splitlines()
@@ -307,6 +310,7 @@ def main() -> None:
     parser.add_argument("--unit", choices=sorted(UNITS), action="append")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--number", type=int, default=80)
+    parser.add_argument("--only", metavar="FILE", action="append", help="of the unit, by name")
     asked = parser.parse_args()
     os.chdir(ROOT)
     for name in LOADED:
@@ -314,7 +318,9 @@ def main() -> None:
     for unit in asked.unit or sorted(UNITS):
         began = time.monotonic()
         trails = trails_of(unit)
-        mutants = sample(unit, asked.seed, asked.number)
+        mutants = sample(unit, asked.seed, asked.number, asked.only or ())
+        if not mutants:
+            raise SystemExit(f"{unit}: no place to change in {', '.join(asked.only or ['it'])}")
         survived = 0
         for mutant in mutants:
             if passes(mutant, tests_of(unit), telling_first(mutant, trails)):
