@@ -13,6 +13,8 @@ _X, _Y = 8.0, 36.0
 """Centre of the note head."""
 _STEM_X = _X + 5.6
 _STEM_TOP = 8.0
+_DOT = 2.6
+"""Half the width of the dot, against its head as in verovio's music font."""
 
 
 @cache
@@ -30,8 +32,8 @@ def note_sign(unit: Quarters) -> str:
         )
     parts += [_flag(_STEM_TOP + 8 * n) for n in range(max(0, int(-level)))]
     if dotted:
-        clear_of_flag = 11 if plain >= 1 else 16
-        parts.append(f'<circle cx="{_X + clear_of_flag}" cy="{_Y - 1}" r="1.7"/>')
+        clear_of_flag = 12 if plain >= 1 else 16.8
+        parts.append(f'<circle cx="{_X + clear_of_flag}" cy="{_Y - 0.5}" r="{_DOT}"/>')
     return "".join(parts)
 
 

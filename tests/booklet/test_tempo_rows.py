@@ -8,6 +8,7 @@ import pytest
 from engrave.booklet import PAPERS, Edition, page_style
 from engrave.booklet.setting import Setting
 from engrave.booklet.signs import note_sign
+from engrave.engraver.glyphs import glyph
 from engrave.music.drill import Ladder
 from engrave.music.tempo import BEAT_UNITS
 from tests.booklet.samples import MANY_MARKS, book
@@ -62,3 +63,17 @@ def test_no_two_beats_look_alike() -> None:
     assert len(set(signs.values())) == len(BEAT_UNITS)
     with pytest.raises(ValueError, match="5/4"):
         note_sign(Fraction(5, 4))
+
+
+@pytest.mark.parametrize("unit", [unit for unit in BEAT_UNITS.values() if unit.numerator == 3])
+def test_a_dot_is_as_large_beside_its_head_as_in_a_music_font(unit: Fraction) -> None:
+    """Leipzig, verovio's font (SIL Open Font License): U+E1E7 beside U+E0A4 of SMuFL."""
+    sign = ElementTree.fromstring(f"<g>{note_sign(unit)}</g>")
+    dot, head = sign.find("circle"), sign.find("ellipse")
+    assert dot is not None
+    assert head is not None
+    share = float(dot.attrib["r"]) / float(head.attrib["rx"])
+    font = [glyph(code).box.right - glyph(code).box.left for code in ("E1E7", "E0A4")]
+    assert share == pytest.approx(font[0] / font[1], rel=0.15)
+    right_of_head = float(head.attrib["cx"]) + float(head.attrib["rx"])
+    assert float(dot.attrib["cx"]) - float(dot.attrib["r"]) > right_of_head
