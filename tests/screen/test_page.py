@@ -65,6 +65,13 @@ def test_drills_have_the_numbers_of_the_booklet(file: Path, checked: Checked) ->
     assert re.findall(r"<span>(\d+\.\d+) \w", page) == numbers
 
 
+def test_the_contents_name_the_hand_of_a_drill_only_where_its_passage_has_two(file: Path) -> None:
+    lines = re.findall(r"<span>(\d+\.\d+ [^<]+)</span>", file.read_text("utf-8"))
+    assert "1.1 Rhythms: long–short" in lines
+    assert "3.2 Hands apart: left hand" in lines
+    assert "3.6 Leaps: fourth step: to the full chord, left hand" in lines
+
+
 def test_every_page_can_be_seen_nobody_is_asked_and_nothing_is_wrong(
     shown: Page, file: Path, checked: Checked
 ) -> None:
