@@ -82,25 +82,25 @@ RULES: dict[str, Rule] = {
     "repeat-inwards": Rule(0.8, "change to a finger nearer the thumb on a repeated key", _COMMON),
     "repeat-outwards": Rule(2.4, "change to a finger further from the thumb on a repeated key",
                             _COMMON),
-    "turn-not-taken": Rule(4.0, "same finger on a key struck again and again, quickly", _COMMON,
-                           4.0),
-    "turn-at-leisure": Rule(6.0, "other finger on a key struck again and again without haste",
-                            _COMMON, 6.0),
-    "turn-left-out": Rule(4.0, "change on a key struck again and again that is not to the next"
-                          " finger", _COMMON, 4.0),
-    "turn-due": Rule(2.0, "finger on such a key whose turn it is not", _COMMON, 2.0),
+    "repeat-unchanged": Rule(4.0, "same finger on a key struck again and again, quickly", _COMMON,
+                             4.0),
+    "repeat-changed": Rule(6.0, "other finger on a key struck again and again without haste",
+                           _COMMON, 6.0),
+    "repeat-skipping": Rule(4.0, "change on a key struck again and again that is not to the next"
+                            " finger", _COMMON, 4.0),
+    "repeat-out-of-turn": Rule(2.0, "finger on such a key whose turn it is not", _COMMON, 2.0),
     "trill-pair": Rule(1.0, "stroke of a trill by other fingers than 1–3, 2–3 or 2–4", _COMMON,
                        1.0),
     "thirds-by-one": Rule(5.0, "finger that goes on with the next third, but for a thumb that"
                           " rises", _COMMON, 5.0),
     "thirds-by-others": Rule(1.5, "thirds in a row by other fingers than 1–3, 2–4 and 3–5",
                              _COMMON, 1.5),
-    "pair-by-others": Rule(4.0, "second of two quick strokes by another finger than the next one"
-                           " towards the thumb, in a row", _COMMON, 4.0),
-    "pair-skipped": Rule(2.0, "step to the next key of a row, each struck twice, by other fingers"
-                         " than neighbours", _COMMON, 2.0),
-    "pairs-unlike": Rule(2.0, "stroke of a row, each key struck twice quickly, by another finger"
-                         " than on the key before", _COMMON, binding=True),
+    "struck-twice-by-others": Rule(4.0, "second of two quick strokes by another finger than the"
+                                   " next one towards the thumb, in a row", _COMMON, 4.0),
+    "struck-twice-skipped": Rule(2.0, "step to the next key of a row, each struck twice, by other"
+                                 " fingers than neighbours", _COMMON, 2.0),
+    "struck-twice-unlike": Rule(2.0, "stroke of a row, each key struck twice quickly, by another"
+                                " finger than on the key before", _COMMON, binding=True),
     "turn-about": Rule(4.0, "turn whose main note changes its finger, or whose last is passed to",
                        _COMMON, binding=True),
     "row-spanned": Rule(3.0, "fingers 1–5 or 4–5 on the outer ones of three neighbours in a row",

@@ -25,9 +25,9 @@ def is_of_custom(before: Grip, after: Grip, step: Step) -> bool:
 def custom_amounts(before: Grip, after: Grip, step: Step) -> Iterator[Amount]:
     """The rules of custom that a move into a step meets."""
     if step.due is not None and before.struck[0][0] == after.struck[0][0]:
-        yield from _turn_amounts(before.fingers[0], after.fingers[0], bool(step.due))
+        yield from _repeat_amounts(before.fingers[0], after.fingers[0], bool(step.due))
     if step.pair and len(before.struck) == 1:
-        yield from _pair_amounts(before.struck[0], after.struck[0], step.due is None)
+        yield from _struck_twice_amounts(before.struck[0], after.struck[0], step.due is None)
     if closed_up := _closed_up(before, after, step):
         yield "closed-up", closed_up
     if step.trill and len(before.struck) == 1:
@@ -68,7 +68,7 @@ def after_two_amounts(first: Grip, last: Grip, step: Step) -> Iterator[Amount]:
         (_, lower), (_, upper) = sorted((*first.struck, *last.struck))
         yield "turn-about", float(upper - lower < 2)
     if step.pair and step.due is None and len(first.struck) == 1:
-        yield "pairs-unlike", float(first.fingers != last.fingers)
+        yield "struck-twice-unlike", float(first.fingers != last.fingers)
     if step.row:
         outer = sorted((*first.struck, *last.struck))
         if tuple(finger for _, finger in outer) in _TOO_NEAR:
@@ -93,21 +93,23 @@ def _in_thirds(before: Grip, after: Grip) -> bool:
     return thirds and 0 < abs(next_low - low) <= 2
 
 
-def _turn_amounts(first: int, second: int, quick: bool) -> Iterator[Amount]:
+def _repeat_amounts(first: int, second: int, quick: bool) -> Iterator[Amount]:
     """The rules that two fingers meet, one after the other on a key struck again and again.
 
     Where it is quick they take turns towards the thumb, one after the other, and then from the
     start; else one takes it throughout.
     """
     if first == second:
-        yield "turn-not-taken", float(quick)
+        yield "repeat-unchanged", float(quick)
     elif not quick:
-        yield "turn-at-leisure", 1.0
+        yield "repeat-changed", 1.0
     elif second != first - 1 and (first, second) not in ((1, 3), (1, 4)):
-        yield "turn-left-out", 1.0
+        yield "repeat-skipping", 1.0
 
 
-def _pair_amounts(start: tuple[int, int], end: tuple[int, int], quick: bool) -> Iterator[Amount]:
+def _struck_twice_amounts(
+    start: tuple[int, int], end: tuple[int, int], quick: bool
+) -> Iterator[Amount]:
     """The rules for a key and a finger after others, in a row of keys each struck twice.
 
     Quickly, the next finger towards the thumb takes the second stroke. At leisure, step by step,
@@ -115,17 +117,17 @@ def _pair_amounts(start: tuple[int, int], end: tuple[int, int], quick: bool) -> 
     """
     (key, first), (next_key, second) = start, end
     if key == next_key:
-        yield "pair-by-others", float(quick and second != first - 1)
+        yield "struck-twice-by-others", float(quick and second != first - 1)
     elif not quick and abs(next_key - key) <= 2:
         rising = 1 if next_key > key else -1
         passed = {first, second} in ({1, 3}, {1, 4}) and (second - first) * rising < 0
-        yield "pair-skipped", float(second - first != rising and not passed)
+        yield "struck-twice-skipped", float(second - first != rising and not passed)
 
 
 def own_amounts(grip: Grip, step: Step) -> Iterator[Amount]:
     """The rules that a grip meets whatever comes before it."""
     if step.due and grip.fingers[0] != step.due:
-        yield "turn-due", 1.0
+        yield "repeat-out-of-turn", 1.0
     if step.outer and grip.fingers[0] < 4:
         yield "bass-within", 1.0
 

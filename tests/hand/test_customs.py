@@ -88,9 +88,9 @@ def test_a_turn_that_is_given_goes_on() -> None:
 def test_why_says_that_it_was_another_fingers_turn() -> None:
     onsets = fingered(line("G4 G4 G4 G4"), words("4 4 2 5"))
     rules = [{rule for rule, _ in each.costs} for each in explain(onsets, Hand.RIGHT, 205.0, 100)]
-    assert "turn-not-taken" in rules[1]
-    assert "turn-left-out" in rules[3]
-    assert {"turn-due"} <= rules[1] & rules[3]
+    assert "repeat-unchanged" in rules[1]
+    assert "repeat-skipping" in rules[3]
+    assert {"repeat-out-of-turn"} <= rules[1] & rules[3]
 
 
 @checked
@@ -217,26 +217,26 @@ def grip(text: str) -> Grip:
         ("C4:1", "D4:2", {"trill": True}, {"trill-pair": 1}),
         # One key again: a turn taken, not taken, left out; without haste.
         ("C4:4", "C4:3", {"due": 3}, {}),
-        ("C4:4", "C4:4", {"due": 3}, {"turn-not-taken": 1}),
-        ("C4:4", "C4:2", {"due": 3}, {"turn-left-out": 1}),
+        ("C4:4", "C4:4", {"due": 3}, {"repeat-unchanged": 1}),
+        ("C4:4", "C4:2", {"due": 3}, {"repeat-skipping": 1}),
         ("C4:1", "C4:4", {"due": 4}, {}),
         ("C4:1", "C4:3", {"due": 3}, {}),
-        ("C4:1", "C4:2", {"due": 4}, {"turn-left-out": 1}),
+        ("C4:1", "C4:2", {"due": 4}, {"repeat-skipping": 1}),
         ("C4:2", "C4:2", {"due": 0}, {}),
-        ("C4:2", "C4:1", {"due": 0}, {"turn-at-leisure": 1}),
+        ("C4:2", "C4:1", {"due": 0}, {"repeat-changed": 1}),
         ("C4:2", "D4:2", {"due": 4}, {}),
         # Rows of keys struck twice, quickly and at leisure.
         ("C4:2", "C4:1", {"pair": True}, {}),
-        ("C4:2", "C4:2", {"pair": True}, {"pair-by-others": 1}),
-        ("C4:3", "C4:1", {"pair": True}, {"pair-by-others": 1}),
+        ("C4:2", "C4:2", {"pair": True}, {"struck-twice-by-others": 1}),
+        ("C4:3", "C4:1", {"pair": True}, {"struck-twice-by-others": 1}),
         ("C4:1", "D4:2", {"pair": True}, {}),
         ("C4:1", "D4:3", {"pair": True}, {}),
         ("C4:1", "D4:2", {"pair": True, "due": 0}, {}),
-        ("C4:1", "D4:3", {"pair": True, "due": 0}, {"pair-skipped": 1}),
-        ("D4:3", "C4:1", {"pair": True, "due": 0}, {"pair-skipped": 1}),
+        ("C4:1", "D4:3", {"pair": True, "due": 0}, {"struck-twice-skipped": 1}),
+        ("D4:3", "C4:1", {"pair": True, "due": 0}, {"struck-twice-skipped": 1}),
         ("E4:3", "F4:1", {"pair": True, "due": 0}, {}),  # the thumb passed
         ("F4:1", "E4:4", {"pair": True, "due": 0}, {}),
-        ("E4:2", "F4:1", {"pair": True, "due": 0}, {"pair-skipped": 1}),
+        ("E4:2", "F4:1", {"pair": True, "due": 0}, {"struck-twice-skipped": 1}),
         ("C4:1", "E4:3", {"pair": True, "due": 0}, {}),
     ],
 )
@@ -267,7 +267,7 @@ def test_what_custom_charges(
         ("D4:3", "B3:2", {"rounded": True}, {"turn-about": 1}),
         ("D4:1", "B3:3", {"rounded": True}, {"turn-about": 1}),
         ("C4:2", "D4:2", {"pair": True}, {}),
-        ("C4:2", "D4:3", {"pair": True}, {"pairs-unlike": 1}),
+        ("C4:2", "D4:3", {"pair": True}, {"struck-twice-unlike": 1}),
         ("C4:2", "D4:3", {"pair": True, "due": 0}, {}),
     ],
 )
@@ -283,7 +283,7 @@ def test_what_custom_charges_over_two_steps(
     ("finger", "step", "charged"),
     [
         (3, {"due": 3}, {}),
-        (2, {"due": 3}, {"turn-due": 1}),
+        (2, {"due": 3}, {"repeat-out-of-turn": 1}),
         (2, {"due": 0}, {}),
         (4, {"outer": True}, {}),
         (3, {"outer": True}, {"bass-within": 1}),
