@@ -311,6 +311,44 @@ def test_a_key_beside_the_last_one_can_go() -> None:
     )
 
 
+ITEMS = """\
+passages:
+  -
+  - # a run, thumb-crossings
+    # in the right hand
+    measures: 3
+    # but for its landing
+  # Below:
+  - -5
+    # nobody knows why
+# Next week: more.
+"""
+
+
+@pytest.mark.parametrize(
+    ("index", "lines"),
+    [
+        (0, ["-   -", "+   - x"]),
+        (1, ["-     measures: 3", "+     x"]),
+        (2, ["-   - -5", "+   - x"]),
+        (3, ["+   - x"]),
+    ],
+)  # fmt: skip
+def test_an_item_is_found_behind_its_dash(index: int, lines: list[str]) -> None:
+    new = with_value(ITEMS, ("passages", index), "x")
+    assert changed_lines(ITEMS, new) == lines
+
+
+@pytest.mark.parametrize(
+    ("index", "gone"),
+    [(0, [1]), (1, [2, 3, 4, 5]), (2, [6, 7, 8])],
+)
+def test_an_item_goes_with_what_is_said_of_it(index: int, gone: list[int]) -> None:
+    lines = ITEMS.splitlines(keepends=True)
+    left = [line for number, line in enumerate(lines) if number not in gone]
+    assert without(ITEMS, ("passages", index)) == "".join(left)
+
+
 @pytest.mark.parametrize("between", ["", "    # the left one\n"])
 def test_the_key_beside_the_dash_can_go(between: str) -> None:
     text = f"passages:\n  - measures: 3\n{between}    hand: left\n    id: a\n"
