@@ -6,6 +6,7 @@ Enters: a solved line. Leaves: ``Explanation``s, for ``engrave check --why``.
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from operator import itemgetter
 
 from engrave.fingering.binding import broken
 from engrave.fingering.costs import FINGERING, Cost, priced, total
@@ -47,14 +48,14 @@ def explanations(solution: Solution) -> tuple[Explanation, ...]:
 def _explanation(solution: Solution, now: int, breaks: Iterable[Cost]) -> Explanation:
     turn = slice(None, None, solution.direction)
     shares = (
-        tuple(sorted(votes.items(), key=lambda item: (-item[1], item[0])))
+        sorted(sorted(votes.items()), key=itemgetter(1), reverse=True)
         for votes in solution.votes[now][turn]
     )
     return Explanation(
         now,
         solution.grips[now].fingers[turn],
         _by_rule([*_costs(solution, now), *breaks]),
-        tuple(shares),
+        tuple(map(tuple, shares)),
     )
 
 
@@ -77,5 +78,5 @@ def _by_rule(costs: Iterable[Cost]) -> tuple[Cost, ...]:
     sums: defaultdict[str, float] = defaultdict(float)
     for rule, amount in costs:
         sums[rule] += amount
-    charged = [cost for cost in sums.items() if cost[1]]
-    return tuple(sorted(charged, key=lambda cost: (-cost[1], cost[0])))
+    charged = sorted((rule, cost) for rule, cost in sums.items() if cost)
+    return tuple(sorted(charged, key=itemgetter(1), reverse=True))

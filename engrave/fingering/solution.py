@@ -63,7 +63,8 @@ def solve(
         grips = taken(choices, path)
         if any(broken(steps, grips, stretch_mm)):
             # A finger given at one member of a figure is no reason to break a rule at another.
-            steps, choices, net = asked, free, lattice(asked, free, stretch_mm)
+            steps, choices = asked, _widened(free, grips)
+            net = lattice(steps, choices, stretch_mm)
             votes = voted(steps, choices, net, groups)
             path = tuple(each.index(grip) for each, grip in zip(choices, grips, strict=True))
             path = way_out(steps, choices, net, path, stretch_mm)
@@ -89,3 +90,10 @@ def _suggested(
         if grips:
             steps[number], found[number] = step, grips
     return tuple(steps), tuple(found)
+
+
+def _widened(choices: Choices, grips: Sequence[Grip]) -> Choices:
+    """The choices, with the grips that nobody would take who is not asked for them."""
+    return tuple(
+        each if grip in each else (*each, grip) for each, grip in zip(choices, grips, strict=True)
+    )

@@ -232,6 +232,59 @@ def test_explanations_add_up_and_name_rules_of_the_table() -> None:
     assert "pass-level" in dict(found[3].costs)
 
 
+def test_what_costs_most_is_told_first_and_what_costs_nothing_not_at_all() -> None:
+    """A scale of C, in which the thumb passes under 3: by itself that costs nothing."""
+    for each in explain(line("C4 D4 E4 F4 G4 A4 B4 C5"), Hand.RIGHT):
+        amounts = [amount for _, amount in each.costs]
+        assert amounts == sorted(amounts, reverse=True)
+        assert all(amounts)
+
+
+def test_a_left_hands_chord_is_explained_from_its_lowest_key_up() -> None:
+    """Common practice, no source: a triad under the left hand is 5 3 1, and hardly otherwise."""
+    (told,) = explain(line("C3-E3-G3", Hand.LEFT), Hand.LEFT)
+    assert told.fingers == (5, 3, 1)
+    assert tuple(shares[0][0] for shares in told.shares) == (5, 3, 1)
+    for shares in told.shares:
+        assert [share for _, share in shares] == sorted((s for _, s in shares), reverse=True)
+
+
+@pytest.mark.parametrize("asked", range(1, 6))
+@pytest.mark.parametrize("place", [4, 12])
+def test_a_finger_that_is_given_once_in_a_figure_counts_wherever_it_comes_again(
+    asked: int, place: int
+) -> None:
+    """Thirds from C, twice: asked for once on E or each time, the whole figure lies the same."""
+
+    def found(*places: int) -> str:
+        given = [(asked if number in places else None,) for number in range(16)]
+        onsets = line("C4 E4 D4 F4 E4 C4 D4 B3 C4 E4 D4 F4 E4 C4 D4 B3")
+        return numbers(fingered(onsets, given), Hand.RIGHT)
+
+    assert found(place) == found(4, 12)
+    assert found(place)[4] == found(place)[12] == str(asked)
+
+
+@pytest.mark.parametrize("asked", [2, 8])
+def test_a_stretch_that_is_asked_for_once_is_not_asked_for_again(asked: int) -> None:
+    """2 and 4 reach seven semitones, 94 mm at 20.5 cm (Parncutt 1997): not a fifth from B to F#."""
+    text = "B4-F#5 E5-G5 B4-F#5 G4-E5 B3 G3 B4-F#5 E5-G5 B4-F#5 G4-E5 B3 G3"
+    given: list[tuple[int | None, ...]] = [(None,) * len(each.tones) for each in line(text)]
+    given[asked] = (2, 4)
+    found = finger(fingered(line(text), given), Hand.RIGHT)
+    assert found[asked] == (2, 4)
+    assert {found[number] for number in (0, 2, 6, 8) if number != asked} == {(1, 4)}
+
+
+def test_a_thumb_on_two_keys_is_asked_for_in_the_whole_figure() -> None:
+    """Though a rule is broken elsewhere: the fifth finger is asked to leap an octave."""
+    text = "C4 D4 C4-D4 E4 F4 C4 D4 C4-D4 E4 F4 C4 C5 C6"
+    given: list[tuple[int | None, ...]] = [(None,) * len(each.tones) for each in line(text)]
+    given[2], given[11], given[12] = (1, 1), (5,), (5,)
+    found = finger(fingered(line(text), given), Hand.RIGHT)
+    assert (found[2], found[7]) == ((1, 1), (1, 1))
+
+
 def test_a_teachers_fingering_can_be_asked_what_it_costs() -> None:
     onsets = line("C4 D4 E4 F4 G4")
     easy, hard = (
