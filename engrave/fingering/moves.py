@@ -25,6 +25,8 @@ _QUICK, _EASY = 0.15, 0.80
 none is (about eight a second is the limit of one finger; from memory)."""
 
 FORBIDDEN = float("inf")
+_REMEMBERED = 65536
+"""So many costs of two fingers are kept for when they are asked for again."""
 
 
 def pace(step: Step) -> float:
@@ -76,28 +78,30 @@ def joined_amounts(
 ) -> Iterator[Amount]:
     """The rules of a move without lifting the hand."""
     if start == end:
-        if first != second:
-            yield "repeat-inwards" if second < first else "repeat-outwards", 1.0
+        if second < first:
+            yield "repeat-inwards", 1.0
+        elif second > first:
+            yield "repeat-outwards", 1.0
         return
     if first == second:
         yield from _hop(start, end, first, chords)
         return
-    low, high = min(first, second), max(first, second)
-    span = signed_mm(start, end) if first < second else signed_mm(end, start)
-    if span <= 0 and low > 1:
+    (low, low_key), (high, high_key) = sorted(((first, start), (second, end)))
+    span = signed_mm(low_key, high_key)
+    in_order = low_key == min(start, end)
+    if in_order:
+        yield from span_amounts(low, high, span, stretch_mm)
+    elif low == 1:
+        least = reach(low, high, stretch_mm).min_prac
+        yield from _pass_amounts(high, low_key, high_key, span, least, under=second == 1)
+    else:
         yield "crossing", 1.0
         yield "stretch", -span / SEMITONE_MM / 2
         return
-    if span > 0:
-        yield from span_amounts(low, high, span, stretch_mm)
-    else:
-        thumb, finger = (start, end) if first == 1 else (end, start)
-        least = reach(low, high, stretch_mm).min_prac
-        yield from _pass_amounts(high, thumb, finger, span, least, under=second == 1)
     yield f"pair-{low}{high}", 1.0
     if abs(end - start) <= 4:
         size = "second" if abs(end - start) <= 2 else "third"
-        yield f"{size}{'-passed' if span <= 0 else ''}-{low}{high}", 1.0
+        yield f"{size}{'' if in_order else '-passed'}-{low}{high}", 1.0
     if is_black(start) != is_black(end):
         black, white = (first, second) if is_black(start) else (second, first)
         yield f"black-white-{black}{white}", 1.0
@@ -150,43 +154,41 @@ def position_amounts(
         if first != second:
             yield "key-change", 1.0
         return
-    span, least, most = signed_mm(start, end), -WHITE_MM, WHITE_MM
-    if first < second:
-        limits = reach(first, second, stretch_mm)
+    low, high = sorted((first, second))
+    outwards = signed_mm(start, end) if first == low else signed_mm(end, start)
+    least, most = -WHITE_MM, WHITE_MM
+    if low != high:
+        limits = reach(low, high, stretch_mm)
         least, most = limits.min_comf, limits.max_comf
-    elif second < first:
-        limits = reach(second, first, stretch_mm)
-        least, most = -limits.max_comf, -limits.min_comf
-    moved = semitones(max(span - most, least - span))
+    moved = semitones(max(outwards - most, least - outwards))
     yield "position-change", min(moved, 1.0)
     yield "position-size", min(moved, 12.0)
     apart = abs(end - start)
-    if apart in (3, 4) or apart in (7, 8, 9):
-        low, high = (first, second) if start < end else (second, first)
-        yield f"{'third' if apart < 5 else 'fifth'}-after-two-{low}{high}", 1.0
-    outwards = span if first <= second else -span
-    off_rest = outwards - abs(second - first) * WHITE_MM
-    wide, narrow = min(semitones(off_rest), 8.0), min(semitones(-off_rest), 8.0)
-    if 1 in (first, second):
+    size = "third" if apart in (3, 4) else "fifth" if apart in (7, 8, 9) else None
+    if size:
+        (_, lower), (_, upper) = sorted(((start, first), (end, second)))
+        yield f"{size}-after-two-{lower}{upper}", 1.0
+    rest = (high - low) * WHITE_MM
+    wide, narrow = min(semitones(outwards - rest), 8.0), min(semitones(rest - outwards), 8.0)
+    if low == 1:
         yield "open-thumb", wide
         yield "closed-thumb", narrow
         return
     yield "open-long", wide
     yield "closed-long", narrow
-    if first != second:
-        yield "closed-hand", semitones(abs(second - first) * WHITE_MM - max(outwards, 0.0))
+    if low != high:
+        yield "closed-hand", semitones(rest - max(outwards, 0.0))
 
 
 def _haste(seconds: float) -> float:
     """How much of a quick repetition it is that a key comes again after so many seconds."""
-    haste = (_EASY - seconds) / (_EASY - _QUICK)
-    return min(max(haste, 0.0), 1.5)
+    return max((_EASY - seconds) / (_EASY - _QUICK), 0.0)
 
 
 def move_costs(before: Grip, after: Grip, step: Step, stretch_mm: float) -> list[Cost]:
     """What it costs to go from one grip to the next, by rule, at the step's pace."""
     share = pace(step) / (len(before.struck) * len(after.struck))
-    chords = len(before.struck) > 1 and len(after.struck) > 1
+    chords = _are_chords(before, after)
     costs = [
         (rule, amount * share)
         for start, first in before.struck
@@ -200,15 +202,14 @@ def move_cost(
     before: Grip, after: Grip, step: Step, stretch_mm: float, weights: Weights = FINGERING
 ) -> float:
     """The sum of ``move_costs``."""
-    chords = len(before.struck) > 1 and len(after.struck) > 1
+    chords = _are_chords(before, after)
     cost = 0.0
     for start, first in before.struck:
         for end, second in after.struck:
             keys = lowest(start, end)
             cost += _finger_cost(*keys, first, second, stretch_mm, chords, weights)
     share = pace(step) / (len(before.struck) * len(after.struck))
-    again = before.struck == after.struck or _strikes_again(before, after)
-    if again or after.held or is_of_custom(before, after, step):
+    if _strikes_again(before, after) or after.held or is_of_custom(before, after, step):
         return cost * share + total(priced(whole_amounts(before, after, step), weights))
     return cost * share
 
@@ -237,11 +238,11 @@ def skip_cost(
 
 def lowest(start: int, end: int) -> tuple[int, int]:
     """The same two keys in the lowest octave: a move costs the same in every one."""
-    octave = start - start % 12
+    octave = start // 12 * 12
     return start - octave, end - octave
 
 
-@lru_cache(maxsize=65536)
+@lru_cache(_REMEMBERED)
 def _finger_cost(
     start: int,
     end: int,
@@ -254,7 +255,7 @@ def _finger_cost(
     return total(finger_costs(start, end, first, second, stretch_mm, chords, weights))
 
 
-@lru_cache(maxsize=65536)
+@lru_cache(_REMEMBERED)
 def _position_cost(
     start: int, end: int, first: int, second: int, stretch_mm: float, weights: Weights
 ) -> float:
@@ -263,22 +264,26 @@ def _position_cost(
 
 def whole_amounts(before: Grip, after: Grip, step: Step) -> Iterator[Amount]:
     """The rules that a move meets as a whole: held keys, keys struck again, what custom has."""
-    if after.held:
-        down = dict(before.struck) | dict(before.held)
-        for key, finger in after.held:
-            if key not in down:
-                yield "released", FORBIDDEN
-            elif down[key] != finger:
-                yield "substitution", 1.0
-    if before.struck == after.struck and len(after.struck) == 1:
-        yield "repeat", _haste(step.seconds)
-    elif _strikes_again(before, after) and before.fingers != after.fingers:
-        yield "chord-again", 1.0
+    for key, finger in after.held:
+        down = dict((*before.struck, *before.held))
+        if key not in down:
+            yield "released", FORBIDDEN
+        elif down[key] != finger:
+            yield "substitution", 1.0
+    if _strikes_again(before, after):
+        single, changed = len(after.struck) == 1, before.fingers != after.fingers
+        if single and not changed:
+            yield "repeat", _haste(step.seconds)
+        if changed and not single:
+            yield "chord-again", 1.0
     yield from custom_amounts(before, after, step)
 
 
+def _are_chords(before: Grip, after: Grip) -> bool:
+    """Whether the hand moves from chord to chord."""
+    return min(len(before.struck), len(after.struck)) > 1
+
+
 def _strikes_again(before: Grip, after: Grip) -> bool:
-    """Whether both are the same chord, whatever its fingers."""
-    if len(before.struck) != len(after.struck) or len(after.struck) == 1:
-        return False
-    return all(a[0] == b[0] for a, b in zip(before.struck, after.struck, strict=True))
+    """Whether both strike the same keys, whatever their fingers."""
+    return [key for key, _ in before.struck] == [key for key, _ in after.struck]

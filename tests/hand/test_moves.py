@@ -7,12 +7,14 @@ Weights of time are ours, no source; the limit of eight strokes a second is from
 
 import pytest
 
-from engrave.fingering.costs import FINGERING
+from engrave.fingering.costs import FINGERING, total
 from engrave.fingering.grips import Grip
 from engrave.fingering.moves import (
     finger_costs,
     joined_amounts,
     lifted_amounts,
+    lowest,
+    move_cost,
     move_costs,
     pace,
     position_amounts,
@@ -26,7 +28,7 @@ C, CIS, D, DIS, E, F, FIS, G, A = 60, 61, 62, 63, 64, 65, 66, 67, 69
 
 
 def step(seconds: float, silence: float = 0.0, *struck: int) -> Step:
-    return Step(struck or (C,), (), (None,) * len(struck or (C,)), seconds, silence)
+    return Step(struck or (C,), (), (None,) * len(struck or (C,)), seconds, silence, False, False)
 
 
 @pytest.mark.parametrize(
@@ -73,9 +75,11 @@ SECOND = 1.714  # a white key in semitones
         (C, D, "12", {"pair-12": 1, "second-12": 1}),
         (D, C, "21", {"pair-12": 1, "second-12": 1}),
         (C, E, "13", {"pair-13": 1, "third-13": 1}),
+        (C, F, "14", {"pair-14": 1}),
         # Closer than at rest, wider than at rest.
         (C, D, "13", {"cramped-13": SECOND, "pair-13": 1, "second-13": 1}),
         (D, E, "24", {"cramped-24": SECOND, "pair-24": 1, "second-24": 1}),
+        (C, DIS, "13", {"cramped-13": 0.686, "pair-13": 1, "third-13": 1, "black-white-31": 1}),
         # The thumb under, a finger over it.
         (E, F, "31", {"pass-under-3": 1, "pass-level": 1, "pass-size": SECOND, "pair-13": 1,
                       "second-passed-13": 1}),
@@ -85,6 +89,9 @@ SECOND = 1.714  # a white key in semitones
                         "second-passed-13": 1, "black-white-13": 1}),
         (FIS, G, "31", {"pass-under-3": 0.643, "pass-size": 1.102, "pair-13": 1,
                         "second-passed-13": 1, "black-white-31": 1}),
+        # By a fifth: further than the four semitones to which 1 and 3 pass at all (MinPrac).
+        (C, G, "31", {"pass-under-3": 1, "pass-level": 1, "pass-size": 6.857,
+                      "pass-stretch": 2.952, "pair-13": 1}),
         # Other fingers cross; the same finger hops, slides, or goes on with its chord.
         (E, F, "32", {"crossing": 1, "stretch": 0.857}),
         (C, D, "22", {"same-finger-2": 1, "same-finger-size": SECOND}),
@@ -133,8 +140,20 @@ def test_a_slide_is_not_made_cheaper_by_calling_it_a_lift() -> None:
         (C, D, (1, 3), {"closed-thumb": SECOND}),
         (D, F, (2, 4), {"third-after-two-24": 1}),
         (D, E, (2, 4), {"closed-long": SECOND, "closed-hand": SECOND}),
+        # One finger that comes again within a white key has not moved the hand; further, it has.
+        (C, D, (2, 2), {"open-long": SECOND}),
+        (D, C, (2, 2), {"closed-long": SECOND}),
+        (C, E, (2, 2), {"position-change": 1, "position-size": SECOND, "open-long": 3.429,
+                        "third-after-two-22": 1}),
+        # Two octaves and more count as one, and what is more than eight semitones off rest as
+        # eight: the hand has been set anew.
+        (C, C + 24, (1, 3), {"position-change": 1, "position-size": 12, "open-thumb": 8}),
+        (C, C - 24, (1, 3), {"position-change": 1, "position-size": 12, "closed-thumb": 8}),
+        (C, C + 24, (2, 3), {"position-change": 1, "position-size": 12, "open-long": 8}),
+        (C, C - 24, (2, 3), {"position-change": 1, "position-size": 12, "closed-long": 8,
+                             "closed-hand": SECOND}),
     ],
-)
+)  # fmt: skip
 def test_what_two_onsets_apart_meet(
     start: int, end: int, fingers: tuple[int, int], met: dict[str, float]
 ) -> None:
@@ -144,6 +163,16 @@ def test_what_two_onsets_apart_meet(
         if amount
     }
     assert found == met
+
+
+def test_thirds_are_what_scales_make_after_two_and_fifths_and_sixths_what_arpeggios_make() -> None:
+    found = {
+        semitones: rule.removesuffix("-after-two-14")
+        for semitones in range(1, 13)
+        for rule, _ in position_amounts(C, C + semitones, 1, 4, 205.0)
+        if "after-two" in rule
+    }
+    assert found == {3: "third", 4: "third", 7: "fifth", 8: "fifth", 9: "fifth"}
 
 
 @pytest.mark.parametrize(
@@ -163,6 +192,43 @@ def test_moves_between_chords_are_shared_out_among_their_fingers() -> None:
     costs = move_costs(one, other, step(0.25), 205.0)
     shift = [cost for rule, cost in costs if rule == "shift"]
     assert shift == [pytest.approx(FINGERING["shift"] / 4)] * 2
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        (((C, 2),), ((C, 2),)),  # one key again
+        (((C, 2),), ((D, 3),)),
+        (((C, 1),), ((D, 1), (F, 3))),
+        (((D, 1), (F, 3)), ((C, 1),)),
+        (((C, 1), (E, 3)), ((D, 1), (F, 3))),
+        (((C, 1), (E, 3)), ((C, 2), (E, 4))),  # one chord again, by other fingers
+    ],
+)
+@pytest.mark.parametrize("held", [(), ((A, 4),)])
+def test_what_a_move_costs_is_what_is_told_of_it(
+    before: tuple[tuple[int, int], ...],
+    after: tuple[tuple[int, int], ...],
+    held: tuple[tuple[int, int], ...],
+) -> None:
+    """Also beside a key that is held, on which a finger changes."""
+    here, there = (
+        Grip((*before, *((A, 5) for _ in held)), (), 0, False),
+        Grip(after, held, 0, False),
+    )
+    now = step(0.16, 0.0, *(key for key, _ in after))
+    told = move_costs(here, there, now, 205.0)
+    assert move_cost(here, there, now, 205.0) == pytest.approx(total(told))
+    assert dict(told).get("substitution") == (FINGERING["substitution"] if held else None)
+
+
+def test_a_key_that_was_let_go_is_no_longer_held() -> None:
+    here, there = Grip(((C, 1),), (), 1, False), Grip(((D, 2),), ((A, 5),), 0, False)
+    assert move_cost(here, there, step(0.25, 0.0, D), 205.0) == float("inf")
+
+
+def test_a_move_is_the_same_in_every_octave() -> None:
+    assert [lowest(key, key + 5) for key in (C, C + 24, CIS - 12)] == [(0, 5), (0, 5), (1, 6)]
 
 
 def test_the_thumb_is_dear_on_black_and_the_fifth_finger_next() -> None:
