@@ -13,6 +13,7 @@ from engrave.drills.family import (
     Family,
     Made,
     Options,
+    all_left_out,
     drill_of,
     nothing_to_drill,
     option,
@@ -130,6 +131,7 @@ def _drill(
         passage.hands,
         sheet,
         map(source_note, onsets),
+        left_out=all_left_out(passage, passage.hands, onsets),
     )
 
 

@@ -38,8 +38,8 @@ class Step:
     fixed: tuple[int | None, ...]
     seconds: float
     silence: float
-    joined: bool = False
-    quick: bool = False
+    joined: bool
+    quick: bool
     changes: tuple[int | None, ...] = ()
     due: int | None = None
     trill: bool = False

@@ -29,7 +29,8 @@ class Onset:
     ``bar`` is the index of the passage's bar, ``measure`` its printed name, ``offset`` in quarters
     from the start of the measure in the score, ``metric`` from where a full measure would start
     (they differ in a pickup); ``staff`` is where the lowest tone is printed.
-    ``articulations`` and ``ornaments`` are MusicXML names; ``graces`` counts grace notes before.
+    ``articulations`` and ``ornaments`` are MusicXML names; ``graces`` counts grace notes before;
+    ``tremolo``: strokes through a stem, or to the onset that follows, are printed here.
     """
 
     index: int
@@ -44,6 +45,7 @@ class Onset:
     articulations: tuple[str, ...] = ()
     ornaments: tuple[str, ...] = ()
     graces: int = 0
+    tremolo: bool = False
 
     @property
     def length(self) -> Quarters:

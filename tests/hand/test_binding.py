@@ -124,7 +124,7 @@ def test_what_is_broken_is_told_with_its_place() -> None:
 def fingers_of(*keys: int, held: tuple[int, ...] = (), fixed: str = "") -> set[str]:
     """The fingers on the struck keys in every grip; ``r`` where it is rolled."""
     given = tuple(int(each) if each != "." else None for each in fixed) or (None,) * len(keys)
-    grips = grips_of(Step(keys, held, given, 0.25, 0.0), STRETCH_MM)
+    grips = grips_of(Step(keys, held, given, 0.25, 0.0, False, False), STRETCH_MM)
     return {"".join(map(str, grip.fingers)) + "r" * grip.rolled for grip in grips}
 
 
@@ -150,11 +150,11 @@ def test_what_no_hand_takes_is_rolled() -> None:
 
 
 def test_held_keys_keep_fingers_and_the_farthest_is_let_go_first() -> None:
-    grips = grips_of(Step((G,), (C,), (None,), 0.25, 0.0), STRETCH_MM)
+    grips = grips_of(Step((G,), (C,), (None,), 0.25, 0.0, False, False), STRETCH_MM)
     assert {grip.released for grip in grips} == {0, 1}
     assert {grip.held for grip in grips if grip.released} == {()}
     assert ((C, 1),) in {grip.held for grip in grips}
-    two = grips_of(Step((C + 12,), (C - 5, A), (None,), 0.25, 0.0), STRETCH_MM)
+    two = grips_of(Step((C + 12,), (C - 5, A), (None,), 0.25, 0.0, False, False), STRETCH_MM)
     assert {tuple(key for key, _ in grip.held) for grip in two if not grip.rolled} <= {(A,), ()}
 
 
@@ -235,13 +235,13 @@ def test_long_fingers_of_a_rolled_chord(
     struck: tuple[tuple[int, int], ...], breaks: list[str]
 ) -> None:
     keys = tuple(key for key, _ in struck)
-    step = Step(keys, (), (None,) * len(keys), 0.5, 0.0, joined=True)
+    step = Step(keys, (), (None,) * len(keys), 0.5, 0.0, True, False)
     assert list(own_rules([step], 0, Grip(struck, (), 0, True), 205.0)) == breaks
     assert not list(own_rules([step], 0, Grip(struck, (), 0, False), 205.0))
 
 
 def test_the_top_of_a_chord_by_itself_is_charged_for_by_finger() -> None:
-    step = Step((60, 64, 67), (), (None,) * 3, 0.5, 0.2)
+    step = Step((60, 64, 67), (), (None,) * 3, 0.5, 0.2, False, False)
     grips = grips_of(step, 205.0)
     charges = own_charges([step], 0, grips, 205.0)
     assert charges == [0.0 if grip.fingers[-1] == 5 else 30.0 for grip in grips]

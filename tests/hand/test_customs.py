@@ -245,7 +245,9 @@ def test_what_custom_charges(
 ) -> None:
     made = grip(after)
     keys = tuple(key for key, _ in made.struck)
-    there = Step(keys, (), (None,) * len(keys), 0.2, 0.0, **{"joined": True, **step})
+    there = Step(
+        keys, (), (None,) * len(keys), 0.2, 0.0, **{"joined": True, "quick": False, **step}
+    )
     found = {rule: amount for rule, amount in custom_amounts(grip(before), made, there) if amount}
     assert found == charged
     assert not charged or is_of_custom(grip(before), made, there)
@@ -274,7 +276,7 @@ def test_what_custom_charges(
 def test_what_custom_charges_over_two_steps(
     first: str, last: str, step: dict[str, Any], charged: dict[str, float]
 ) -> None:
-    there = Step((60,), (), (None,), 0.2, 0.0, **step)
+    there = Step((60,), (), (None,), 0.2, 0.0, True, False, **step)
     found = after_two_amounts(grip(first), grip(last), there)
     assert {rule: amount for rule, amount in found if amount} == charged
 
@@ -292,5 +294,5 @@ def test_what_custom_charges_over_two_steps(
 def test_what_custom_charges_for_a_finger(
     finger: int, step: dict[str, Any], charged: dict[str, float]
 ) -> None:
-    there = Step((60,), (), (None,), 0.2, 0.0, **step)
+    there = Step((60,), (), (None,), 0.2, 0.0, True, False, **step)
     assert dict(own_amounts(grip(f"C4:{finger}"), there)) == charged
