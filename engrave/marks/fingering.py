@@ -39,7 +39,8 @@ def fingering(
     """The fingers of a passage over ``measures`` for ``hands``.
 
     Where the passage's own hand or measures could not be read (no ``hands``, None), the fingers are
-    checked as far as they can be.
+    checked as far as they can be; those of no known hand are none. In a file with mistakes a word
+    that could not be read leaves its onset open.
     """
     if isinstance(node, Text | List):
         errors.append(_without_place(node, measures))
@@ -55,7 +56,8 @@ def fingering(
         hint = "write hand: right or hand: left above them, or {right: {…}, left: {…}}"
         errors.append(EngraveError(message, node.source, hint))
     hand = hands[0] if len(hands) == 1 else None
-    return tuple(_of_one_hand(table, hand, measures, errors))
+    found = tuple(_of_one_hand(table, hand, measures, errors))
+    return found if hand else ()
 
 
 def _of_named_hands(
@@ -108,6 +110,7 @@ def _place(
     if where in seen:
         message, hint = f"{key.text} is fingered twice", f"first in line {seen[where]}"
         errors.append(EngraveError(message, key.source, hint))
+        return None
     seen[where] = key.source.line
     return measure, beat
 
@@ -157,6 +160,7 @@ def _words(
             words.append((parse_word(word[0], hand), source))
         except EngraveError as error:
             errors.append(error.at(source))
+            words.append((((None,), (None,)), source))
     return words
 
 

@@ -147,7 +147,8 @@ class PassageMark:
     for all passages. ``drills`` None: what the passage contains decides. ``status`` is one of
     ``schema.STATUSES``; ``number`` names the passage in the booklet, and is unique too;
     ``hand_marks`` is what it says of the hands. ``trouble``, ``remarks`` and ``private`` are text,
-    never markup.
+    never markup. ``flawed`` are the keys whose values are not what the teacher wrote, in a file
+    with mistakes.
     """
 
     id: str
@@ -163,6 +164,7 @@ class PassageMark:
     hand_marks: tuple[HandMark, ...] = ()
     remarks: str = ""
     private: str = ""
+    flawed: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +178,7 @@ class Marks:
     file that says what was practised, which need not be there yet; ``begin`` is the practice plan's
     first day, None for that of the lesson, or else four weeks before the ``performance``;
     ``show_student`` prints the student's name in the masterclass edition;
-    ``sound`` asks for a MIDI file of every drill.
+    ``sound`` asks for a MIDI file of every drill. ``flawed``: as a passage's, those at the top.
     """
 
     file: Path
@@ -201,6 +203,7 @@ class Marks:
     show_student: bool = False
     sound: bool = False
     notices: tuple[Notice, ...] = ()
+    flawed: frozenset[str] = frozenset()
 
     @property
     def all_hand_marks(self) -> tuple[HandMark, ...]:

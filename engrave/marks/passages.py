@@ -51,7 +51,7 @@ def passage(node: Node, file_tempo: MarkedTempo, families: Families, errors: Err
         hands = form.get("hand", _hands, ()) if form.node("hand") else _BOTH
         fingers = form.node("fingering")
         number = form.get("number", _number, None)
-        return PassageMark(
+        mark = PassageMark(
             id=id.value if id else "",
             source=(id or measures or nowhere).source,
             measures=measures or nowhere,
@@ -66,6 +66,7 @@ def passage(node: Node, file_tempo: MarkedTempo, families: Families, errors: Err
             remarks=form.get("remarks", _prose, ""),
             private=form.get("private", _prose, ""),
         )
+    return replace(mark, flawed=frozenset(form.flawed))
 
 
 def with_ids(passages: Sequence[PassageMark], errors: Errors) -> tuple[PassageMark, ...]:

@@ -104,7 +104,8 @@ def _marks(path: Path, root: Node, families: Families, errors: Errors) -> Marks:
             notices=tuple(_odd_texts(root)),
         )
         form.node(FROM)  # what it names is in the tree already
-    marks = replace(marks, notices=(*marks.notices, *_twice(marks.passages)))
+    notices = (*marks.notices, *_twice(marks.passages))
+    marks = replace(marks, notices=notices, flawed=frozenset(form.flawed))
     errors.extend(_wrong_days(marks.begin, marks.performance))
     errors.extend(_lesson_too_late(marks.lesson, marks.performance, marks.begin))
     errors.extend(_reached_too_late(marks))

@@ -102,12 +102,14 @@ class Form:
     """A mapping that is read key by key; on leaving it, keys that nobody asked for are told.
 
     A key with nothing after its colon counts as not given. A key that is missing is not told where
-    an unknown one may stand for it.
+    an unknown one may stand for it. ``flawed`` are the keys whose values are not, or may not be,
+    what the teacher wrote: those with mistakes in them, and those for which unknown ones may stand.
     """
 
     def __init__(self, node: Node, errors: Errors, hint: str = "") -> None:
         table = expect(Table, node, errors, hint)
         self.source = node.source
+        self.flawed: set[str] = set()
         self._errors = errors
         self._usable = table is not None
         self._written = table.entries if table else ()
@@ -126,7 +128,10 @@ class Form:
         """The value at ``key``, ``default`` where there is none."""
         node = self.node(key)
         self._readers[key] = reader
+        before = len(self._errors)
         found = None if node is None else reader(node, self._errors)
+        if len(self._errors) > before:
+            self.flawed.add(key)
         return default if found is None else found
 
     def require(self, key: str, reader: Reader[T], hint: str) -> T | None:
@@ -156,6 +161,7 @@ class Form:
                 if self._is_well(key, node, cut):
                     self._errors[:] = [each for each in self._errors if each.source != node.source]
                 self._errors.append(cut_off(key, node, cut))
+                self.flawed.add(key.text)
         for name, hint in self._missing.items():
             self._errors.append(EngraveError(f"{name!r} is missing", self.place(name), hint))
 
@@ -174,6 +180,7 @@ class Form:
             return
         meant = KEYS.get(key.text.lower()) or closest(key.text, self._asked)
         self._missing.pop(meant or "", None)
+        self.flawed.add(meant or key.text)
         belongs = elsewhere(key, node, self._asked, self._entries)
         self._errors.append(belongs or self._unknown(key))
 

@@ -16,10 +16,11 @@ from engrave.log import Lesson
 from engrave.log.progress import Diary
 from engrave.machine.cache import NO_CACHE, Cache
 from engrave.machine.shared import Shared
-from engrave.marks import Marks, PassageMark
+from engrave.marks import Marks, MarksMistakes, PassageMark
 from engrave.music.drill import Drill
 from engrave.pipeline import keeping
 from engrave.pipeline.drilling import Drilled
+from engrave.pipeline.flawed import sure
 from engrave.pipeline.goals import tempos_told
 from engrave.pipeline.means import Means, Tell, silent
 from engrave.pipeline.progress import Recorded, notices_of, recorded, with_progress
@@ -113,7 +114,26 @@ def read(path: Path, means: Means, meanwhile: Callable[[], None] | None = None) 
     ``meanwhile``: what is to be done while another process reads a score that was not kept.
     """
     means.tell("marks")
-    marks = read_checked_marks(path)
+    try:
+        marks = read_checked_marks(path)
+    except MarksMistakes as mistakes:
+        raise Mistakes([*mistakes.errors, *_further(mistakes, means)]) from mistakes
+    return _with_score(marks, means, meanwhile)
+
+
+def _further(mistakes: MarksMistakes, means: Means) -> Iterator[EngraveError]:
+    """What only the score shows to be wrong, too, at other places of the file."""
+    marks = sure(mistakes.legible)
+    if marks is None:
+        return
+    told = {each.source for each in mistakes.errors}
+    try:
+        drill(_with_score(marks, means), means, may_be_done=True)
+    except Mistakes as more:
+        yield from (each for each in more.errors if each.source not in told)
+
+
+def _with_score(marks: Marks, means: Means, meanwhile: Callable[[], None] | None = None) -> Read:
     means.tell("score")
     try:
         score, differences = keeping.read_score(marks, means.cache, meanwhile)

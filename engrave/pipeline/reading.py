@@ -1,20 +1,23 @@
 """The marks file with all of its mistakes: its own, and measures that the score does not have.
 
 Enters: a path. Leaves: ``Marks``. A file with mistakes is held against the measures' names alone,
-so that it is answered before anything heavy is loaded.
+before anything heavy is loaded.
 """
 
+from dataclasses import replace
 from pathlib import Path
 
 from engrave.drills import OPTIONS
-from engrave.errors import Mistakes
 from engrave.marks import Marks, MarksMistakes, read_marks
 from engrave.score.first_look import measure_names
 from engrave.score.places import missing_measures
 
 
 def read_checked_marks(path: Path) -> Marks:
-    """The marks at ``path``; raises ``Mistakes`` with all that can be said about the file."""
+    """The marks at ``path``; raises ``MarksMistakes`` with all that can be said without the score.
+
+    What is legible then are the passages in measures that the score has.
+    """
     try:
         return read_marks(path, OPTIONS)
     except MarksMistakes as mistakes:
@@ -29,4 +32,9 @@ def read_checked_marks(path: Path) -> Marks:
             for place in places
             if (error := missing_measures(names, place.value))
         ]
-        raise Mistakes([*mistakes.errors, *missing]) from mistakes
+        known = tuple(
+            each for each in legible.passages if not missing_measures(names, each.measures.value)
+        )
+        raise MarksMistakes(
+            [*mistakes.errors, *missing], replace(legible, passages=known)
+        ) from mistakes

@@ -33,9 +33,14 @@ def test_help_loads_nothing(arguments: tuple[str, ...]) -> None:
     assert loaded(*arguments) == set()
 
 
-def test_check_of_a_bad_file_loads_nothing(tmp_path: Path) -> None:
+def test_check_of_a_bad_file_loads_no_more_than_its_score(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """And that once: what else is wrong with it is held against the score that was kept."""
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     marks = lay_out(tmp_path)
     edit(marks, "hand: both", "hnad: both")
+    assert loaded("check", str(marks)) == {"music21"}
     assert loaded("check", str(marks)) == set()
     marks.write_text("passages: [")
     assert loaded("check", str(marks)) == set()

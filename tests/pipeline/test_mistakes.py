@@ -64,3 +64,39 @@ def test_a_fingering_of_the_scores_that_no_hand_can_take(tmp_path: Path) -> None
         f"{marks}:4:16: warning: measure 8, right hand: no hand takes C 5 and B 5 with the fingers "
         "2-2, which the score prints; they are left out, and others suggested"
     ]
+
+
+COUNTED, REACHED = "2 fingers for 1 key (C5)", "no hand takes C5 B5"
+
+
+@pytest.mark.parametrize(
+    ("wrong", "told"),
+    [
+        ("paper: foolscap", [COUNTED, REACHED]),
+        ("performance: soon", [COUNTED, REACHED]),
+        ("tempo: {gaol: 96}", [COUNTED, REACHED]),  # and no goal is missed
+        ("tempo: {goal: 9}", [COUNTED, REACHED]),
+        ("student: {stretch: 12}", [COUNTED]),  # and what a wider hand reaches is not refused
+        ("hands: {10: {lower: rigth}}", []),  # whose the key is, nobody knows
+        ("hadns: {10: {lower: right}}", []),
+        ("part: [Piano]", []),
+    ],
+)
+def test_what_a_mistake_may_have_changed_is_not_told(
+    tmp_path: Path, wrong: str, told: list[str]
+) -> None:
+    """Fingers are counted whatever else is wrong, but for whose the notes are."""
+    write_scores(tmp_path)
+    marks = tmp_path / "marks.yaml"
+    tempo = "" if wrong.startswith("tempo") else "tempo: {goal: 96}\n"
+    marks.write_text(
+        f"score: ferry.musicxml\n{wrong}\n{tempo}passages:\n"
+        '  - {measures: 10, hand: right, fingering: {"10.1": "1-3 1-2"}}\n'
+        '  - {measures: 8, hand: right, fingering: {"8.1": "1-2"}}\n',
+        "utf-8",
+    )
+    with pytest.raises(Mistakes) as caught:
+        check(marks)
+    of_the_file, *more = (each.message for each in caught.value.errors)
+    assert not of_the_file.startswith((COUNTED, REACHED))
+    assert [each.partition(" at ")[0] for each in more] == told
