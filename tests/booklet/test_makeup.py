@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 from engrave.booklet import LaidOut, Place, page_style
 from engrave.booklet.galley import Block, Kind, galley
 from engrave.booklet.makeup import as_it_stands, has_room, make_up, spaces
+from engrave.booklet.press import Press
+from engrave.booklet.setting import Setting
 from tests.booklet.samples import book, passage_pages
 
 HEIGHT_MM = 180.0
@@ -122,6 +124,19 @@ def test_pages_stand_as_they_were_made_up(edition: str) -> None:
     assert [each.name for each in blocks if each.page != each.last_page] == []
     best = make_up(blocks, style.text_height_mm, blocks[0].page)
     assert as_it_stands(blocks, style.text_height_mm).cost <= best.cost + 40
+
+
+@pytest.mark.parametrize("edition", ["student", "stand"])
+@pytest.mark.parametrize("name", ["passage-2", "family-1-2", "drill-1-3", "return-1-1"])
+def test_what_begins_a_page_stands_at_its_top(edition: str, name: str) -> None:
+    """Space above it is counted nowhere: the page would hold less than it was made up to hold."""
+    style = page_style(edition)
+    passages = tuple(passage_pages(n, f"{n}0-{n}4") for n in (1, 2))
+    setting = Setting(book(passages=passages), style, '"1"')
+    laid_out = Press().lay_out(setting.html({}, {"passage-1", name}), setting.pictures, False)
+    place = laid_out.places[name][0]
+    assert place.page > laid_out.places["passage-1"][0].page
+    assert place.y_mm == pytest.approx(style.top_mm, abs=0.01)
 
 
 def test_a_galley_has_a_row_of_drills_once_and_boxes_at_their_foot() -> None:
