@@ -22,7 +22,7 @@ from engrave.engraver.paths import around
 from engrave.engraver.reading import Ink, System, boxes_of, read_systems
 from engrave.engraver.stacking import EDGE, FinishedSystem, stack
 from engrave.engraver.style import Engraving, Style
-from engrave.engraver.toolkit import APART, STAFF, draw
+from engrave.engraver.toolkit import APART, CLOSE, STAFF, USUAL, draw
 from engrave.music.sheet import Sheet
 from engrave.notation import musicxml
 
@@ -31,6 +31,12 @@ _SHORT = 0.75
 
 _WIDER = (20, 28)
 """Distances between staves that are tried where fingers find no room between them."""
+
+_CLOSER = 0.85
+"""About the least width of a line in which notes stand ``CLOSE``, as a share of the usual."""
+
+_FIRST = frozenset({0})
+"""The breaks of one line that is narrowed to the width: told none, verovio chooses its own."""
 
 _SIZES = 8
 """Systems that are kept: of one sheet, with staves as far apart as was tried."""
@@ -63,29 +69,42 @@ def _systems(sheet: Sheet, width: float, is_justified: bool, apart: int) -> list
 
     What fits in one line stands in one, the sheet's own breaks or not. Lines are as wide as they
     may be, so that right edges agree from sheet to sheet; but where all the breaks are the sheet's
-    own and its lines are short, they are not torn to the full width.
+    own and its lines are short, they are not torn to the full width. Notes stand closer than is
+    usual where that saves a line.
     """
     score, line = _in_one_line(sheet, apart)
     width += line.left
     if line.right <= width and not is_justified:
         return [line]
-    widths = _widths(line)
+    widths, spacing = _widths(line), USUAL
     forced = frozenset(i for i, bar in enumerate(sheet.bars) if i and bar.system_break)
     breaks = choose_breaks(widths, forced, width)
+    if not is_justified and _may_be_fewer(widths, forced, width, len(breaks)):
+        close = _widths(_in_one_line(sheet, apart, CLOSE)[1])
+        fewer = choose_breaks(close, forced, width)
+        if len(fewer) < len(breaks):
+            widths, breaks, spacing = close, fewer, CLOSE
     widest = max(widths.of(*ends) for ends in pairwise((0, *breaks, len(sheet.bars))))
     if forced.issuperset(breaks) and not is_justified and widest < _SHORT * width:
         width = widest
-    return read_systems(draw(_with_breaks(score, frozenset(breaks)), width, is_justified, apart))
+    broken = _with_breaks(score, frozenset(breaks) or _FIRST)
+    return read_systems(draw(broken, width, is_justified, apart, spacing))
+
+
+def _may_be_fewer(widths: Widths, forced: frozenset[int], width: float, breaks: int) -> bool:
+    """Whether there might be fewer lines than with so many ``breaks``, if notes stood closer."""
+    close = Widths(tuple([_CLOSER * bar for bar in widths.bars]), widths.head)
+    return len(choose_breaks(close, forced, width)) < breaks
 
 
 @lru_cache(maxsize=_SIZES)
-def _in_one_line(sheet: Sheet, apart: int) -> tuple[bytes, System]:
+def _in_one_line(sheet: Sheet, apart: int, spacing: float = USUAL) -> tuple[bytes, System]:
     """The music as verovio sees it, and laid out in one line.
 
     Fingers and labels are placed when all else has its place.
     """
     score = for_drawing(sheet, musicxml(sheet, bare=True))
-    (line,) = read_systems(draw(score, apart=apart))
+    (line,) = read_systems(draw(score, apart=apart, spacing=spacing))
     return score, line
 
 

@@ -57,22 +57,31 @@ def begin() -> None:
 
 APART = 12
 """Verovio's own least distance between staves, in half spaces."""
+USUAL, CLOSE = 0.25, 0.2
+"""How much room long values take beside short ones: verovio's own, and less. Accidentals and dots
+keep clear of the notes beside them at either."""
 
 
 def draw(
-    score: bytes, width: float | None = None, is_justified: bool = False, apart: int = APART
+    score: bytes,
+    width: float | None = None,
+    is_justified: bool = False,
+    apart: int = APART,
+    spacing: float = USUAL,
 ) -> str:
     """The SVG of a MusicXML document: in one line, or in the systems it asks for, of ``width``.
 
     ``width`` in units. Systems are stretched to it, all but the last unless ``is_justified``;
-    staves are at least ``apart``.
+    staves are at least ``apart``, and notes as far from each other as ``spacing`` says.
     Raises ``EngraveError`` when verovio cannot read the document.
     """
     with _ALONE:
-        return _drawn(score, width, is_justified, apart)
+        return _drawn(score, width, is_justified, apart, spacing)
 
 
-def _drawn(score: bytes, width: float | None, is_justified: bool, apart: int) -> str:
+def _drawn(
+    score: bytes, width: float | None, is_justified: bool, apart: int, spacing: float
+) -> str:
     toolkit = _toolkit()
     toolkit.setOptions(
         {
@@ -80,6 +89,7 @@ def _drawn(score: bytes, width: float | None, is_justified: bool, apart: int) ->
             "breaks": "none" if width is None else "encoded",
             "adjustPageWidth": width is None,
             "minLastJustification": 0.0 if is_justified else 1.0,
+            "spacingLinear": spacing,
             "spacingStaff": apart,
             "pageWidth": 100000 if width is None else int(width // 10),
         }

@@ -12,11 +12,13 @@ import numpy as np
 import pytest
 
 from engrave.engraver import Engraving, Picture, Style, engrave
+from engrave.engraver.engraving import finished
 from engrave.errors import EngraveError
 from engrave.music.sheet import Direction, Sheet
 from tests.engraver import gallery
 from tests.engraver.raster import MM_PER_INCH, Ink, drawn, printed, view_box
-from tests.sheets import bar, sheet
+from tests.engraver.touching import pairs
+from tests.sheets import bar, events, sheet
 
 STYLES = [Style(7.0, 170, 250), Style(8.0, 180, 60)]
 DPI = 300
@@ -133,6 +135,19 @@ def test_words_at_the_end_of_a_full_line_stay_inside_it() -> None:
     (picture,) = engrave(made, STYLES[0]).pictures
     assert picture.svg.count(b"rallentando") == len(made.bars)
     assert picture.width_mm <= STYLES[0].width_mm + 0.01
+
+
+@pytest.mark.parametrize("share", [0.985, 0.96, 0.93])
+def test_notes_stand_closer_where_that_saves_a_line_and_touch_nothing(share: float) -> None:
+    """Verovio breaks a line of its own accord unless it is told, and squeezed accidentals touch."""
+    figure = bar("Fn5:8. E5:16 Eb5:8. D5:16 C5:8. Cn5:16 B4:8. Bb4:16")
+    made = sheet(*[figure] * 4, replace(figure, events=events("A4:2 r:2")))
+    (on_one,) = engrave(made, Style(7.0, 400, 250)).pictures
+    style = Style(7.0, share * on_one.width_mm, 250)
+    assert systems(engrave(made, style)) == [1]
+    assert systems(engrave(made, Style(7.0, 0.75 * on_one.width_mm, 250))) == [2]
+    (done,) = finished(made, style)
+    assert list(pairs(done.inks)) == []
 
 
 def test_written_breaks_stand_where_one_line_is_too_short_and_lines_are_not_torn_apart() -> None:
