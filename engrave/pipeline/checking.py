@@ -27,6 +27,7 @@ from engrave.pipeline.progress import Recorded, notices_of, recorded, with_progr
 from engrave.pipeline.reading import read_checked_marks
 from engrave.score import Score
 from engrave.score.second_reading.opinion import Difference, refusal, touched
+from engrave.score.titles import title_of_file
 
 MOST_ONSETS = 200_000
 """Of one booklet: some ten minutes' work."""
@@ -220,7 +221,8 @@ def _drilled(opened: Read, means: Means) -> Iterator[tuple[PassageMark, Drilled 
 def _untitled(marks: Marks, score: Score) -> Iterator[Notice]:
     """A title that is the name of the score's file is printed, and told to be one."""
     title = marks.piece.title
-    if title and title == Path(score.file).stem and not score.title:
+    stem = Path(score.file).stem
+    if title and title in (stem, title_of_file(stem)) and not score.title:
         place = marks.piece.title_source or marks.source
         yield Notice(f"the title {title!r} is the file's name: the score has none", place)
 

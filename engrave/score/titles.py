@@ -26,6 +26,13 @@ def own_title(title: str, file: str) -> str:
     return "" if is_file else said
 
 
+def title_of_file(stem: str) -> str:
+    """What a file's name says in words: ``maple_leaf_rag`` is ``Maple leaf rag``."""
+    words = re.sub(r"(?<=[^\W\d_A-Z])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])", " ", stem)
+    said = on_one_line(re.sub(r"_|(?<=\w)-(?=[^\W\d])", " ", words))
+    return said[:1].upper() + said[1:]
+
+
 def piece_in_work(work: str, movement: str) -> str:
     """The piece with the collection or sonata that it is part of: ``Hedge Songs: The Lark``.
 

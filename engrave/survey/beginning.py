@@ -15,6 +15,7 @@ from engrave.music.tempo import BEAT_UNITS
 from engrave.music.units import Quarters
 from engrave.remarks import Remark
 from engrave.score import Score
+from engrave.score.titles import title_of_file
 from engrave.survey.model import Pace
 from engrave.survey.pace import as_said
 from engrave.words import say
@@ -76,7 +77,7 @@ def score_lines(file: ScoreFile, language: str) -> Iterator[str]:
 
 def _piece(score: Score, file: ScoreFile, language: str) -> Iterator[str]:
     """Title and composer as the score names them; the file's name is told to be one."""
-    stem = file.path.rpartition("/")[2].rpartition(".")[0]
+    stem = title_of_file(file.path.rpartition("/")[2].rpartition(".")[0])
     said = "" if score.title else f"    # {comment('untitled', language)}"
     yield "piece:"
     yield f"  title: {_text(score.title or stem)}{said}"

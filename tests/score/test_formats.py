@@ -56,6 +56,13 @@ def fingers(score: Score, hand: Hand) -> list[list[tuple[str, int | None]]]:
     ]
 
 
+@pytest.mark.parametrize("record", ["OPR", "GTL"])
+def test_a_kern_file_names_the_work_that_a_piece_is_part_of(tmp_path: Path, record: str) -> None:
+    """Humdrum's reference records: the title of the larger work, and that of the group."""
+    score = read(tmp_path, "march.krn", f"!!!{record}: Hedge Suite\n{KERN}")
+    assert score.title == "Hedge Suite: Little March"
+
+
 def test_kern_with_fingers(tmp_path: Path) -> None:
     score = read(tmp_path, "march.krn", KERN)
     assert (score.title, score.composer, score.part) == ("Little March", "Ann Nobody", "Piano")

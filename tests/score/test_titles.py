@@ -1,8 +1,12 @@
 """Titles and names as people say them."""
 
+from pathlib import Path
+
 import pytest
 
-from engrave.score.titles import natural_name, own_title, piece_in_work
+from engrave.score import read_score
+from engrave.score.titles import natural_name, own_title, piece_in_work, title_of_file
+from tests.score.build import document, head, measure, note
 
 
 @pytest.mark.parametrize(
@@ -59,3 +63,45 @@ def test_a_piece_is_named_with_the_work_that_it_is_part_of(
 )
 def test_names_stand_in_natural_order(name: str, said: str) -> None:
     assert natural_name(name) == said
+
+
+@pytest.mark.parametrize(
+    ("stem", "said"),
+    [
+        ("hedge_song_op2", "Hedge song op2"),
+        ("hedge-song", "Hedge song"),
+        ("op17-3", "Op17-3"),
+        ("leHedgeEVert", "Le Hedge E Vert"),
+        ("ÉtudeNoire", "Étude Noire"),
+        ("Hedge Song", "Hedge Song"),
+        ("BWV846", "BWV846"),
+        ("", ""),
+    ],
+)
+def test_a_file_s_name_is_said_in_words(stem: str, said: str) -> None:
+    assert title_of_file(stem) == said
+
+
+def words(text: str, size: str, justify: str = "center") -> str:
+    return f'<credit-words font-size="{size}" justify="{justify}">{text}</credit-words>'
+
+
+@pytest.mark.parametrize(
+    ("credits", "said"),
+    [
+        ((words("Hedge Song", "24"), words("Ann Nobody", "12", "right")), "Hedge Song"),
+        ((words("Ann Nobody", "24", "right"), words("Hedge Song", "12")), ""),
+        ((words("Hedge Song", "24"), words("Lark Song", "24")), ""),
+        (("<credit-type>title</credit-type>" + words("Lark", "12"), words("2", "30")), "Lark"),
+        ((words("Hedge Song", "large"),), ""),
+    ],
+)
+def test_a_title_may_stand_on_the_first_page_alone(
+    tmp_path: Path, credits: tuple[str, ...], said: str
+) -> None:
+    """MusicXML 4.0, ``credit``: many files say in none of its titles what their page shows."""
+    text = document(("Piano", measure(1, note("C4", 4), head=head())))
+    shown = "".join(f'<credit page="1">{each}</credit>' for each in credits)
+    path = tmp_path / "a.musicxml"
+    path.write_text(text.replace("<part-list>", f"{shown}<part-list>", 1), "utf-8")
+    assert read_score(path).title == said

@@ -213,17 +213,15 @@ def test_a_sequence_is_one_passage_and_its_other_places_are_named() -> None:
 
 
 def test_a_file_s_name_is_told_to_be_no_title(tmp_path: Path) -> None:
-    path = tmp_path / "well-tempered.mxl"
-    shutil.copy(corpus() / "bach" / "bwv846.mxl", path)
+    path = tmp_path / "easy_sonata.mxl"
+    shutil.copy(corpus() / "mozart" / "k545" / "movement1_exposition.mxl", path)
     assert main(["new", str(path)]) == 0
     text = path.with_suffix(".yaml").read_text("utf-8")
-    assert 'piece:\n  title: "well-tempered"' in text
+    assert 'piece:\n  title: "Easy sonata"' in text
     assert "# the file's name: the score names no title" in text
     told = [str(each) for each in check(path.with_suffix(".yaml")).notices]
     line = text.splitlines().index(next(each for each in text.splitlines() if "title:" in each)) + 1
-    assert any(
-        f"yaml:{line}:10: warning: the title 'well-tempered' is the" in each for each in told
-    )
+    assert any(f"yaml:{line}:10: warning: the title 'Easy sonata' is the" in each for each in told)
 
 
 def test_a_place_that_is_only_played_through_waits_for_those_with_drills(tmp_path: Path) -> None:

@@ -20,7 +20,7 @@ from engrave.score.formats.parts import (
     staves_of,
 )
 from engrave.score.formats.raw import RawPart, RawScore, merged
-from engrave.score.formats.tempos import headers, tempos_elsewhere
+from engrave.score.formats.tempos import LONGEST, headers, tempos_elsewhere
 from engrave.score.titles import on_one_line, piece_in_work
 
 _NUMBER = re.compile(r"\s*\d{1,9}(\.\d*)?\s*")
@@ -50,12 +50,39 @@ def read_music_xml(root: Element, asked: str | None, file: str) -> RawScore:
         part=part,
         name=chosen[0].name,
         names=tuple(entry.name for entry in sounding),
-        title=piece_in_work(metadata.title or "", metadata.movementName or ""),
+        title=piece_in_work(metadata.title or "", metadata.movementName or "") or _headline(root),
         composer=metadata.composer or "",
         staves=staves_of(chosen, entries),
         tempos=tempos_elsewhere(elements, [entry.index for entry in chosen]),
         headers=headers(root),
     )
+
+
+def _headline(root: Element) -> str:
+    """The title as it only stands on the first page: what is said to be one, or else the words in
+    the middle that are larger than all others there. Empty where there is no such thing."""
+    page = [each for each in root.iterfind("credit") if each.get("page", "1") == "1"]
+    told = [each for each in page if each.findtext("credit-type") == "title"]
+    if told:
+        return on_one_line(" ".join(word.text or "" for word in told[0].iterfind("credit-words")))
+    sizes = sorted(
+        (size, word.get("justify", ""), word.text or "")
+        for each in page
+        for word in each.iterfind("credit-words")
+        if (size := _points(word)) is not None
+    )
+    if not sizes or (len(sizes) > 1 and sizes[-2][0] == sizes[-1][0]):
+        return ""
+    _, justify, text = sizes[-1]
+    return on_one_line(text) if justify == "center" and len(text) <= LONGEST else ""
+
+
+def _points(word: Element) -> float | None:
+    """The size of a credit's words, if it is a number."""
+    try:
+        return float(word.get("font-size", ""))
+    except ValueError:
+        return None
 
 
 def by_parts(root: Element) -> Element:

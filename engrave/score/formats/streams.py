@@ -30,7 +30,7 @@ from engrave.score.formats.raw import (
     RawTempo,
     merged,
 )
-from engrave.score.titles import on_one_line
+from engrave.score.titles import on_one_line, piece_in_work
 
 _SPANS = {
     "Slur": ("slur", "slur"),
@@ -61,16 +61,23 @@ def read_stream(score: Any, asked: str | None, file: str, shared: Sequence[int] 
     part = merged([_staff_part(staff) for staff in staves], shared)
     _add_spans(part, score, staves)
     metadata = score.metadata
+    title = (metadata and (metadata.title or metadata.movementName)) or ""
     return RawScore(
         part=part,
         name=chosen[0].name,
         names=tuple(entry.name for entry in entries),
-        title=(metadata and (metadata.title or metadata.movementName)) or "",
+        title=piece_in_work(_work(metadata), title),
         composer=(metadata and metadata.composer) or "",
         staves=staves_of(chosen, entries, shared),
         tempos=[tempo for staff in others for tempo in _tempos(staff)],
-        headers=[str(text) for text in (metadata and metadata.movementName,) if text],
+        headers=[str(text) for text in (metadata and metadata.movementName, title) if text],
     )
+
+
+def _work(metadata: Any) -> str:
+    """The sonata or the collection that a piece is part of: Humdrum's ``OPR`` or ``GTL``."""
+    found = [*metadata["parentTitle"], *metadata["groupTitle"]] if metadata else []
+    return str(found[0]) if found else ""
 
 
 def _tempos(staff: Any) -> Iterable[RawTempo]:
