@@ -53,7 +53,7 @@ def joined(net: Lattice, choices: Choices, votes: Sequence[Votes], groups: Seque
     left = [[choices[now][k].fingers for k in row] for now, row in enumerate(kept)]
     path, _ = cheapest(small)
     if groups:
-        trials = [_trial(small, left, wanted) for wanted in _models(small, left, groups, path)]
+        trials = [_trial(small, left, wanted) for wanted in _models(small, left, groups)]
         best = min(trials, key=lambda trial: trial.cost)
         best = _mended(small, left, groups, best)
         path = _loosened(small, left, best, path)
@@ -67,16 +67,15 @@ def _likeliest(row: Sequence[float], grips: Sequence[Grip]) -> list[int]:
 
 
 def _models(
-    net: Lattice, left: Sequence[Sequence[Fingers]], groups: Sequence[Group], path: Path
+    net: Lattice, left: Sequence[Sequence[Fingers]], groups: Sequence[Group]
 ) -> Iterator[dict[int, Fingers]]:
     """Fingers for every member of every group, in some ways worth trying.
 
     Round after round the members of a group are drawn towards what most of them take, from the
-    ``path`` that knows of no groups.
+    path that knows of no groups.
     """
     for turn in range(_ROUNDS):
-        if turn:
-            path, _ = cheapest(net)
+        path, _ = cheapest(net)
         free = [left[now][k] for now, k in enumerate(path)]
         taken = [Counter(free[number] for number in group) for group in groups]
         agreed = all(len(each) == 1 for each in taken)
@@ -103,12 +102,11 @@ def _drawn(
     """The costs, those of the fingers that many members of a group have taken less."""
     own = list(net.own)
     for group, each in zip(groups, taken, strict=True):
-        if len(each) > 1:
-            for number in group:
-                own[number] = [
-                    cost - _DRAW * each[fingers] / len(group)
-                    for cost, fingers in zip(own[number], left[number], strict=True)
-                ]
+        for number in group:
+            own[number] = [
+                cost - _DRAW * each[fingers] / len(group)
+                for cost, fingers in zip(own[number], left[number], strict=True)
+            ]
     return replace(net, own=own)
 
 
@@ -131,7 +129,7 @@ def _trial(
     for number, fingers in wanted.items():
         unlike = _LOOSE if number in loose else _UNLIKE
         own[number] = [
-            cost + (unlike if here != fingers else 0.0)
+            cost + unlike * (here != fingers)
             for cost, here in zip(own[number], left[number], strict=True)
         ]
     return _Trial(wanted, *cheapest(replace(net, own=own)))
@@ -142,15 +140,12 @@ def _mended(
 ) -> _Trial:
     """The trial, other fingers tried for the groups that make a move break what binds."""
     of = {number: group for group in groups for number in group}
-    for now in _breaks(net, best.path):
-        if now not in _breaks(net, best.path):
-            continue
-        for number in (now, now - 1):
-            for fingers in dict.fromkeys(left[number]):
-                changed = dict.fromkeys(of.get(number, ()), fingers)
-                if changed and fingers != best.wanted[number]:
-                    trial = _trial(net, left, best.wanted | changed)
-                    best = min(best, trial, key=lambda trial: trial.cost)
+    for now in _breaks(net, best.path)[:_MENDED]:
+        if now in _breaks(net, best.path):
+            for number in (now, now - 1):
+                for fingers in dict.fromkeys(left[number] if number in of else ()):
+                    changed = best.wanted | dict.fromkeys(of[number], fingers)
+                    best = min(best, _trial(net, left, changed), key=lambda trial: trial.cost)
     return best
 
 
@@ -164,12 +159,13 @@ def _loosened(net: Lattice, left: Sequence[Sequence[Fingers]], best: _Trial, fre
     tried: set[int] = set()
     for _ in range(_WINDOWS):
         excess = [here - there for here, there in zip(_local(net, best.path), least, strict=True)]
-        sums = [sum(excess[max(now - 1, 0) : now + 2]) for now in range(len(excess))]
-        left_over = ((each, -now) for now, each in enumerate(sums) if now not in tried)
-        most, now = max(left_over, default=(0.0, 0))
-        if most < _STRAIN:
-            break
-        window = range(-now - _NEAR, -now + _NEAR + 1)
+        around = [0.0, *excess, 0.0]
+        sums = [sum(around[now : now + 3]) for now in range(len(excess))]
+        strained = [now for now in range(len(sums)) if sums[now] >= _STRAIN and now not in tried]
+        if not strained:
+            return best.path
+        now = max(strained, key=sums.__getitem__)
+        window = range(now - _NEAR, now + _NEAR + 1)
         tried.update(window)
         trial = _trial(net, left, best.wanted, loose.union(window))
         if trial.cost < best.cost - _STRAIN:
@@ -188,6 +184,5 @@ def _local(net: Lattice, path: Path) -> list[float]:
 
 
 def _breaks(net: Lattice, path: Path) -> list[int]:
-    """The first few steps into which a move breaks a rule that binds."""
-    found = (n for n in range(1, len(path)) if net.moves[n][path[n]][path[n - 1]] >= _BREAKS)
-    return list(found)[:_MENDED]
+    """The steps into which a move breaks a rule that binds."""
+    return [n for n in range(1, len(path)) if net.moves[n][path[n]][path[n - 1]] >= _BREAKS]
