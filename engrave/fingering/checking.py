@@ -78,10 +78,10 @@ def _forced(
     In ``open_steps`` only the fingers stand that are given. A chord is out of reach for any.
     """
     choices = [grips_of(step, stretch_mm) for step in open_steps]
-    fingers = [tuple(finger or 0 for finger in step.fixed) for step in steps]
+    grips = _grips(steps, stretch_mm)
     net = lattice(open_steps, choices, stretch_mm)
-    path = fewest(open_steps, choices, net, fingers, stretch_mm)
-    here = list(broken(steps, _grips(steps, stretch_mm), stretch_mm))
+    path = fewest(open_steps, choices, net, [grip.fingers for grip in grips], stretch_mm)
+    here = list(broken(steps, grips, stretch_mm))
     least = list(broken(open_steps, taken(choices, path), stretch_mm))
     return {
         (number, rule)
@@ -92,12 +92,9 @@ def _forced(
 
 def _figures(onsets: Sequence[Onset], steps: Sequence[Step]) -> Iterator[Unmet]:
     """Figures that come again with other fingers, each at its first onset that has them."""
-    last: dict[int, int] = {}
-    for number, first in sorted(set(recurrences(steps))):
-        if steps[number].fixed == steps[first].fixed:
-            continue
-        goes_on = number - last.get(number - first, -3) <= 2
-        last[number - first] = number
+    unlike = {(n, first) for n, first in recurrences(steps) if steps[n].fixed != steps[first].fixed}
+    for number, first in sorted(unlike):
+        goes_on = unlike & {(number - 1, first - 1), (number - 2, first - 2)}
         if not goes_on and (_is_suggested(onsets[number]) or _is_suggested(onsets[first])):
             yield Unmet(FIGURE, number, first)
 

@@ -80,7 +80,7 @@ def _models(
         taken = [Counter(free[number] for number in group) for group in groups]
         agreed = all(len(each) == 1 for each in taken)
         if turn in _TRIED or agreed:
-            yield _for_all(groups, [each.most_common(1)[0][0] for each in taken])
+            yield _for_all(groups, [max(each, key=each.__getitem__) for each in taken])
         if not turn:
             yield _for_all(groups, [free[group[0]] for group in groups])
         if agreed:

@@ -67,7 +67,11 @@ def _moves(
 ) -> Matrix:
     matrix = [[move_cost(a, b, there, stretch_mm) for a in before] for b in after]
     if is_line(here, there) or is_beside(here, there):
-        for row, b in zip(matrix, after, strict=True):
-            for j, a in enumerate(before):
-                row[j] += sum(map(FINGERING.__getitem__, move_rules(here, there, a, b, stretch_mm)))
+        return [
+            [
+                cost + sum(map(FINGERING.__getitem__, move_rules(here, there, a, b, stretch_mm)))
+                for cost, a in zip(row, before, strict=True)
+            ]
+            for row, b in zip(matrix, after, strict=True)
+        ]
     return matrix

@@ -30,7 +30,7 @@ def way_out(
 
 
 def _count(steps: Sequence[Step], choices: Choices, path: Path, stretch_mm: float) -> int:
-    return sum(1 for _ in broken(steps, taken(choices, path), stretch_mm))
+    return len(list(broken(steps, taken(choices, path), stretch_mm)))
 
 
 def fewest(
@@ -45,7 +45,7 @@ def fewest(
         [
             cost
             + _OTHERWISE * (grip.fingers != stand)
-            + _BROKEN * sum(1 for _ in own_rules(steps, now, grip, stretch_mm))
+            + _BROKEN * len(list(own_rules(steps, now, grip, stretch_mm)))
             for cost, grip in zip(net.own[now], grips, strict=True)
         ]
         for now, (grips, stand) in enumerate(zip(choices, fingers, strict=True))
@@ -65,7 +65,7 @@ def _charged(
     left = [left_by(grip, here) for grip in choices[now - 1]]
     return [
         [
-            cost + _BROKEN * sum(1 for _ in move_rules(here, there, before, after, stretch_mm))
+            cost + _BROKEN * len(list(move_rules(here, there, before, after, stretch_mm)))
             for cost, before in zip(row, left, strict=True)
         ]
         for row, after in zip(moves, choices[now], strict=True)

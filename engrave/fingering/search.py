@@ -53,8 +53,9 @@ def cheapest(net: Lattice) -> tuple[Path, float]:
     if not net.own:
         return (), 0.0
     if len(net.own) == 1:
-        least = min(net.own[0])
-        return (net.own[0].index(least),), least
+        (row,) = net.own
+        least = min(row)
+        return (row.index(least),), least
     sums = _forward(net)
     least, last, previous = min(
         (cost, k, j) for k, row in enumerate(sums[-1]) for j, cost in enumerate(row)

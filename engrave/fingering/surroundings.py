@@ -64,8 +64,6 @@ def around_costs(steps: Sequence[Step], now: int, grips: Sequence[Grip]) -> list
     """What every grip of a step costs for what lies around it."""
     before, after = around(steps, now)
     costs = [_key_costs(key, before, after) for key in steps[now].struck]
-    if len(costs) == 1:
-        return [costs[0][grip.struck[0][1] - 1] for grip in grips]
     return [
         sum(by_finger[finger - 1] for by_finger, finger in zip(costs, grip.fingers, strict=True))
         / len(costs)

@@ -178,9 +178,14 @@ def test_what_has_to_be_let_go() -> None:
     assert let_go((C,), (C, C + 7), Hand.RIGHT, STRETCH_MM) == ()
     assert let_go((C,), (C + 19,), Hand.RIGHT, STRETCH_MM) == (C + 19,)
     assert let_go((C,), (C - 12, C + 19, C + 7), Hand.RIGHT, STRETCH_MM) == (C + 19, C - 12)
+    # The farther of two is the one farther from either end of what is struck.
+    assert let_go((C, C + 12), (C - 5, C + 18), Hand.RIGHT, STRETCH_MM) == (C + 18, C - 5)
+    assert let_go((C, C + 12), (C - 6, C + 17), Hand.RIGHT, STRETCH_MM) == (C - 6, C + 17)
     assert excess_mm((C, C + 12), STRETCH_MM) == 0
     assert excess_mm((), STRETCH_MM) == 0
-    assert excess_mm((C, C + 24), STRETCH_MM) == pytest.approx(330 - hand_span_mm(STRETCH_MM))
+    two_octaves = pytest.approx(330 - hand_span_mm(STRETCH_MM))
+    assert excess_mm((C, C + 24), STRETCH_MM) == two_octaves
+    assert excess_mm((C, E, C + 24), STRETCH_MM) == two_octaves
     assert 188.6 < hand_span_mm(STRETCH_MM) < 212.1  # a ninth, no tenth
 
 

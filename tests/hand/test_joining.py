@@ -39,6 +39,7 @@ def onwards(cost: float) -> dict[int, Matrix]:
     [
         (22.5, 0.0, 0.0, 2),  # 4 for being let off, and more than 18 saved
         (21.5, 0.0, 0.0, 1),
+        (22.0, 0.0, 0.0, 1),
         (10.0, 13.0, 0.0, 2),  # together, over two onsets
         (10.0, 11.0, 0.0, 1),
         (10.0, 0.0, 13.0, 2),  # over three
@@ -54,6 +55,18 @@ def test_a_figure_gives_way_where_it_strains_the_hand(
     assert FINGERS[4][wanted.path[4]] == (1,)
     path = _loosened(costs, FINGERS, wanted, (1,) * STEPS)
     assert FINGERS[4][path[4]] == (finger,)
+
+
+@pytest.mark.parametrize(("strain", "near", "finger"), [(18.0, 9.0, 2), (17.5, 10.0, 1)])
+@pytest.mark.parametrize(("place", "beside"), [(0, 3), (8, 5)])
+def test_a_figure_gives_way_only_where_the_strain_is_felt_at_one_place(
+    strain: float, near: float, finger: int, place: int, beside: int
+) -> None:
+    """As much is saved with 17.5 and 10, but nowhere is it 18 over three neighbouring steps."""
+    costs = net({place: strain, beside: near})
+    wanted = _trial(costs, FINGERS, dict.fromkeys((place, beside), (1,)))
+    path = _loosened(costs, FINGERS, wanted, (1,) * STEPS)
+    assert FINGERS[place][path[place]] == FINGERS[beside][path[beside]] == (finger,)
 
 
 def test_a_figure_gives_way_at_the_place_that_strains_and_nowhere_else() -> None:
@@ -167,3 +180,13 @@ def test_a_finger_that_hardly_any_good_way_takes_is_not_taken_however_easy(keys:
 def test_where_nothing_is_voted_for_the_cheapest_is_taken() -> None:
     assert chosen({1: 0.0, 3: 0.0}, 1.0) == 3
     assert chosen({1: 0.0, 3: 0.0}, -1.0) == 1
+
+
+def test_a_figure_has_the_same_fingers_though_others_would_be_easier_here_and_there() -> None:
+    """At the first member 3 is cheaper, at the last 1; of two, the first decides."""
+    grips = [Grip(((60, finger),), (), 0, False) for finger in (1, 3)]
+    votes = [[{1: 0.5, 3: 0.5}]] * 3
+    free = [[0.0, 0.0], [0.0, 0.0]]
+    net = Lattice([[2.0, 0.0], [0.0, 0.0], [0.0, 5.0]], [[], free, free], [[], [], free])
+    assert joined(net, [grips] * 3, votes, []) == (1, 0, 0)
+    assert joined(net, [grips] * 3, votes, [(0, 2)]) == (1, 0, 1)

@@ -61,6 +61,12 @@ def test_black_keys_lie_as_in_the_equal_back_model(name: str, whites: float) -> 
     assert distance == pytest.approx((whites - 0.5) * WHITE_MM, abs=0.05)
 
 
+def test_keys_are_measured_from_d() -> None:
+    """From D4, about which the keyboard is its own mirror: six white keys up to C, seven down."""
+    places = [centre_mm(Pitch.parse(name)) for name in ("D4", "C5", "D3")]
+    assert places == pytest.approx([0.0, 6 * 165 / 7, -165.0])
+
+
 def test_keys_rise_and_octaves_are_alike() -> None:
     centres = [centre_mm(key) for key in KEYS]
     assert centres == sorted(centres)

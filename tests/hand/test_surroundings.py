@@ -20,6 +20,7 @@ def test_four_onsets_on_either_side_are_seen() -> None:
     assert around(found, 5) == ((60, 65), (69, 74))
     assert around(found, 0) == (None, (60, 65))
     assert around(found, 10) == ((69, 74), None)
+    assert around(steps("D4 C4-E5 D4 G3-B4"), 2) == ((60, 76), (55, 71))  # both ends of a chord
 
 
 @pytest.mark.parametrize(
