@@ -71,7 +71,8 @@ def _as_published(onsets: Sequence[Onset], hand: Hand) -> tuple[tuple[int, ...],
     for number, step in enumerate(steps):
         if len(step.struck) > 1:
             raise FingeringError("the rules of 1997 know no chords", number, "rules: default")
-    found, _ = fingerings([step.struck[0] for step in steps], [step.fixed[0] for step in steps])
+    keys = [key for step in steps for key in step.struck]
+    found, _ = fingerings(keys, [given for step in steps for given in step.fixed])
     if not found:
         raise FingeringError("the rules of 1997 find no fingering for this line", 0)
     return tuple(

@@ -61,14 +61,11 @@ def held_breaks(before: Grip, after: Grip, stretch_mm: float) -> Iterator[str]:
     ((start, first),), ((end, second),) = before.struck, after.struck
     if first != second or start == end or slides(start, end) or after.released:
         return
-    taken = dict(after.held)
-    for free in set(range(2, 6)) - {first, *taken.values()}:
-        if (free > first) != (end > start):
-            continue
-        if _out_of_reach(start, end, first, free, stretch_mm):
-            continue
-        keys, fingers = zip(*sorted((*taken.items(), (end, free))), strict=True)
-        if can_hold(keys, fingers, Hand.RIGHT, stretch_mm):
+    others = range(first + 1, 6) if end > start else range(2, first)
+    for free in set(others).difference(finger for _, finger in after.held):
+        keys, fingers = zip(*sorted((*after.held, (end, free))), strict=True)
+        joined = not _out_of_reach(start, end, first, free, stretch_mm)
+        if joined and can_hold(keys, fingers, Hand.RIGHT, stretch_mm):
             yield "one-finger-held"
             return
 
@@ -99,10 +96,10 @@ def _is_bass(steps: Sequence[Step], now: int, stretch_mm: float) -> bool:
     It may leap to one key first and on to the chord. Where a single key further out is struck just
     before, that one was the bass: the hand is on its way inwards already.
     """
-    here = steps[now].struck[0]
+    (here,) = steps[now].struck
     if now and steps[now].joined and len(steps[now - 1].struck) == 1:
-        further_out = steps[now - 1].struck[0] > here
-        if further_out:
+        (before,) = steps[now - 1].struck
+        if before > here:
             return False
 
     def inwards(other: Step) -> bool:
@@ -115,7 +112,7 @@ def _is_bass(steps: Sequence[Step], now: int, stretch_mm: float) -> bool:
     if now + 1 < len(steps):
         by_way = now + 2 < len(steps) and inwards(steps[now + 1]) and to_chord(steps[now + 2])
         return to_chord(steps[now + 1]) or by_way
-    return now > 0 and to_chord(steps[now - 1])
+    return to_chord(steps[now - 1])  # alone it is the last as well, and no chord
 
 
 def broken(

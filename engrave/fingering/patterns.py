@@ -5,8 +5,8 @@ Enters: steps. Leaves: the same, named as such. Which fingers they are stands in
 
 from collections.abc import Sequence
 from dataclasses import replace
-from fractions import Fraction
 from itertools import groupby, pairwise
+from math import floor
 
 from engrave.fingering.holding import holds
 from engrave.fingering.step import Step
@@ -27,16 +27,16 @@ def with_turns(steps: Sequence[Step], onsets: Sequence[Onset]) -> tuple[Step, ..
     """
     found = list(steps)
     first = 0
-    for _, same in groupby(steps, key=lambda step: step.struck):
-        count = sum(1 for _ in same)
-        if count >= _RUN and len(steps[first].struck) == 1:
+    for struck, same in groupby(steps, key=lambda step: step.struck):
+        count = len(list(same))
+        if count >= _RUN and len(struck) == 1:
             since = onsets[first + 1].time - onsets[first].time
             quick = steps[first + 1].seconds <= _TURNS
             threes = since.denominator % 3 == 0 or (count % 3 == 0 and count % 4 != 0)
             fingers = 3 if threes else 4
-            before = onsets[first].metric / since % fingers if quick else Fraction(0)
+            before = onsets[first].metric / since
             for number in range(count):
-                due = fingers - int(before + number) % fingers if quick else 0
+                due = fingers - floor(before + number) % fingers if quick else 0
                 found[first + number] = replace(steps[first + number], due=due)
         first += count
     return tuple(found)
@@ -53,13 +53,13 @@ def with_pairs(steps: Sequence[Step]) -> tuple[Step, ...]:
     """
     found = list(steps)
     quick: list[bool | None] = []
-    for _, same in groupby(steps, key=lambda step: step.struck):
+    for struck, same in groupby(steps, key=lambda step: step.struck):
         strokes = list(same)
-        pair = len(strokes) == 2 and len(strokes[0].struck) == 1
+        pair = len(strokes) == 2 and len(struck) == 1
         quick += [strokes[1].seconds <= _TURNS if pair else None] * len(strokes)
     first = 0
     for is_quick, row in groupby(quick):
-        count = sum(1 for _ in row)
+        count = len(list(row))
         if is_quick is not None and count >= 2 * _PAIRS:
             for number in range(first, first + count):
                 due = None if is_quick else 0
@@ -81,7 +81,7 @@ def with_trills(steps: Sequence[Step]) -> tuple[Step, ...]:
     ]
     first = 0
     for comes, same in groupby(again):
-        count = sum(1 for _ in same) + 2
+        count = len(list(same)) + 2
         if comes and count >= _TRILL:
             for number in range(first, first + count):
                 found[number] = replace(steps[number], trill=True)
@@ -122,7 +122,8 @@ def _way(here: Step, there: Step) -> int:
     """1 or -1 where a single key is followed by its neighbour above or below, else 0."""
     if not _is_second(here, there):
         return 0
-    return 1 if there.struck > here.struck else -1
+    (start,), (end,) = here.struck, there.struck
+    return (end - start) // abs(end - start)
 
 
 _FURTHER_IN = 3
@@ -133,15 +134,17 @@ def with_basses(steps: Sequence[Step], stretch_mm: float) -> tuple[Step, ...]:
     """The steps, those named ``outer`` from which the hand closes in on a chord."""
     found = list(steps)
     for number, (here, there) in enumerate(pairwise(steps)):
-        if len(here.struck) != 1 or len(there.struck) < 2 or here.held:
-            continue
-        further_in = here.struck[0] - there.struck[-1] >= _FURTHER_IN
-        if further_in and holds((*there.struck, here.struck[0]), Hand.RIGHT, stretch_mm):
-            found[number] = replace(here, outer=True)
+        if len(here.struck) == 1 and len(there.struck) > 1 and not here.held:
+            (bass,) = here.struck
+            further_in = bass - max(there.struck) >= _FURTHER_IN
+            if further_in and holds((*there.struck, bass), Hand.RIGHT, stretch_mm):
+                found[number] = replace(here, outer=True)
     return tuple(found)
 
 
 def _is_second(here: Step, beside: Step) -> bool:
     """Whether both are single keys, side by side."""
-    singles = len(here.struck) == len(beside.struck) == 1
-    return singles and 0 < abs(here.struck[0] - beside.struck[0]) <= 2
+    if not len(here.struck) == len(beside.struck) == 1:
+        return False
+    (start,), (end,) = here.struck, beside.struck
+    return 0 < abs(end - start) <= 2

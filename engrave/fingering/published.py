@@ -57,14 +57,13 @@ def _added(keys: Sequence[int], fingers: Sequence[int]) -> int:
     )
 
 
-def limits(first: int, second: int) -> tuple[int, int, int, int, int, int]:
+def limits(first: int, second: int) -> tuple[int, ...]:
     """The six spans from one finger to another, as the interval from note to note."""
     if first == second:
-        return (0, 0, 0, 0, 0, 0)
-    if first < second:
+        return (0,) * 6
+    if (first, second) in SPANS:
         return SPANS[first, second]
-    low, comfortable, relaxed, *rest = SPANS[second, first]
-    return (-rest[2], -rest[1], -rest[0], -relaxed, -comfortable, -low)
+    return tuple(-span for span in reversed(SPANS[second, first]))
 
 
 def practical(start: int, first: int, end: int, second: int) -> bool:
@@ -90,11 +89,9 @@ def _stretch(keys: Sequence[int], fingers: Sequence[int]) -> int:
 
 def _turned(keys: Sequence[int], fingers: Sequence[int]) -> tuple[int, int, int]:
     """The interval upwards from the lower finger, and its least and most relaxed span."""
-    span = keys[1] - keys[0]
-    if fingers[0] > fingers[1]:
-        span = -span
-    _, _, least, most, _, _ = limits(min(fingers), max(fingers))
-    return span, least, most
+    (lower, start), (upper, end) = sorted(zip(fingers, keys, strict=True))
+    _, _, least, most, _, _ = limits(lower, upper)
+    return end - start, least, most
 
 
 def _small_span(keys: Sequence[int], fingers: Sequence[int]) -> int:
@@ -116,7 +113,8 @@ def _position_change_count(keys: Sequence[int], fingers: Sequence[int]) -> int:
 
 
 def _weak_finger(keys: Sequence[int], fingers: Sequence[int]) -> int:
-    return int(fingers[0] >= 4)
+    (finger,) = fingers
+    return int(finger >= 4)
 
 
 def _three_four_five(keys: Sequence[int], fingers: Sequence[int]) -> int:
@@ -133,7 +131,8 @@ def _four_on_black(keys: Sequence[int], fingers: Sequence[int]) -> int:
 
 
 def _thumb_on_black(keys: Sequence[int], fingers: Sequence[int]) -> int:
-    return int(fingers[0] == 1 and is_black(keys[0]))
+    (key,), (finger,) = keys, fingers
+    return int(finger == 1 and is_black(key))
 
 
 def _beside_white(finger: int) -> Rule:

@@ -116,8 +116,8 @@ def _scaled(row: Sequence[float]) -> list[float]:
 
 
 def _scaled_rows(rows: Matrix) -> Matrix:
-    factor = 1 / max(map(max, rows))
-    return [[each * factor for each in row] for row in rows]
+    most = max(map(max, rows))
+    return [[each / most for each in row] for row in rows]
 
 
 def _sums_before(likely: Lattice) -> list[Matrix]:

@@ -38,11 +38,13 @@ def _votes(grips: Sequence[Grip], row: Sequence[float]) -> Votes:
 
 def _pooled(members: Sequence[Votes]) -> Votes:
     """What the members of a figure vote together."""
-    pooled: Votes = [defaultdict(float) for _ in members[0]]
-    for votes in members:
-        for place, by_finger in enumerate(votes):
+    pooled: Votes = []
+    for place in zip(*members, strict=True):
+        together: dict[int, float] = defaultdict(float)
+        for by_finger in place:
             for finger, share in by_finger.items():
-                pooled[place][finger] += share / len(members)
+                together[finger] += share / len(members)
+        pooled.append(together)
     return pooled
 
 

@@ -13,6 +13,7 @@ from engrave.fingering.binding import (
     broken,
     held_breaks,
     move_breaks,
+    move_rules,
     outer_wanted,
     own_charges,
     own_rules,
@@ -71,6 +72,12 @@ def test_moves_of_a_single_line(
     assert list(move_breaks(one(*start), one(*end), quick, STRETCH_MM)) == rules
 
 
+def test_what_two_fingers_just_reach_is_joined() -> None:
+    """At 21.6 cm five semitones of 2 and 3 are 5 x 13.75 x 216 / 210 mm: a fourth of white keys."""
+    assert not list(move_breaks(one(C, 2), one(F, 3), True, 216.0))
+    assert list(move_breaks(one(C, 2), one(F, 3), True, 215.9)) == ["long-reach"]
+
+
 def test_what_just_lies_in_the_hand_is_no_leap() -> None:
     """At 16.8 cm the hand spans 15 x 13.75 x 168 / 210 = 165 mm, an octave; 2 and 5 do not."""
     assert list(move_breaks(one(C, 2), one(C + 12, 5), True, 168.0)) == ["long-reach"]
@@ -82,8 +89,36 @@ def test_a_finger_used_twice_beside_a_held_key_where_another_is_free() -> None:
     assert list(held_breaks(one(F, 3, thumb), one(G, 3, thumb), STRETCH_MM)) == ["one-finger-held"]
     assert not list(held_breaks(one(F, 3, thumb), one(G, 4, thumb), STRETCH_MM))
     assert not list(held_breaks(one(F, 3, thumb), one(F, 3, thumb), STRETCH_MM))
+    # Falling, a finger nearer the thumb is free; a finger further out would cross it.
+    top = (G, 5)
+    assert list(held_breaks(one(E, 3, top), one(D, 3, top), STRETCH_MM)) == ["one-finger-held"]
+    assert not list(held_breaks(one(E, 2, top), one(D, 2, top), STRETCH_MM))
+    # It slides from black to white; another held key is let go, and the hand with it.
+    assert not list(held_breaks(one(DIS, 3, top), one(D, 3, top), STRETCH_MM))
+    let_go_of = Grip(((D, 3),), (top,), 1, False)
+    assert not list(held_breaks(one(E, 3, top), let_go_of, STRETCH_MM))
+    # From 2 the third finger does not reach as far as a tritone, the fourth does; a seventh none.
+    below = (C - 3, 1)
+    assert list(held_breaks(one(C, 2, below), one(FIS, 2, below), STRETCH_MM)) == [
+        "one-finger-held"
+    ]
+    assert not list(held_breaks(one(C, 2, below), one(H, 2, below), STRETCH_MM))
     # None of the higher fingers is left when the fifth goes on up.
     assert not list(held_breaks(one(F, 5, thumb), one(G, 5, thumb), STRETCH_MM))
+
+
+def test_beside_a_held_key_a_finger_may_go_on_where_the_hand_has_time_or_is_free() -> None:
+    """Quickly, and with the key held on, another finger has to take over."""
+    thumb = (C, 1)
+    before, after = step(F, held=(C,)), step(G, held=(C,), joined=True)
+    grips = one(F, 3, thumb), one(G, 3, thumb)
+    assert list(move_rules(before, after, *grips, STRETCH_MM)) == ["one-finger-held"]
+    slow = replace(after, quick=False)
+    assert not list(move_rules(before, slow, *grips, STRETCH_MM))
+    let_go_of = step(G, joined=True)
+    assert not list(move_rules(before, let_go_of, grips[0], one(G, 3), STRETCH_MM))
+    third = Grip(((D, 2), (F, 3)), (thumb,), 0, False)
+    assert not list(move_rules(step(D, F, held=(C,)), after, third, grips[1], STRETCH_MM))
 
 
 @pytest.mark.parametrize(
@@ -106,6 +141,13 @@ def test_a_finger_used_twice_beside_a_held_key_where_another_is_free() -> None:
         ([step(C, E, G), step(D, F, A, joined=True)], 1, None),
         ([step(C, E, G), step(D, F, A), step(E, G, H)], 1, ("top", {5})),
         ([step(C, E, G, joined=True), step(D, F, A)], 1, ("top", {5})),
+        ([step(D, joined=True), step(C, E, G), step(D, F, A)], 1, ("top", {5})),
+        # On the way inwards from a key further out, if it is joined to it.
+        ([step(89), step(84, joined=True), step(C, E, G)], 1, None),
+        ([step(89), step(84), step(C, E, G)], 1, ("bass", {5})),
+        ([step(83), step(84, joined=True), step(C, E, G)], 1, ("bass", {5})),
+        ([step(C, 89), step(84, joined=True), step(C, E, G)], 1, ("bass", {5})),
+        ([step(84, joined=True), step(C, E, G), step(89)], 0, ("bass", {5})),
     ],
 )
 def test_outer_keys(steps: list[Step], now: int, wanted: tuple[str, set[int]] | None) -> None:
@@ -119,6 +161,13 @@ def test_what_is_broken_is_told_with_its_place() -> None:
     assert not list(broken(steps, [one(84, 5), chord], STRETCH_MM))
     low = Grip(((C, 1), (E, 2), (G, 3)), (), 0, False)
     assert list(broken(steps, [one(84, 5), low], STRETCH_MM)) == [(1, "top")]
+
+
+def test_the_hand_goes_on_with_the_finger_that_has_taken_the_key_over() -> None:
+    """C is struck by 3 and taken over by 2: the next key is another finger's than 2."""
+    steps = [replace(step(C), changes=(2,)), step(D, joined=True), step(E, joined=True)]
+    assert list(broken(steps, [one(C, 3), one(D, 2), one(E, 3)], STRETCH_MM)) == [(1, "one-finger")]
+    assert not list(broken(steps, [one(C, 3), one(D, 3), one(E, 4)], STRETCH_MM))
 
 
 def fingers_of(*keys: int, held: tuple[int, ...] = (), fixed: str = "") -> set[str]:
@@ -234,6 +283,8 @@ def test_the_bass_may_leap_to_one_key_and_on_to_the_chord() -> None:
         (((60, 1), (64, 2), (77, 5)), []),  # wider than the hand: no fingers hold it
         (((60, 1), (67, 2), (72, 3)), ["chord-reach"]),  # a fourth, 70.7 mm: they reach 70.1
         (((60, 1), (67, 2), (71, 3)), []),
+        # Seven keys within the hand, which has to roll them: the third finger goes on to the next.
+        (((60, 1), (62, 1), (64, 2), (65, 3), (67, 3), (69, 4), (71, 5)), []),
     ],
 )
 def test_long_fingers_of_a_rolled_chord(
@@ -243,6 +294,15 @@ def test_long_fingers_of_a_rolled_chord(
     step = Step(keys, (), (None,) * len(keys), 0.5, 0.0, True, False)
     assert list(own_rules([step], 0, Grip(struck, (), 0, True), 205.0)) == breaks
     assert not list(own_rules([step], 0, Grip(struck, (), 0, False), 205.0))
+
+
+def test_long_fingers_of_a_chord_strike_a_little_beside_the_middle() -> None:
+    """2 and 3 on a fourth: they reach five semitones, and 1.5 mm at either end are allowed for."""
+    stretch_mm = (3 * 165 / 7 - 2 * 1.5) / (5 * 165 / 12) * 210
+    steps = [step(C, G, C + 12, joined=True)]
+    rolled = Grip(((C, 1), (G, 2), (C + 12, 3)), (), 0, True)
+    assert not list(own_rules(steps, 0, rolled, stretch_mm))
+    assert list(own_rules(steps, 0, rolled, stretch_mm - 0.01)) == ["chord-reach"]
 
 
 def test_the_top_of_a_chord_by_itself_is_charged_for_by_finger() -> None:

@@ -139,8 +139,10 @@ def test_impossible_fixed_fingers_name_their_onset() -> None:
         finger(onsets, Hand.RIGHT)
     assert caught.value.onset == 2
     assert isinstance(caught.value, EngraveError)
-    with pytest.raises(FingeringError, match="not a finger"):
-        finger(fingered(line("C4"), words("7")), Hand.RIGHT)
+    for wrong in ("0", "6"):
+        with pytest.raises(FingeringError, match="not a finger") as caught:
+            finger(fingered(line("C4 D4"), words(f"1 {wrong}")), Hand.RIGHT)
+        assert caught.value.onset == 1
 
 
 def test_a_chord_that_the_hand_cannot_take_is_fingered_for_rolling() -> None:
@@ -339,6 +341,8 @@ def test_a_held_key_may_change_its_finger_silently() -> None:
 
 def test_why_names_a_rule_that_binds_with_its_whole_price() -> None:
     onsets = fingered(line("C4 D4 E4"), words("2 2 3"))
+    told = sum(each.cost for each in explain(onsets, Hand.RIGHT, 205.0, 60))
+    assert solve(onsets, Hand.RIGHT, 205.0, 60).cost == pytest.approx(told)
     costs = [dict(each.costs) for each in explain(onsets, Hand.RIGHT, 205.0, 60)]
     assert [each.get("one-finger") for each in costs] == [None, 30.0, None]
 

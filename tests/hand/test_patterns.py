@@ -30,6 +30,10 @@ def named(text: str, name: str, length: str = "1/4", tempo: int = 100) -> list[i
         ("C4 C4 C4 C4 C4", "1/4", 100, [4, 3, 2, 1, 4]),
         ("C4 C4 C4 C4 C4 C4", "1/4", 100, [3, 2, 1, 3, 2, 1]),
         (". C4 C4 C4 C4", "1/4", 100, [3, 2, 1, 4]),  # counted from the beat
+        (". . . . . C4 C4 C4 C4", "1/4", 100, [3, 2, 1, 4]),
+        ("E4 . . F4 C4 C4 C4 C4", "1/4", 100, [None, None, 4, 3, 2, 1]),  # however it is come to
+        ("E4 F4 . . C4 C4 C4 C4", "1/4", 100, [None, None, 4, 3, 2, 1]),
+        ("E4 . . . F4 . . . C4 C4 C4 C4", "1/4", 100, [None, None, 4, 3, 2, 1]),
         ("C4 C4 C4 C4", "1/6", 100, [3, 2, 1, 3]),  # triplets
         ("C4 C4 C4 D4", "1/4", 100, [3, 2, 1, None]),
         ("C4-E4 C4-E4 C4-E4", "1/4", 100, [None, None, None]),
@@ -105,6 +109,8 @@ def test_turns(text: str, main: list[int], rounded: list[int]) -> None:
 
 def test_a_turn_is_even() -> None:
     assert named("E4 F4 . E4 D4", "main") == named("E4 F4 E4 . D4", "main") == []
+    assert named("E4 . F4 E4 D4", "main") == []
+    assert named("E4 F4 E4 D4 . E4", "main") == [2]  # what follows may wait
 
 
 @pytest.mark.parametrize(
@@ -116,6 +122,9 @@ def test_a_turn_is_even() -> None:
         ("C5 A4", []),
         ("C5-E5 E4-A4", []),
         ("E4-A4 C5", []),
+        ("C4 D4 C5 E4-A4", [2]),  # wherever in the line
+        ("C5 C4-E4-A4", [0]),  # all of the chord further in
+        ("C5 C4-E4-B4", []),
     ],
 )
 def test_keys_from_which_the_hand_closes_in_on_a_chord(text: str, outer: list[int]) -> None:

@@ -10,8 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engrave.errors import EngraveError
-from engrave.fingering import finger
+from engrave.fingering import FingeringError, finger
 from engrave.fingering.published import RULES, fingerings, practical
 from engrave.music.notes import Hand, Pitch
 from tests.hand.lines import fingered, line, words
@@ -86,9 +85,26 @@ def test_the_least_cost_is_the_least_of_all(notes: list[int]) -> None:
     assert not costs or least == min(costs.values())
 
 
+def test_what_no_fingers_join_has_no_fingering() -> None:
+    """Two octaves: the widest of the practical spans is 15 semitones."""
+    assert fingerings([60, 84], [None, None]) == ((), 0)
+    assert practical(60, 1, 75, 5)
+    assert not practical(60, 1, 76, 5)
+    with pytest.raises(FingeringError, match="find no fingering") as caught:
+        finger(line("C4 C6"), Hand.RIGHT, rules="published")
+    assert caught.value.onset == 0
+
+
+@pytest.mark.parametrize("number", [1, 2, 3, 4, 5])
+def test_one_finger_takes_one_key_again_and_no_other(number: int) -> None:
+    near = [key for key in range(55, 66) if practical(60, number, key, number)]
+    assert near == [60]
+
+
 def test_single_lines_alone() -> None:
-    with pytest.raises(EngraveError, match="no chords"):
+    with pytest.raises(FingeringError, match="no chords") as caught:
         finger(line("C4 C4-E4"), Hand.RIGHT, rules="published")
+    assert caught.value.onset == 1
 
 
 @pytest.mark.parametrize(
@@ -106,6 +122,7 @@ def test_single_lines_alone() -> None:
         # The thumb passes: 1 on one level, 3 from white to black, nothing from black to white.
         # Small span with the thumb: 1 a semitone under MinRel of 1-3, which is 3.
         ("C4 D4", "31", {"small-span": 5, "thumb-passing": 1}),
+        ("C4 C4", "21", {"small-span": 1}),  # on one key no thumb passes
         ("C#4 D4", "31", {"small-span": 4}),
         ("C4 C#4", "31", {"small-span": 4, "thumb-passing": 3, "thumb-on-black": 1,
                           "thumb-on-black, white beside it": 2}),
@@ -126,6 +143,11 @@ def test_single_lines_alone() -> None:
                              "small-span": 10, "stretch": 10}),
         ("C4 D4 E4", "212", {"position-change-count": 2, "position-change-size": 4,
                              "small-span": 3, "thumb-passing": 1}),
+        # A fifth from 2 to 3 is no more to be joined; a third is, though it is beyond comfort.
+        ("C4 D4 G4", "213", {"position-change-count": 2, "position-change-size": 4,
+                             "small-span": 3, "thumb-passing": 1}),
+        ("C4 D4 E4", "213", {"position-change-count": 1, "position-change-size": 1,
+                             "small-span": 4, "thumb-passing": 1}),
         ("E4 D4 C4", "212", {"position-change-count": 2, "position-change-size": 4,
                              "small-span": 3, "thumb-passing": 1}),
     ],

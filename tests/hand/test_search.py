@@ -68,6 +68,15 @@ def test_a_share_falls_by_e_for_each_unit_that_a_path_costs_more(
             assert share == pytest.approx(through / whole)
 
 
+def test_where_all_is_dear_shares_go_by_what_is_dearer() -> None:
+    """A step on which every grip has to be rolled, or to let keys go, costs more by a hundred."""
+    first, dear, last = [[0.0, 1.0], [100.0, 101.0], [0.0, 1.0]]
+    level = [[0.0, 0.0], [0.0, 0.0]]
+    net = Lattice([first, dear, last], [[], level, level], [[], [], level])
+    easier = 1 / (1 + exp(-1))
+    assert shares(net) == [pytest.approx([easier, 1 - easier])] * 3
+
+
 def test_where_every_way_is_out_of_the_question_one_is_taken() -> None:
     """A held key that would have to be let go and cannot: the costs have no end."""
     never = float("inf")
