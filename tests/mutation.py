@@ -65,7 +65,7 @@ UNITS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "log": (("log/*.py",), ("tests/log",)),
     # Not the tone, whose figures are set by ear.
     "sound": (("sound/[!t]*.py",), ("tests/sound",)),
-    "marks": (("marks/*.py",), ("tests/marks",)),
+    "marks": (("marks/*.py",), ("tests/marks", "tests/hands/test_marked_hands.py")),
     # Not the weights of its fingers, which are fitted.
     "survey": (
         ("survey/[!f]*.py", "survey/fingers.py", "survey/findings/*.py"),
@@ -87,7 +87,7 @@ OPERATORS = (
 )  # fmt: skip
 """Changes that may pass for code; those that can only raise a TypeError flatter the tests."""
 
-DECLARED = ("@dataclass", "strict=True")
+DECLARED = ("@dataclass", "strict=True", "TYPE_CHECKING")
 """Lines with these only forbid what nothing does: without them everything goes on as before."""
 
 SLOWEST = 240

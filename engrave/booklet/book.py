@@ -12,6 +12,7 @@ from typing import Protocol
 
 from engrave.booklet.folio import Place
 from engrave.booklet.leap_rows import LeapRow, leap_rows
+from engrave.booklet.left_out import left_out
 from engrave.booklet.news import Progress
 from engrave.booklet.said import Said, gathered, said_alone, said_of_all
 from engrave.music.drill import Drill
@@ -149,6 +150,11 @@ class PassagePages:
     def hand(self) -> str:
         """``right``, ``left`` or ``both``."""
         return self.passage.hands[0] if len(self.passage.hands) == 1 else "both"
+
+    @property
+    def left_out(self) -> Remark | None:
+        """What its drills leave out, once for all of them."""
+        return left_out([page.drill for page in self.drills]).sentence
 
     @property
     def families(self) -> list[FamilyPages]:

@@ -19,7 +19,7 @@ _MUSIC = re.compile(r"\d+-\d+-(\d+)")
 _LEAVES = ("said-", "words-", "head-", "leaps-", "return-", "lines")
 
 
-class Kind(StrEnum):
+class BlockKind(StrEnum):
     """What a block is; but for music that goes on, what its name begins with."""
 
     PASSAGE = "passage"
@@ -33,10 +33,10 @@ class Kind(StrEnum):
     LOG = "log"
 
 
-_SPACES_MM = {Kind.PASSAGE: 12.0, Kind.LOG: 14.0}
+_SPACES_MM = {BlockKind.PASSAGE: 12.0, BlockKind.LOG: 14.0}
 _SPACE_MM = 4.5
 """At most above a block of a kind that only ever begins pages."""
-_KINDS = {kind.value: kind for kind in Kind if kind is not Kind.GOES_ON}
+_KINDS = {kind.value: kind for kind in BlockKind if kind is not BlockKind.GOES_ON}
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ class Block:
     """
 
     name: str
-    kind: Kind
+    kind: BlockKind
     height_mm: float
     space_mm: float
     page: int
@@ -60,7 +60,7 @@ class _Begun:
     """A block that is being measured: ``feet`` are its tops and bottoms by page."""
 
     name: str
-    kind: Kind
+    kind: BlockKind
     page: int
     top: float
     feet: dict[int, tuple[float, float]]
@@ -98,11 +98,11 @@ def galley(
         else None
         for before, block in zip((None, *begun), begun, strict=False)
     ]
-    known: dict[Kind, float] = {}
+    known: dict[BlockKind, float] = {}
     for block, space in zip(begun, above, strict=True):
         if space is not None:
             known[block.kind] = max(space, known.get(block.kind, 0.0))
-    usual = dict.fromkeys(Kind, _SPACE_MM) | _SPACES_MM | known
+    usual = dict.fromkeys(BlockKind, _SPACE_MM) | _SPACES_MM | known
     return [
         Block(
             block.name,
@@ -122,9 +122,9 @@ def _begun(places: Mapping[str, Sequence[Place]]) -> Iterator[_Begun]:
             yield _Begun(name, kind, first.page, first.y_mm, {first.page: (first.y_mm, first.y_mm)})
 
 
-def _kind_of(name: str) -> Kind | None:
+def _kind_of(name: str) -> BlockKind | None:
     if music := _MUSIC.fullmatch(name):
-        return Kind.GOES_ON if int(music[1]) > 1 else None
+        return BlockKind.GOES_ON if int(music[1]) > 1 else None
     return _KINDS.get(name.partition("-")[0])
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import inf
 
-from engrave.booklet.galley import Block, Kind
+from engrave.booklet.galley import Block, BlockKind
 
 SHARE = 0.97
 """Of what is left; the rest is for rounding."""
@@ -25,16 +25,16 @@ _EMPTY_END = 40.0
 """The same where a passage ends."""
 _NEAR_EMPTY = 300.0
 
-_TURNED: Mapping[Kind, float] = {
-    Kind.PASSAGE: 0,
-    Kind.LOG: 0,
-    Kind.FAMILY: 4,
-    Kind.DRILL: 8,
-    Kind.ROW: 8,
-    Kind.AFTER_TABLE: 25,
-    Kind.SAID: 80,
-    Kind.BOXES: 120,
-    Kind.GOES_ON: 2000,
+_TURNED: Mapping[BlockKind, float] = {
+    BlockKind.PASSAGE: 0,
+    BlockKind.LOG: 0,
+    BlockKind.FAMILY: 4,
+    BlockKind.DRILL: 8,
+    BlockKind.ROW: 8,
+    BlockKind.AFTER_TABLE: 25,
+    BlockKind.SAID: 80,
+    BlockKind.BOXES: 120,
+    BlockKind.GOES_ON: 2000,
 }
 """What it costs to turn the page before a block. Music goes on overleaf where an opening does not
 hold it, and nowhere else."""
@@ -43,15 +43,24 @@ _ACROSS = 0.25
 _GOES_ON_ACROSS = 15.0
 
 _WIDEST_MM = {
-    **dict.fromkeys((Kind.PASSAGE, Kind.FAMILY, Kind.AFTER_TABLE, Kind.DRILL, Kind.ROW), 11.0),
-    Kind.GOES_ON: 8.5,
+    **dict.fromkeys(
+        (
+            BlockKind.PASSAGE,
+            BlockKind.FAMILY,
+            BlockKind.AFTER_TABLE,
+            BlockKind.DRILL,
+            BlockKind.ROW,
+        ),
+        11.0,
+    ),
+    BlockKind.GOES_ON: 8.5,
 }
 """Space above blocks where a page is filled; more than twelve would be a hole."""
 _LESS_MM = {
-    Kind.PASSAGE: 3.0,
-    Kind.LOG: 5.0,
-    **dict.fromkeys((Kind.FAMILY, Kind.DRILL, Kind.ROW, Kind.BOXES), 1.0),
-    **dict.fromkeys((Kind.SAID, Kind.GOES_ON), 0.6),
+    BlockKind.PASSAGE: 3.0,
+    BlockKind.LOG: 5.0,
+    **dict.fromkeys((BlockKind.FAMILY, BlockKind.DRILL, BlockKind.ROW, BlockKind.BOXES), 1.0),
+    **dict.fromkeys((BlockKind.SAID, BlockKind.GOES_ON), 0.6),
 }
 """What their space may lack, so that one more block finds room."""
 _TIGHT = 15.0
@@ -135,7 +144,7 @@ def _break(block: Block, number: int) -> float:
     turned = _TURNED[block.kind]
     if number % 2 == 0:
         return turned
-    return _GOES_ON_ACROSS if block.kind is Kind.GOES_ON else _ACROSS * turned
+    return _GOES_ON_ACROSS if block.kind is BlockKind.GOES_ON else _ACROSS * turned
 
 
 def has_room(page: Sequence[Block], height_mm: float) -> bool:
@@ -151,7 +160,7 @@ def _page(page: Sequence[Block], height_mm: float, following: Sequence[Block]) -
         return _PAGE + (_TIGHT * min(1.0, lacking / room) ** 2 if room else 0)
     if not following:
         return _PAGE
-    if following[0].kind in (Kind.PASSAGE, Kind.LOG):
+    if following[0].kind in (BlockKind.PASSAGE, BlockKind.LOG):
         return _PAGE + _EMPTY_END * (1 - fill) ** 2
     return _PAGE + _EMPTY * (1 - fill) ** 2 + (_NEAR_EMPTY if fill < LEAST else 0)
 

@@ -20,23 +20,20 @@ COUNTED = {
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """Remarks, what is left out, and why a ladder counts in another unit than asked for."""
+    """Remarks, and why a ladder counts in another unit than asked for."""
 
     remarks: tuple[Remark, ...] = ()
-    left_out: tuple[Remark, ...] = ()
     moved: tuple[Remark, ...] = ()
 
     @property
     def sentences(self) -> tuple[Remark, ...]:
-        """All of it in order; what is left out makes one sentence."""
-        left_out = [Remark.of("left-out.sentence", items=self.left_out)] if self.left_out else []
-        return (*self.remarks, *left_out, *self.moved)
+        """All of it in order."""
+        return (*self.remarks, *self.moved)
 
     def shared(self, other: "Said") -> "Said":
         """What both say."""
         return Said(
             tuple(each for each in self.remarks if each in other.remarks),
-            tuple(each for each in self.left_out if each in other.left_out),
             tuple(each for each in self.moved if each in other.moved),
         )
 
@@ -44,15 +41,21 @@ class Said:
         """What this says and ``other`` does not."""
         return Said(
             tuple(each for each in self.remarks if each not in other.remarks),
-            tuple(each for each in self.left_out if each not in other.left_out),
             tuple(each for each in self.moved if each not in other.moved),
         )
 
 
 def said_of(drill: Drill) -> Said:
-    """All that is said of one drill."""
+    """What is said of one drill; what it leaves out is said once in a passage (``left_out``)."""
     moved = drill.ladder.moved
-    return Said(drill.remarks, drill.left_out, (moved,) if moved else ())
+    return Said(drill.remarks, (moved,) if moved else ())
+
+
+def all_said_of(drill: Drill) -> Said:
+    """All that is said of a drill that stands alone; what it leaves out makes one sentence."""
+    said, items = said_of(drill), drill.left_out
+    left_out = (Remark.of("left-out.sentence", items=items),) if items else ()
+    return replace(said, remarks=(*said.remarks, *left_out))
 
 
 def said_of_all(drills: Sequence[Drill]) -> Said:

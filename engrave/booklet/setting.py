@@ -26,7 +26,7 @@ from engrave.booklet.rows import (
     drill_rows,
     lowered_mm,
 )
-from engrave.booklet.said import said_of
+from engrave.booklet.said import all_said_of
 from engrave.booklet.signs import note_sign
 from engrave.booklet.style import PageStyle
 from engrave.booklet.templates import environment
@@ -118,7 +118,8 @@ class Setting:
             say=lambda remark: say(remark, self.language),
             family=lambda family: say_family(family, self.language),
             variant=self._variant,
-            said=lambda page: said_of(page.drill),
+            said=lambda page: all_said_of(page.drill),
+            upper_first=lambda text: text[0].upper() + text[1:],
             hand=lambda hand: self.t(f"hand.{hand}"),
             list_of=lambda items: listed(items, self.language),
             paragraphs=lambda text: re.split(r"\n\s*\n", text.strip()),

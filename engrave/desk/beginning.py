@@ -1,6 +1,6 @@
 """What a marks file begins with that is begun at the desk.
 
-Enters: the score that lies there, and how a file is to name it. Leaves: a ``Beginning``, its text
+Enters: the score that lies there, and how a file is to name it. Leaves: a ``FirstMarks``, its text
 by the code of ``engrave new``.
 """
 
@@ -27,14 +27,14 @@ class ToBegin:
 
 
 @dataclass(frozen=True, slots=True)
-class Beginning:
+class FirstMarks:
     """The text, and what is to be told of a goal in it that nobody named."""
 
     text: str
     guess: str = ""
 
 
-def beginning(score: Score, begun: ToBegin) -> Beginning:
+def beginning(score: Score, begun: ToBegin) -> FirstMarks:
     """The text before the first passage.
 
     Where the score goes by several tempos of its own, they are left to it: whoever marks at the
@@ -43,10 +43,10 @@ def beginning(score: Score, begun: ToBegin) -> Beginning:
     language = begun.language
     lines = list(first_lines(score, begun.file, language, "desk"))
     if not score.sheet.bars:
-        return Beginning("\n".join(lines) + "\n")
+        return FirstMarks("\n".join(lines) + "\n")
     pace = pace_of(score)
     is_one = len(pace.changes) == 1 or is_guessed(pace)
     is_written = is_one and not is_marked(pace)
     lines += goal_lines(score, pace, language, is_written)
     guess = goal_sentence(pace, language) if is_written else ""
-    return Beginning("\n".join([*lines, "", ""]), guess)
+    return FirstMarks("\n".join([*lines, "", ""]), guess)

@@ -39,7 +39,7 @@ _KINDS = {".js": "text/javascript", ".css": "text/css", ".html": "text/html"}
 Sent = Mapping[str, object]
 
 
-class Refused(Exception):
+class ForeignRequest(Exception):
     """A request that no page of ours sends."""
 
 
@@ -96,13 +96,13 @@ class DeskSite:
         try:
             sent = json.loads(body)
             if not isinstance(sent, dict):
-                raise Refused
+                raise ForeignRequest
             action(sent)
         except EngraveError as error:
             self._work.tell_of_file()
             told = {"problem": self._said(error.message), "hint": self._said(error.hint)}
             return _json(told, HTTPStatus.CONFLICT)
-        except (Refused, ValueError, RecursionError):
+        except (ForeignRequest, ValueError, RecursionError):
             return _json({"problem": "this page sent what cannot be read"}, HTTPStatus.BAD_REQUEST)
         self._work.tell_of_file()
         self._work.due.set()
@@ -139,7 +139,7 @@ class DeskSite:
     def _change(self, sent: Sent) -> None:
         edits = sent.get("edits")
         if not isinstance(edits, list) or not 0 < len(edits) <= MOST_CHANGES:
-            raise Refused
+            raise ForeignRequest
         self._make([_edit(each) for each in edits], _number(sent, "base"))
 
     def _make(self, changes: Sequence[Edit], base: int) -> None:
@@ -164,12 +164,12 @@ class DeskSite:
         onset, word = _number(sent, "onset"), sent.get("word")
         passage = self._work.drilled.get(index)
         if passage is None or hand not in ("right", "left"):
-            raise Refused
+            raise ForeignRequest
         if not isinstance(word, str) or not 0 < len(word) <= LONGEST_WORD or len(word.split()) != 1:
-            raise Refused
+            raise ForeignRequest
         places = places_of(passage, str(hand))
         if not 0 <= onset < len(places):
-            raise Refused
+            raise ForeignRequest
         root, there = self._fingering(index, str(hand))
         changes = [
             Edit((*root, place), text)
@@ -236,20 +236,20 @@ def _shown(system: BoardSystem) -> dict[str, object]:
 
 def _edit(sent: object) -> Edit:
     if not isinstance(sent, list) or len(sent) != 2 or not isinstance(sent[0], list):
-        raise Refused
+        raise ForeignRequest
     path, value = sent
     steps = [step for step in path if isinstance(step, str | int) and not isinstance(step, bool)]
     if len(steps) != len(path) or not 0 < len(path) <= DEEPEST:
-        raise Refused
+        raise ForeignRequest
     if any(isinstance(step, int) and not 0 <= step < MOST_ITEMS for step in steps):
-        raise Refused
+        raise ForeignRequest
     return Edit(tuple(steps), None if value is None else _written(value, DEEPEST))
 
 
 def _written(value: object, levels: int) -> YamlValue:
     """Texts, lists and tables; numbers and yes or no as the texts that they are in a file."""
     if levels < 0:
-        raise Refused
+        raise ForeignRequest
     if isinstance(value, str):
         return value
     if isinstance(value, bool):
@@ -260,13 +260,13 @@ def _written(value: object, levels: int) -> YamlValue:
         return [_written(each, levels - 1) for each in value]
     if isinstance(value, dict):
         return {str(key): _written(each, levels - 1) for key, each in value.items()}
-    raise Refused
+    raise ForeignRequest
 
 
 def _number(sent: Sent, key: str) -> int:
     value = sent.get(key)
     if not isinstance(value, int) or isinstance(value, bool):
-        raise Refused
+        raise ForeignRequest
     return value
 
 

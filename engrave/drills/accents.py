@@ -18,6 +18,7 @@ from engrave.drills.family import (
     runs_by_hand,
 )
 from engrave.drills.sifting import fewer_than_six
+from engrave.drills.signs import ARTICULATION
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import name
 from engrave.music.drill import Drill
@@ -98,6 +99,7 @@ def _drill(
         printed.source,
         of=hand,
         worth=place,
+        on_purpose=(ARTICULATION,),
     )
 
 

@@ -15,7 +15,6 @@ from engrave.drills.family import (
     Family,
     Made,
     Options,
-    all_left_out,
     drill_of,
     key_at,
     meter_at,
@@ -24,6 +23,7 @@ from engrave.drills.family import (
     source_note,
 )
 from engrave.drills.needs import Need, share
+from engrave.drills.signs import ARTICULATION
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import whole
 from engrave.music.drill import BlockFigures, Drill
@@ -193,7 +193,8 @@ def _drill(
         factor=max(factor, slowest),
         beat=meter.beat,
         remarks=(*_remarks(passage, hand, blocks, step), *speed),
-        left_out=(*_around(passage, hand, line), *all_left_out(passage, (hand,), line)),
+        left_out=_around(passage, hand, line),
+        on_purpose=(ARTICULATION,),
     )
     figures = (
         BlockFigures(block.source, block.position.shift_mm, block.position.shift_white_keys)

@@ -15,7 +15,6 @@ from engrave.drills.family import (
     Family,
     Made,
     Options,
-    all_left_out,
     drill_of,
     key_at,
     meter_at,
@@ -121,7 +120,6 @@ def _drill(
         of=hand,
         factor=passage.goal.beat / meter.beat,
         beat=meter.beat,
-        left_out=all_left_out(passage, (hand,), onsets),
     )
     return replace(drill, beams="beats")
 

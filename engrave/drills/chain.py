@@ -13,7 +13,6 @@ from engrave.drills.family import (
     Family,
     Made,
     Options,
-    all_left_out,
     drill_of,
     nothing_to_drill,
     option,
@@ -131,7 +130,6 @@ def _drill(
         passage.hands,
         sheet,
         map(source_note, onsets),
-        left_out=all_left_out(passage, passage.hands, onsets),
     )
 
 

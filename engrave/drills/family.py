@@ -4,13 +4,14 @@ Enters: a ``Passage`` and the teacher's options. Leaves: ``Made``, the drills an
 refused. Knows no family.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Generic, TypeVar
 
 from engrave.drills.barring import Written
 from engrave.drills.needs import Need
+from engrave.drills.signs import named, signs_of
 from engrave.errors import EngraveError, Source
 from engrave.marks.options import Options as Options
 from engrave.marks.options import option as option
@@ -78,6 +79,7 @@ def drill_of(
     worth: int = 0,
     remarks: Iterable[Remark] = (),
     left_out: Iterable[Remark] = (),
+    on_purpose: Collection[str] = (),
     ticked: bool = False,
 ) -> Drill:
     """A drill of the passage; ``name`` is its family and variant.
@@ -86,9 +88,14 @@ def drill_of(
     passage, unless it goes ``factor`` times as many of its own ``beat`` in the same time;
     ``counted_in`` is the meter that has such beats, where it is not that in which it is written.
     ``worth`` 0 is the last of its family to be left out; those of one worth go together.
+    ``left_out`` are notes of the passage that it drops; which signs at those it plays it does not
+    print is seen here, but for the kinds that it changes ``on_purpose``.
     ``ticked``: what was reached in the passage was reached in this drill.
     """
     beat, meter = beat or passage.goal.beat, counted_in or sheet.bars[0].meter
+    source = tuple(source)
+    signs = signs_of(passage, source, sheet, on_purpose)
+    dropped = named(sign for sign in signs if not sign.kept)
     return Drill(
         passage=passage.id,
         family=name[0],
@@ -96,12 +103,13 @@ def drill_of(
         hands=tuple(hands),
         sheet=sheet,
         ladder=_ladder(passage, options, factor, beat, meter, ticked),
-        source=tuple(source),
+        source=source,
         written=_played(sheet),
         worth=worth,
         suffix=of if len(passage.hands) > 1 else None,
         remarks=tuple(remarks),
-        left_out=tuple(left_out),
+        left_out=(*left_out, *dropped),
+        signs=signs,
     )
 
 
@@ -240,29 +248,6 @@ def clef_at(passage: Passage, staff: int, time: Quarters) -> Clef | None:
     return clef
 
 
-def left_out_of(onsets: Iterable[Onset]) -> list[Remark]:
-    """What a plain rewriting drops of these onsets: grace notes, ornaments, tremolos."""
-    onsets = list(onsets)
-    remarks = []
-    graces = sum(onset.graces for onset in onsets)
-    if graces:
-        remarks.append(Remark.of("left-out.graces", count=graces))
-    for ornament in dict.fromkeys(name for onset in onsets for name in onset.ornaments):
-        count = sum(ornament in onset.ornaments for onset in onsets)
-        remarks.append(Remark.of(f"ornament.{ornament}", count=count))
-    tremolos = sum(onset.tremolo for onset in onsets)
-    if tremolos:
-        remarks.append(Remark.of("left-out.tremolos", count=tremolos))
-    return remarks
-
-
-def all_left_out(passage: Passage, hands: Sequence[Hand], onsets: Sequence[Onset]) -> list[Remark]:
-    """What a rewriting of these onsets of ``hands`` into single strokes drops, slurs too."""
-    start = min(onset.time for onset in onsets)
-    end = max(onset.time + onset.length for onset in onsets)
-    return [*left_out_of(onsets), *left_out_spans(passage, hands, start, end)]
-
-
 def dynamics_at(passage: Passage, onset: Onset) -> tuple[Direction, ...]:
     """The dynamics printed at an onset, on the staff it is read from."""
     bar, start = passage.sheet.bars[onset.bar], passage.sheet.starts[onset.bar]
@@ -273,20 +258,3 @@ def dynamics_at(passage: Passage, onset: Onset) -> tuple[Direction, ...]:
         and sign.staff == onset.staff
         and start + sign.offset == onset.time
     )
-
-
-def left_out_spans(
-    passage: Passage, hands: Sequence[Hand], start: Quarters, end: Quarters
-) -> list[Remark]:
-    """The slurs and hairpins that a rewriting of ``hands`` from ``start`` to ``end`` drops."""
-    staves = {hand.staff for hand in hands}
-    starts = passage.sheet.starts
-    kinds = {
-        span.kind
-        for span in passage.sheet.spans
-        if span.staff in staves and start <= starts[span.start.bar] + span.start.offset < end
-    }
-    remarks = [Remark.of("left-out.slurs")] if "slur" in kinds else []
-    if kinds & {"crescendo", "diminuendo"}:
-        remarks.append(Remark.of("left-out.hairpins"))
-    return remarks

@@ -13,7 +13,6 @@ from engrave.drills.family import (
     Family,
     Made,
     Options,
-    all_left_out,
     drill_of,
     key_at,
     nothing_to_drill,
@@ -21,6 +20,7 @@ from engrave.drills.family import (
     written_note,
 )
 from engrave.drills.sifting import fewer_than_six
+from engrave.drills.signs import ARTICULATION
 from engrave.music.drill import Drill
 from engrave.music.notes import Hand
 from engrave.music.onset import Onset
@@ -65,7 +65,7 @@ def _drill(passage: Passage, hand: Hand, firsts: Sequence[Onset], options: Optio
         map(source_note, firsts),
         of=hand,
         remarks=[Remark.of("outline.how")],
-        left_out=all_left_out(passage, (hand,), firsts),
+        on_purpose=(ARTICULATION,),
     )
 
 

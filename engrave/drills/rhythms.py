@@ -17,8 +17,6 @@ from engrave.drills.family import (
     drill_of,
     dynamics_at,
     key_at,
-    left_out_of,
-    left_out_spans,
     meter_at,
     no_runs,
     option,
@@ -30,6 +28,7 @@ from engrave.drills.needs import Need, seconds, share
 from engrave.drills.patterns import FOR_FOURS, FOR_THREES, PATTERNS, Pattern, custom, with_opposites
 from engrave.drills.rhythm_line import RhythmLine, lay_out
 from engrave.drills.sifting import fewer_than_six as never
+from engrave.drills.signs import ARTICULATION
 from engrave.drills.time_map import TimeMap
 from engrave.errors import EngraveError, Together
 from engrave.marks.readers import list_of, value
@@ -264,7 +263,8 @@ def _drill(passage: Passage, strand: _Strand, pattern: Pattern, options: RhythmO
         factor=factor,
         beat=pattern.meter.beat,
         remarks=_remarks(strand, pattern),
-        left_out=_left_out(passage, strand, laid),
+        left_out=_left_out(strand, laid),
+        on_purpose=(ARTICULATION,),
     )
     return replace(drill, beams="beats", pattern=pattern.lengths)
 
@@ -347,11 +347,9 @@ def _remarks(strand: _Strand, pattern: Pattern) -> Iterator[Remark]:
         yield Remark.of("rhythms.accent-cycle", count=cycle)
 
 
-def _left_out(passage: Passage, strand: _Strand, laid: RhythmLine) -> Iterator[Remark]:
-    yield from left_out_of([note.onset for note in laid.notes])
+def _left_out(strand: _Strand, laid: RhythmLine) -> Iterator[Remark]:
     if any(run.others for run in strand.runs) and not strand.crosses:
         yield Remark.of("left-out.second-voice", hand=strand.hands[0])
-    yield from left_out_spans(passage, strand.hands, laid.time_map.start, laid.time_map.end)
     around = [
         onset for onset in strand.line if not laid.time_map.start <= onset.time < laid.time_map.end
     ]

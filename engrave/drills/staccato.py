@@ -8,11 +8,11 @@ from dataclasses import replace
 from engrave.drills.as_printed import as_printed
 from engrave.drills.family import Family, Made, Options, drill_of
 from engrave.drills.sifting import fewer_than_six
+from engrave.drills.signs import ARTICULATION, PEDAL, SLURS
 from engrave.music.sheet import Event, Sheet
 from engrave.passage.model import Passage
-from engrave.remarks import Remark
 
-_DROPPED = {"slur": "left-out.slurs", "pedal": "left-out.pedal"}
+_DROPPED = {"slur": SLURS, "pedal": PEDAL}
 _LENGTHENING = frozenset({"tenuto", "detached-legato", "staccato", "staccatissimo"})
 
 
@@ -23,13 +23,11 @@ def make(passage: Passage, options: Options) -> Made:
         replace(bar, events=tuple(_short(event) for event in bar.events))
         for bar in printed.sheet.bars
     )
-    kinds = {span.kind for span in printed.sheet.spans}
     kept = tuple(span for span in printed.sheet.spans if span.kind not in _DROPPED)
     sheet = Sheet(bars, kept, printed.sheet.staves)
-    left_out = [Remark.of(_DROPPED[kind]) for kind in _DROPPED if kind in kinds]
-    name = ("staccato", "in-time")
+    name, changed = ("staccato", "in-time"), (ARTICULATION, *_DROPPED.values())
     drill = drill_of(
-        passage, options, name, passage.hands, sheet, printed.source, left_out=left_out
+        passage, options, name, passage.hands, sheet, printed.source, on_purpose=changed
     )
     return Made((drill,))
 

@@ -16,7 +16,6 @@ from engrave.drills.family import (
     Made,
     Options,
     drill_of,
-    left_out_of,
     nothing_to_drill,
     option,
     source_note,
@@ -189,7 +188,6 @@ def _drill(
         of=hand,
         worth=worth,
         remarks=[Remark.of("voices.how" if voices else "voices.whole")],
-        left_out=left_out_of(line) if any(onset.ornaments for onset in line) else (),
     )
 
 
@@ -203,7 +201,7 @@ def _reduced(passage: Passage, hand: Hand, voices: Sequence[int] | None) -> Iter
     for onset in passage.lines[hand]:
         tones = tuple(tone for tone in onset.tones if tone.pitch in struck.get(onset.time, ()))
         if tones:
-            yield replace(onset, tones=tones, tremolo=False)  # which is printed as it stands
+            yield replace(onset, tones=tones)
 
 
 def _sheet(

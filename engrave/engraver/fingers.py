@@ -15,7 +15,7 @@ from engrave.engraver.crowding import Crowd
 from engrave.engraver.heads import placed_notes
 from engrave.engraver.paths import Box
 from engrave.engraver.reading import System
-from engrave.engraver.shapes import GREY, Text
+from engrave.engraver.shapes import GREY, TextLine
 from engrave.engraver.toolkit import SPACE, STAFF
 from engrave.music.notes import Finger, FingerOrigin, Hand
 from engrave.music.sheet import Sheet
@@ -47,13 +47,13 @@ class Column:
 class Placing:
     """The figures, and whether all found room without going beyond the other staff."""
 
-    figures: tuple[Text, ...]
+    figures: tuple[TextLine, ...]
     have_room: bool
 
 
 def place_fingers(sheet: Sheet, system: System, crowd: Crowd) -> Placing:
     """The fingers of the notes that stand in ``system``; they join the ``crowd``."""
-    figures: list[Text] = []
+    figures: list[TextLine] = []
     have_room = True
     for column in _columns(sheet, system):
         start = _start(column, system)
@@ -101,10 +101,10 @@ def _width(notes: Sequence[FingeredHead]) -> float:
     return _WIDTH * max(len(finger.shown) for finger, _ in notes)
 
 
-def _figures(column: Column, ink: Box) -> Iterator[Text]:
+def _figures(column: Column, ink: Box) -> Iterator[TextLine]:
     for number, (finger, _) in enumerate(column.notes):
         computed = finger.origin is FingerOrigin.COMPUTED
-        yield Text(
+        yield TextLine(
             finger.shown,
             column.x - _width([(finger, ink)]) / 2,
             ink.top + _FIGURE + number * _APART,

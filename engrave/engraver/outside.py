@@ -13,7 +13,7 @@ from engrave.engraver.crowding import Crowd
 from engrave.engraver.heads import placed_notes
 from engrave.engraver.paths import Box, around
 from engrave.engraver.reading import Ink, System, boxes_of
-from engrave.engraver.shapes import Polyline, Text
+from engrave.engraver.shapes import Polyline, TextLine
 from engrave.engraver.toolkit import SPACE, STAFF
 from engrave.music.sheet import Sheet
 
@@ -185,13 +185,13 @@ def _aside(boxes: list[Box], system: System, crowd: Crowd) -> float:
     return min(ways, key=abs)
 
 
-def _labels(sheet: Sheet, system: System, crowd: Crowd) -> Iterator[Text]:
+def _labels(sheet: Sheet, system: System, crowd: Crowd) -> Iterator[TextLine]:
     """The original measure numbers: each above the system, where the first note stands that comes
     from its measure, and beyond all that stands there. Nearer to the notes it reads as a finger."""
     for note in placed_notes(sheet, system):
         if note.event.label is None or note.tone:
             continue
-        text = Text(note.event.label, note.box.left, 0, LABEL_SIZE, bold=True)
+        text = TextLine(note.event.label, note.box.left, 0, LABEL_SIZE, bold=True)
         ink = text.boxes[0].widened(_CLEAR / 2, 1.4 * _CLEAR)
         left = min(ink.left, note.box.left) - _BESIDE
         right = max(ink.right, note.box.right) + _BESIDE

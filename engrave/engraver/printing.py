@@ -11,7 +11,7 @@ from functools import cache
 from html import escape
 
 from engrave.engraver.paths import Box
-from engrave.engraver.shapes import Fill, Glyph, Polyline, Shape, Text
+from engrave.engraver.shapes import Fill, Glyph, Polyline, Shape, TextLine
 
 FAMILY = "Source Serif Pro"
 
@@ -28,7 +28,7 @@ def svg(shapes: Iterable[Shape], box: Box, mm: float) -> bytes:
     strokes: dict[_Pen, list[Polyline]] = defaultdict(list)
     fills: dict[float, list[str]] = defaultdict(list)
     glyphs: list[str] = []
-    texts: dict[_Hand, list[Text]] = defaultdict(list)
+    texts: dict[_Hand, list[TextLine]] = defaultdict(list)
     for shape in shapes:
         if isinstance(shape, Polyline):
             strokes[shape.width, shape.cap, shape.dash].append(shape)
@@ -109,7 +109,7 @@ def _stamp(code: str, scale: float, turned: bool) -> tuple[int, int, str]:
     return round(x), round(y), path.data().lstrip("M-0123456789 ")
 
 
-def _text(hand: _Hand, lines: list[Text]) -> str:
+def _text(hand: _Hand, lines: list[TextLine]) -> str:
     """Text of one kind: each line an element, single characters all in one, each with its place."""
     size, anchor, italic, bold, color = hand
     style = f' font-size="{size:.0f}"'

@@ -89,7 +89,7 @@ class Glyph:
 
 
 @dataclass(frozen=True)
-class Text:
+class TextLine:
     """A line of text on its base line; ``anchor`` is ``start`` or ``middle``."""
 
     text: str
@@ -114,9 +114,9 @@ class Text:
         top, bottom = self.y - 0.68 * self.size, self.y + below * self.size
         return (Box(left, top, left + self.width, bottom),)
 
-    def moved(self, dx: float, dy: float) -> "Text":
+    def moved(self, dx: float, dy: float) -> "TextLine":
         """The same, elsewhere."""
         return replace(self, x=self.x + dx, y=self.y + dy)
 
 
-Shape = Polyline | Fill | Glyph | Text
+Shape = Polyline | Fill | Glyph | TextLine

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
 from engrave.engraver.glyphs import EM, FONT, glyph, text_width
-from engrave.engraver.shapes import Glyph, Shape, Text
+from engrave.engraver.shapes import Glyph, Shape, TextLine
 
 _BOLD = frozenset({"tempo", "reh"})
 _BLANK = 0.25
@@ -58,8 +58,8 @@ def read_text(element: Element, role: str) -> Iterator[Shape]:
         x += text_width(run.text.strip(), run.size) + blank * run.text.endswith(" ")
 
 
-def _words(run: _Run, x: float, y: float, anchor: str) -> Text:
-    return Text(run.text.strip(), x, y, run.size, anchor, run.italic, run.bold)
+def _words(run: _Run, x: float, y: float, anchor: str) -> TextLine:
+    return TextLine(run.text.strip(), x, y, run.size, anchor, run.italic, run.bold)
 
 
 def _runs(element: Element, style: _Run) -> Iterator[_Run]:

@@ -18,7 +18,7 @@ _NEAR = 2 * TICKS
 """Of rest, after which a line is still the one that it was."""
 
 
-class Side(NamedTuple):
+class HandState(NamedTuple):
     """One hand: the keys that it should hold and until when; the keys it struck last, and when."""
 
     held: tuple[tuple[int, int], ...] = ()
@@ -32,8 +32,8 @@ class State(NamedTuple):
     ``lines``: the voice, the hand that it is with, when its last note ends.
     """
 
-    right: Side = Side()
-    left: Side = Side()
+    right: HandState = HandState()
+    left: HandState = HandState()
     lines: tuple[tuple[int, Hand, int], ...] = ()
 
 
@@ -74,7 +74,7 @@ def play(
     for hand, side in ((Hand.RIGHT, state.right), (Hand.LEFT, state.left)):
         keys, notes = struck[hand], mine[hand]
         if not keys:
-            sides.append(Side(held[hand], side.last, side.time))
+            sides.append(HandState(held[hand], side.last, side.time))
             continue
         cost += grip_cost(keys, hand, who, any(n.rolled for n in notes))
         seconds = (time - side.time) * step.seconds
@@ -84,7 +84,7 @@ def play(
             doubling = any(n.doubling for n in notes)
             cost += held_cost(keys, held[hand], hand, who, bass, other, doubling)
         kept = [pair for pair in held[hand] if pair[0] not in keys]
-        sides.append(Side((*kept, *[(n.key, n.end) for n in notes]), keys, time))
+        sides.append(HandState((*kept, *[(n.key, n.end) for n in notes]), keys, time))
     cost += crossing_cost(struck, held) + again_cost(state, struck)
     return cost, State(sides[0], sides[1], lines)
 

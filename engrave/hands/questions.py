@@ -7,7 +7,7 @@ around them. This is the quick way past all that needs no thought.
 from collections.abc import Iterator, Sequence
 
 from engrave.fingering.holding import holds, let_go
-from engrave.hands.costs import Player, Side, State, leap_cost
+from engrave.hands.costs import HandState, Player, State, leap_cost
 from engrave.hands.prices import PRICES
 from engrave.hands.search import expected
 from engrave.hands.strokes import Note, Stroke
@@ -74,7 +74,7 @@ class _Walk:
     def state(self) -> State:
         """What the hands hold now."""
         right, left = (
-            Side(tuple((n.key, n.end) for n in side.held), side.last, side.time)
+            HandState(tuple((n.key, n.end) for n in side.held), side.last, side.time)
             for side in (self.sides[Hand.RIGHT], self.sides[Hand.LEFT])
         )
         return State(right, left)

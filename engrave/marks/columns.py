@@ -59,14 +59,17 @@ def _open(lines: list[_Line]) -> list[_Line]:
     """The lines whose lists and tables are not yet at their end behind the last of ``lines``."""
     unclosed: list[_Line] = []
     for each in lines:
-        while unclosed and (
-            each.indent < unclosed[-1].indent
-            or (each.indent < unclosed[-1].key_column and (each.dash or not unclosed[-1].dash))
-            or (each.indent == unclosed[-1].indent and each.dash == unclosed[-1].dash)
-        ):
+        while unclosed and _closes(each, unclosed[-1]):
             unclosed.pop()
         unclosed.append(each)
     return unclosed
+
+
+def _closes(line: _Line, before: _Line) -> bool:
+    """Whether ``before`` is at its end with ``line``. A list may stand in the column of its key."""
+    if line.indent == before.indent:
+        return before.dash or not line.dash
+    return line.indent < before.indent
 
 
 def _key_slip(here: _Line, above: list[_Line]) -> Slip | None:

@@ -11,7 +11,7 @@ from enum import Enum, auto
 from typing import TYPE_CHECKING, Any
 
 from engrave.errors import EngraveError, Source
-from engrave.marks.syntax import Found, slip
+from engrave.marks.syntax import Found, Where, slip
 
 if TYPE_CHECKING:
     from ruamel.yaml.error import MarkedYAMLError, StringMark
@@ -43,15 +43,15 @@ class YamlEvent:
 
     kind: Kind
     source: Source
-    text: str = ""
-    text_column: int | None = None
-    anchored: bool = False
-    tagged: bool = False
-    start: int = 0
-    end: int = 0
-    style: str = ""
-    flow: bool = False
-    comment: str = ""
+    text: str
+    text_column: int | None
+    anchored: bool
+    tagged: bool
+    start: int
+    end: int
+    style: str
+    flow: bool
+    comment: str
 
 
 def read_events(text: str, file: str) -> Iterator[YamlEvent]:
@@ -119,20 +119,17 @@ def _text_column(event: "ScalarEvent") -> int | None:
 
 
 def _syntax_error(error: "MarkedYAMLError", text: str, file: str) -> EngraveError:
-    mark, context = error.problem_mark or error.context_mark, error.context_mark
+    mark = error.problem_mark or error.context_mark
     if mark is None:
         return EngraveError("this cannot be read", Source(file))
-    found = Found(
-        str(error.problem or error.context),
-        mark.index,
-        mark.line,
-        mark.column,
-        context.index if context else None,
-        context.line if context else 0,
-        context.column if context else 0,
-    )
+    began = _where(error.context_mark) if error.context_mark else None
+    found = Found(str(error.problem or error.context), _where(mark), began)
     line, column, message, hint = slip(text, found)
     return EngraveError(message, Source(file, line + 1, column + 1), hint)
+
+
+def _where(mark: "StringMark") -> Where:
+    return Where(mark.index, mark.line, mark.column)
 
 
 def _source(mark: "StringMark", file: str) -> Source:

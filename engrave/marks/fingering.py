@@ -187,7 +187,7 @@ def parse_word(word: str, hand: Hand | None = None) -> tuple[Digits, Digits]:
     if len(parts) > MOST_KEYS:
         raise EngraveError(f"{len(parts)} keys are too many for a hand", hint="1-3-5")
     fingers = tuple(None if part == "." else int(part[0]) for part in parts)
-    changes = tuple(int(part[2]) if len(part) > 1 else None for part in parts)
+    changes = tuple(int(part[2]) if ">" in part else None for part in parts)
     if hand:
         _hold(word, [finger for finger in fingers if finger], hand)
         after = [then or finger for finger, then in zip(fingers, changes, strict=True)]

@@ -12,7 +12,7 @@ from dataclasses import replace
 from engrave.errors import EngraveError
 from engrave.marks.model import HandMark, Placed
 from engrave.marks.nodes import Node, Table, Text
-from engrave.marks.places import end_of, measure_range, start_of
+from engrave.marks.places import lies_in, measure_range
 from engrave.marks.readers import Errors, Reader, expect, value
 from engrave.marks.scalars import choice, shown
 from engrave.marks.tables import HANDS
@@ -68,14 +68,8 @@ def _place(
     except EngraveError as error:
         errors.append(error.at(key.source))
         return None
-    known = measures and measures.value.first  # else they are told as unreadable themselves
-    if (
-        measures
-        and known
-        and not (
-            start_of(measures.value) <= start_of(place) and end_of(place) <= end_of(measures.value)
-        )
-    ):
+    # Measures without a first one are told as unreadable themselves.
+    if measures and measures.value.first and not lies_in(place, measures.value):
         message, hint = f"{key.text} lies outside the passage", f"the passage is {measures.value}"
         errors.append(EngraveError(message, key.source, hint))
     return Placed(place, key.source)

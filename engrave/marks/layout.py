@@ -11,6 +11,8 @@ from engrave.marks.spans import Branch, Leaf, PathStep, Spanned
 from engrave.marks.yaml_text import YamlValue, block, entry, flow, item, scalar
 from engrave.marks.yaml_text import key as written_key
 
+_COMMENT = re.compile(r"(?<!\S)#[^\r\n]*")
+
 
 def first_entries(text: str, value: YamlValue) -> str:
     """A file that holds nothing yet but perhaps comments, with its first entries."""
@@ -160,14 +162,15 @@ def _without_piece(text: str, parent: Branch, index: int) -> str:
 
 
 def _without_item(text: str, parent: Branch, index: int) -> str:
-    """A list without an item and the comment directly above it, which speaks of it."""
+    """A list without an item and the comment directly above it, which speaks of it; one indented
+    deeper than its dash speaks of the item before."""
     value = parent.children[index][1]
     dash = _dash(text, value.start)
     start = _line_start(text, dash)
     end = _below(text, value.end, _column(text, dash))
     while (above := _line_before(text, start)) is not None:
         line = text[above:start]
-        if not line.lstrip().startswith("#") or _indent(line) < _column(text, dash):
+        if not line.lstrip().startswith("#") or _indent(line) != _column(text, dash):
             break
         start = above
     while end < len(text) and not text[end : _next_line(text, end)].strip():
@@ -178,8 +181,8 @@ def _without_item(text: str, parent: Branch, index: int) -> str:
 
 
 def _put(text: str, key: Leaf | None, old: Spanned, new: str) -> str:
-    if old.start == old.end and key is not None:
-        at = _colon(text, key)
+    if old.start == old.end:
+        at = _colon(text, key) if key else old.start
         return f"{text[:at]} {new}{text[at:]}"
     return text[: old.start] + new + text[old.end :]
 
@@ -239,8 +242,12 @@ def _indent(line: str) -> int:
 
 
 def _dash(text: str, start: int) -> int:
-    """The dash of the item that begins at ``start``."""
-    return text.rindex("-", 0, start) if text[start : start + 1] != "-" else start
+    """The dash of the item that begins at ``start``: between them stand spaces and comments."""
+    line, before = _line_start(text, start), text[_line_start(text, start) : start]
+    while not before.strip():
+        line, end = _line_start(text, line - 1), line
+        before = _COMMENT.sub("", text[line:end])
+    return line + before.rindex("-")
 
 
 def _below(text: str, end: int, indent: int) -> int:

@@ -70,3 +70,8 @@ def start_of(measures: MeasureRange) -> Order:
 def end_of(measures: MeasureRange) -> Order:
     """The last beat that a range takes in; infinite where it takes in the whole measure."""
     return order(measures.last, measures.last_beat or inf)
+
+
+def lies_in(part: MeasureRange, whole: MeasureRange) -> bool:
+    """Whether ``whole`` takes in all of ``part``."""
+    return start_of(whole) <= start_of(part) and end_of(part) <= end_of(whole)

@@ -66,32 +66,37 @@ _PLAIN_WORDS = (
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
-    """What a reader of YAML stumbled over: where, and where that began which it was reading."""
+class Where:
+    """A place in a text, all from 0: ``index`` counts its characters, ``column`` the line's."""
 
-    problem: str
     index: int
     line: int
     column: int
-    context_index: int | None = None
-    context_line: int = 0
-    context_column: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a reader of YAML stumbled over, and where; ``began``: what it was reading, if it was."""
+
+    problem: str
+    at: Where
+    began: Where | None
 
 
 def slip(text: str, found: Found) -> Slip:
     """The slip behind what was ``found``: line and column from 0, what it is, what to do."""
     lines = _LINE_END.split(text)
-    if odd := _odd_sign(lines, found.line):
+    if odd := _odd_sign(lines, found.at.line):
         return odd
     quote = faulty_quote(text)
-    if quote and quote[0] <= found.index:
+    if quote and quote[0] <= found.at.index:
         before = _LINE_END.split(text[: quote[0]])
         return len(before) - 1, len(before[-1]), quote[1], quote[2]
     return (
         _in_braces(lines, found)
         or _open_bracket(text, lines, found)
         or _colon(lines, found)
-        or misplaced(lines, found.line)
+        or misplaced(lines, found.at.line)
         or _second_colon(lines, found)
         or _by_words(lines, found)
     )
@@ -116,7 +121,7 @@ def _odd_sign(lines: list[str], last: int) -> Slip | None:
 def _in_braces(lines: list[str], found: Found) -> Slip | None:
     """A colon between braces, where a comma would have to be."""
     line = _line(lines, found)
-    before, behind = line[: found.column], line[found.column :]
+    before, behind = line[: found.at.column], line[found.at.column :]
     if "expected ',' or" not in found.problem or not behind.startswith(":"):
         return None
     return _no_comma(before, found) or _second_in_braces(before, behind, found)
@@ -128,7 +133,7 @@ def _no_comma(before: str, found: Found) -> Slip | None:
     if not word or word["key"] not in KNOWN:
         return None
     hint = f"entries in braces are parted by commas: …, {word['key']}: …"
-    return found.line, word.start("key"), "a comma is missing before this", hint
+    return found.at.line, word.start("key"), "a comma is missing before this", hint
 
 
 def _second_in_braces(before: str, behind: str, found: Found) -> Slip | None:
@@ -138,32 +143,32 @@ def _second_in_braces(before: str, behind: str, found: Found) -> Slip | None:
         return None
     whole = value + re.split("[,}]", behind)[0]
     hint = f"put a text that holds a colon in quotes: {key.strip()}: {_quoted(whole)}"
-    return found.line, found.column, "a second colon stands in this line", hint
+    return found.at.line, found.at.column, "a second colon stands in this line", hint
 
 
 def _line(lines: list[str], found: Found) -> str:
     """The line at which the reader gave up; empty behind the last one."""
-    return lines[found.line] if found.line < len(lines) else ""
+    return lines[found.at.line] if found.at.line < len(lines) else ""
 
 
 def _open_bracket(text: str, lines: list[str], found: Found) -> Slip | None:
     """A bracket still open where another one is closed, or the next line begins its own."""
-    if "expected ',' or" not in found.problem or found.context_index is None:
+    if "expected ',' or" not in found.problem or found.began is None:
         return None
     here = _line(lines, found)
-    sign = text[found.context_index]
+    sign = text[found.began.index]
     is_last = "<stream end>" in found.problem
     end = None
-    if found.line == found.context_line and not is_last:
-        if here[found.column : found.column + 1] != ("]" if sign == "{" else "}"):
+    if found.at.line == found.began.line and not is_last:
+        if here[found.at.column : found.at.column + 1] != ("]" if sign == "{" else "}"):
             return None
-        end = found.column
+        end = found.at.column
     elif here.strip() and not LINE.fullmatch(here.rstrip()) and not here.lstrip().startswith("- "):
         return None
-    rest = lines[found.context_line][found.context_column : end].partition(" #")[0].rstrip(" ,")
+    rest = lines[found.began.line][found.began.column : end].partition(" #")[0].rstrip(" ,")
     closed = beginning(rest) + ("}" if sign == "{" else "]")
     message = f"the bracket {sign} that opens here is not closed"
-    return found.context_line, found.context_column, message, f"close it: {closed}"
+    return found.began.line, found.began.column, message, f"close it: {closed}"
 
 
 def _colon(lines: list[str], found: Found) -> Slip | None:
@@ -171,14 +176,14 @@ def _colon(lines: list[str], found: Found) -> Slip | None:
     told = ("expected ':'", "mapping values", "<block end>")
     if not any(words in found.problem for words in told):
         return None
-    last = found.context_line if found.context_index is not None else found.line
-    for number in (last, found.line, found.line - 1):
+    last = (found.began or found.at).line
+    for number in (last, found.at.line, found.at.line - 1):
         line = lines[number].rstrip() if 0 <= number < len(lines) else ""
         if glued := _GLUED.fullmatch(line):
             hint = f"write {glued['key']}: {beginning(glued['value'])}"
             column = len(glued["before"]) + len(glued["key"])
             return number, column, "a space is missing behind the colon", hint
-    for number in (last, found.line - 1):
+    for number in (last, found.at.line - 1):
         line = lines[number].partition(" #")[0].rstrip() if 0 <= number < len(lines) else ""
         bare = _NO_COLON.fullmatch(line)
         if bare and "expected ':'" in found.problem and (more := _goes_on(lines, number, bare)):
@@ -212,20 +217,20 @@ def _second_colon(lines: list[str], found: Found) -> Slip | None:
         return None
     here = LINE.fullmatch(_line(lines, found).rstrip())
     if here is None or not (here["value"] or "").strip():
-        return found.line, found.column, "a colon stands where none can", _EACH_LINE
+        return found.at.line, found.at.column, "a colon stands where none can", _EACH_LINE
     hint = f"put a text that holds a colon in quotes: {here['key']}: {_quoted(here['value'])}"
-    return found.line, found.column, "a second colon stands in this line", hint
+    return found.at.line, found.at.column, "a second colon stands in this line", hint
 
 
 def _by_words(lines: list[str], found: Found) -> Slip:
     line = _line(lines, found)
-    value = line.partition(": ")[2] or line[found.column :] or "…"
+    value = line.partition(": ")[2] or line[found.at.column :] or "…"
     single = in_quotes(value.strip().strip('"').replace("'", "''"), "'")
     for words, said, hint in _PLAIN_WORDS:
         if words in found.problem:
             hint = hint.replace("{quoted}", _quoted(value)).replace("{single}", single)
-            return found.line, found.column, said, hint
-    return found.line, found.column, "this cannot be read", _EACH_LINE
+            return found.at.line, found.at.column, said, hint
+    return found.at.line, found.at.column, "this cannot be read", _EACH_LINE
 
 
 def _quoted(value: str) -> str:

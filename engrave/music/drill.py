@@ -52,6 +52,21 @@ class SourceNote:
 
 
 @dataclass(frozen=True, slots=True)
+class Sign:
+    """A sign of the score at notes that a drill plays, and whether the drill prints it (``kept``).
+
+    ``kind`` is an ornament's MusicXML name or one of ``drills.signs``. What is told one by one has
+    its ``time`` in quarters from the start of the passage; ``count`` grace notes are one sign.
+    """
+
+    kind: str
+    hand: Hand | None
+    time: Quarters | None = None
+    count: int = 1
+    kept: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class LeapFigures:
     """A leap in figures: indices into the drill's source, the outer notes by which it is named.
 
@@ -106,7 +121,8 @@ class Drill:
     over the source's runs; ``complete``: nothing that either hand strikes meanwhile is left out.
     ``label`` is its name in the words of its family where the variant's would say too much.
     ``worth``: 0 stays longest where there is no room, and drills of one family and worth go
-    together. ``remarks`` are sentences beside the music, ``left_out`` names what the drill dropped.
+    together. ``remarks`` are sentences beside the music, ``left_out`` names what the drill dropped:
+    notes, and of ``signs`` those that are not kept.
     """
 
     passage: str
@@ -129,6 +145,7 @@ class Drill:
     worth: int = 0
     remarks: tuple[Remark, ...] = ()
     left_out: tuple[Remark, ...] = ()
+    signs: tuple[Sign, ...] = ()
     leaps: tuple[LeapFigures, ...] = ()
     blocks: tuple[BlockFigures, ...] = ()
 

@@ -29,8 +29,7 @@ class Onset:
     ``bar`` is the index of the passage's bar, ``measure`` its printed name, ``offset`` in quarters
     from the start of the measure in the score, ``metric`` from where a full measure would start
     (they differ in a pickup); ``staff`` is where the lowest tone is printed.
-    ``articulations`` and ``ornaments`` are MusicXML names; ``graces`` counts grace notes before;
-    ``tremolo``: strokes through a stem, or to the onset that follows, are printed here.
+    ``articulations`` and ``ornaments`` are MusicXML names; ``graces`` counts grace notes before.
     """
 
     index: int
@@ -45,7 +44,6 @@ class Onset:
     articulations: tuple[str, ...] = ()
     ornaments: tuple[str, ...] = ()
     graces: int = 0
-    tremolo: bool = False
 
     @property
     def length(self) -> Quarters:

@@ -71,7 +71,6 @@ def onsets(
                 articulations=_names(event.articulations for event in here),
                 ornaments=_names(event.ornaments for event in here),
                 graces=graces.get(time, 0),
-                tremolo=any(e.tremolo and not e.tremolo.startswith("stop") for e in here),
             )
         )
     return tuple(result)

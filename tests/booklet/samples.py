@@ -132,7 +132,7 @@ def passage_pages(
     marked = passage(number, measures, **values)
     music = (drawing(width_mm),) * systems
     written = drill(
-        marked.id, "as-written", "whole", marked.hands, left_out=(Remark.of("left-out.slurs"),)
+        marked.id, "as-written", "whole", marked.hands, remarks=(Remark.of("voices.whole"),)
     )
     return PassagePages(
         marked,

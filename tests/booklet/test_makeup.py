@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engrave.booklet import LaidOut, Place, page_style
-from engrave.booklet.galley import Block, Kind, galley
+from engrave.booklet.galley import Block, BlockKind, galley
 from engrave.booklet.makeup import as_it_stands, has_room, make_up, spaces
 from engrave.booklet.press import Press
 from engrave.booklet.setting import Setting
@@ -16,15 +16,15 @@ from tests.booklet.samples import book, passage_pages
 HEIGHT_MM = 180.0
 
 
-def block(number: int, kind: Kind, height_mm: float, page: int = 1) -> Block:
+def block(number: int, kind: BlockKind, height_mm: float, page: int = 1) -> Block:
     return Block(f"{kind}-{number}", kind, height_mm, 4.0, page, page)
 
 
 COLUMNS = st.lists(
-    st.tuples(st.sampled_from(list(Kind)), st.floats(5, 120)), min_size=1, max_size=8
+    st.tuples(st.sampled_from(list(BlockKind)), st.floats(5, 120)), min_size=1, max_size=8
 ).map(
     lambda found: [
-        block(n, kind if n else Kind.PASSAGE, height) for n, (kind, height) in enumerate(found)
+        block(n, kind if n else BlockKind.PASSAGE, height) for n, (kind, height) in enumerate(found)
     ]
 )
 
@@ -57,33 +57,33 @@ def test_no_other_pages_are_cheaper(blocks: list[Block], first_page: int) -> Non
 )
 def test_music_goes_on_beside_it_not_overleaf(first_page: int, begins: tuple[str, ...]) -> None:
     blocks = [
-        block(0, Kind.PASSAGE, 100),
-        block(1, Kind.FAMILY, 30),
-        block(2, Kind.DRILL, 30),
-        block(3, Kind.GOES_ON, 60),
-        block(4, Kind.GOES_ON, 40),
-        block(5, Kind.BOXES, 40),
+        block(0, BlockKind.PASSAGE, 100),
+        block(1, BlockKind.FAMILY, 30),
+        block(2, BlockKind.DRILL, 30),
+        block(3, BlockKind.GOES_ON, 60),
+        block(4, BlockKind.GOES_ON, 40),
+        block(5, BlockKind.BOXES, 40),
     ]
     assert make_up(blocks, HEIGHT_MM, first_page).begins == begins
 
 
 def test_boxes_stay_with_their_last_drill() -> None:
     blocks = [
-        block(0, Kind.PASSAGE, 60),
-        block(1, Kind.FAMILY, 50),
-        block(2, Kind.DRILL, 50),
-        block(3, Kind.BOXES, 20),
-        block(4, Kind.PASSAGE, 90),
+        block(0, BlockKind.PASSAGE, 60),
+        block(1, BlockKind.FAMILY, 50),
+        block(2, BlockKind.DRILL, 50),
+        block(3, BlockKind.BOXES, 20),
+        block(4, BlockKind.PASSAGE, 90),
     ]
     assert make_up(blocks, HEIGHT_MM, 3).begins == ("passage-0", "drill-2")
 
 
 def test_what_is_left_goes_between_blocks_but_for_the_last_page() -> None:
     blocks = [
-        block(0, Kind.PASSAGE, 80),
-        block(1, Kind.FAMILY, 90),
-        block(2, Kind.PASSAGE, 60),
-        block(3, Kind.FAMILY, 40),
+        block(0, BlockKind.PASSAGE, 80),
+        block(1, BlockKind.FAMILY, 90),
+        block(2, BlockKind.PASSAGE, 60),
+        block(3, BlockKind.FAMILY, 40),
     ]
     found = spaces(blocks, ("passage-0", "passage-2"), HEIGHT_MM)
     assert 9 < found["family-1"] < 10
@@ -92,11 +92,11 @@ def test_what_is_left_goes_between_blocks_but_for_the_last_page() -> None:
 
 def test_systems_are_set_apart_less_than_drills() -> None:
     blocks = [
-        block(0, Kind.PASSAGE, 40),
-        block(1, Kind.GOES_ON, 40),
-        block(2, Kind.FAMILY, 40),
-        block(3, Kind.BOXES, 40),
-        block(4, Kind.PASSAGE, 90),
+        block(0, BlockKind.PASSAGE, 40),
+        block(1, BlockKind.GOES_ON, 40),
+        block(2, BlockKind.FAMILY, 40),
+        block(3, BlockKind.BOXES, 40),
+        block(4, BlockKind.PASSAGE, 90),
     ]
     found = spaces(blocks, ("passage-0", "passage-4"), HEIGHT_MM + 10)
     assert found == {"music-1": 8.5, "family-2": 11.0, "return-3": 4.0}
@@ -104,10 +104,10 @@ def test_systems_are_set_apart_less_than_drills() -> None:
 
 def test_a_page_is_tightened_for_what_nearly_fits() -> None:
     blocks = [
-        block(0, Kind.PASSAGE, 80),
-        block(1, Kind.FAMILY, 52),
-        block(2, Kind.BOXES, 41),
-        block(3, Kind.PASSAGE, 120),
+        block(0, BlockKind.PASSAGE, 80),
+        block(1, BlockKind.FAMILY, 52),
+        block(2, BlockKind.BOXES, 41),
+        block(3, BlockKind.PASSAGE, 120),
     ]
     begins = make_up(blocks, HEIGHT_MM, 3).begins
     assert begins == ("passage-0", "passage-3")
@@ -156,9 +156,9 @@ def test_a_galley_has_a_row_of_drills_once_and_boxes_at_their_foot() -> None:
     }
     places = {name: [Place(*box) for box in found] for name, found in boxes.items()}
     assert galley(places, {"row-1-2": 2.0}) == [
-        Block("passage-1", Kind.PASSAGE, 51.0, 12.0, 3, 3),
-        Block("family-1-1", Kind.FAMILY, 45.0, 5.0, 3, 3),
-        Block("row-1-2", Kind.ROW, 40.0, 3.0, 3, 3),
-        Block("drill-1-4", Kind.DRILL, 30.0, 5.0, 3, 4),
-        Block("return-1-1", Kind.BOXES, 20.0, 6.0, 4, 4),
+        Block("passage-1", BlockKind.PASSAGE, 51.0, 12.0, 3, 3),
+        Block("family-1-1", BlockKind.FAMILY, 45.0, 5.0, 3, 3),
+        Block("row-1-2", BlockKind.ROW, 40.0, 3.0, 3, 3),
+        Block("drill-1-4", BlockKind.DRILL, 30.0, 5.0, 3, 4),
+        Block("return-1-1", BlockKind.BOXES, 20.0, 6.0, 4, 4),
     ]

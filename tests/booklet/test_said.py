@@ -8,7 +8,7 @@ import pytest
 
 from engrave.booklet import DrillPage, PassagePages, page_style
 from engrave.booklet.leap_rows import leap_rows
-from engrave.booklet.said import said_of, said_of_all
+from engrave.booklet.said import all_said_of, said_of, said_of_all
 from engrave.booklet.setting import Setting
 from engrave.music.drill import Drill, Ladder, LeapFigures
 from engrave.music.notes import Hand
@@ -38,12 +38,10 @@ IN_FOURS = rhythm(
 def test_what_all_drills_say_is_said_once() -> None:
     said = said_of_all([LONG_SHORT, IN_FOURS])
     assert [say(sentence) for sentence in said.sentences] == [
-        "At the last mark the shortest note is as fast as the run at the goal.",
-        "Left out: the slurs and the hairpins.",
+        "At the last mark the shortest note is as fast as the run at the goal."
     ]
     assert said_of(LONG_SHORT).but(said).sentences == (ONCE,)
     assert [say(sentence) for sentence in said_of(IN_FOURS).but(said).sentences] == [
-        "Left out: 2 grace notes.",
         "Counted in dotted eighth notes, so that the numbers stay between 40 and 208.",
     ]
 
@@ -53,7 +51,7 @@ def test_a_drill_alone_speaks_for_itself() -> None:
 
 
 def test_what_is_left_out_is_one_sentence_in_german_too() -> None:
-    *_, left_out, moved = said_of(IN_FOURS).sentences
+    *_, left_out, moved = all_said_of(IN_FOURS).sentences
     assert say(left_out, "de") == ("Ausgelassen: die Bögen, die Gabeln und 2 Vorschläge.")
     assert say(moved, "de").startswith("Gezählt wird die punktierte Achtelnote")
 
@@ -68,18 +66,18 @@ def test_every_ornament_is_named_in_both_numbers() -> None:
 
 
 def test_what_all_drills_of_a_hand_say_is_said_once_for_the_hand() -> None:
-    right = [rhythm(variant, left_out=(SLURS, GRACES)) for variant in ("long-short", "short-long")]
+    right = [rhythm(variant, remarks=(SPEED, ONCE)) for variant in ("long-short", "short-long")]
     left = [
-        drill("passage-1", "rhythms", variant, (Hand.LEFT,), left_out=(SLURS,), remarks=remarks)
-        for variant, remarks in (("long-short", (SPEED,)), ("short-long", ()))
+        drill("passage-1", "rhythms", variant, (Hand.LEFT,), remarks=(SPEED, *remarks))
+        for variant, remarks in (("long-short", (GRACES,)), ("short-long", ()))
     ]
     (family,) = pages_of(*right, *left).families
-    assert family.said.left_out == (SLURS,)
+    assert family.said.remarks == (SPEED,)
     assert [(hand, said.sentences) for hand, said in family.said_by_hand] == [
-        ("right", (Remark.of("left-out.sentence", items=(GRACES,)),)),
+        ("right", (ONCE,)),
         ("left", ()),
     ]
-    assert [family.own(page).sentences for page in family.drills] == [(), (), (SPEED,), ()]
+    assert [family.own(page).sentences for page in family.drills] == [(), (), (GRACES,), ()]
 
 
 def test_what_several_say_with_other_numbers_is_one_sentence() -> None:
@@ -129,9 +127,18 @@ def test_the_head_of_the_family_says_it_and_the_drills_do_not() -> None:
     for edition in ("student", "masterclass"):
         html = Setting(book(passages=(pages_of(LONG_SHORT, IN_FOURS),)), page_style(edition)).html()
         assert html.count(say(SPEED)) == 1
-        assert html.count("the slurs and the hairpins") == 1
         assert html.index(say(SPEED)) < html.index("long–short")
-        assert html.index("2 grace notes") > html.index("in fours")
+
+
+def test_what_the_drills_leave_out_is_said_once_before_the_first() -> None:
+    """What only some leave out, with their numbers; an edition of few words has none of it."""
+    for edition in ("student", "masterclass"):
+        html = Setting(book(passages=(pages_of(LONG_SHORT, IN_FOURS),)), page_style(edition)).html()
+        said = "<p>In the drills: the slurs and the hairpins; in some also: 2 grace notes.</p>"
+        assert html.count(said) == html.count("hairpins") == 1
+        assert html.index(said) < html.index("long–short")
+    stand = Setting(book(passages=(pages_of(LONG_SHORT, IN_FOURS),)), page_style("stand")).html()
+    assert "hairpins" not in stand
 
 
 def leaping(hand: Hand, step: int, *leaps: LeapFigures) -> Drill:
@@ -178,16 +185,16 @@ def test_a_drill_of_both_hands_says_which_hand_leads() -> None:
     """Both may have runs: the same rhythm comes twice, and each time the other hand goes along."""
     both = Hand.RIGHT, Hand.LEFT
     made = [
-        rhythm(variant, hands=both, suffix=hand, left_out=(left_out,))
-        for hand, left_out in ((Hand.RIGHT, SLURS), (Hand.LEFT, HAIRPINS))
+        rhythm(variant, hands=both, suffix=hand, remarks=(remark,))
+        for hand, remark in ((Hand.RIGHT, SPEED), (Hand.LEFT, ONCE))
         for variant in ("long-short", "short-long")
     ]
     pages = passage_pages(1)
     pages = replace(pages, drills=tuple(DrillPage(each, (drawing(100),)) for each in made))
     (family,) = pages.families
-    assert [(whose, said.left_out) for whose, said in family.said_by_hand] == [
-        ("right-leads", (SLURS,)),
-        ("left-leads", (HAIRPINS,)),
+    assert [(whose, said.remarks) for whose, said in family.said_by_hand] == [
+        ("right-leads", (SPEED,)),
+        ("left-leads", (ONCE,)),
     ]
     for language, words_ in (("en", "the left hand leads"), ("de", "die linke führt")):
         html = Setting(book(passages=(pages,)), page_style("student", "a4", language)).html()

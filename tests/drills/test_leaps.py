@@ -328,8 +328,13 @@ def test_what_takes_no_part_is_left_out_and_said() -> None:
 
 def test_a_tremolo_is_struck_once_and_that_is_said() -> None:
     source = left([*MARCH, ("C2", "2")])
-    line = (replace(onset, tremolo=onset.index in (1, 3)) for onset in source.lines[Hand.LEFT])
-    source = replace(source, lines={**source.lines, Hand.LEFT: tuple(line)})
+    first, *bars = source.sheet.bars
+    events = [
+        replace(e, tremolo="3" if e.offset in (Fraction(1, 2), Fraction(3, 2)) else None)
+        for e in first.events
+    ]
+    sheet = replace(source.sheet, bars=(replace(first, events=tuple(events)), *bars))
+    source = replace(source, sheet=sheet)
     for drill in made(source).values():
         assert [say(remark) for remark in drill.left_out] == ["2 tremolos"]
 

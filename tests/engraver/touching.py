@@ -22,7 +22,7 @@ from engrave.engraver.engraving import finished
 from engrave.engraver.paths import Box, around
 from engrave.engraver.printing import svg
 from engrave.engraver.reading import Ink
-from engrave.engraver.shapes import Glyph, Text
+from engrave.engraver.shapes import Glyph, TextLine
 from engrave.engraver.toolkit import STAFF
 from engrave.errors import EngraveError, Mistakes
 from engrave.marks import read_marks
@@ -103,7 +103,7 @@ def pairs(inks: Iterable[Ink], style: Style = STYLE) -> Iterator[Touch]:
 def _items(inks: Iterable[Ink]) -> Iterator[_Item]:
     found: dict[tuple[str, int, int], list[Ink]] = defaultdict(list)
     for number, ink in enumerate(inks):
-        alone = isinstance(ink.shape, Text) and not ink.group
+        alone = isinstance(ink.shape, TextLine) and not ink.group
         found[ink.kind, ink.owner or ink.group, number if alone else 0].append(ink)
     for (kind, owner, _), group in found.items():
         boxes = tuple(box for ink in group for box in ink.shape.boxes)

@@ -82,6 +82,7 @@ def changed_lines(old: str, new: str) -> list[str]:
         (("passages", 3), {"measures": "9", "hand": "both"},
          ["+ ", "+   - measures: 9", "+     hand: both"]),
         (("student", "name"), "Nell Averdine", ["+ student: {name: Nell Averdine}"]),
+        (("passages", 0, "tempo", "goal"), "96", ["+     tempo: {goal: 96}"]),
         (("passages", 1, "tempo", "goal"), "96",
          ["-     tempo: {start: 48}", "+     tempo: {start: 48, goal: 96}"]),
         (("passages", 1, "remarks"), "Mind the F # here: slow",
@@ -310,9 +311,138 @@ def test_a_key_beside_the_last_one_can_go() -> None:
     )
 
 
+ITEMS = """\
+passages:
+  -
+  - # a run, thumb-crossings
+    # in the right hand
+    measures: 3
+    # but for its landing
+  # Below:
+  - -5
+    # nobody knows why
+# Next week: more.
+"""
+
+
+@pytest.mark.parametrize(
+    ("index", "lines"),
+    [
+        (0, ["-   -", "+   - x"]),
+        (1, ["-     measures: 3", "+     x"]),
+        (2, ["-   - -5", "+   - x"]),
+        (3, ["+   - x"]),
+    ],
+)  # fmt: skip
+def test_an_item_is_found_behind_its_dash(index: int, lines: list[str]) -> None:
+    new = with_value(ITEMS, ("passages", index), "x")
+    assert changed_lines(ITEMS, new) == lines
+
+
+@pytest.mark.parametrize(
+    ("index", "gone"),
+    [(0, [1]), (1, [2, 3, 4, 5]), (2, [6, 7, 8])],
+)
+def test_an_item_goes_with_what_is_said_of_it(index: int, gone: list[int]) -> None:
+    lines = ITEMS.splitlines(keepends=True)
+    left = [line for number, line in enumerate(lines) if number not in gone]
+    assert without(ITEMS, ("passages", index)) == "".join(left)
+
+
+@pytest.mark.parametrize("between", ["", "    # the left one\n"])
+def test_the_key_beside_the_dash_can_go(between: str) -> None:
+    text = f"passages:\n  - measures: 3\n{between}    hand: left\n    id: a\n"
+    fewer = without(text, ("passages", 0, "measures"))
+    first = f"  - {between}    hand" if between else "  - hand"
+    assert fewer == f"passages:\n{first}: left\n    id: a\n"
+
+
+def test_a_line_ends_at_its_hundredth_character() -> None:
+    text = "passages:\n  - trouble: late\n"
+    words = "x " * 42 + "xxx"
+    as_long = with_value(text, ("passages", 0, "trouble"), words)
+    assert as_long.splitlines()[1] == f"  - trouble: {words}"
+    assert len(as_long.splitlines()[1]) == 100
+    longer = with_value(text, ("passages", 0, "trouble"), words + "x")
+    assert longer.splitlines()[1] == "  - trouble: >-"
+
+
 def test_keys_that_go_from_a_table_go_in_the_order_of_the_file() -> None:
     text = "tempo:\n  goal: 96    # as fast as that\n  start: 48\n  step: 2\n  beat: half\n"
     assert with_value(text, ("tempo",), {"start": "48"}) == "tempo:\n  start: 48\n"
+
+
+@pytest.mark.parametrize(
+    ("path", "left"),
+    [
+        (("drills", 0), "drills: [accents,  chain]\ntempo: {start: 48, goal: 96, step: 2}\n"),
+        (("drills", 1), "drills: [rhythms,  chain]\ntempo: {start: 48, goal: 96, step: 2}\n"),
+        (("drills", 2), "drills: [rhythms, accents]\ntempo: {start: 48, goal: 96, step: 2}\n"),
+        (("tempo", "start"), "drills: [rhythms, accents,  chain]\ntempo: {goal: 96, step: 2}\n"),
+        (("tempo", "goal"), "drills: [rhythms, accents,  chain]\ntempo: {start: 48, step: 2}\n"),
+        (("tempo", "step"), "drills: [rhythms, accents,  chain]\ntempo: {start: 48, goal: 96}\n"),
+    ],
+)
+def test_what_stands_in_brackets_goes_with_one_comma(path: KeyPath, left: str) -> None:
+    text = "drills: [rhythms, accents,  chain]\ntempo: {start: 48, goal: 96, step: 2}\n"
+    assert without(text, path) == left
+
+
+@pytest.mark.parametrize(
+    ("items", "after"),
+    [
+        ("leaps rhythms chain", "[leaps, rhythms, chain,]"),
+        ("rhythms leaps chain", "[rhythms, leaps, chain,]"),
+        ("rhythms chain leaps", "[rhythms, chain, leaps]"),
+    ],
+)
+def test_what_comes_into_brackets_stands_in_its_order(items: str, after: str) -> None:
+    assert with_value("drills: [rhythms, chain,]\n", ("drills",), items.split()) == (
+        f"drills: {after}\n"
+    )
+
+
+LIST = """\
+drills:
+  - rhythms   # in four
+  - accents   # quietly
+  - chain     # by beats
+  - blocks    # then apart
+"""
+
+
+@pytest.mark.parametrize(
+    ("items", "lines"),
+    [
+        ("rhythms leaps chain blocks", ["-   - accents   # quietly", "+   - leaps   # quietly"]),
+        ("rhythms chain blocks", ["-   - accents   # quietly"]),
+        ("rhythms blocks", ["-   - accents   # quietly", "-   - chain     # by beats"]),
+        ("rhythms accents voices chain blocks", ["+   - voices"]),
+        ("voices rhythms accents chain blocks", ["+   - voices"]),
+        (
+            "leaps chain blocks",
+            ["-   - rhythms   # in four", "+   - leaps   # in four", "-   - accents   # quietly"],
+        ),
+        (
+            "rhythms leaps voices staccato blocks",
+            [
+                *("-   - accents   # quietly", "+   - leaps   # quietly"),
+                *("-   - chain     # by beats", "+   - voices     # by beats", "+   - staccato"),
+            ],
+        ),
+        (
+            "leaps accents voices blocks",
+            [
+                *("-   - rhythms   # in four", "+   - leaps   # in four"),
+                *("-   - chain     # by beats", "+   - voices     # by beats"),
+            ],
+        ),
+    ],
+)
+def test_of_a_list_only_what_differs_is_touched(items: str, lines: list[str]) -> None:
+    new = with_value(LIST, ("drills",), items.split())
+    assert plain(read_spans(new, "marks")) == {"drills": items.split()}
+    assert sorted(changed_lines(LIST, new)) == sorted(lines)
 
 
 def test_what_reads_like_yaml_is_quoted_where_it_stands_in_brackets_alone() -> None:

@@ -98,6 +98,16 @@ def test_number_of_passages(tmp_path: Path) -> None:
     assert only(tmp_path, data) == ("a list of 201 is too long", 3, 1)
 
 
+def test_number_of_fingers(tmp_path: Path) -> None:
+    passage = b'measures: 12, hand: left, fingering: {"12.1": "%s"}'
+    full = b"score: rondo.musicxml\npassages: [{" + passage + b"}]\n"
+    (tmp_path / "rondo.musicxml").touch()
+    (tmp_path / "marks.yaml").write_bytes(full % (b"1 2 3 4 " * 250))
+    assert read_marks(tmp_path / "marks.yaml", OPTIONS).passages
+    message = only(tmp_path, full % (b"1 2 3 4 " * 250 + b"5"))[0]
+    assert message == "1,001 words stand here"
+
+
 def test_number_of_entries(tmp_path: Path) -> None:
     message, *_ = only(tmp_path, b"score: rondo.musicxml\npassages:\n" + b"- a\n" * MOST_NODES)
     assert message == "more than 50,000 entries"

@@ -5,8 +5,9 @@ from pathlib import Path
 import pytest
 
 from engrave.drills import OPTIONS
-from engrave.errors import Mistakes
+from engrave.errors import EngraveError, Mistakes
 from engrave.marks import Marks, read_marks
+from engrave.marks.days import day
 from engrave.marks.quotes import quoted_texts
 
 FILE = """\
@@ -66,6 +67,11 @@ def read(tmp_path: Path, before: str, after: str) -> Marks:
         ("drills: [leaps]", "tempo: {step: 0,5}", (8, 21), "a comma ends", "step: 0.5"),
         ("drills: [leaps]", "remarks: light\n  and slow", (9, 3), "has no key", "with 6 spaces"),
         ("drills: [leaps]", "drills:\n    - leaps\n     - chain", (9, 7), "a dash below", "column"),
+        (
+            "hand: left\n    drills: [leaps]",
+            "tempo:\n      goal: 96\n    hand: left\n      start: 48",
+            *((10, 7), "too many spaces before this line: 6 instead of 4", "hand"),
+        ),
     ],
 )
 def test_a_slip(
@@ -78,6 +84,34 @@ def test_a_slip(
     assert message in error.message
     assert hint in error.hint
     assert (error.source.line, error.source.column) == place
+
+
+MONTHS = (
+    ("January", "Januar", "Jänner", "Jan."),
+    ("February", "Februar", "Feber", "Feb."),
+    ("March", "März", "Mar.", "Mär."),
+    ("April", "Apr."),
+    ("May", "Mai"),
+    ("June", "Juni", "Jun."),
+    ("July", "Juli", "Jul."),
+    ("August", "Aug."),
+    ("September", "Sept."),
+    ("October", "Oktober", "Oct.", "Okt."),
+    ("November", "Nov."),
+    ("December", "Dezember", "Dec.", "Dez."),
+)
+
+
+@pytest.mark.parametrize("names", MONTHS, ids=lambda names: str(names[0]))
+def test_a_day_whose_month_is_in_letters_is_shown_as_it_is_to_be_written(
+    names: tuple[str, ...],
+) -> None:
+    """English and German names, and how they are cut short: common usage, no source."""
+    number = 1 + MONTHS.index(names)
+    for name in names:
+        with pytest.raises(EngraveError) as caught:
+            day(f"7 {name} 2031")
+        assert caught.value.hint == f"write year, month and day: 2031-{number:02}-07"
 
 
 @pytest.mark.parametrize(

@@ -78,10 +78,3 @@ def test_grace_notes_are_counted_and_strike_nothing() -> None:
     (first, second) = onsets(sheet(bar("/B4:8 /C5:8 D5:4 E5:4")), Hand.RIGHT)
     assert (first.graces, second.graces) == (2, 0)
     assert first.time == Fraction(0)
-
-
-def test_of_a_tremolo_between_two_onsets_the_first_one_has_the_strokes() -> None:
-    first, second, third = events("C4,E4:4 C5:4 G4:4")
-    strokes = replace(first, tremolo="start-3"), replace(second, tremolo="stop-3")
-    made = sheet(bar((*strokes, replace(third, tremolo="1")), meter="3/4"))
-    assert [onset.tremolo for onset in onsets(made, Hand.RIGHT)] == [True, False, True]

@@ -21,6 +21,7 @@ from engrave.drills.family import (
 )
 from engrave.drills.links import Link, laid
 from engrave.drills.needs import Need, share
+from engrave.drills.signs import EVERY
 from engrave.marks.readers import list_of, value
 from engrave.marks.scalars import whole
 from engrave.music.drill import Drill, Ladder
@@ -115,6 +116,7 @@ def _stretched(passage: Passage, options: AgainstOptions, one: Meeting, step: in
         counted_in=meter_at(passage, one.bar),
         worth=step - 1,
         remarks=_told(one, step),
+        on_purpose=EVERY,
     )
     return replace(
         drill,

@@ -14,7 +14,6 @@ from engrave.drills.barring import Written, bar_up
 from engrave.drills.family import (
     Family,
     Made,
-    all_left_out,
     drill_of,
     key_at,
     nothing_to_drill,
@@ -33,7 +32,7 @@ from engrave.drills.leaps.rounds import (
     in_time,
     with_waits,
 )
-from engrave.drills.leaps.steps import Step, Strike, steps_of
+from engrave.drills.leaps.steps import Step, steps_of
 from engrave.drills.needs import Need, moments, seconds, share
 from engrave.music.drill import Drill
 from engrave.music.notes import Hand, Pitch
@@ -164,7 +163,7 @@ def _drill(passage: Passage, hand: Hand, step: Step, outside: int, options: Leap
         of=hand,
         worth=(WORTH_ALONE if single else WORTH)[step.number],
         remarks=remarks(figures, single),
-        left_out=_left_out(passage, hand, outside, kept),
+        left_out=_left_out(outside),
     )
     alone = all(len(strike.onset.tones) == 1 for strike in kept)
     return replace(drill, leaps=figures, label="alone" if alone else "")
@@ -241,12 +240,9 @@ def _pitches(note: Written) -> tuple[Pitch, ...]:
     return tuple(tone.pitch for tone in note.tones)
 
 
-def _left_out(
-    passage: Passage, hand: Hand, outside: int, kept: Sequence[Strike]
-) -> Iterator[Remark]:
+def _left_out(outside: int) -> Iterator[Remark]:
     if outside:
         yield Remark.of("left-out.outside-the-leaps", count=outside)
-    yield from all_left_out(passage, (hand,), [strike.onset for strike in kept])
 
 
 FAMILY = Family("leaps", make, LeapOptions, need, never)
