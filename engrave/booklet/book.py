@@ -98,16 +98,27 @@ class FamilyPages:
     @cached_property
     def said_by_some(self) -> list[tuple[tuple[str, ...], Said]]:
         """What several drills say besides, but not all, by the numbers of those that do."""
+        left = [self._left(page) for page in self.drills]
+        moved = {remark for each in left for remark in each.moved}
         said = [
-            (number, self._left(page).remarks)
-            for number, page in zip(self.numbers, self.drills, strict=True)
+            (number, (*each.remarks, *each.moved))
+            for number, each in zip(self.numbers, left, strict=True)
         ]
         found: dict[tuple[str, ...], list[Remark]] = {}
         for remark in (each for _, remarks in said for each in remarks):
             numbers = tuple(number for number, remarks in said if remark in remarks)
             if len(numbers) > 1 and remark not in found.get(numbers, ()):
                 found.setdefault(numbers, []).append(remark)
-        return [(numbers, Said(tuple(remarks))) for numbers, remarks in found.items()]
+        return [
+            (
+                numbers,
+                Said(
+                    tuple(each for each in remarks if each not in moved),
+                    moved=tuple(each for each in remarks if each in moved),
+                ),
+            )
+            for numbers, remarks in found.items()
+        ]
 
     def own(self, page: DrillPage) -> Said:
         """What is left to say of one drill."""

@@ -3,10 +3,12 @@
 Enters: marks, score, passages and their pictures. Leaves: a ``Book``. Knows neither paper nor HTML.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import groupby
 
 from engrave.booklet import Book, DrillPage, Music, PassagePages, Progress, TerrainStrip
+from engrave.booklet.said import moved_of
 from engrave.marks import Marks
 from engrave.marks.placed import value_of
 from engrave.music.drill import Drill
@@ -46,24 +48,32 @@ def book(
 
 @dataclass(frozen=True, slots=True)
 class _Pages:
-    """Drills with their pictures; why a ladder counts in another unit is said once in a booklet."""
+    """Drills with their pictures; why a ladder counts in another unit is said once in a booklet, of
+    all drills of the family where that is first."""
 
     music: Mapping[str, Sequence[Music]]
     said: set[Remark] = field(default_factory=set)
 
     def of_passage(self, drilled: Drilled) -> PassagePages:
         """The passage as written and its drills."""
+        (written,) = self._pages((drilled.written,))
+        families = groupby(drilled.numbered, lambda drill: drill.family)
         return PassagePages(
             passage=drilled.passage,
-            written=self._page(drilled.written),
-            drills=tuple(self._page(each) for each in drilled.numbered),
+            written=written,
+            drills=tuple(page for _, drills in families for page in self._pages(tuple(drills))),
             notes=drilled.notes,
         )
 
-    def _page(self, drill: Drill) -> DrillPage:
-        moved, shown = drill.ladder.moved, drill
-        if moved in self.said:
-            shown = replace(drill, ladder=replace(drill.ladder, moved=None))
-        elif moved:
-            self.said.add(moved)
-        return DrillPage(shown, self.music[drill.id])
+    def _pages(self, drills: Sequence[Drill]) -> list[DrillPage]:
+        """The pages of drills that stand together."""
+        known = frozenset(self.said)
+        self.said.update(moved for drill in drills if (moved := moved_of(drill)))
+        return [DrillPage(_but_for(drill, known), self.music[drill.id]) for drill in drills]
+
+
+def _but_for(drill: Drill, known: Collection[Remark]) -> Drill:
+    """``drill`` without what its ladder says that is ``known``."""
+    if moved_of(drill) not in known:
+        return drill
+    return replace(drill, ladder=replace(drill.ladder, moved=None))

@@ -8,7 +8,7 @@ import pytest
 
 from engrave.booklet import DrillPage, PassagePages, page_style
 from engrave.booklet.leap_rows import leap_rows
-from engrave.booklet.said import all_said_of, said_of, said_of_all
+from engrave.booklet.said import Said, all_said_of, said_of, said_of_all
 from engrave.booklet.setting import Setting
 from engrave.music.drill import Drill, Ladder, LeapFigures
 from engrave.music.notes import Hand
@@ -115,6 +115,20 @@ def test_what_some_drills_say_is_said_once_with_their_numbers() -> None:
     html = Setting(book(passages=(pages,)), page_style()).html()
     assert html.count(say(ONCE)) == 1
     assert f"<b>1.1 and 1.2</b> {say(ONCE)}" in html
+
+
+def test_why_some_drills_count_otherwise_is_said_once_with_their_numbers() -> None:
+    ladder = Ladder(Fraction(3, 4), (60, 66), moved=MOVED)
+    drills = [
+        rhythm("long-short", ladder, remarks=(ONCE,)),
+        rhythm("short-long", ladder, remarks=(ONCE,)),
+        rhythm("in-threes"),
+    ]
+    (family,) = pages_of(*drills).families
+    assert family.said_by_some == [
+        (("1.1", "1.2"), Said((ONCE,), moved=(Remark.of("ladder.moved", unit=Fraction(3, 4)),)))
+    ]
+    assert [family.own(page) for page in family.drills] == [Said()] * 3
 
 
 def pages_of(*drills: Drill) -> PassagePages:
