@@ -27,6 +27,10 @@ SLACKS_MM = (0.6, 3.0, 8.0)
 """Kept free of every page, more where blocks came out higher there than they were measured."""
 WORTH = 70.0
 """What a make-up must be better than pages as they come to be worth laying out again."""
+PLAN = "plan"
+"""The element that is the practice plan."""
+FEW_ROWS = 0.2
+"""Of a page's height: what the plan has on its last page is set closer to save that page."""
 STAND_IN = "◊"
 """Printed for a character that no font of the machine has; every face of the text font has it."""
 
@@ -88,6 +92,8 @@ class LaidOut:
         """As it comes where that is well; else as it is made up from what was measured so."""
         setting = Setting(self._book, self._style, f'"{page_numbers.STAND_IN}"')
         layout = self._set_up(setting, draw=False)
+        if _has_few_rows_over(layout, self._style):
+            layout = self._set_closer(setting, layout)
         is_spread = self._style.is_spread
         more: dict[str, float] = {}
         for slack in SLACKS_MM:
@@ -112,6 +118,14 @@ class LaidOut:
                 return layout
         return layout
 
+    def _set_closer(self, setting: Setting, layout: Layout) -> Layout:
+        """The layout with the rows of the plan closer, if that saves a page."""
+        layout.leave(layout.places[PLAN][0].page)
+        setting.is_close = True
+        closer = self._set_up(setting, draw=False)
+        setting.is_close = closer.pages < layout.pages
+        return closer if setting.is_close else layout
+
     def _set_up(
         self,
         setting: Setting,
@@ -128,6 +142,12 @@ class LaidOut:
             for name, svg in setting.pictures.items()
         )
         return self._press.lay_out(html.translate(stand_ins), pictures, draw, expected)
+
+
+def _has_few_rows_over(layout: Layout, style: PageStyle) -> bool:
+    """Whether the last page of the practice plan has but a few days."""
+    pages = layout.places.get(PLAN, ())
+    return len(pages) > 1 and pages[-1].height_mm < FEW_ROWS * style.text_height_mm
 
 
 def _stands(made_up: MakeUp, first_page: int, layout: Layout) -> bool:

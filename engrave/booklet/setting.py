@@ -49,12 +49,13 @@ class Setting:
     """One book in one style. ``pictures`` grows while ``html`` is made.
 
     ``page_of_target`` is what the style sheet says for the number of the page that a link leads to.
+    ``is_close``: the rows of the practice plan are to be set closer.
     """
 
     def __init__(
         self, book: Book, style: PageStyle, page_of_target: str = page_numbers.AS_CSS
     ) -> None:
-        self._page_of_target = page_of_target
+        self._page_of_target, self.is_close = page_of_target, False
         self.book, self.style, self.language = book, style, style.language
         self.pictures = Pictures(
             {
@@ -79,7 +80,7 @@ class Setting:
         none pages break as they come.
         """
         template = f"{self.style.edition}.html"
-        return self.fill(template, spaces=spaces, begins=begins)
+        return self.fill(template, spaces=spaces, begins=begins, is_close=self.is_close)
 
     def fill(self, template: str, **values: object) -> str:
         """A template of the booklet's, filled with the book.
