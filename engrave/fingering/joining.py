@@ -19,9 +19,8 @@ _GAIN = 13.0
 fingers most paths agree on are joined by the path that is then cheapest."""
 _RARE = 0.0003
 """Choices whose fingers have less of the share are left out when the path is chosen."""
-_ROUNDS, _TRIED, _DRAW = 5, (0, 4), 3.0
-"""How often members of a figure are drawn together, after which rounds their fingers are tried for
-all, and what a round's pull is worth."""
+_ROUNDS, _DRAW = 4, 3.0
+"""How often members of a figure are drawn together, and what a round's pull is worth."""
 _BREAKS, _MENDED = 25.0, 6
 """A move that costs as much breaks a rule that binds; so many of them are looked into."""
 _UNLIKE, _LOOSE = 1000.0, 4.0
@@ -53,7 +52,8 @@ def joined(net: Lattice, choices: Choices, votes: Sequence[Votes], groups: Seque
     left = [[choices[now][k].fingers for k in row] for now, row in enumerate(kept)]
     path, _ = cheapest(small)
     if groups:
-        trials = [_trial(small, left, wanted) for wanted in _models(small, left, groups)]
+        models = dict.fromkeys(_models(small, left, groups))
+        trials = (_trial(small, left, _for_all(groups, model)) for model in models)
         best = min(trials, key=lambda trial: trial.cost)
         best = _mended(small, left, groups, best)
         path = _loosened(small, left, best, path)
@@ -68,24 +68,33 @@ def _likeliest(row: Sequence[float], grips: Sequence[Grip]) -> list[int]:
 
 def _models(
     net: Lattice, left: Sequence[Sequence[Fingers]], groups: Sequence[Group]
-) -> Iterator[dict[int, Fingers]]:
-    """Fingers for every member of every group, in some ways worth trying.
+) -> Iterator[tuple[Fingers, ...]]:
+    """The fingers of every group, in some ways worth trying.
 
     Round after round the members of a group are drawn towards what most of them take, from the
     path that knows of no groups.
     """
-    for turn in range(_ROUNDS):
-        path, _ = cheapest(net)
-        free = [left[now][k] for now, k in enumerate(path)]
-        taken = [Counter(free[number] for number in group) for group in groups]
-        agreed = all(len(each) == 1 for each in taken)
-        if turn in _TRIED or agreed:
-            yield _for_all(groups, [max(each, key=each.__getitem__) for each in taken])
-        if not turn:
-            yield _for_all(groups, [free[group[0]] for group in groups])
-        if agreed:
-            return
-        net = _drawn(net, left, groups, taken)
+    free = _taken(net, left, groups)
+    yield tuple(map(_most, free))
+    yield tuple(next(iter(each)) for each in free)
+    for _ in range(_ROUNDS):
+        if any(len(each) > 1 for each in free):
+            net = _drawn(net, left, groups, free)
+            free = _taken(net, left, groups)
+    yield tuple(map(_most, free))
+
+
+def _taken(
+    net: Lattice, left: Sequence[Sequence[Fingers]], groups: Sequence[Group]
+) -> list[Counter[Fingers]]:
+    """What so many members of each group take on the cheapest path, the first member's first."""
+    path, _ = cheapest(net)
+    return [Counter(left[number][path[number]] for number in group) for group in groups]
+
+
+def _most(taken: Counter[Fingers]) -> Fingers:
+    """What most members take, of equals what the first of these takes."""
+    return max(taken, key=taken.__getitem__)
 
 
 def _for_all(groups: Sequence[Group], fingers: Sequence[Fingers]) -> dict[int, Fingers]:
@@ -176,10 +185,11 @@ def _loosened(net: Lattice, left: Sequence[Sequence[Fingers]], best: _Trial, fre
 def _local(net: Lattice, path: Path) -> list[float]:
     """What each step of a path costs, by itself and by how it is come to."""
     found = [row[k] for row, k in zip(net.own, path, strict=True)]
-    for now in range(1, len(path)):
-        found[now] += net.moves[now][path[now]][path[now - 1]]
-        if now > 1:
-            found[now] += net.skips[now][path[now]][path[now - 2]]
+    for now, (moves, skips) in enumerate(zip(net.moves, net.skips, strict=True)):
+        if moves:
+            found[now] += moves[path[now]][path[now - 1]]
+        if skips:
+            found[now] += skips[path[now]][path[now - 2]]
     return found
 
 

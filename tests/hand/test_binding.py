@@ -146,6 +146,8 @@ def test_beside_a_held_key_a_finger_may_go_on_where_the_hand_has_time_or_is_free
         ([step(89), step(84, joined=True), step(C, E, G)], 1, None),
         ([step(89), step(84), step(C, E, G)], 1, ("bass", {5})),
         ([step(83), step(84, joined=True), step(C, E, G)], 1, ("bass", {5})),
+        ([step(84), step(84, joined=True), step(C, E, G)], 1, ("bass", {5})),  # struck twice
+        ([step(84), step(C, E)], 0, ("bass", {5})),
         ([step(C, 89), step(84, joined=True), step(C, E, G)], 1, ("bass", {5})),
         ([step(84, joined=True), step(C, E, G), step(89)], 0, ("bass", {5})),
     ],
