@@ -15,6 +15,7 @@ from engrave.music.sheet import Sheet
 from engrave.score.building.bars import build_bars
 from engrave.score.building.fullness import told_fullness
 from engrave.score.building.layers import separate
+from engrave.score.building.lines import following_lines
 from engrave.score.building.page_texts import without_page_texts
 from engrave.score.building.rounding import settle
 from engrave.score.building.spans import join
@@ -96,6 +97,7 @@ def _built(raw: RawScore, held: Held) -> Score:
     voices = Voices(part.bars)
     spans = join(part, voices)
     sheet = Sheet(build_bars(part, voices, staves), spans, staves=tuple(range(1, staves + 1)))
+    sheet = following_lines(sheet)
     title = own_title(raw.title, name)
     notices = [*raw.notes, *_lost(part.bars, sheet), *told_fullness(sheet), *_unread(part.bars)]
     return Score(
