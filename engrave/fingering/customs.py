@@ -16,43 +16,57 @@ _IN_THIRDS = frozenset({(1, 3), (2, 4), (3, 5)})
 """The pairs of fingers that take thirds in a row; 1 and 2 as well where they rise."""
 
 
+Stroke = tuple[int, int]
+"""A key (MIDI) and the finger on it."""
+
+
 def is_of_custom(before: Grip, after: Grip, step: Step) -> bool:
     """Whether custom has anything to say of a move into a step."""
-    named = step.due is not None or step.trill or step.pair
-    return named or _in_thirds(before, after) or _closed_up(before, after, step) > 0
+    if len(before.struck) == len(after.struck) == 1:
+        named = step.due is not None or step.trill or step.pair
+        return named or bool(_closed_up(*before.struck, *after.struck, step))
+    return _in_thirds(before, after)
 
 
 def custom_amounts(before: Grip, after: Grip, step: Step) -> Iterator[Amount]:
     """The rules of custom that a move into a step meets."""
-    if step.due is not None and before.struck[0][0] == after.struck[0][0]:
-        yield from _repeat_amounts(before.fingers[0], after.fingers[0], bool(step.due))
-    if step.pair and len(before.struck) == 1:
-        yield from _struck_twice_amounts(before.struck[0], after.struck[0], step.due is None)
-    if closed_up := _closed_up(before, after, step):
-        yield "closed-up", closed_up
-    if step.trill and len(before.struck) == 1:
-        pair = sorted((*before.fingers, *after.fingers))
-        yield "trill-pair", float(tuple(pair) not in _TRILLED)
-    if step.joined and _in_thirds(before, after):
+    if len(before.struck) == len(after.struck) == 1:
+        yield from _single_amounts(*before.struck, *after.struck, step)
+    elif step.joined and _in_thirds(before, after):
         kept = set(before.fingers) & set(after.fingers)
-        rising = after.struck[0] > before.struck[0]
+        rising = max(before.struck, after.struck) == after.struck
         yield "thirds-by-one", float(len(kept - {1} if rising else kept))
         usual = _IN_THIRDS | {(1, 2)} if rising else _IN_THIRDS
         yield "thirds-by-others", float(sum(g.fingers not in usual for g in (before, after)))
+
+
+def _single_amounts(start: Stroke, end: Stroke, step: Step) -> Iterator[Amount]:
+    """The rules that one key after another meets."""
+    (key, first), (next_key, second) = start, end
+    if step.due is not None and key == next_key:
+        yield from _repeat_amounts(first, second, bool(step.due))
+    if step.pair:
+        yield from _struck_twice_amounts(start, end, step.due is None)
+    if closed_up := _closed_up(start, end, step):
+        yield "closed-up", closed_up
+    if step.trill:
+        low, high = sorted((first, second))
+        yield "trill-pair", float((low, high) not in _TRILLED)
 
 
 _OF_A_THIRD = 0.5
 """How much closing up for a third is of closing up for a step."""
 
 
-def _closed_up(before: Grip, after: Grip, step: Step) -> float:
+def _closed_up(start: Stroke, end: Stroke, step: Step) -> float:
     """How much the hand closes up: for a step to 1–4, 1–5 or 2–5, for a third to 1–5."""
-    if not (step.joined and len(before.struck) == len(after.struck) == 1):
+    (low, first), (high, second) = sorted((start, end))
+    closed = second - first
+    if not step.joined or closed < 3:
         return 0.0
-    (low, first), (high, second) = sorted((*before.struck, *after.struck))
-    if second - first < 3 or not 0 < high - low <= 4:
-        return 0.0
-    return 1.0 if high - low <= 2 else _OF_A_THIRD * (second - first == 4)
+    if high - low in (1, 2):
+        return 1.0
+    return _OF_A_THIRD * (closed == 4 and high - low in (3, 4))
 
 
 _TOO_NEAR = frozenset({(1, 5), (4, 5)})
@@ -73,7 +87,7 @@ def after_two_amounts(first: Grip, last: Grip, step: Step) -> Iterator[Amount]:
         outer = sorted((*first.struck, *last.struck))
         if tuple(finger for _, finger in outer) in _TOO_NEAR:
             yield "row-spanned", 1.0
-        key, finger = last.struck[0]
+        ((key, finger),) = last.struck
         if finger == 5 and is_black(key):
             yield "row-to-black", 1.0
 
@@ -85,12 +99,14 @@ def after_two_cost(first: Grip, last: Grip, step: Step) -> float:
 
 def _in_thirds(before: Grip, after: Grip) -> bool:
     """Whether both are thirds, a step apart."""
-    if not len(before.struck) == len(after.struck) == 2:
+    if not (_is_third(before) and _is_third(after)):
         return False
-    (low, _), (high, _) = before.struck
-    (next_low, _), (next_high, _) = after.struck
-    thirds = 3 <= high - low <= 4 and 3 <= next_high - next_low <= 4
-    return thirds and 0 < abs(next_low - low) <= 2
+    return abs(after.struck[0][0] - before.struck[0][0]) in (1, 2)
+
+
+def _is_third(grip: Grip) -> bool:
+    keys = [key for key, _ in grip.struck]
+    return len(keys) == 2 and keys[1] - keys[0] in (3, 4)
 
 
 def _repeat_amounts(first: int, second: int, quick: bool) -> Iterator[Amount]:
@@ -107,9 +123,7 @@ def _repeat_amounts(first: int, second: int, quick: bool) -> Iterator[Amount]:
         yield "repeat-skipping", 1.0
 
 
-def _struck_twice_amounts(
-    start: tuple[int, int], end: tuple[int, int], quick: bool
-) -> Iterator[Amount]:
+def _struck_twice_amounts(start: Stroke, end: Stroke, quick: bool) -> Iterator[Amount]:
     """The rules for a key and a finger after others, in a row of keys each struck twice.
 
     Quickly, the next finger towards the thumb takes the second stroke. At leisure, step by step,
@@ -119,16 +133,16 @@ def _struck_twice_amounts(
     if key == next_key:
         yield "struck-twice-by-others", float(quick and second != first - 1)
     elif not quick and abs(next_key - key) <= 2:
-        rising = 1 if next_key > key else -1
-        passed = {first, second} in ({1, 3}, {1, 4}) and (second - first) * rising < 0
-        yield "struck-twice-skipped", float(second - first != rising and not passed)
+        (_, lower), (_, upper) = sorted((start, end))
+        passed = (lower, upper) in ((3, 1), (4, 1))
+        yield "struck-twice-skipped", float(upper - lower != 1 and not passed)
 
 
 def own_amounts(grip: Grip, step: Step) -> Iterator[Amount]:
     """The rules that a grip meets whatever comes before it."""
-    if step.due and grip.fingers[0] != step.due:
+    if step.due and grip.fingers != (step.due,):
         yield "repeat-out-of-turn", 1.0
-    if step.outer and grip.fingers[0] < 4:
+    if step.outer and max(grip.fingers) < 4:
         yield "bass-within", 1.0
 
 

@@ -211,6 +211,19 @@ def grip(text: str) -> Grip:
         ("F4:1 A4:3", "C4:1 E4:3", {}, {}),
         ("C4:1 E4:3", "D4:1 G4:3", {}, {}),
         ("C4:1 F4:3", "D4:1 F4:3", {}, {}),
+        ("C4:1 D4:3", "D4:1 F4:3", {}, {}),
+        ("D4:1 F4:3", "C4:1 D4:3", {}, {}),
+        ("C4:1 E4:3", "C4:1 D#4:3", {}, {}),
+        ("C4:1 E4:3", "C#4:1 E4:4", {}, {"thirds-by-others": 1}),  # a semitone apart
+        # A chord is no stroke of the key that is repeated after it.
+        ("C4:1 E4:3", "C4:1", {"due": 3}, {}),
+        ("C4:1 E4:3", "C4:1", {"trill": True}, {}),
+        # The hand closes up for a step, half for a third by 1 and 5, not for more.
+        ("E4:1", "F4:5", {}, {"closed-up": 1}),
+        ("E4:1", "F4:5", {"joined": False}, {}),
+        ("D4:1", "F4:5", {}, {"closed-up": 0.5}),
+        ("D4:1", "F4:4", {}, {}),
+        ("C4:1", "F4:5", {}, {}),
         # A trill.
         ("C4:2", "D4:3", {"trill": True}, {}),
         ("D4:3", "C4:1", {"trill": True}, {}),
@@ -237,7 +250,8 @@ def grip(text: str) -> Grip:
         ("E4:3", "F4:1", {"pair": True, "due": 0}, {}),  # the thumb passed
         ("F4:1", "E4:4", {"pair": True, "due": 0}, {}),
         ("E4:2", "F4:1", {"pair": True, "due": 0}, {"struck-twice-skipped": 1}),
-        ("C4:1", "E4:3", {"pair": True, "due": 0}, {}),
+        ("C4:1", "E4:3", {"pair": True, "due": 0}, {}),  # no step: a triad's own fingers
+        ("D4:1", "F4:3", {"pair": True, "due": 0}, {}),
     ],
 )
 def test_what_custom_charges(
