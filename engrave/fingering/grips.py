@@ -106,11 +106,10 @@ def _orders(keys: tuple[int, ...], thumb_asked: bool) -> Iterator[tuple[int, ...
     can only be rolled, by fingers spread evenly over them.
     """
     count = len(keys)
-    yield from orders(keys)
+    known = tuple(orders(keys))
+    yield from known or [tuple(1 + 4 * number // (count - 1) for number in range(count))]
     if count == 2 and thumb_asked and thumb_takes_both(*keys):
         yield 1, 1
-    if count > 5:
-        yield tuple(1 + 4 * number // (count - 1) for number in range(count))
 
 
 @lru_cache(maxsize=65536)
@@ -132,9 +131,9 @@ def grip_amounts(grip: Grip, stretch_mm: float) -> Iterator[Amount]:
         yield f"{chord}{'black' if is_black(key) else 'white'}-{finger}", 1.0
     if count > 1:
         size = "two" if count == 2 else "more"
-        yield f"{size}-outer-{max(grip.struck[-1][1], 2)}", 1.0
-        yield f"{size}-inner-{min(grip.struck[0][1], 4)}", 1.0
-        (low, _), (high, outer) = grip.struck[0], grip.struck[-1]
+        (low, inner), *_, (high, outer) = grip.struck
+        yield f"{size}-outer-{max(outer, 2)}", 1.0
+        yield f"{size}-inner-{inner}", 1.0
         if outer == 4 and (high - low > 12 or (high - low == 12 and not is_black(high))):
             yield "octave-four", 1.0
         if high - low <= 4 and grip.fingers == (1, 5):
