@@ -45,8 +45,8 @@ def groups_of(steps: Sequence[Step]) -> tuple[Group, ...]:
     ties = _Ties(list(range(len(steps))), {number: [number] for number in range(len(steps))})
     first: dict[object, int] = {}
     for side in (*_CLOSER, SIDE):
-        for kind, number, signature in sorted(_signatures(steps, side), key=lambda each: each[0]):
-            ties.tie(first.setdefault((side, kind, signature), number), number)
+        for number, signature in _signatures(steps, side):
+            ties.tie(first.setdefault((side, signature), number), number)
     for number, again in _alternating(steps):
         ties.tie(number, again)
     groups = (tuple(sorted(group)) for group in ties.members.values() if len(group) > 1)
@@ -61,12 +61,13 @@ def _alternating(steps: Sequence[Step]) -> Iterator[tuple[int, int]]:
     struck = [step.struck for step in steps]
     for size in _CELLS:
         again = [here == there for here, there in zip(struck, struck[size:], strict=False)]
-        over = 0
+        taken: set[int] = set()
         for comes, stretch in groupby(range(len(again)), key=again.__getitem__):
-            places = [number for number in stretch if number >= over]
-            if comes and len(places) >= size and len(set(struck[places[0] :][:size])) > 1:
-                over = places[0] + len(places) // size * size + size
-                yield from ((number, number + size) for number in range(places[0], over - size))
+            places = [number for number in stretch if number not in taken]
+            whole = places[: len(places) // size * size]
+            if comes and len({struck[number] for number in whole}) > 1:
+                taken.update(number + size for number in whole)
+                yield from ((number, number + size) for number in whole)
 
 
 def likenesses(steps: Sequence[Step]) -> Iterator[Group]:
@@ -74,7 +75,7 @@ def likenesses(steps: Sequence[Step]) -> Iterator[Group]:
     for before, after in _SIDES:
         found: dict[object, list[int]] = defaultdict(list)
         for number in range(before, len(steps) - after):
-            octave = steps[number].struck[0] // 12 * 12
+            octave = min(steps[number].struck) // 12 * 12
             around = steps[number - before : number + after + 1]
             found[tuple(tuple(key - octave for key in step.struck) for step in around)].append(
                 number
@@ -103,12 +104,13 @@ _NEAR = 3
 
 
 def _agree(steps: Sequence[Step], one: int, other: int) -> bool:
-    """Whether the fingers that are given near two steps leave them the same finger.
+    """Whether the fingers that are given at two steps and near them leave them the same finger.
 
     A finger that is given to a key which only one of them has beside it asks for its own.
     """
-    for off in (*range(-_NEAR, 0), *range(1, _NEAR + 1)):
-        if not 0 <= min(one, other) + off < max(one, other) + off < len(steps):
+    numbers = range(len(steps))
+    for off in range(-_NEAR, _NEAR + 1):
+        if one + off not in numbers or other + off not in numbers:
             continue
         here, there = steps[one + off].fixed, steps[other + off].fixed
         if not any((*here, *there)):
@@ -123,7 +125,11 @@ def _agree(steps: Sequence[Step], one: int, other: int) -> bool:
 def _away(steps: Sequence[Step], number: int, off: int) -> int:
     """How many white keys from a step's lowest key that of one near it lies."""
     low, other = steps[number].struck[0], steps[number + off].struck[0]
-    return white_keys_between(0, other) - white_keys_between(0, low)
+    return _white_keys_below(other) - _white_keys_below(low)
+
+
+def _white_keys_below(key: int) -> int:
+    return white_keys_between(0, key)
 
 
 def with_given(steps: Sequence[Step], groups: Sequence[Group]) -> tuple[Step, ...]:
@@ -156,8 +162,7 @@ class _Ties:
         a, b = self.group[one], self.group[other]
         if a == b:
             return
-        if len(self.members[a]) < len(self.members[b]):
-            a, b = b, a
+        b, a = sorted((a, b), key=lambda group: len(self.members[group]))
         if any(
             beside in range(len(self.group)) and self.group[beside] == a
             for number in self.members[b]
@@ -173,41 +178,41 @@ def recurrences(steps: Sequence[Step]) -> Iterator[tuple[int, int]]:
     """Every onset that stands in a figure that has come before, and the first and last like it."""
     first: dict[object, int] = {}
     last: dict[object, int] = {}
-    for kind, number, signature in _signatures(steps, SIDE):
-        known = first.setdefault((kind, signature), number)
+    for number, signature in _signatures(steps, SIDE):
+        known = first.setdefault(signature, number)
         if known != number:
             yield number, known
-            yield number, last[kind, signature]
-        last[kind, signature] = number
+            yield number, last[signature]
+        last[signature] = number
 
 
-def _signatures(steps: Sequence[Step], side: int) -> Iterator[tuple[int, int, object]]:
+def _signatures(steps: Sequence[Step], side: int) -> Iterator[tuple[int, object]]:
     """What every onset is to have in common with another to be like it; several ways to be.
 
-    Each with its kind, the plainest first: the same keys, the same shape, a run where it turns.
+    The same keys, the same shape, or a run from where it turns, or to where.
     """
     cells, jumps = _cells(steps)
     lows = [step.struck[0] for step in steps]
     runs, again = _runs(lows), _repeated(steps)
     for number in range(side, len(steps) - side):
-        start, end = number - side, number + side + 1
+        start, last = number - side, number + side
+        end = last + 1
         if len({step.struck for step in steps[start:end]}) == 1:
             low, high, turns = *again[number], False
         else:
             shape = (cells[start:end], jumps[start + 1 : end])
             low, high = runs[number]
-            turns = low > start or high < end - 1
+            turns = low > start or high < last
             if turns or side > SIDE:
-                yield 0, number, (shape, lows[number] % 12)
+                yield number, (shape, lows[number] % 12)
         if turns:
-            yield 1, number, shape
+            yield number, shape
         elif high - low <= _LONGEST_RUN:
-            if low > 0:
+            if low:
                 turn = (cells[low - 1 : end], jumps[low:end])
-                yield 2, number, ("from its turn", number - low, turn)
-            if high < len(steps) - 1:
-                turn = (cells[start : high + 2], jumps[start + 1 : high + 2])
-                yield 2, number, ("to its turn", high - number, turn)
+                yield number, ("from its turn", number - low, turn)
+            turn = (cells[start : high + 2], jumps[start + 1 : high + 2])
+            yield number, ("to its turn", high - number, turn)
 
 
 def _repeated(steps: Sequence[Step]) -> list[tuple[int, int]]:
@@ -223,7 +228,7 @@ def _repeated(steps: Sequence[Step]) -> list[tuple[int, int]]:
 def _cells(steps: Sequence[Step]) -> tuple[tuple[_Cell, ...], tuple[int, ...]]:
     """Every step's cell, and how many white keys its lowest is from that of the step before."""
     known: dict[tuple[tuple[int, ...], tuple[int, ...]], _Cell] = {}
-    lows = [white_keys_between(0, step.struck[0]) for step in steps]
+    lows = [_white_keys_below(step.struck[0]) for step in steps]
     for step, low in zip(steps, lows, strict=True):
         if (step.struck, step.held) not in known:
             known[step.struck, step.held] = _places(step.struck, low), _places(step.held, low)
@@ -232,7 +237,7 @@ def _cells(steps: Sequence[Step]) -> tuple[tuple[_Cell, ...], tuple[int, ...]]:
 
 
 def _places(keys: Sequence[int], low: int) -> tuple[tuple[int, bool], ...]:
-    return tuple((white_keys_between(0, key) - low, is_black(key)) for key in keys)
+    return tuple((_white_keys_below(key) - low, is_black(key)) for key in keys)
 
 
 def _runs(lows: Sequence[int]) -> list[tuple[int, int]]:

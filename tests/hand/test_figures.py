@@ -6,6 +6,7 @@ from engrave.fingering.figures import (
     _away,
     _repeated,
     _runs,
+    _Ties,
     groups_of,
     likenesses,
     parted,
@@ -41,6 +42,8 @@ def steps(text: str) -> tuple[Step, ...]:
         ("C4 D4 E4 F4 E4 D4 C4 D4 E4 F4 E4 D4 C4", ((2, 8), (3, 9), (4, 10))),
         # A run is a figure together with where it turns, be it the second onset of all.
         ("E4 C4 D4 E4 F4 G4 A4 E4 C4 D4 E4 F4 G4 A4", ((2, 9), (3, 10), (4, 11))),
+        ("C4 D4 E4 F4 G4 A4 E4 C4 D4 E4 F4 G4 A4 E4", ((2, 9), (3, 10), (4, 11))),
+        ("E4 C4 D4 E4 F4 G4 A4 Eb4 C4 D4 E4 F4 G4 A4", ()),  # it turns on another key
         # A line in one direction is like itself a step on: no figure.
         ("C4 D4 E4 F4 G4 A4 B4 C5", ()),
         ("C4 E4 G4 C5 E5 G5 C6", ()),
@@ -57,6 +60,28 @@ def steps(text: str) -> tuple[Step, ...]:
 )  # fmt: skip
 def test_figures_that_come_again(text: str, groups: tuple[tuple[int, ...], ...]) -> None:
     assert groups_of(steps(text)) == groups
+
+
+@pytest.mark.parametrize(("strokes", "alike"), [(33, True), (34, False)])
+def test_of_a_key_struck_more_than_33_times_nobody_knows_the_tenth(
+    strokes: int, alike: bool
+) -> None:
+    """Our limit, no source."""
+    groups = groups_of(steps(f"A3 {'C4 ' * strokes} B3 E4 " * 2))
+    assert any(10 in group for group in groups) == alike
+
+
+def test_neighbours_are_never_in_one_group() -> None:
+    """A finger that is to be the same on two keys in a row would have to hop."""
+    for one, other in ((0, 1), (1, 0), (1, 2), (2, 1)):
+        ties = _Ties([0, 1, 2], {0: [0], 1: [1], 2: [2]})
+        ties.tie(one, other)
+        assert ties.group == [0, 1, 2]
+    ties = _Ties([0, 1, 2, 3], {number: [number] for number in range(4)})
+    ties.tie(0, 2)
+    ties.tie(1, 3)
+    ties.tie(0, 3)  # 3 is beside 2, which is with 0
+    assert sorted(map(sorted, ties.members.values())) == [[0, 2], [1, 3]]
 
 
 def test_the_first_and_the_last_like_it() -> None:
@@ -91,6 +116,8 @@ def test_the_longer_stretch_in_one_direction(lows: list[int], runs: list[tuple[i
         (". . . . 3 2 . .   . . . . . 2 . .", ((2, 10), (3, 11), (4, 12))),
         (". . . . 3 2 . .   . . . . . 1 . .", ()),
         (". . . . . . 2 .   . . . . . . 1 .", ((2, 10),)),
+        (". 2 . . . . . .   . 1 . . . . . .", ()),
+        ("2 . . . . . . .   1 . . . . . . .", ((4, 12),)),
         # Given to a key which the other does not have there.
         (". . . . 3 . . .   . . . . . . . 4", ((2, 10), (3, 11))),
         (". . . . . . . 4   . . . . 3 . . .", ((2, 10), (3, 11))),
@@ -103,6 +130,18 @@ def test_a_given_finger_that_asks_for_another_parts_a_figure(
     found = steps_of(fingered(line(text), words(fingers)), Hand.RIGHT, 60)
     assert groups_of(found) == ((2, 10), (3, 11), (4, 12))
     assert parted(found, groups_of(found)) == groups
+
+
+@pytest.mark.parametrize(
+    ("below", "above", "agreed"), [("3", "3-5", True), ("3", "2-5", False), (".", "3-5", True)]
+)
+def test_a_finger_given_to_a_chord_beside_is_compared_from_its_lowest_key(
+    below: str, above: str, agreed: bool
+) -> None:
+    onsets = line("C4 D4 E4 F4 G4 C5 D5 E5-G5 F5")
+    given = words(f". . {below} . . . . {above} .")
+    found = steps_of(fingered(onsets, given), Hand.RIGHT, 60)
+    assert parted(found, [(1, 6)]) == (((1, 6),) if agreed else ())
 
 
 def test_the_stretch_that_strikes_the_same() -> None:
