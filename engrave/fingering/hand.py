@@ -6,10 +6,18 @@ of time.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 from itertools import combinations
 
-from engrave.fingering.keyboard import SEMITONE_MM, Key, is_black, midi_of, mirrored, signed_mm
+from engrave.fingering.keyboard import (
+    SEMITONE_MM,
+    Key,
+    is_black,
+    midi_of,
+    mirrored,
+    signed_mm,
+    white_keys_between,
+)
 from engrave.music.notes import STRETCH_MM, Hand
 
 TABLE_STRETCH_MM = 210.0
@@ -62,7 +70,7 @@ SPANS: dict[tuple[int, int], tuple[int, int, int, int, int, int]] = {
 MaxComf, MaxPrac (Parncutt, Sloboda, Clarke, Raekallio and Desain 1997, Music Perception 14)."""
 
 
-@lru_cache(maxsize=4096)
+@cache
 def reach(low_finger: int, high_finger: int, stretch_mm: float = STRETCH_MM) -> Reach:
     """The reach of two fingers (``low_finger`` < ``high_finger``) of a hand of that stretch.
 
@@ -71,7 +79,7 @@ def reach(low_finger: int, high_finger: int, stretch_mm: float = STRETCH_MM) -> 
     """
     scale = SEMITONE_MM * stretch_mm / TABLE_STRETCH_MM
     spans = SPANS[low_finger, high_finger]
-    least = [span * (scale if span < 0 else SEMITONE_MM) for span in spans[:2]]
+    least = [max(span, 0) * SEMITONE_MM + min(span, 0) * scale for span in spans[:2]]
     most = [span * scale for span in spans[3:]]
     return Reach(*least, *most)
 
@@ -89,12 +97,17 @@ def hand_span_mm(stretch_mm: float) -> float:
 
 def in_hand(one: Key, other: Key, stretch_mm: float) -> bool:
     """Whether thumb and little finger can take both keys at once."""
-    return abs(signed_mm(one, other)) <= hand_span_mm(stretch_mm) + ROUNDING_MM
+    return _reaches(hand_span_mm(stretch_mm), abs(signed_mm(one, other)))
+
+
+def _reaches(most_mm: float, span_mm: float) -> bool:
+    return span_mm <= most_mm + ROUNDING_MM
 
 
 def thumb_takes_both(low: Key, high: Key) -> bool:
     """Whether one thumb can strike two keys at once: white ones side by side."""
-    return not is_black(low) and not is_black(high) and 0 < midi_of(high) - midi_of(low) <= 2
+    white = not is_black(low) and not is_black(high)
+    return white and white_keys_between(midi_of(low), midi_of(high)) == 1
 
 
 def orders(keys: Sequence[int]) -> Iterator[tuple[int, ...]]:
@@ -103,9 +116,8 @@ def orders(keys: Sequence[int]) -> Iterator[tuple[int, ...]]:
     The thumb may take the two lowest of more than two, if they are neighbours; of six it must.
     """
     count = len(keys)
-    if count <= 5:
-        yield from combinations(range(1, 6), count)
-    if 2 < count <= 6 and thumb_takes_both(keys[0], keys[1]):
+    yield from combinations(range(1, 6), count)
+    if count > 2 and thumb_takes_both(keys[0], keys[1]):
         yield from ((1, 1, *rest) for rest in combinations(range(2, 6), count - 2))
 
 
@@ -133,19 +145,19 @@ def _obstacles(
 
 
 def _obstacle(low: int, first: int, high: int, second: int, stretch_mm: float) -> str:
+    one, other = sorted((first, second))
     if low == high:
-        one, other = sorted((first, second))
         return f"fingers {one} and {other} on one key" if one != other else ""
-    if first == second:
+    if one == other:
         alone = first != 1 or not thumb_takes_both(low, high)
         return f"finger {first} on two keys" if alone else ""
-    if first > second:
-        return f"fingers {second} and {first} crossed"
+    if one != first:
+        return f"fingers {one} and {other} crossed"
     span = signed_mm(low, high)
-    if span > held_reach_mm(first, second, stretch_mm) + ROUNDING_MM:
-        most = reach(first, second, stretch_mm).max_prac
-        return f"fingers {first} and {second} {span:.0f} mm apart, they reach {most:.0f} mm"
-    return ""
+    if _reaches(held_reach_mm(first, second, stretch_mm), span):
+        return ""
+    most = reach(first, second, stretch_mm).max_prac
+    return f"fingers {first} and {second} {span:.0f} mm apart, they reach {most:.0f} mm"
 
 
 def can_hold(

@@ -4,7 +4,7 @@ from itertools import combinations
 
 import pytest
 
-from engrave.fingering.hand import can_hold, obstacles, reach
+from engrave.fingering.hand import can_hold, obstacles, orders, reach, thumb_takes_both
 from engrave.fingering.holding import holds
 from engrave.fingering.keyboard import (
     BLACK_MM,
@@ -126,6 +126,14 @@ def test_a_wider_hand_reaches_further_and_closes_as_far() -> None:
         assert big.min_prac <= small.min_prac
 
 
+def test_a_big_hand_passes_further_and_is_cramped_as_soon_as_a_small_one() -> None:
+    """1-5 pass by a semitone (MinPrac -1), in proportion; 2-3 are never closer than one (1)."""
+    assert reach(1, 5, 231.0).min_prac == pytest.approx(-13.75 * 1.1)
+    assert reach(1, 2, 231.0).min_comf == pytest.approx(-3 * 13.75 * 1.1)
+    assert reach(2, 3, 231.0).min_prac == reach(2, 3, 168.0).min_prac == pytest.approx(13.75)
+    assert reach(2, 5, 231.0).min_comf == pytest.approx(2 * 13.75)
+
+
 @pytest.mark.parametrize(
     ("stretch_mm", "ninth", "tenth"),
     [(191.5, False, False), (193.0, True, False), (215.0, True, False), (216.0, True, True)],
@@ -193,6 +201,34 @@ def test_what_stands_in_a_hands_way(
     assert can_hold(keys, fingers, Hand.RIGHT, 205.0) == (not why)
     mirror = [124 - key for key in keys]
     assert obstacles(mirror, fingers, Hand.LEFT, 205.0) == why
+
+
+@pytest.mark.parametrize(
+    ("keys", "thumbs"),
+    [
+        ((60, 62), []),  # of two keys it takes both only where it is asked to
+        ((60, 62, 67), [(1, 1, 2), (1, 1, 3), (1, 1, 4), (1, 1, 5)]),
+        ((60, 63, 65), []),
+        ((60, 62, 64, 65, 67, 69), [(1, 1, 2, 3, 4, 5)]),  # never three by the thumb
+        ((60, 62, 64, 65, 67, 69, 71), []),
+    ],
+)
+def test_the_orders_in_which_the_thumb_takes_the_two_lowest_keys(
+    keys: tuple[int, ...], thumbs: list[tuple[int, ...]]
+) -> None:
+    found = list(orders(keys))
+    assert [order for order in found if order[1] == 1] == thumbs
+    others = [order for order in found if order[1] != 1]
+    assert others == list(combinations(range(1, 6), len(keys)))
+
+
+def test_the_thumb_takes_two_white_keys_side_by_side() -> None:
+    """Common practice, no source."""
+    pairs = {
+        (low, high) for low, high in combinations(range(60, 73), 2) if thumb_takes_both(low, high)
+    }
+    assert pairs == {(60, 62), (62, 64), (64, 65), (65, 67), (67, 69), (69, 71), (71, 72)}
+    assert not thumb_takes_both(60, 60)
 
 
 @pytest.mark.parametrize(
