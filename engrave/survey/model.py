@@ -4,9 +4,10 @@ Values alone; the other modules of the package fill them. Nothing here knows fil
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
+from typing import NamedTuple
 
 from engrave.music.notes import Hand
 from engrave.music.ranges import MeasureRange
@@ -88,6 +89,16 @@ class LoadShare:
     share: float
 
 
+class Gesture(NamedTuple):
+    """A stroke of a hand: in which cell, counted from its place's first, and when in that; how many
+    keys, a chord's as 3; the way from the stroke before, in letters of the outer key."""
+
+    cell: int
+    time: Quarters
+    keys: int
+    way: int
+
+
 @dataclass(frozen=True, slots=True)
 class Spot:
     """A hard place: ``first`` and ``last`` cell, both inclusive.
@@ -98,7 +109,7 @@ class Spot:
     ``finding`` what is hard in plain sentences; ``drills`` the families that answer it, best first.
     ``strokes`` is how often its hands strike, at so many ``moments``; ``at_once`` the part of their
     difficulty (0 to 1) that the harder hand has, or the other together with it: with less than 1
-    they take turns.
+    they take turns. ``gestures`` is what each hand does.
     """
 
     first: int
@@ -116,6 +127,7 @@ class Spot:
     strokes: int = 0
     moments: int = 0
     at_once: float = 1.0
+    gestures: Mapping[Side, tuple[Gesture, ...]] = field(default_factory=dict)
 
     @property
     def span(self) -> range:

@@ -16,6 +16,7 @@ from engrave.passage.runs import Run, runs
 from engrave.survey.alike import joined, other_hand
 from engrave.survey.cells import cell_at
 from engrave.survey.findings import Scene, findings
+from engrave.survey.gestures import gestures_of
 from engrave.survey.model import Cell, LoadShare, Side, Spot
 from engrave.survey.naming import range_of
 from engrave.survey.searched import Searched
@@ -320,6 +321,10 @@ def _spot(
         strokes=len(struck),
         moments=len(set(struck)),
         at_once=_at_once(piece, first, last, hands),
+        gestures={
+            Side(hand): gestures_of(line, piece.cells, first, last)
+            for hand, line in piece.lines.items()
+        },
     )
 
 

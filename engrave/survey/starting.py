@@ -21,7 +21,8 @@ from engrave.score.second_reading.twice import TwiceRead
 from engrave.survey.answers import answer
 from engrave.survey.beginning import ScoreFile
 from engrave.survey.findings import KINDS, telling
-from engrave.survey.model import Spot, Survey
+from engrave.survey.gestures import shared
+from engrave.survey.model import Side, Spot, Survey
 from engrave.survey.new_marks import marks_text
 from engrave.survey.spots import FEWEST, Wanted
 from engrave.survey.surveying import survey
@@ -37,6 +38,10 @@ of which one chain is enough (judged over pages)."""
 AGAIN = 0.75
 """What the height of a second place with the same trouble counts, and of a third again: a teacher
 marks each trouble."""
+
+AKIN, AKIN_COUNTS = 0.7, 0.5
+"""The part of what the hand in trouble does that a chosen place has too, from which another
+teaches it again, if on other keys; and what the height of such a place counts."""
 
 _Trouble = tuple[tuple[Hand, ...], str]
 """Whose trouble it is and of what kind."""
@@ -127,7 +132,9 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Spot, ...]:
     pool = [each for each in known.spots if each.strokes >= FEWEST_STROKES]
     while pool and (left > 0 or len(chosen) < FEWEST):
         told = Counter(_trouble(each) for each in chosen)
-        weights = [_weight(each, told, _key(each) in plain) for each in pool]
+        weights = [
+            _weight(each, told, _key(each) in plain, _is_akin(each, chosen)) for each in pool
+        ]
         best = pool.pop(weights.index(max(weights)))
         if chosen and best.height < HARD * chosen[0].height:
             continue
@@ -150,13 +157,29 @@ def _chosen(known: Survey, twice: TwiceRead, share: float) -> tuple[Spot, ...]:
     return tuple(sorted(chosen or few[:1], key=lambda each: -each.height))
 
 
-def _weight(spot: Spot, told: Counter[_Trouble], is_plain: bool) -> float:
+def _weight(spot: Spot, told: Counter[_Trouble], is_plain: bool, is_akin: bool) -> float:
     """How much a place is wanted beside those with the troubles that are ``told``."""
     again = told[_trouble(spot)]
-    weight = spot.height * (PLAIN_COUNTS if is_plain else 1)
+    weight = spot.height * (PLAIN_COUNTS if is_plain else 1) * (AKIN_COUNTS if is_akin else 1)
     if told and not again:
         weight *= sqrt(spot.at_once)
     return weight * AGAIN**again
+
+
+def _is_akin(spot: Spot, chosen: Collection[Spot]) -> bool:
+    """Whether a chosen place has the same hand do mostly the same, with more trouble."""
+    side = _side(spot)
+    if side is None or side is Side.TOGETHER:
+        return False
+    return any(
+        _side(each) is side and shared(each.gestures[side], spot.gestures[side]) >= AKIN
+        for each in chosen
+    )
+
+
+def _side(spot: Spot) -> Side | None:
+    """The side that has the heaviest part of the trouble."""
+    return max(spot.parts, key=telling).side if spot.parts else None
 
 
 def _key(spot: Spot) -> tuple[int, tuple[Hand, ...]]:
