@@ -8,7 +8,7 @@ from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from engrave.fingering.figures import Group
-from engrave.fingering.grips import Choices, Grip
+from engrave.fingering.grips import Choices
 from engrave.fingering.search import Lattice, Path, cheapest, narrowed
 from engrave.fingering.votes import Votes
 
@@ -42,7 +42,7 @@ def joined(net: Lattice, choices: Choices, votes: Sequence[Votes], groups: Seque
          for grip in grips]
         for grips, vote in zip(choices, votes, strict=True)
     ]  # fmt: skip
-    kept = [_likeliest(row, choices[now]) for now, row in enumerate(worth)]
+    kept = [_likeliest(row, len(vote)) for row, vote in zip(worth, votes, strict=True)]
     small = narrowed(net, kept)
     own = [
         [cost - _GAIN * worth[now][k] for cost, k in zip(row, kept[now], strict=True)]
@@ -60,8 +60,8 @@ def joined(net: Lattice, choices: Choices, votes: Sequence[Votes], groups: Seque
     return tuple(kept[now][k] for now, k in enumerate(path))
 
 
-def _likeliest(row: Sequence[float], grips: Sequence[Grip]) -> list[int]:
-    keys = len(grips[0].struck)
+def _likeliest(row: Sequence[float], keys: int) -> list[int]:
+    """The choices for so many keys, but for those whose fingers hardly any good path takes."""
     found = [k for k, worth in enumerate(row) if worth > _RARE * keys]
     return found or list(range(len(row)))
 
@@ -168,9 +168,8 @@ def _loosened(net: Lattice, left: Sequence[Sequence[Fingers]], best: _Trial, fre
     tried: set[int] = set()
     for _ in range(_WINDOWS):
         excess = [here - there for here, there in zip(_local(net, best.path), least, strict=True)]
-        around = [0.0, *excess, 0.0]
-        sums = [sum(around[now : now + 3]) for now in range(len(excess))]
-        strained = [now for now in range(len(sums)) if sums[now] >= _STRAIN and now not in tried]
+        sums = {now: sum(excess[now - 1 : now + 2]) for now in range(1, len(excess) - 1)}
+        strained = [now for now, each in sums.items() if each >= _STRAIN and now not in tried]
         if not strained:
             return best.path
         now = max(strained, key=sums.__getitem__)

@@ -89,6 +89,7 @@ def test_a_finger_used_twice_beside_a_held_key_where_another_is_free() -> None:
     assert list(held_breaks(one(F, 3, thumb), one(G, 3, thumb), STRETCH_MM)) == ["one-finger-held"]
     assert not list(held_breaks(one(F, 3, thumb), one(G, 4, thumb), STRETCH_MM))
     assert not list(held_breaks(one(F, 3, thumb), one(F, 3, thumb), STRETCH_MM))
+    assert list(held_breaks(one(F, 4, thumb), one(G, 4, thumb), STRETCH_MM)) == ["one-finger-held"]
     # Falling, a finger nearer the thumb is free; a finger further out would cross it.
     top = (G, 5)
     assert list(held_breaks(one(E, 3, top), one(D, 3, top), STRETCH_MM)) == ["one-finger-held"]
