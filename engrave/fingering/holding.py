@@ -17,8 +17,6 @@ MM = tuple(centre_mm(key) for key in range(128))
 @lru_cache(maxsize=65536)
 def holds(keys: tuple[int, ...], hand: Hand, stretch_mm: float) -> bool:
     """Whether the hand can hold these keys, low to high, with some fingers."""
-    if len(keys) < 2:
-        return True
     if hand is Hand.LEFT:
         keys = tuple(map(mirrored, reversed(keys)))
     return any(can_hold(keys, fingers, Hand.RIGHT, stretch_mm) for fingers in orders(keys))

@@ -29,10 +29,12 @@ def voted(
 
 
 def _votes(grips: Sequence[Grip], row: Sequence[float]) -> Votes:
-    votes: Votes = [defaultdict(float) for _ in grips[0].struck]
-    for grip, share in zip(grips, row, strict=True):
-        for place, finger in enumerate(grip.fingers):
-            votes[place][finger] += share
+    votes: Votes = []
+    for fingers in zip(*(grip.fingers for grip in grips), strict=True):
+        by_finger: dict[int, float] = defaultdict(float)
+        for finger, share in zip(fingers, row, strict=True):
+            by_finger[finger] += share
+        votes.append(by_finger)
     return votes
 
 

@@ -213,6 +213,7 @@ def test_held_keys_keep_fingers_and_the_farthest_is_let_go_first() -> None:
 @pytest.mark.parametrize(
     ("keys", "holds_them"),
     [
+        ((), True),
         ((C,), True),
         ((C, C + 12), True),
         ((C, C + 14), True),  # a ninth
