@@ -64,19 +64,27 @@ SIX = Wanted(count=6)
 
 def spots_of(piece: Searched, wanted: Wanted) -> tuple[Spot, ...]:
     """The spots wanted, hardest first; a share gives one at least, and half of the last may
-    be over."""
-    chosen: list[Spot] = []
-    left = (1.0 if wanted.share is None else wanted.share) * len(piece.cells)
-    for spot in _in_turn(piece, chosen, wanted.without):
-        enough = wanted.count is not None and len(chosen) >= wanted.count
-        if enough or (chosen and spot.beats / 2 > left):
-            break
-        if not joined(piece, chosen, spot):
-            chosen.append(spot)
-            left -= spot.beats
-    else:
-        chosen += _over_one_figure(piece, chosen, wanted.without)
-    return tuple(sorted(chosen, key=lambda each: -each.height))
+    be over.
+
+    All are found first, so that fewer are the hardest of more, and each names all that is like it.
+    """
+    found: list[Spot] = []
+    for spot in _in_turn(piece, found, wanted.without):
+        if not joined(piece, found, spot):
+            found.append(spot)
+    found += _over_one_figure(piece, found, wanted.without)
+    hardest = sorted(found, key=lambda each: -each.height)[: wanted.count]
+    return tuple(_within(hardest, wanted.share, len(piece.cells)))
+
+
+def _within(hardest: Sequence[Spot], share: float | None, beats: int) -> Iterator[Spot]:
+    """The first of the spots, as far as they are a share of so many beats."""
+    left = (1.0 if share is None else share) * beats
+    for number, spot in enumerate(hardest):
+        if number and spot.beats / 2 > left:
+            return
+        yield spot
+        left -= spot.beats
 
 
 def _over_one_figure(

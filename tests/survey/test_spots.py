@@ -3,12 +3,16 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+import pytest
+
 from engrave.music.notes import Hand
 from engrave.music.sheet import Bar
+from engrave.score import read_score
 from engrave.survey import Spot, Wanted, survey
 from engrave.survey.naming import range_of
 from tests.sheets import bar
 from tests.survey.pieces import easy, score, with_hand
+from tests.works import corpus
 
 
 def hardest(bars: Sequence[Bar], mark: int = 96, count: int = 1) -> tuple[Spot, ...]:
@@ -128,3 +132,15 @@ def test_a_part_of_one_measure_is_named_by_both_its_beats() -> None:
     cells = survey(score(easy(1))).terrain.cells
     named = [range_of(cells, *ends).label for ends in ((0, 1), (2, 3), (1, 2), (0, 3))]
     assert named == ["1.1–1.2", "1.3–1.4", "1.2–1.3", "1"]
+
+
+@pytest.mark.parametrize(
+    "work", ["joplin/maple_leaf_rag.mxl", "schumann_clara/polonaise_op1n3.mxl"]
+)
+def test_fewer_spots_are_the_hardest_of_more(work: str) -> None:
+    """The rag's third and ninth are alike an easier place that comes before them."""
+    music = read_score(corpus() / work)
+    every = survey(music, wanted=Wanted()).spots
+    assert len(every) > 8
+    for count in range(1, 10):
+        assert survey(music, wanted=Wanted(count=count)).spots == every[:count]
