@@ -16,6 +16,7 @@ from engrave.hands.costs import PacedStroke, Player
 from engrave.hands.crossing import expect_across
 from engrave.hands.doubling import mark_doublings
 from engrave.hands.hand_words import bind_by_words
+from engrave.hands.neighbour import expect_from_neighbour
 from engrave.hands.orders import bind_by_marks
 from engrave.hands.questions import questions, state_before, stretches
 from engrave.hands.search import Hands, cheapest, expected
@@ -55,6 +56,7 @@ def divide(
     across = expect_across(score.sheet, strokes)
     expect_from_blank(score.sheet, strokes, across)
     mark_doublings(strokes)
+    expect_from_neighbour(strokes)
     bind_by_words(score.sheet, strokes)
     bind_by_marks(marks, score, strokes)
     hands = _hands(strokes, _seconds(score, strokes), who)

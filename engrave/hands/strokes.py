@@ -25,9 +25,9 @@ class Note:
     """One key that goes down, from ``start`` to ``end``, tied notes being one.
 
     ``line`` is the voice and ``staff`` the staff where it is printed; ``home`` the hand that it is
-    expected in (None: no staff says); ``beamed``, ``blank`` and ``doubling`` say how sure that is
-    (modules ``crossing``, ``blank``, ``doubling``). ``bound`` is the hand in which it must be, and
-    ``why`` who says so. ``parts`` are its printed tones.
+    expected in (None: no staff says); ``beamed``, ``blank``, ``doubling`` and ``figure`` say how
+    sure that is (modules ``crossing``, ``blank``, ``doubling``, ``neighbour``). ``bound`` is the
+    hand in which it must be, and ``why`` who says so. ``parts`` are its printed tones.
     """
 
     key: int
@@ -43,6 +43,7 @@ class Note:
     beamed: bool = False
     doubling: bool = False
     blank: bool = False
+    figure: bool = False
 
     @property
     def event(self) -> tuple[int, int]:

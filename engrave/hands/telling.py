@@ -24,7 +24,7 @@ class Handover:
 
     ``places`` are ranges of measures and beats as a marks file names them; ``moments`` has one for
     each note, ``count`` notes in all. ``why``: ``marks``, ``word``, ``beam``, ``blank``,
-    ``reach``, ``held``, ``leap`` or ``line``.
+    ``figure``, ``reach``, ``held``, ``leap`` or ``line``.
     """
 
     hand: Hand
@@ -118,6 +118,8 @@ def _why(
     """What would be wrong, were the note left to the hand of its staff."""
     if note.bound is not None:
         return note.why
+    if note.figure:
+        return "figure"
     if note.beamed or note.blank:
         return "beam" if note.beamed else "blank"
     own = [n.key for n, h in zip(stroke.notes, chosen, strict=True) if h is home or n is note]

@@ -100,6 +100,31 @@ def test_a_rest_upstairs_leaves_two_lines_of_the_lower_staff_to_the_left() -> No
     assert found[6] == "L L L L"
 
 
+LOW: tuple[Line, ...] = (
+    (1, 1, "r*1"),
+    (5, 2, "r*1/4 (A2*1/4 C3*1/4 A3*1/4)"),
+    (6, 2, "A1*1/2 r*1/2"),
+)
+HIGH: tuple[Line, ...] = ((1, 1, "r*1/4 (A4*1/4 C5*1/4 A5*1/4)"), (5, 2, "A3*1/2 r*1/2"))
+
+
+def test_a_figure_that_climbs_out_of_the_bass_is_one_hands_all_the_way() -> None:
+    """Joplin, Maple Leaf Rag, 7 and 8: the stems downstairs say what both staves say upstairs."""
+    found = divide(score(bar(*LOW), bar(*HIGH, name="2"))).score.sheet
+    assert hands(found, 0) == {5: "R R R", 6: "L"}
+    assert hands(found, 1) == {1: "R R R", 5: "L"}
+    down = divide(score(bar(*HIGH), bar(*LOW, name="2")))
+    assert hands(down.score.sheet, 1) == {5: "R R R", 6: "L"}
+    assert [(each.why, each.count) for each in down.handovers] == [("figure", 3)]
+
+
+def test_another_figure_beside_it_says_nothing() -> None:
+    other: tuple[Line, ...] = ((1, 1, "r*1/4 (A4*1/4 B4*1/4 A5*1/4)"), HIGH[1])
+    assert hands(divide(score(bar(*LOW), bar(*other, name="2"))).score.sheet, 0)[5] == "L L L"
+    fifth: tuple[Line, ...] = ((1, 1, "r*1/4 (E4*1/4 G4*1/4 E5*1/4)"), (5, 2, "E3*1/2 r*1/2"))
+    assert hands(divide(score(bar(*LOW), bar(*fifth, name="2"))).score.sheet, 0)[5] == "L L L"
+
+
 def test_what_lies_on_the_middle_of_three_staves_goes_to_the_hand_that_reaches_it() -> None:
     found = divided((1, 1, "C6*1 D6*1"), (5, 2, "C4*1 B3*1"), (9, 3, "C3*1 G2*1"), staves=3)
     assert found == {1: "R R", 5: "L L", 9: "L L"}
