@@ -228,12 +228,12 @@ def _repeated(steps: Sequence[Step]) -> list[tuple[int, int]]:
 def _cells(steps: Sequence[Step]) -> tuple[tuple[_Cell, ...], tuple[int, ...]]:
     """Every step's cell, and how many white keys its lowest is from that of the step before."""
     known: dict[tuple[tuple[int, ...], tuple[int, ...]], _Cell] = {}
-    lows = [_white_keys_below(step.struck[0]) for step in steps]
+    lows = [_white_keys_below(min(step.struck)) for step in steps]
     for step, low in zip(steps, lows, strict=True):
         if (step.struck, step.held) not in known:
             known[step.struck, step.held] = _places(step.struck, low), _places(step.held, low)
     cells = tuple(known[step.struck, step.held] for step in steps)
-    return cells, (0, *(after - before for before, after in pairwise(lows)))
+    return cells, tuple(after - before for before, after in pairwise([*lows[:1], *lows]))
 
 
 def _places(keys: Sequence[int], low: int) -> tuple[tuple[int, bool], ...]:

@@ -43,10 +43,13 @@ def steps(text: str) -> tuple[Step, ...]:
         # A run is a figure together with where it turns, be it the second onset of all.
         ("E4 C4 D4 E4 F4 G4 A4 E4 C4 D4 E4 F4 G4 A4", ((2, 9), (3, 10), (4, 11))),
         ("C4 D4 E4 F4 G4 A4 E4 C4 D4 E4 F4 G4 A4 E4", ((2, 9), (3, 10), (4, 11))),
-        ("E4 C4 D4 E4 F4 G4 A4 Eb4 C4 D4 E4 F4 G4 A4", ()),  # it turns on another key
+        # It turns on D and on E flat, on F and on F sharp.
+        ("D4 C4 D4 E4 F4 G4 A4 Eb4 C4 D4 E4 F4 G4 A4", ()),
+        ("C4 D4 E4 F4 G4 A4 F4 C4 D4 E4 F4 G4 A4 F#4", ()),
         # A line in one direction is like itself a step on: no figure.
         ("C4 D4 E4 F4 G4 A4 B4 C5", ()),
         ("C4 E4 G4 C5 E5 G5 C6", ()),
+        ("C4-G4 D4-F4 E4-B4 F4-A4 G4-D5 A4-C5 B4-F5 C5-E5", ()),  # nor of chords, by their lowest
         ("C4 C4 C4 C4 C4 C4", ()),
         ("C4 E4 G4 E4 D4 F4 A4 F4", ()),  # too little on either side
         # The same keys an octave higher, four on either side, though they turn elsewhere.
