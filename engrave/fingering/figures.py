@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
+from operator import ge, le
 
 from engrave.fingering.keyboard import is_black, white_keys_between
 from engrave.fingering.step import Step
@@ -243,14 +244,12 @@ def _places(keys: Sequence[int], low: int) -> tuple[tuple[int, bool], ...]:
 def _runs(lows: Sequence[int]) -> list[tuple[int, int]]:
     """For every step the first and last step of the longer stretch around it in one direction."""
     widest = [(number, number) for number in range(len(lows))]
-    for sign in (1, -1):
-        start = 0
-        for number in range(1, len(lows) + 1):
-            if number < len(lows) and sign * (lows[number] - lows[number - 1]) >= 0:
-                continue
-            for inside in range(start, number):
+    for goes_on in (ge, le):
+        steps = enumerate(pairwise(lows), start=1)
+        turns = [number for number, (before, after) in steps if not goes_on(after, before)]
+        for start, end in pairwise([0, *turns, len(lows)]):
+            for inside in range(start, end):
                 low, high = widest[inside]
-                if number - 1 - start > high - low:
-                    widest[inside] = start, number - 1
-            start = number
+                if end - start > high + 1 - low:
+                    widest[inside] = start, end - 1
     return widest
