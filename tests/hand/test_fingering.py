@@ -329,6 +329,16 @@ def test_the_hand_goes_on_from_the_finger_that_took_the_key_over() -> None:
     assert (after(None), after(5)) == (2, 4)
 
 
+def test_what_is_told_adds_up_after_a_silent_change_of_finger() -> None:
+    """G is left by 5: from there to F, and over F to E."""
+    onsets = line("E4 F4 G4 F4 E4", length="1/2")
+    (tone,) = onsets[2].tones
+    given = replace(tone, finger=Finger(3, FingerOrigin.MARKS, 5))
+    changed = (*onsets[:2], replace(onsets[2], tones=(given,)), *onsets[3:])
+    told = sum(each.cost for each in explain(changed, Hand.RIGHT))
+    assert told == pytest.approx(solve(changed, Hand.RIGHT, 205.0, 60).cost)
+
+
 def test_a_held_key_may_change_its_finger_silently() -> None:
     """G is struck by 4 and held by 5 while the line below it goes on."""
     held, *rest = line("G4 E4 D4 C4", length="1/2")

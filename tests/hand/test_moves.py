@@ -229,6 +229,7 @@ def test_a_key_that_was_let_go_is_no_longer_held() -> None:
 
 def test_a_move_is_the_same_in_every_octave() -> None:
     assert [lowest(key, key + 5) for key in (C, C + 24, CIS - 12)] == [(0, 5), (0, 5), (1, 6)]
+    assert lowest(C + 11, C) == (11, 0)
 
 
 def test_the_thumb_is_dear_on_black_and_the_fifth_finger_next() -> None:
