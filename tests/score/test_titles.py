@@ -82,6 +82,15 @@ def test_a_file_s_name_is_said_in_words(stem: str, said: str) -> None:
     assert title_of_file(stem) == said
 
 
+def credited(folder: Path, credits: tuple[str, ...]) -> Path:
+    """A file with these credits on its first page."""
+    text = document(("Piano", measure(1, note("C4", 4), head=head())))
+    shown = "".join(f'<credit page="1">{each}</credit>' for each in credits)
+    path = folder / "a.musicxml"
+    path.write_text(text.replace("<part-list>", f"{shown}<part-list>", 1), "utf-8")
+    return path
+
+
 def words(text: str, size: str, justify: str = "center") -> str:
     return f'<credit-words font-size="{size}" justify="{justify}">{text}</credit-words>'
 
@@ -100,8 +109,20 @@ def test_a_title_may_stand_on_the_first_page_alone(
     tmp_path: Path, credits: tuple[str, ...], said: str
 ) -> None:
     """MusicXML 4.0, ``credit``: many files say in none of its titles what their page shows."""
-    text = document(("Piano", measure(1, note("C4", 4), head=head())))
-    shown = "".join(f'<credit page="1">{each}</credit>' for each in credits)
-    path = tmp_path / "a.musicxml"
-    path.write_text(text.replace("<part-list>", f"{shown}<part-list>", 1), "utf-8")
-    assert read_score(path).title == said
+    assert read_score(credited(tmp_path, credits)).title == said
+
+
+@pytest.mark.parametrize(
+    ("credits", "said"),
+    [
+        ((words("Hedge Song", "24"), words("Nobody, Ann", "12", "right")), "Ann Nobody"),
+        (("<credit-type>composer</credit-type>" + words("Ann Nobody", "12"),), "Ann Nobody"),
+        ((words("Arr. Ann Nobody", "12", "right"),), ""),
+        ((words("Op. 2", "12", "right"),), ""),
+        ((words("Ann Nobody", "12", "right"), words("Bo Nobody", "12", "right")), ""),
+    ],
+)
+def test_a_composer_may_stand_on_the_first_page_alone(
+    tmp_path: Path, credits: tuple[str, ...], said: str
+) -> None:
+    assert read_score(credited(tmp_path, credits)).composer == said

@@ -24,6 +24,11 @@ from engrave.score.formats.tempos import LONGEST, headers, tempos_elsewhere
 from engrave.score.titles import on_one_line, piece_in_work
 
 _NUMBER = re.compile(r"\s*\d{1,9}(\.\d*)?\s*")
+_NO_BYLINE = re.compile(
+    r"\d|\b(arr|arranged|arrangement|words|lyrics|text|edited|ed|transcri\w+|piano)\b",
+    re.IGNORECASE,
+)
+"""What at the right end of a page's head names no composer, or more than one person."""
 _SYSTEM_WIDE = {"MetronomeMark", "TempoText", "RehearsalMark", "Segno", "Coda", "RepeatExpression"}
 
 
@@ -51,7 +56,7 @@ def read_music_xml(root: Element, asked: str | None, file: str) -> RawScore:
         name=chosen[0].name,
         names=tuple(entry.name for entry in sounding),
         title=piece_in_work(metadata.title or "", metadata.movementName or "") or _headline(root),
-        composer=metadata.composer or "",
+        composer=metadata.composer or _byline(root),
         staves=staves_of(chosen, entries),
         tempos=tempos_elsewhere(elements, [entry.index for entry in chosen]),
         headers=headers(root),
@@ -61,20 +66,43 @@ def read_music_xml(root: Element, asked: str | None, file: str) -> RawScore:
 def _headline(root: Element) -> str:
     """The title as it only stands on the first page: what is said to be one, or else the words in
     the middle that are larger than all others there. Empty where there is no such thing."""
-    page = [each for each in root.iterfind("credit") if each.get("page", "1") == "1"]
-    told = [each for each in page if each.findtext("credit-type") == "title"]
+    told = _told(root, "title")
     if told:
-        return on_one_line(" ".join(word.text or "" for word in told[0].iterfind("credit-words")))
+        return told
     sizes = sorted(
-        (size, word.get("justify", ""), word.text or "")
-        for each in page
-        for word in each.iterfind("credit-words")
-        if (size := _points(word)) is not None
+        ((size, word) for word in _credits(root) if (size := _points(word)) is not None),
+        key=lambda pair: pair[0],
     )
     if not sizes or (len(sizes) > 1 and sizes[-2][0] == sizes[-1][0]):
         return ""
-    _, justify, text = sizes[-1]
-    return on_one_line(text) if justify == "center" and len(text) <= LONGEST else ""
+    word = sizes[-1][1]
+    text = on_one_line(word.text or "")
+    return text if word.get("justify") == "center" and len(text) <= LONGEST else ""
+
+
+def _byline(root: Element) -> str:
+    """The composer, in the same way: the only words at the right end of the page's head, unless
+    they say that they name somebody else."""
+    told = _told(root, "composer")
+    right = [word for word in _credits(root) if word.get("justify") == "right"]
+    if told or len(right) != 1 or right[0].get("valign") == "bottom":
+        return told
+    text = on_one_line(right[0].text or "")
+    return "" if len(text) > LONGEST or _NO_BYLINE.search(text) else text
+
+
+def _told(root: Element, kind: str) -> str:
+    """The credit of a kind, where the file says which kind each is."""
+    for each in root.iterfind("credit"):
+        if each.findtext("credit-type") == kind:
+            return on_one_line(" ".join(word.text or "" for word in each.iterfind("credit-words")))
+    return ""
+
+
+def _credits(root: Element) -> list[Element]:
+    """The words of the first page that stand beside the music."""
+    page = (each for each in root.iterfind("credit") if each.get("page", "1") == "1")
+    return [word for each in page for word in each.iterfind("credit-words")]
 
 
 def _points(word: Element) -> float | None:
