@@ -42,6 +42,9 @@ LONG_CONTENTS = 6
 """Passages beyond which the contents are set close, each in one line: else two or three lines of
 them would stand alone on a second page."""
 
+LONG = 28
+"""Characters of a passage's heading that is set smaller, and all of the booklet with it."""
+
 _SWEPT_EVERY = 1000
 
 
@@ -105,6 +108,7 @@ class Setting:
             t=self.t,
             book=self.book,
             is_long=len(self.book.passages) > LONG_CONTENTS,
+            has_long_headings=any(len(self.heading(p)) > LONG for p in self.book.passages),
             style=self.style,
             words=words(self.language),
             plan=self._plan(),

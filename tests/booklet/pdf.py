@@ -142,3 +142,16 @@ def _is_near(box: Sequence[float], place: Place, clear_mm: float) -> bool:
     below = max(place.y_mm - bottom, top - place.y_mm - place.height_mm)
     inside = beside < -LETTER_MM and below < -LETTER_MM
     return not inside and max(beside, below) < clear_mm
+
+
+def width_of(pdf: bytes, words: str) -> list[float]:
+    """How wide ``words`` are, in millimetres, wherever they stand."""
+    found = []
+    with pypdfium2.PdfDocument(pdf) as document:
+        for page in document:
+            text = page.get_textpage()
+            search = text.search(words, match_case=True)
+            while place := search.get_next():
+                boxes = [text.get_charbox(n) for n in range(place[0], sum(place))]
+                found.append((max(b[2] for b in boxes) - min(b[0] for b in boxes)) * MM_PER_POINT)
+    return found

@@ -214,3 +214,15 @@ def test_german_words_are_broken_where_three_letters_stand_on_either_line() -> N
     broken = re.findall(r"(\w+)\u2010\s*\n(\w+)", text)
     assert broken
     assert [pair for pair in broken if min(map(len, pair)) < 3] == []
+
+
+def test_headings_of_a_booklet_are_all_of_one_size() -> None:
+    """Measured in print: a long one is set smaller, and the others with it."""
+    short, long = passage_pages(1, "41-44"), passage_pages(2, "81.3-84.2")
+    widest = [
+        max(pdf.width_of(bind(book(passages=passages), page_style()).pdf, "Measures 41"))
+        for passages in ((short,), (short, long))
+    ]
+    assert widest[1] < 0.8 * widest[0]
+    mixed = pdf.width_of(bind(book(passages=(short, long)), page_style()).pdf, "Measures 8")
+    assert max(mixed) == pytest.approx(widest[1] * 10 / 11, rel=0.05)
