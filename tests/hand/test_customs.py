@@ -1,6 +1,7 @@
 """What custom has for repeated notes, trills, turns and rows: common practice, no source."""
 
-from itertools import accumulate, pairwise
+from collections.abc import Callable, Iterable
+from itertools import accumulate, combinations, pairwise
 from typing import Any
 
 import pytest
@@ -265,6 +266,51 @@ def test_what_custom_charges(
     found = {rule: amount for rule, amount in custom_amounts(grip(before), made, there) if amount}
     assert found == charged
     assert not charged or is_of_custom(grip(before), made, there)
+
+
+def step(*struck: int, **named: Any) -> Step:
+    return Step(struck, (), (None,) * len(struck), 0.2, 0.0, True, False, **named)
+
+
+def pairs_free_of(rule: str, found: Callable[[int, int], Iterable[tuple[str, float]]]) -> set[str]:
+    """The pairs of fingers, lower finger first, which do not meet a rule."""
+    return {
+        f"{one}{other}"
+        for one, other in combinations(range(1, 6), 2)
+        if not dict(found(one, other)).get(rule)
+    }
+
+
+def test_the_pairs_that_trill() -> None:
+    def struck(one: int, other: int) -> Iterable[tuple[str, float]]:
+        return custom_amounts(grip(f"C4:{one}"), grip(f"D4:{other}"), step(62, trill=True))
+
+    assert pairs_free_of("trill-pair", struck) == {"13", "23", "24"}
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "pairs"),
+    [
+        ("D4:{} F4:{}", "C4:1 E4:3", {"13", "24", "35"}),
+        ("C4:{} E4:{}", "D4:1 F4:3", {"12", "13", "24", "35"}),  # rising
+    ],
+)
+def test_the_pairs_that_take_thirds_in_a_row(before: str, after: str, pairs: set[str]) -> None:
+    def struck(one: int, other: int) -> Iterable[tuple[str, float]]:
+        return custom_amounts(grip(before.format(one, other)), grip(after), step(60, 64))
+
+    assert pairs_free_of("thirds-by-others", struck) == pairs
+
+
+def test_the_pairs_that_take_the_outer_ones_of_three_neighbours() -> None:
+    """All but 1-5, which would be cramped, and 4-5, with a finger between that is not there."""
+
+    def struck(one: int, other: int) -> Iterable[tuple[str, float]]:
+        return after_two_amounts(grip(f"C4:{one}"), grip(f"E4:{other}"), step(64, row=True))
+
+    assert pairs_free_of("row-spanned", struck) == {
+        *("12", "13", "14", "23", "24", "25", "34", "35"),
+    }
 
 
 @pytest.mark.parametrize(

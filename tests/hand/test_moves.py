@@ -107,6 +107,16 @@ def test_what_a_move_meets(start: int, end: int, fingers: str, met: dict[str, fl
     assert amounts(start, end, fingers) == met
 
 
+@pytest.mark.parametrize(
+    ("end", "semitones"), [(E, 1.714), (G, 5.143), (A, 6.857), (C + 12, 6.857)]
+)
+def test_beyond_four_white_keys_from_rest_fingers_do_not_feel_that_they_spread(
+    end: int, semitones: float
+) -> None:
+    """1 and 2 are at rest on C and D. Our limit, no source: further out the reach alone matters."""
+    assert amounts(C, end, "12")["spread-12"] == semitones
+
+
 def test_a_chord_goes_on_as_a_whole() -> None:
     assert amounts(C, D, "22", chords=True) == {"shift": 1, "same-finger-size": SECOND}
 
