@@ -18,8 +18,8 @@ Group = tuple[int, ...]
 
 SIDE = 2
 """How many onsets before and after must be alike."""
-_CLOSER = (8, 4)
-"""What is alike further around is tied first: it is what a player would know again."""
+_CLOSER = 4
+"""What is alike so far around is tied first: it is what a player would know again."""
 _SIDES = ((2, 0), (0, 2), (1, 1))
 """How many onsets before and after are alike where no whole figure comes again."""
 _CELLS = (2, 3, 4)
@@ -45,7 +45,7 @@ def groups_of(steps: Sequence[Step]) -> tuple[Group, ...]:
     """
     ties = _Ties(list(range(len(steps))), {number: [number] for number in range(len(steps))})
     first: dict[object, int] = {}
-    for side in (*_CLOSER, SIDE):
+    for side in (_CLOSER, SIDE):
         for number, signature in _signatures(steps, side):
             ties.tie(first.setdefault((side, signature), number), number)
     for number, again in _alternating(steps):

@@ -33,6 +33,8 @@ def steps(text: str) -> tuple[Step, ...]:
         ("C4 E4 D4 F4 E4 A4 D4 F4 E4 G4 F4", ((2, 8),)),  # a white key higher
         ("C4 E4 D4 F4 E4 A4 D4 F#4 E4 G4 F#4", ()),  # other black keys
         ("C4 D4 C4 D4 C4 D4 C4 D4", ((0, 2, 4, 6), (1, 3, 5, 7))),  # a trill
+        ("C4 D4 C4 D4", ((0, 2), (1, 3))),
+        ("C4 D4 C4", ()),
         ("C4 E4 G4 C4 E4 G4", ((0, 3), (1, 4), (2, 5))),  # a broken chord struck again
         ("C4 G4 E4 G4 C4 G4 E4 G4", ((0, 4), (1, 5), (2, 6), (3, 7))),  # Alberti's
         ("C4 E4 G4 C4 E4 A4", ()),
@@ -93,8 +95,9 @@ def test_the_first_and_the_last_like_it() -> None:
 
 
 def test_like_keys_on_one_side_are_a_weaker_likeness() -> None:
-    found = set(likenesses(steps("C4 E4 G4 E4 C5 E5 G5 E5")))
-    assert found == {(2, 6), (3, 7), (0, 4), (1, 5)}
+    """Two before, two after, or one on either side."""
+    found = list(likenesses(steps("C4 E4 G4 E4 C5 E5 G5 E5")))
+    assert found == [(2, 6), (3, 7), (0, 4), (1, 5), (1, 5), (2, 6)]
 
 
 @pytest.mark.parametrize(
