@@ -23,6 +23,7 @@ from engrave.marks.readers import value
 from engrave.marks.scalars import name, yes_or_no
 from engrave.marks.tables import DIRECTIONS, LINKS
 from engrave.music.drill import Drill
+from engrave.music.values import UnprintableError
 from engrave.passage.model import Passage
 from engrave.remarks import Remark
 
@@ -44,8 +45,21 @@ class ChainOptions(Options):
 
 
 def make(passage: Passage, options: ChainOptions) -> Made:
-    """The chain in the direction asked for."""
-    by, direction = options.by or _usual(passage), options.direction
+    """The chain in the direction asked for; by measure where beats cut a tuplet and none is asked.
+
+    Thirteen notes over two beats have no note on the second.
+    """
+    by = options.by or _usual(passage)
+    try:
+        return _made(passage, options, by)
+    except UnprintableError:
+        if options.by or len(_worth_playing(passage, list(_links(passage, "measure")))) < 2:
+            raise
+        return _made(passage, options, "measure")
+
+
+def _made(passage: Passage, options: ChainOptions, by: str) -> Made:
+    direction = options.direction
     links = _worth_playing(passage, list(_links(passage, by)))
     if len(links) < 2:
         smaller = (

@@ -22,6 +22,10 @@ FINEST_TUPLET = 12
 _PLAIN_TUPLET = 9
 """A finer division is printed as two tuplets, of half a beat each, where no note lies across."""
 
+_MOST_BEATS, _MOST = 4, Fraction(3, 4)
+"""The widest tuplet, and how much of one is struck at least (judgements). What divides no beat may
+divide several, ``_PLAIN_TUPLET`` parts a beat at most: thirteen notes over two beats."""
+
 
 class UnprintableError(ValueError):
     """A length that no notes and ties of this vocabulary can print; ``told`` says why in words.
@@ -119,7 +123,44 @@ def _divided(edges: Sequence[Quarters], size: Quarters) -> list[_Divided]:
     """The parts that need tuplets, beat by beat, or third by third of a compound beat."""
     width = size / 3 if is_dotted(size) else min(size, Fraction(1))
     starts = sorted({edge // width * width for edge in edges if not is_dyadic(edge)})
-    return [part for start in starts for part in _divide(edges, start, width)]
+    parts: list[_Divided] = []
+    for start in starts:
+        free = parts[-1].end if parts else edges[0]
+        if parts and start < free:
+            continue
+        try:
+            parts += _divide(edges, start, width)
+        except UnprintableError:
+            wider = _over_beats(edges, start, width, free)
+            if wider is None:
+                raise
+            parts.append(wider)
+    return parts
+
+
+def _over_beats(
+    edges: Sequence[Quarters], start: Quarters, width: Quarters, free: Quarters
+) -> _Divided | None:
+    """A tuplet over several beats, that at ``start`` among them, as few as will do.
+
+    It begins at ``free`` or later, ends before the bar does, and has most of its notes: two of
+    thirteen nobody can count.
+    """
+    for beats in range(2, _MOST_BEATS + 1):
+        for before in range(beats):
+            first, whole = start - before * width, beats * width
+            if first < free or first + whole > edges[-1]:
+                continue
+            inside = [edge for edge in edges if first < edge < first + whole]
+            grid = lcm(*(((edge - first) / whole).denominator for edge in inside))
+            if grid <= beats * _PLAIN_TUPLET and len(inside) + 1 >= _MOST * grid:
+                return _Divided(first, whole, Tuplet(grid, _normal(whole, grid)))
+    return None
+
+
+def _normal(whole: Quarters, grid: int) -> int:
+    """In the time of how many plain notes ``grid`` notes fill so many quarters."""
+    return next(n for n in range(grid - 1, 0, -1) if whole / n in NOTE_TYPES.values())
 
 
 def _divide(edges: Sequence[Quarters], start: Quarters, width: Quarters) -> list[_Divided]:

@@ -216,3 +216,12 @@ def test_a_slow_ladder_of_eighths_clicks_twice_in_a_bar_of_the_grid(
     step = FAMILY.unasked(source).drills[0]
     assert step.ladder.beat_unit == Fraction(beat)
     assert step.remarks[1] == Remark.of("against.stretched", count=clicks)
+
+
+@pytest.mark.parametrize(("count", "needed"), [(9, True), (11, False)])
+def test_a_run_over_a_few_notes_is_asked_for_and_never_suggested(count: int, needed: bool) -> None:
+    """Over four eighths nine notes are counted out; eleven are played freely."""
+    upper = even("C5 D5 E5 F5 G5 A5 B5 C6 D6 E6 F6"[: 3 * count - 1], str(Fraction(2, count)))
+    source = suggested(passage(upper, even("C3 D3 E3 F3", "1/2"), hands=(Hand.RIGHT, Hand.LEFT)))
+    assert (FAMILY.need(source) is not None) is needed
+    assert FAMILY.unasked(source).drills

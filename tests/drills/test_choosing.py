@@ -10,7 +10,7 @@ from engrave.drills import FAMILIES, against, blocks, bursts, chain, leaps, outl
 from engrave.drills.choosing import Chosen, choose, everything
 from engrave.drills.sifting import MOST, heard, without_near_twins, without_twins
 from engrave.music.drill import Drill
-from engrave.music.notes import Hand
+from engrave.music.notes import Hand, Tuplet
 from engrave.music.sheet import Moment, Span
 from engrave.music.tempo import Goal
 from engrave.passage.model import Passage
@@ -122,12 +122,19 @@ def test_chords_parted_by_rests_are_no_chain() -> None:
     assert families(chosen(suggested(passage(joined, basses, hands=BOTH, goal=FAST)))) == ["chain"]
 
 
-def test_what_no_chain_can_print_is_told_and_the_hands_are_taken_apart(tmp_path: Path) -> None:
-    """Thirteen notes in the time of eight, over two beats of measure 5, as the score prints them.
+def test_a_chain_goes_by_measures_where_no_note_is_on_the_beat(tmp_path: Path) -> None:
+    """Thirteen notes in the time of eight, over two beats of measure 5, as they are printed."""
+    drilled = marked(tmp_path, "cpebach/h186.mxl", "4-5", "right", goal=30)
+    (chained,) = drilled.numbered
+    assert (chained.family, chained.variant) == ("chain", "by-measure-forward")
+    played = [e for _, _, e in chained.sheet.timed() if e.value.tuplet == Tuplet(13, 8)]
+    assert [event.length for event in played] == [Fraction(2, 13)] * 13
+    assert not drilled.notices
 
-    One hand alone is played short, finger by finger.
-    """
-    drilled = marked(tmp_path, "cpebach/h186.mxl", "1-8", "both")
+
+def test_what_no_chain_can_print_is_told_and_the_hands_are_taken_apart(tmp_path: Path) -> None:
+    """The same two beats alone; one hand alone is played short, finger by finger."""
+    drilled = marked(tmp_path, "cpebach/h186.mxl", "5.1-5.2", "both", goal=30)
     assert [drill.variant for drill in drilled.numbered] == ["right", "left"]
     assert say(drilled.why[0]).endswith("second voices: each hand by itself")
     (told,) = drilled.notices
@@ -136,7 +143,7 @@ def test_what_no_chain_can_print_is_told_and_the_hands_are_taken_apart(tmp_path:
         "Chain: not written, because the notes of one beat would fall on no division of it that "
         "can be read (measure 5)."
     )
-    alone = marked(tmp_path, "cpebach/h186.mxl", "4-5", "right", goal=30)
+    alone = marked(tmp_path, "cpebach/h186.mxl", "5.1-5.2", "right", goal=30)
     assert [drill.family for drill in alone.numbered] == ["staccato"]
 
 
@@ -280,11 +287,11 @@ def test_one_leap_is_drilled_where_it_is_far_or_in_no_time(
 
 
 def test_a_voice_of_one_key_is_not_played_alone(tmp_path: Path) -> None:
-    """Bach's measures 26 to 28: the left hand's upper voice strikes one key, again and again."""
+    """Bach's measures 26 to 28: the left hand's lower voice strikes one key, again and again."""
     drilled = marked(tmp_path, "bach/bwv846.mxl", "26-28", "left")
     voices = [drill.variant for drill in drilled.drills if drill.family == "voices"]
-    assert voices == ["voice-2"]
-    assert ("voices", "voice-1", "never.voice") in {
+    assert voices == ["voice-1"]
+    assert ("voices", "voice-2", "never.voice") in {
         (each.family, each.variant, each.why.key) for each in drilled.unmade
     }
 

@@ -73,6 +73,24 @@ def test_a_pickup_is_spelt_as_the_end_of_its_bar() -> None:
     assert texts("0 3/2", lead=Fraction(1, 2)) == ["eighth", "quarter"]
 
 
+def test_what_divides_no_beat_may_divide_several() -> None:
+    """MusicXML 4.0, ``time-modification``: thirteen sixteenths in the time of eight."""
+    thirteen = " ".join(f"{2 * place}/13" for place in range(13))
+    assert texts(f"{thirteen} 2") == ["16th 13:8"] * 13
+    assert texts(f"{thirteen} 2 4", Meter(4, 4)) == ["16th 13:8"] * 13 + ["half"]
+    held = "0 6/13 8/13 10/13 12/13 14/13 16/13 18/13 20/13 24/13 2"
+    assert texts(held) == ["eighth. 13:8", *["16th 13:8"] * 7, "eighth 13:8", "16th 13:8"]
+    in_six = " ".join(f"{3 * place}/26" for place in range(13))
+    assert texts(f"{in_six} 3/2 3", Meter(6, 8)) == ["32nd 13:12"] * 13 + ["quarter."]
+
+
+@pytest.mark.parametrize("edges", ["0 1/13 1", "0 14/13 2", "0 1 14/13 2"])
+def test_nor_is_a_tuplet_over_beats_finer_than_one_of_a_beat(edges: str) -> None:
+    """Nine parts a beat at most, most of them struck, and no note on a beat in the midst."""
+    with pytest.raises(UnprintableError, match="divided into 13 parts"):
+        texts(edges)
+
+
 def test_what_no_tuplet_divides_is_refused() -> None:
     with pytest.raises(UnprintableError, match="divided into 20 parts") as caught:
         texts("0 1 5/4 7/5 2")

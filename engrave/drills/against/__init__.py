@@ -31,6 +31,10 @@ from engrave.passage.model import Passage
 from engrave.remarks import Remark
 
 STEPS = (1, 2, 3, 4)
+MOST_NOTES = 9
+"""Of a hand in a meeting that asks for the drill: more are a run, played freely over the others (a
+judgement)."""
+
 TIMES = 4
 """How often the one meeting is repeated in step 3."""
 
@@ -72,8 +76,8 @@ def make(passage: Passage, options: AgainstOptions) -> Made:
 
 
 def need(passage: Passage) -> Need | None:
-    """The beats in which the hands divide time differently."""
-    meets = meetings(passage)
+    """The beats in which the hands divide time differently, each into a few notes."""
+    meets = [each for each in meetings(passage) if max(each.ratio) <= MOST_NOTES]
     if not meets:
         return None
     one = principal(meets)
