@@ -146,13 +146,13 @@ def test_repeated_chords_are_struck_once_with_a_wait_and_again_in_time() -> None
 
 def test_chords_go_on_to_the_end_of_the_bar() -> None:
     drill = made(left(WALTZ, Meter(3, 4)))["step-1"]
-    assert rounds(drill)[1] == ["C2", "E3", "E3"] * 4
+    assert rounds(drill)[1] == ["C2", "E3", "E3"] * 2
     assert not drill.left_out
 
 
 def test_an_octave_bass_struck_again_stays_whole() -> None:
     notes = [("C2 C3", "1/2"), ("C2 C3", "1/2"), ("E4 G4 C5", "1/2"), ("E4 G4 C5", "1/2")]
-    assert rounds(made(left(notes))["step-1"])[1] == ["C2 C3", "C2 C3", "E4", "E4"] * 4
+    assert rounds(made(left(notes))["step-1"])[1] == ["C2 C3", "C2 C3", "E4", "E4"] * 2
 
 
 def test_steps_that_come_out_alike_are_printed_once() -> None:
@@ -163,7 +163,7 @@ def test_steps_that_come_out_alike_are_printed_once() -> None:
 def test_a_single_line_has_the_first_step_alone_and_its_return() -> None:
     drills = made(right(even("C4 C6 C4 C6", "1/2")))
     assert list(drills) == ["step-1"]
-    assert rounds(drills["step-1"])[0] == ["C4", "C6", "C4"] * 2
+    assert rounds(drills["step-1"])[0] == ["C4", "C6", "C4"]
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
@@ -201,13 +201,13 @@ def test_an_octave_bass_stays_whole() -> None:
 
 def test_a_leap_over_a_rest_keeps_its_time() -> None:
     drill = made(right([("C4", "1/2"), ("rest", "1"), ("C6", "1/2"), ("C4", "2")]))["step-1"]
-    times = [time for _, time, _ in heard(drill)][6:9]
+    times = [time for _, time, _ in heard(drill)][3:6]
     assert [time - times[0] for time in times] == [0, Fraction(3, 2), 2]
 
 
 def test_a_leap_over_empty_bars_keeps_its_time() -> None:
     drill = made(right([("C4", "2"), ("rest", "4"), ("C6", "2"), ("C4", "2")]))["step-1"]
-    times = [time for _, time, _ in heard(drill)][6:9]
+    times = [time for _, time, _ in heard(drill)][3:6]
     assert [time - times[0] for time in times] == [0, 6, 8]
 
 
@@ -242,9 +242,9 @@ def test_every_step_says_the_same_displacement() -> None:
     assert distances == {"step-1": 9, "step-2": 9, "step-3": 9, "step-4": 9}
 
 
-def test_a_single_leap_fills_its_line() -> None:
+def test_both_rounds_of_a_single_leap_fill_a_line() -> None:
     for drill in made(left(WALTZ, Meter(3, 4))).values():
-        assert len(drill.sheet.bars) >= 8
+        assert 4 <= len(drill.sheet.bars) <= 6
         assert "leaps.once" not in {remark.key for remark in drill.remarks}
 
 
@@ -276,7 +276,7 @@ def test_a_named_place_is_drilled_though_the_hand_could_span_it() -> None:
     with pytest.raises(EngraveError, match="nothing to drill"):
         made(source)
     drills = made(source, at=(parse_range("41.1"),))
-    assert rounds(drills["step-1"])[0] == ["C4", "A4"] * 2
+    assert rounds(drills["step-1"])[0] == ["C4", "A4"]
 
 
 def test_a_named_place_is_drilled_alone() -> None:
@@ -298,7 +298,7 @@ def test_a_place_without_a_leap_is_an_error() -> None:
 def test_beats_of_a_pickup_count_from_its_first_note() -> None:
     source = right(even("C4 C6 C4 C6 D4 C6", "1/2"), pickup=Fraction(1))
     drills = made(source, at=(parse_range("41.1"),))
-    assert rounds(drills["step-1"])[0] == ["C4", "C6"] * 2
+    assert rounds(drills["step-1"])[0] == ["C4", "C6"]
 
 
 def test_nothing_to_drill() -> None:
@@ -321,7 +321,7 @@ def test_a_pickup_is_filled_up_in_the_second_round() -> None:
 def test_what_takes_no_part_is_left_out_and_said() -> None:
     notes = [*even("C4 D4 E4 F4 G4 A4 B4 C5", "1/4"), ("C4", "1"), ("C6", "1")]
     drill = made(right(notes))["step-1"]
-    assert rounds(drill)[0] == ["C4", "C6"] * 2
+    assert rounds(drill)[0] == ["C4", "C6"]
     assert [remark.key for remark in drill.left_out] == ["left-out.outside-the-leaps"]
     assert dict(drill.left_out[0].values)["count"] == 8
 

@@ -24,8 +24,8 @@ SHORTEST = Fraction(1, 4)
 """Quarters of the shortest note that can be counted alone: what is shorter, the first note of a
 tremolo say, lasts that long where there is room."""
 
-LINE = 4
-"""Bars of a drill in a line of print, or thereabouts."""
+HALF_A_LINE = 2
+"""Bars of a drill in half a line of print, or thereabouts: the two rounds stand in one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,8 +200,8 @@ def in_time(
 
 
 def filling(short: Round) -> Round:
-    """The round as often as it takes to fill a line."""
-    times = -(-LINE // len(short.bars))
+    """The round as often as it takes to fill half a line."""
+    times = -(-HALF_A_LINE // len(short.bars))
     length = short.length
     notes = (
         replace(note, time=note.time + number * length)
