@@ -1,8 +1,9 @@
 """What gives way inside the staves where several voices share one: rests and articulations.
 
 Enters: the sheet, a system, and its ink but what stands outside the staves. Leaves: the same ink,
-rests on the side of their voice and clear of other notes, articulations clear of notes that are
-not theirs. Verovio takes the side from the number of the voice, and prints over what is in the way.
+rests on the side of their voice and clear of other notes, one in the middle where all voices rest
+alike, articulations clear of notes that are not theirs. Verovio takes the side from the number of
+the voice, and prints over what is in the way.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -33,16 +34,41 @@ def place_inside(sheet: Sheet, system: System) -> list[Ink]:
         return [*_articulated(inks)]
     crowd = Crowd(boxes_of(ink for ink in inks if ink.kind not in RESTS | STAVES))
     moves: dict[int, float] = {}
+    shown: set[object] = set()
+    gone: set[int] = set()
     for rest in placed_notes(sheet, system):
         owner = rests.get(rest.box)
         if owner is None or rest.event.tones:
             continue
         box = around(boxes_of(ink for ink in inks if ink.owner == owner))
         others = _others(sheet, rest)
-        side = 0 if not others else -1 if _is_upper(sheet, rest, others) else 1
-        moves[owner] = _way(box, side, system, crowd)
+        if _is_shared(sheet, rest):
+            moment = rest.bar, rest.event.staff, rest.event.offset
+            if moment in shown:
+                gone.add(owner)
+                continue
+            shown.add(moment)
+            moves[owner] = -_over(box, system) * SPACE
+        else:
+            side = 0 if not others else -1 if _is_upper(sheet, rest, others) else 1
+            moves[owner] = _way(box, side, system, crowd)
         crowd.add([box.moved(0, moves[owner])])
-    return [*_articulated([*_moved(inks, moves, system)])]
+    left = [ink for ink in inks if ink.owner not in gone]
+    return [*_articulated([*_moved(left, moves, system)])]
+
+
+def _is_shared(sheet: Sheet, rest: PlacedNote) -> bool:
+    """Whether several voices of a staff begin the same rest, and nothing else is shown there."""
+    here = [
+        event
+        for event in sheet.bars[rest.bar].events
+        if event.staff == rest.event.staff
+        and not event.silent
+        and event.offset < rest.event.end
+        and event.end > rest.event.offset
+    ]
+    spans = {(event.offset, event.length, event.value) for event in here}
+    return len(here) > 1 and len(spans) == 1 and not any(e.tones or e.fermata for e in here)
 
 
 def _others(sheet: Sheet, rest: PlacedNote) -> list[Event]:
@@ -67,9 +93,7 @@ def _is_upper(sheet: Sheet, rest: PlacedNote, others: Sequence[Event]) -> bool:
 def _way(box: Box, side: int, system: System, crowd: Crowd) -> float:
     """How far a rest goes, by whole spaces, to its voice's ``side`` (-1 up, 1 down, 0 either) and
     clear of notes."""
-    middle = (box.top + box.bottom) / 2
-    staff = system.staff_near(middle) + STAFF / 2
-    over = round((middle - staff) / SPACE)
+    over = _over(box, system)
     start = -2 * over if over * side < 0 else 0
     wide = box.widened(_CLEAR, _CLEAR)
     for steps in range(_FARTHEST + 1):
@@ -78,6 +102,12 @@ def _way(box: Box, side: int, system: System, crowd: Crowd) -> float:
             if not crowd.free_above(wide.moved(0, distance)):
                 return distance
     return 0.0
+
+
+def _over(box: Box, system: System) -> int:
+    """How many whole spaces a rest stands below the middle of its staff, or above it."""
+    middle = (box.top + box.bottom) / 2
+    return round((middle - system.staff_near(middle) - STAFF / 2) / SPACE)
 
 
 def _moved(inks: Iterable[Ink], moves: Mapping[int, float], system: System) -> Iterator[Ink]:

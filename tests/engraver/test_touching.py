@@ -52,6 +52,21 @@ def kinds(inks: Sequence[Ink]) -> list[tuple[str, str]]:
     return [touch.kinds for touch in touching.pairs(inks)]
 
 
+def test_voices_that_rest_alike_have_one_rest_in_the_middle_of_their_staff() -> None:
+    """Gould, Behind Bars (2011), on rests in double-stemmed writing (from memory). Voices that rest
+    for different times keep a rest each."""
+    upper = (replace(event, stem="up") for event in events("r:4 C5:4", 1))
+    lower = (replace(event, stem="down") for event in events("r:4 E4:4", 2))
+    system, inks = printed(sheet(bar((*upper, *lower))))
+    assert len(boxes(drawn(system), "rest")) == 2
+    (rest,) = boxes(inks, "rest")
+    assert abs((rest.top + rest.bottom) / 2 - system.staff_tops[0] - STAFF / 2) < SPACE / 2
+    upper = (replace(event, stem="up") for event in events("r:4 C5:4", 1))
+    short = (replace(event, stem="down") for event in events("r:8 E4:8 E4:4", 2))
+    _, inks = printed(sheet(bar((*upper, *short))))
+    assert len(boxes(inks, "rest")) == 2
+
+
 def test_a_rest_stands_on_the_side_of_its_voice_clear_of_stems() -> None:
     """The upper voice has the higher number: verovio prints its rest through the lower stem."""
     upper = (replace(event, stem="up") for event in events("r:16 E3:8.=1 E3:4=1", 6))
