@@ -106,8 +106,9 @@ def _grips(steps: Sequence[Step], stretch_mm: float) -> list[Grip]:
         fingers = tuple(finger or 0 for finger in step.fixed)
         held = tuple((key, down[key]) for key in step.held)
         rolled = not can_hold(step.struck, fingers, Hand.RIGHT, stretch_mm)
-        grips.append(Grip(tuple(zip(step.struck, fingers, strict=True)), held, 0, rolled))
-        down.update(left_by(grips[-1], step).struck)
+        grip = Grip(tuple(zip(step.struck, fingers, strict=True)), held, 0, rolled)
+        down.update(left_by(grip, step).struck)
+        grips.append(grip)
     return grips
 
 

@@ -168,7 +168,8 @@ def _loosened(net: Lattice, left: Sequence[Sequence[Fingers]], best: _Trial, fre
     tried: set[int] = set()
     for _ in range(_WINDOWS):
         excess = [here - there for here, there in zip(_local(net, best.path), least, strict=True)]
-        sums = {now: sum(excess[now - 1 : now + 2]) for now in range(1, len(excess) - 1)}
+        threes = zip(excess, excess[1:], excess[2:], strict=False)
+        sums = dict(enumerate(map(sum, threes), start=1))
         strained = [now for now, each in sums.items() if each >= _STRAIN and now not in tried]
         if not strained:
             return best.path

@@ -5,6 +5,8 @@ apart only 1 and 5, or 1 and 4, can be joined (Parncutt and others 1997).
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
@@ -73,6 +75,19 @@ def test_a_chord_is_out_of_reach_where_no_fingers_hold_it(
     found = told([thumbs[0], taken, thumbs[1]])
     reach = Unmet("chord-reach", 1, 1, avoidable)
     assert [each for each in found if each.rule == "chord-reach"] == [reach]
+
+
+def test_beside_a_held_key_the_finger_that_holds_it_is_not_free() -> None:
+    """C is held by the thumb from the second onset on; 4 and 5 are free for G, or there is none."""
+    first, held, *above = line("E5 C4 F4 G4")
+    (tone,) = held.tones
+    long = replace(held, tones=(replace(tone, length=Fraction(1)),))
+    once, twice = (
+        told(onsets_fingered([first, long, *above], [(5,), (1,), *fingers]))
+        for fingers in ([(3,), (4,)], [(3,), (3,)])
+    )
+    assert once == []
+    assert twice == [Unmet("one-finger-held", 3, 2, avoidable=True)]
 
 
 FIGURE_KEYS = "C E D G E A F G D"
