@@ -30,18 +30,33 @@ class LeftOut:
 
 def left_out(drills: Sequence[Drill]) -> LeftOut:
     """What ``drills`` leave out, each kind once; which drill it is, its music shows."""
-    notes = dict.fromkeys(each for drill in drills for each in _notes(drill))
-    everywhere = [each for each in notes if all(each in drill.left_out for drill in drills)]
+    by_all, by_some = _all_notes(drills)
     missing, kept = _signs(drills, kept=False), set(_signs(drills, kept=True))
     kinds = {sign.kind for sign in missing if sign in kept}
     nowhere_kept = [sign for sign in missing if sign.kind not in kinds]
     return LeftOut(
-        (*everywhere, *named(nowhere_kept)),
-        (
-            *(each for each in notes if each not in everywhere),
-            *named(sign for sign in missing if sign.kind in kinds),
-        ),
+        (*by_all, *named(nowhere_kept)),
+        (*by_some, *named(sign for sign in missing if sign.kind in kinds)),
     )
+
+
+def _all_notes(drills: Sequence[Drill]) -> tuple[list[Remark], list[Remark]]:
+    """The notes that all drills leave out, and those that some do; counted, the hands' together."""
+    found: dict[Remark, dict[str, int]] = {}
+    for drill in drills:
+        for each in _notes(drill):
+            values = dict(each.values)
+            count = values.pop("count", 0)
+            hands = found.setdefault(Remark.of(each.key, **values), {})
+            hands[drill.hand] = max(hands.get(drill.hand, 0), int(str(count)))
+    by_all: list[Remark] = []
+    by_some: list[Remark] = []
+    for kind, hands in found.items():
+        left_out_by = [d for d in drills if any(each.key == kind.key for each in _notes(d))]
+        count = sum(hands.values())
+        remark = Remark.of(kind.key, **dict(kind.values), count=count) if count else kind
+        (by_all if len(left_out_by) == len(drills) else by_some).append(remark)
+    return by_all, by_some
 
 
 def _notes(drill: Drill) -> Iterable[Remark]:

@@ -248,13 +248,19 @@ def clef_at(passage: Passage, staff: int, time: Quarters) -> Clef | None:
     return clef
 
 
-def dynamics_at(passage: Passage, onset: Onset) -> tuple[Direction, ...]:
-    """The dynamics printed at an onset, on the staff it is read from."""
-    bar, start = passage.sheet.bars[onset.bar], passage.sheet.starts[onset.bar]
-    return tuple(
-        sign
+def dynamics_at(
+    passage: Passage, onset: Onset, before: Onset | None = None
+) -> tuple[Direction, ...]:
+    """The dynamics printed at an onset, on the staff it is read from; else the last of those that
+    stand at a rest, after the onset ``before``."""
+    since = before.time if before else Fraction(-1)
+    found = [
+        (start + sign.offset, sign)
+        for start, bar in zip(passage.sheet.starts, passage.sheet.bars, strict=True)
         for sign in bar.directions
         if sign.kind == "dynamic"
         and sign.staff == onset.staff
-        and start + sign.offset == onset.time
-    )
+        and since < start + sign.offset <= onset.time
+    ]
+    last = max((time for time, _ in found), default=None)
+    return tuple(sign for time, sign in found if time == last)

@@ -7,6 +7,7 @@ with the other hand following the same map of time. The rules of time are in ``r
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 from math import lcm
 
 from engrave.drills.barring import Written, bar_up, rooms
@@ -275,6 +276,7 @@ def _rewritten(
     laid: RhythmLine,
     index: dict[tuple[Quarters, Hand], int],
 ) -> Iterator[Written]:
+    before = {after.time: onset for onset, after in pairwise(strand.line)}
     for note in laid.notes:
         onset = note.onset
         kept = tuple(name for name in onset.articulations if name != "accent")
@@ -286,7 +288,7 @@ def _rewritten(
             note.length,
             ("accent",) if note.accented else kept,
         )
-        plain = replace(plain, signs=dynamics_at(passage, onset))
+        plain = replace(plain, signs=dynamics_at(passage, onset, before.get(onset.time)))
         yield replace(plain, staff=onset.staff, voice=1) if strand.crosses else plain
 
 

@@ -6,14 +6,14 @@ whoever made it.
 """
 
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
 from engrave.music.drill import Sign, SourceNote
 from engrave.music.notes import Hand, Pitch, home_hand
-from engrave.music.sheet import Event, Sheet
+from engrave.music.sheet import Direction, Event, Sheet
 from engrave.music.signs import ORNAMENTS
 from engrave.music.units import Quarters
 from engrave.passage.model import Passage
@@ -55,7 +55,7 @@ def signs_of(
     Not the kinds that a drill changes ``on_purpose``: nobody misses an accent where it lies on
     another note. A sign at a note counts where the drill plays a key of that note, an arpeggio sign
     where it plays two; a sign of the staff where it plays that staff's hand, or the passage does
-    not, and is printed if one of its kind is.
+    not, and is printed if one of its kind is, the hand's own dynamics if all are.
     """
     by_name = {
         (onset.measure, onset.offset, hand): (hand, onset.time)
@@ -132,7 +132,12 @@ def _of_staves(passage: Passage, places: Collection[Place], sheet: Sheet) -> Ite
     hands = {hand for hand, _ in places}
     first = min(time for _, time in places)
     last = max(time for _, time in places)
-    here = {kind for kind, _ in _on_staves(sheet)}
+    here, texts = {kind for kind, _ in _on_staves(sheet)}, Counter(_texts(sheet))
+    wanted = {
+        hand: Counter(_texts(passage.sheet, staff, first, last))
+        for staff in passage.sheet.staves
+        for hand in [home_hand(staff, len(passage.sheet.staves))]
+    }
     seen = dict.fromkeys(
         (kind, home_hand(staff, len(passage.sheet.staves)))
         for (kind, staff), (start, end) in _lasting(passage.sheet)
@@ -140,7 +145,26 @@ def _of_staves(passage: Passage, places: Collection[Place], sheet: Sheet) -> Ite
     )
     for kind, hand in seen:
         if hand is None or hand in hands or hand not in passage.hands:
-            yield Sign(kind, hand, kept=kind in here)
+            is_own = kind == DYNAMICS and hand in hands
+            kept = wanted[hand] <= texts if is_own else kind in here
+            yield Sign(kind, hand, kept=kept)
+
+
+def _texts(
+    sheet: Sheet, staff: int = 0, first: Quarters | None = None, last: Quarters | None = None
+) -> Iterator[str]:
+    """The dynamics of a sheet as they are written, ``mf``; of a staff, from a time to another."""
+    for start, bar in zip(sheet.starts, sheet.bars, strict=True):
+        for sign in bar.directions:
+            time = start + sign.offset
+            is_here = staff in (0, sign.staff) and (first is None or first <= time)
+            if _is_dynamic(sign) and is_here and (last is None or time <= last):
+                yield sign.text
+
+
+def _is_dynamic(sign: Direction) -> bool:
+    is_words = sign.kind == "words" and _LOUDNESS_IN_WORDS.search(sign.text)
+    return sign.kind == "dynamic" or bool(is_words)
 
 
 def _on_staves(sheet: Sheet) -> Iterator[tuple[str, int]]:
@@ -155,8 +179,7 @@ def _lasting(sheet: Sheet) -> Iterator[tuple[tuple[str, int], tuple[Quarters, Qu
             yield (kind, span.staff), (sheet.time_of(span.start), sheet.time_of(span.end))
     for start, bar in zip(sheet.starts, sheet.bars, strict=True):
         for sign in bar.directions:
-            is_words = sign.kind == "words" and _LOUDNESS_IN_WORDS.search(sign.text)
-            if sign.kind == "dynamic" or is_words:
+            if _is_dynamic(sign):
                 at = start + sign.offset
                 yield (DYNAMICS, sign.staff), (at, at)
 

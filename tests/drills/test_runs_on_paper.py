@@ -3,6 +3,7 @@
 Each text was worked out from the rules named above it; ``paper`` says how to read it.
 """
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -20,7 +21,7 @@ from engrave.drills import (
 from engrave.drills.patterns import PATTERNS
 from engrave.errors import EngraveError
 from engrave.music.notes import Hand
-from engrave.music.sheet import Meter
+from engrave.music.sheet import Direction, Meter
 from engrave.music.tempo import Goal
 from tests.drills.builders import Notes, even, passage
 from tests.drills.paper import lines, paper, told
@@ -670,3 +671,34 @@ def test_of_two_hands_together_the_quicker_leads() -> None:
         together=True,
     )
     assert first.suffix == "left"
+
+
+def test_dynamics_over_a_rest_go_with_the_note_after_it() -> None:
+    """As a p before a run that begins off the beat."""
+    first, *others = OFF_BEAT.sheet.bars
+    signs = (
+        Direction(Fraction(0), 1, "dynamic", "p"),
+        Direction(Fraction(1, 2), 1, "dynamic", "f"),
+    )
+    sheet = replace(OFF_BEAT.sheet, bars=(replace(first, directions=signs), *others))
+    (drill, *_) = made(rhythms.FAMILY, replace(OFF_BEAT, sheet=sheet), variants=("long-short",))
+    dynamics = [
+        (start + sign.offset, sign.text)
+        for start, bar in zip(drill.sheet.starts, drill.sheet.bars, strict=True)
+        for sign in bar.directions
+    ]
+    struck = [time for time, _, event in drill.sheet.timed() if event.is_struck]
+    assert dynamics == [(struck[0], "p"), (struck[1], "f")]
+    assert not drill.left_out
+
+
+def test_dynamics_of_which_one_is_gone_are_left_out() -> None:
+    """Of two signs between two notes the second goes with the note, and the first nowhere."""
+    first, *others = OFF_BEAT.sheet.bars
+    places = (("1/4", "p"), ("9/8", "f"), ("19/16", "mf"))
+    signs = tuple(Direction(Fraction(at), 1, "dynamic", text) for at, text in places)
+    sheet = replace(OFF_BEAT.sheet, bars=(replace(first, directions=signs), *others))
+    (drill, *_) = made(rhythms.FAMILY, replace(OFF_BEAT, sheet=sheet), variants=("long-short",))
+    printed = [sign.text for bar in drill.sheet.bars for sign in bar.directions]
+    assert printed == ["p", "mf"]
+    assert told(drill.left_out) == ["left-out.dynamics"]

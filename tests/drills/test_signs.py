@@ -209,6 +209,17 @@ def test_what_one_drill_has_is_left_out_of_some() -> None:
     assert left_out([kept]).sentence is None
 
 
+def test_notes_left_out_are_counted_for_both_hands_together() -> None:
+    def outside(count: int) -> Remark:
+        return Remark.of("left-out.outside-the-leaps", count=count)
+
+    right = [drill("p", "leaps", f"step-{n}", left_out=(outside(24),)) for n in (1, 2)]
+    left = drill("p", "leaps", "step-1", (Hand.LEFT,), left_out=(outside(1),))
+    assert left_out([*right, left]) == LeftOut((outside(25),), ())
+    other = drill("p", "hands-apart", "right")
+    assert left_out([*right, left, other]) == LeftOut((), (outside(25),))
+
+
 def test_it_is_one_sentence_in_every_language() -> None:
     slurs, pedal = named([sign("slurs")]), named([sign("pedal")])
     said = [
