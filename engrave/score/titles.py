@@ -28,7 +28,8 @@ def own_title(title: str, file: str) -> str:
 
 def title_of_file(stem: str) -> str:
     """What a file's name says in words: ``maple_leaf_rag`` is ``Maple leaf rag``."""
-    words = re.sub(r"(?<=[^\W\d_A-Z])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])", " ", stem)
+    parted = re.sub(r"(?<=[^\W\d_]{4})(?=\d+(?:[_-]|$))", " ", stem)
+    words = re.sub(r"(?<=[^\W\d_A-Z])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])", " ", parted)
     said = on_one_line(re.sub(r"_|(?<=\w)-(?=[^\W\d])", " ", words))
     return said[:1].upper() + said[1:]
 

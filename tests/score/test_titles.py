@@ -75,6 +75,7 @@ def test_names_stand_in_natural_order(name: str, said: str) -> None:
         ("ÉtudeNoire", "Étude Noire"),
         ("Hedge Song", "Hedge Song"),
         ("BWV846", "BWV846"),
+        ("movement1_exposition", "Movement 1 exposition"),
         ("", ""),
     ],
 )
