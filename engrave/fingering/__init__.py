@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from engrave.fingering.checking import FIGURE, Unmet, alike, unmet
 from engrave.fingering.explaining import Explanation, explanations
-from engrave.fingering.line import steps_of
+from engrave.fingering.line import DEFAULT_TEMPO, steps_of
 from engrave.fingering.published import fingerings
 from engrave.fingering.solution import solve
 from engrave.fingering.step import FingeringError, step_key
@@ -26,8 +26,6 @@ __all__ = [
     "finger",
     "unmet",
 ]
-
-DEFAULT_TEMPO = Fraction(60)
 
 
 def finger(

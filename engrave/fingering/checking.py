@@ -13,7 +13,7 @@ from engrave.fingering.figures import recurrences
 from engrave.fingering.grips import Grip, grips_of, left_by, taken
 from engrave.fingering.hand import can_hold
 from engrave.fingering.holding import holds
-from engrave.fingering.line import steps_of
+from engrave.fingering.line import DEFAULT_TEMPO, steps_of
 from engrave.fingering.pricing import lattice
 from engrave.fingering.repair import fewest
 from engrave.fingering.step import Step
@@ -55,7 +55,7 @@ def unmet(
 
 def alike(onsets: Sequence[Onset], hand: Hand) -> tuple[tuple[int, int], ...]:
     """Onsets of figures that come again with the same fingers, each with the first like it."""
-    steps = steps_of(onsets, hand, 60)
+    steps = steps_of(onsets, hand, DEFAULT_TEMPO)
     pairs = sorted(set(recurrences(steps)))
     return tuple((n, first) for n, first in pairs if steps[n].fixed == steps[first].fixed)
 

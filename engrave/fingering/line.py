@@ -20,6 +20,8 @@ from engrave.fingering.step import FingeringError, Step, step_key
 from engrave.music.notes import STRETCH_MM, Hand
 from engrave.music.onset import Onset
 
+DEFAULT_TEMPO = Fraction(60)
+"""Quarters a minute, where nobody says how fast."""
 _EIGHTH = Fraction(1, 2)
 _DETACHED = {"staccato", "staccatissimo", "spiccato"}
 

@@ -148,6 +148,11 @@ def test_single_lines_alone() -> None:
                              "small-span": 3, "thumb-passing": 1}),
         ("C4 D4 E4", "213", {"position-change-count": 1, "position-change-size": 1,
                              "small-span": 4, "thumb-passing": 1}),
+        # A thumb on the same key as the finger before it does not lie between: half a change.
+        ("C4 C4 G4", "213", {"position-change-count": 1, "position-change-size": 4,
+                             "small-span": 1}),
+        ("G4 G4 C4", "312", {"position-change-count": 1, "position-change-size": 4,
+                             "small-span": 11, "stretch": 8, "thumb-passing": 1}),
         ("E4 D4 C4", "212", {"position-change-count": 2, "position-change-size": 4,
                              "small-span": 3, "thumb-passing": 1}),
     ],
