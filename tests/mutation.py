@@ -87,8 +87,9 @@ OPERATORS = (
 )  # fmt: skip
 """Changes that may pass for code; those that can only raise a TypeError flatter the tests."""
 
-DECLARED = ("@dataclass", "strict=True", "TYPE_CHECKING")
-"""Lines with these only forbid what nothing does: without them everything goes on as before."""
+DECLARED = ("@dataclass", "strict=True", "TYPE_CHECKING", "lru_cache(maxsize")
+"""Lines with these forbid what nothing does, or say how much is remembered: without them, or with
+other figures, everything goes on as before."""
 
 SLOWEST = 240
 """Seconds after which a change counts as noticed, whatever is waited for."""

@@ -201,6 +201,22 @@ class Weights(dict[str, float]):
 FINGERING = Weights({name: rule.start for name, rule in RULES.items()} | LEARNED)
 """The weights by which lines are fingered for a player. The survey has its own."""
 
+VOTED = 13.0
+"""What the whole share of a key's finger is worth against the costs of the path it lies on: the
+fingers most paths agree on are joined by the path that is then cheapest."""
+DRAWN = 3.0
+"""What it is worth, a round, to have what all other members of a figure have."""
+UNLIKE, UNLIKE_WHERE_LOOSE = 1000.0, 4.0
+"""What it costs to finger an onset otherwise than its figure: more than anything else; and where
+its figure would have the hand do what binds it not to, or cross its fingers."""
+STRAIN = 18.0
+"""So much dearer than without figures, over three onsets, is too much."""
+BREAKS = 25.0
+"""A move that costs as much breaks a rule that binds."""
+BROKEN, OTHERWISE = 10_000.0, 4.0
+"""On the way out of broken rules: what another broken rule costs, more than any way around it; and
+what other fingers than those that stand do."""
+
 Cost = tuple[str, float]
 """A rule by name and what it costs here."""
 Amount = tuple[str, float]

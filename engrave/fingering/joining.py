@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from engrave.fingering.costs import BREAKS, DRAWN, STRAIN, UNLIKE, UNLIKE_WHERE_LOOSE, VOTED
 from engrave.fingering.figures import Group
 from engrave.fingering.grips import Choices
 from engrave.fingering.search import Lattice, Path, cheapest, narrowed
@@ -14,21 +15,14 @@ from engrave.fingering.votes import Votes
 
 Fingers = tuple[int, ...]
 
-_GAIN = 13.0
-"""What the whole share of a key's finger is worth against the costs of the path it lies on: the
-fingers most paths agree on are joined by the path that is then cheapest."""
 _RARE = 0.0003
 """Choices whose fingers have less of the share are left out when the path is chosen."""
-_ROUNDS, _DRAW = 4, 3.0
-"""How often members of a figure are drawn together, and what a round's pull is worth."""
-_BREAKS, _MENDED = 25.0, 6
-"""A move that costs as much breaks a rule that binds; so many of them are looked into."""
-_UNLIKE, _LOOSE = 1000.0, 4.0
-"""What it costs to finger an onset otherwise than its figure: more than anything else; and where
-its figure would have the hand do what binds it not to, or cross its fingers."""
-_STRAIN, _NEAR, _WINDOWS = 18.0, 3, 24
-"""So much dearer than without figures, over neighbouring onsets, is too much; so many onsets around
-are let off, at so many places at most."""
+_ROUNDS = 4
+"""How often members of a figure are drawn together."""
+_MENDED = 6
+"""Moves that break a rule that binds: so many are looked into."""
+_NEAR, _WINDOWS = 3, 24
+"""So many onsets around a strain are let off their figure, at so many places at most."""
 
 
 def joined(net: Lattice, choices: Choices, votes: Sequence[Votes], groups: Sequence[Group]) -> Path:
@@ -45,7 +39,7 @@ def joined(net: Lattice, choices: Choices, votes: Sequence[Votes], groups: Seque
     kept = [_likeliest(row, len(vote)) for row, vote in zip(worth, votes, strict=True)]
     small = narrowed(net, kept)
     own = [
-        [cost - _GAIN * worth[now][k] for cost, k in zip(row, kept[now], strict=True)]
+        [cost - VOTED * worth[now][k] for cost, k in zip(row, kept[now], strict=True)]
         for now, row in enumerate(small.own)
     ]
     small = replace(small, own=own)
@@ -113,7 +107,7 @@ def _drawn(
     for group, each in zip(groups, taken, strict=True):
         for number in group:
             own[number] = [
-                cost - _DRAW * each[fingers] / len(group)
+                cost - DRAWN * each[fingers] / len(group)
                 for cost, fingers in zip(own[number], left[number], strict=True)
             ]
     return replace(net, own=own)
@@ -136,7 +130,7 @@ def _trial(
 ) -> _Trial:
     own = list(net.own)
     for number, fingers in wanted.items():
-        unlike = _LOOSE if number in loose else _UNLIKE
+        unlike = UNLIKE_WHERE_LOOSE if number in loose else UNLIKE
         own[number] = [
             cost + unlike * (here != fingers)
             for cost, here in zip(own[number], left[number], strict=True)
@@ -170,14 +164,14 @@ def _loosened(net: Lattice, left: Sequence[Sequence[Fingers]], best: _Trial, fre
         excess = [here - there for here, there in zip(_local(net, best.path), least, strict=True)]
         threes = zip(excess, excess[1:], excess[2:], strict=False)
         sums = dict(enumerate(map(sum, threes), start=1))
-        strained = [now for now, each in sums.items() if each >= _STRAIN and now not in tried]
+        strained = [now for now, each in sums.items() if each >= STRAIN and now not in tried]
         if not strained:
             return best.path
         now = max(strained, key=sums.__getitem__)
         window = range(now - _NEAR, now + _NEAR + 1)
         tried.update(window)
         trial = _trial(net, left, best.wanted, loose.union(window))
-        if trial.cost < best.cost - _STRAIN:
+        if trial.cost < best.cost - STRAIN:
             best, loose = trial, loose.union(window)
     return best.path
 
@@ -195,4 +189,4 @@ def _local(net: Lattice, path: Path) -> list[float]:
 
 def _breaks(net: Lattice, path: Path) -> list[int]:
     """The steps into which a move breaks a rule that binds."""
-    return [n for n in range(1, len(path)) if net.moves[n][path[n]][path[n - 1]] >= _BREAKS]
+    return [n for n in range(1, len(path)) if net.moves[n][path[n]][path[n - 1]] >= BREAKS]

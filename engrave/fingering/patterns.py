@@ -123,7 +123,7 @@ def _way(here: Step, there: Step) -> int:
     if not _is_second(here, there):
         return 0
     (start,), (end,) = here.struck, there.struck
-    return (end - start) // abs(end - start)
+    return 1 if end > start else -1
 
 
 _FURTHER_IN = 3

@@ -8,13 +8,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from engrave.fingering.binding import broken, move_rules, own_rules
+from engrave.fingering.costs import BROKEN, OTHERWISE
 from engrave.fingering.grips import Choices, left_by, taken
 from engrave.fingering.search import Lattice, Matrix, Path, cheapest
 from engrave.fingering.step import Step
-
-_BROKEN, _OTHERWISE = 10_000.0, 4.0
-"""What a broken rule costs, more than any way around it; and other fingers than those that stand.
-"""
 
 
 def way_out(
@@ -44,8 +41,8 @@ def fewest(
     own = [
         [
             cost
-            + _OTHERWISE * (grip.fingers != stand)
-            + _BROKEN * len(list(own_rules(steps, now, grip, stretch_mm)))
+            + OTHERWISE * (grip.fingers != stand)
+            + BROKEN * len(list(own_rules(steps, now, grip, stretch_mm)))
             for cost, grip in zip(net.own[now], grips, strict=True)
         ]
         for now, (grips, stand) in enumerate(zip(choices, fingers, strict=True))
@@ -65,7 +62,7 @@ def _charged(
     left = [left_by(grip, here) for grip in choices[now - 1]]
     return [
         [
-            cost + _BROKEN * len(list(move_rules(here, there, before, after, stretch_mm)))
+            cost + BROKEN * len(list(move_rules(here, there, before, after, stretch_mm)))
             for cost, before in zip(row, left, strict=True)
         ]
         for row, after in zip(moves, choices[now], strict=True)
