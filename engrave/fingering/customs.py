@@ -23,7 +23,7 @@ Stroke = tuple[int, int]
 def is_of_custom(before: Grip, after: Grip, step: Step) -> bool:
     """Whether custom has anything to say of a move into a step."""
     if len(before.struck) == len(after.struck) == 1:
-        named = step.due is not None or step.trill or step.pair
+        named = step.due is not None or step.trill or step.pair > 0
         return named or bool(_closed_up(*before.struck, *after.struck, step))
     return _in_thirds(before, after)
 
@@ -81,7 +81,7 @@ def after_two_amounts(first: Grip, last: Grip, step: Step) -> Iterator[Amount]:
     if step.rounded:
         (_, lower), (_, upper) = sorted((*first.struck, *last.struck))
         yield "turn-about", float(upper - lower < 2)
-    if step.pair and step.due is None and len(first.struck) == 1:
+    if step.pair == 2 and step.due is None:
         yield "struck-twice-unlike", float(first.fingers != last.fingers)
     if step.row:
         outer = sorted((*first.struck, *last.struck))
@@ -127,7 +127,7 @@ def _struck_twice_amounts(start: Stroke, end: Stroke, quick: bool) -> Iterator[A
     """The rules for a key and a finger after others, in a row of keys each struck twice.
 
     Quickly, the next finger towards the thumb takes the second stroke. At leisure, step by step,
-    the next key is the next finger's, or the thumb is passed.
+    the next key is the next finger's, or the thumb is passed; so it is from a key before the row.
     """
     (key, first), (next_key, second) = start, end
     if key == next_key:

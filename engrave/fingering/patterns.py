@@ -63,7 +63,8 @@ def with_pairs(steps: Sequence[Step]) -> tuple[Step, ...]:
         if is_quick is not None and count >= 2 * _PAIRS:
             for number in range(first, first + count):
                 due = None if is_quick else 0
-                found[number] = replace(steps[number], due=due, pair=True)
+                key = 1 if number < first + 2 else 2
+                found[number] = replace(steps[number], due=due, pair=key)
         first += count
     return tuple(found)
 

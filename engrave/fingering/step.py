@@ -30,7 +30,7 @@ class Step:
     ``trill``: it is a stroke of one. ``outer``: a chord further in follows, within the hand.
     ``row``: it is the third of three keys that rise or fall by step. ``main``: the main
     note of a turn, come back to; ``rounded``: the last note of a turn. ``pair``: one of two strokes
-    of a key, in a row of such pairs.
+    of a key, in a row of such pairs, 1 for the row's first key, 2 for those that follow.
     """
 
     struck: tuple[int, ...]
@@ -47,7 +47,7 @@ class Step:
     row: bool = False
     main: bool = False
     rounded: bool = False
-    pair: bool = False
+    pair: int = 0
 
 
 def step_key(pitch: Key, hand: Hand) -> int:

@@ -151,6 +151,14 @@ def test_slow_pairs_go_on_with_the_next_finger(row: str, hand: Hand, fingers: st
     assert numbers(line(row, hand, "1/2"), hand, quarters_per_minute=80) == fingers
 
 
+@pytest.mark.parametrize("fingers", ["1 2 3 2 3 2 3 2", "3 1 3 2 3 2 3 2", "1 1 3 2 3 2 3 2"])
+def test_quick_pairs_are_alike_whatever_comes_before_them(fingers: str) -> None:
+    """The row is C D E, each by 3 and 2; G and B before it are no part of it."""
+    onsets = fingered(line("G3 B3 C4 C4 D4 D4 E4 E4"), words(fingers))
+    told = explain(onsets, Hand.RIGHT, 205.0, 80)
+    assert not [rule for each in told for rule, _ in each.costs if rule == "struck-twice-unlike"]
+
+
 @pytest.mark.parametrize("tempo", [66, 100, 132])
 def test_a_turn_lies_under_three_neighbouring_fingers(tempo: int) -> None:
     onsets = line("E5 F5 E5 D5 D5 E5 D5 C5 C5 D5 C5 B4")
@@ -240,19 +248,22 @@ def grip(text: str) -> Grip:
         ("C4:2", "C4:1", {"due": 0}, {"repeat-changed": 1}),
         ("C4:2", "D4:2", {"due": 4}, {}),
         # Rows of keys struck twice, quickly and at leisure.
-        ("C4:2", "C4:1", {"pair": True}, {}),
-        ("C4:2", "C4:2", {"pair": True}, {"struck-twice-by-others": 1}),
-        ("C4:3", "C4:1", {"pair": True}, {"struck-twice-by-others": 1}),
-        ("C4:1", "D4:2", {"pair": True}, {}),
-        ("C4:1", "D4:3", {"pair": True}, {}),
-        ("C4:1", "D4:2", {"pair": True, "due": 0}, {}),
-        ("C4:1", "D4:3", {"pair": True, "due": 0}, {"struck-twice-skipped": 1}),
-        ("D4:3", "C4:1", {"pair": True, "due": 0}, {"struck-twice-skipped": 1}),
-        ("E4:3", "F4:1", {"pair": True, "due": 0}, {}),  # the thumb passed
-        ("F4:1", "E4:4", {"pair": True, "due": 0}, {}),
-        ("E4:2", "F4:1", {"pair": True, "due": 0}, {"struck-twice-skipped": 1}),
-        ("C4:1", "E4:3", {"pair": True, "due": 0}, {}),  # no step: a triad's own fingers
-        ("D4:1", "F4:3", {"pair": True, "due": 0}, {}),
+        ("C4:2", "C4:1", {"pair": 2}, {}),
+        ("C4:2", "C4:2", {"pair": 2}, {"struck-twice-by-others": 1}),
+        ("C4:3", "C4:1", {"pair": 2}, {"struck-twice-by-others": 1}),
+        ("C4:1", "D4:2", {"pair": 2}, {}),
+        ("C4:1", "D4:3", {"pair": 2}, {}),
+        ("C4:1", "D4:2", {"pair": 2, "due": 0}, {}),
+        ("C4:1", "D4:3", {"pair": 2, "due": 0}, {"struck-twice-skipped": 1}),
+        ("D4:3", "C4:1", {"pair": 2, "due": 0}, {"struck-twice-skipped": 1}),
+        ("E4:3", "F4:1", {"pair": 2, "due": 0}, {}),  # the thumb passed
+        ("F4:1", "E4:4", {"pair": 2, "due": 0}, {}),
+        ("E4:2", "F4:1", {"pair": 2, "due": 0}, {"struck-twice-skipped": 1}),
+        ("C4:1", "E4:3", {"pair": 2, "due": 0}, {}),  # no step: a triad's own fingers
+        ("D4:1", "F4:3", {"pair": 2, "due": 0}, {}),
+        # The row's first key: come to by step as the others are, and struck as they are.
+        ("B3:1", "C4:3", {"pair": 1, "due": 0}, {"struck-twice-skipped": 1}),
+        ("C4:2", "C4:2", {"pair": 1}, {"struck-twice-by-others": 1}),
     ],
 )
 def test_what_custom_charges(
@@ -328,9 +339,10 @@ def test_the_pairs_that_take_the_outer_ones_of_three_neighbours() -> None:
         ("D4:4", "B3:1", {"rounded": True}, {}),
         ("D4:3", "B3:2", {"rounded": True}, {"turn-about": 1}),
         ("D4:1", "B3:3", {"rounded": True}, {"turn-about": 1}),
-        ("C4:2", "D4:2", {"pair": True}, {}),
-        ("C4:2", "D4:3", {"pair": True}, {"struck-twice-unlike": 1}),
-        ("C4:2", "D4:3", {"pair": True, "due": 0}, {}),
+        ("C4:2", "D4:2", {"pair": 2}, {}),
+        ("C4:2", "D4:3", {"pair": 1}, {}),  # C is before the row
+        ("C4:2", "D4:3", {"pair": 2}, {"struck-twice-unlike": 1}),
+        ("C4:2", "D4:3", {"pair": 2, "due": 0}, {}),
     ],
 )
 def test_what_custom_charges_over_two_steps(

@@ -60,6 +60,11 @@ def test_rows_of_keys_struck_twice(
     assert {step.due for step in steps(text, length) if step.pair} <= {due}
 
 
+def test_a_row_of_pairs_begins_with_its_own_first_key() -> None:
+    found = steps("B3 C4 C4 D4 D4 E4 E4 F4")
+    assert [step.pair for step in found] == [0, 1, 1, 2, 2, 2, 2, 0]
+
+
 @pytest.mark.parametrize(
     ("text", "trilled"),
     [
