@@ -19,6 +19,7 @@ from engrave.fingering.keyboard import (
     white_keys_between,
     width_mm,
 )
+from engrave.fingering.published import limits
 from engrave.music.notes import STRETCH_MM, Hand, Pitch
 
 PUBLISHED = {
@@ -116,6 +117,11 @@ def test_reaches_are_the_published_ones_at_the_tables_own_stretch() -> None:
         got = limits.min_prac, limits.min_comf, limits.max_rel, limits.max_comf, limits.max_prac
         used = (*semitones[:2], *semitones[3:])  # of a hand at rest fingers lie on white keys
         assert got == pytest.approx([semitone * 165 / 12 for semitone in used])
+
+
+def test_the_rules_of_1997_take_all_six_spans_of_their_table() -> None:
+    for (low, high), semitones in PUBLISHED.items():
+        assert limits(low, high) == semitones
 
 
 def test_a_wider_hand_reaches_further_and_closes_as_far() -> None:
