@@ -29,14 +29,17 @@ class LeftOut:
 
 
 def left_out(drills: Sequence[Drill]) -> LeftOut:
-    """What ``drills`` leave out, each kind once; which drill it is, its music shows."""
+    """What ``drills`` leave out, each kind once; which drill it is, its music shows.
+
+    Signs before notes: of "a note before the runs and the slurs" one might be before the slurs.
+    """
     by_all, by_some = _all_notes(drills)
     missing, kept = _signs(drills, kept=False), set(_signs(drills, kept=True))
     kinds = {sign.kind for sign in missing if sign in kept}
     nowhere_kept = [sign for sign in missing if sign.kind not in kinds]
     return LeftOut(
-        (*by_all, *named(nowhere_kept)),
-        (*by_some, *named(sign for sign in missing if sign.kind in kinds)),
+        (*named(nowhere_kept), *by_all),
+        (*named(sign for sign in missing if sign.kind in kinds), *by_some),
     )
 
 

@@ -108,7 +108,7 @@ def drill_of(
         worth=worth,
         suffix=of if len(passage.hands) > 1 else None,
         remarks=tuple(remarks),
-        left_out=(*left_out, *dropped),
+        left_out=(*dropped, *left_out),
         signs=signs,
     )
 

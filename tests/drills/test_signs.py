@@ -204,8 +204,8 @@ def test_what_one_drill_has_is_left_out_of_some() -> None:
     outside = Remark.of("left-out.outside-the-leaps", count=3)
     kept = drill("p", "hands-apart", "right", signs=(sign("slurs", kept=True),))
     dropped = drill("p", "leaps", "step-1", signs=(slurs, graces), left_out=(outside,))
-    assert left_out([dropped]) == LeftOut((outside, *named([graces, slurs])), ())
-    assert left_out([kept, dropped]) == LeftOut(named([graces]), (outside, *named([slurs])))
+    assert left_out([dropped]) == LeftOut((*named([graces, slurs]), outside), ())
+    assert left_out([kept, dropped]) == LeftOut(named([graces]), (*named([slurs]), outside))
     assert left_out([kept]).sentence is None
 
 
