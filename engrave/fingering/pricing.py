@@ -38,27 +38,12 @@ def lattice(steps: Sequence[Step], choices: Choices, stretch_mm: float) -> Latti
         moves.append(known[key])
         if now >= 2:
             factor = skip_pace(steps[now - 1], step)
-            after_two = step.row or step.main or step.rounded or step.pair
             custom_after_two = step.due, step.pair, step.row, step.main, step.rounded
             key = seen[now - 2], seen[now], factor, custom_after_two
             if key not in known:
-                known[key] = [
-                    [
-                        skip_cost(a, b, factor, stretch_mm)
-                        + (after_two_cost(a, b, step) if after_two else 0)
-                        for a in left[now - 2]
-                    ]
-                    for b in choices[now]
-                ]
+                known[key] = _skips(left[now - 2], choices[now], step, factor, stretch_mm)
             skips.append(known[key])
-    own = [[grip_cost(grip, stretch_mm) for grip in grips] for grips in choices]
-    for now, grips in enumerate(choices):
-        own[now] = list(map(add, own[now], around_costs(steps, now, grips)))
-        if steps[now].due or steps[now].outer:
-            own[now] = list(map(add, own[now], own_costs(steps[now], grips)))
-        charges = own_charges(steps, now, grips, stretch_mm)
-        if charges:
-            own[now] = list(map(add, own[now], charges))
+    own = [_own(steps, now, grips, stretch_mm) for now, grips in enumerate(choices)]
     return Lattice(own, moves, skips)
 
 
@@ -75,3 +60,27 @@ def _moves(
             for row, b in zip(matrix, after, strict=True)
         ]
     return matrix
+
+
+def _skips(
+    before: Sequence[Grip], after: Sequence[Grip], step: Step, factor: float, stretch_mm: float
+) -> Matrix:
+    """What the way from two steps before costs, whatever lies between."""
+    has_custom = step.row or step.main or step.rounded or step.pair
+    return [
+        [
+            skip_cost(a, b, factor, stretch_mm) + (after_two_cost(a, b, step) if has_custom else 0)
+            for a in before
+        ]
+        for b in after
+    ]
+
+
+def _own(steps: Sequence[Step], now: int, grips: Sequence[Grip], stretch_mm: float) -> list[float]:
+    """What every grip of a step costs by itself, and in its place."""
+    own = [grip_cost(grip, stretch_mm) for grip in grips]
+    own = list(map(add, own, around_costs(steps, now, grips)))
+    if steps[now].due or steps[now].outer:
+        own = list(map(add, own, own_costs(steps[now], grips)))
+    charges = own_charges(steps, now, grips, stretch_mm)
+    return list(map(add, own, charges)) if charges else own

@@ -17,7 +17,7 @@ from engrave.marks.placed import value_of
 from engrave.pipeline.binding import Booklets, Engraved
 from engrave.pipeline.checking import Checked
 from engrave.pipeline.drawing import list_pictures
-from engrave.pipeline.manifest import Output, Whose, manifest
+from engrave.pipeline.manifest import DrillFiles, Output, Whose, manifest
 from engrave.pipeline.overview import NAME as OVERVIEW
 from engrave.pipeline.overview import overview
 from engrave.pipeline.ownership import BOOKLETS, HEARD, Owner, change_of, is_silent, refuse_others
@@ -52,13 +52,7 @@ def exchange(
 
     Raises ``EngraveError``; the folder is then as it was.
     """
-    kept = {each.id for each in checked.drills}
-    files = drills.of(name for name in drills if _is_kept(name, kept))
-    pictures = {id: each for id, each in drawn.music[drawn.styles.plain].items() if id in kept}
-    listed = list_pictures(pictures, files)
-    files.add(booklets.files)
-    language = job.language or checked.marks.language
-    files[OVERVIEW] = overview(checked, to.owner.name, language, files, listed, booklets.places)
+    files, listed = _all_files(checked, to.owner, drills, drawn, booklets, job.language)
     told = [*unheard(checked)] if job.sound or job.audio or checked.marks.sound else []
     gone: list[str] = []
 
@@ -83,6 +77,25 @@ def exchange(
     write_folder(to.folder, decide)
     notices = (*checked.notices, *_unprinted(booklets.missing, checked.marks), *told)
     return replace(checked, notices=notices, made=_made(checked, to.folder, files, len(gone)))
+
+
+def _all_files(
+    checked: Checked,
+    owner: Owner,
+    drills: PackedFiles,
+    drawn: Engraved,
+    booklets: Booklets,
+    language: str | None,
+) -> tuple[PackedFiles, dict[str, DrillFiles]]:
+    """The files of the output but for its manifest, and those of every drill by its id."""
+    kept = {each.id for each in checked.drills}
+    files = drills.of(name for name in drills if _is_kept(name, kept))
+    pictures = {id: each for id, each in drawn.music[drawn.styles.plain].items() if id in kept}
+    listed = list_pictures(pictures, files)
+    files.add(booklets.files)
+    spoken = language or checked.marks.language
+    files[OVERVIEW] = overview(checked, owner.name, spoken, files, listed, booklets.places)
+    return files, listed
 
 
 def _is_kept(file: str, ids: set[str]) -> bool:
