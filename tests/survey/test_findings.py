@@ -150,6 +150,28 @@ def test_two_long_fingers_in_a_slow_measure_are_no_trouble() -> None:
 
 
 @pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ("D5:16=1 E5:16=3 F5:16=4 G5:16=5 " * 4, True),
+        ("D5:16=2 F5:16=4 E5:16=3 C5:16=1 " * 4, False),
+    ],
+)
+def test_three_quick_notes_in_a_row_make_the_long_fingers_a_trouble(words: str, told: bool) -> None:
+    music = easy(12)
+    music[5] = bar(words, "C3:1", meter="4/4", name="6")
+    keys = [remark.key for remark in hardest(music, 132).finding]
+    assert ("survey.finding.weak-fingers" in keys) is told
+
+
+def test_a_key_struck_again_is_counted_as_long_as_it_is_the_same() -> None:
+    music = easy(12)
+    words = "C5:16 C5:16 C5:16 C5:16 D5:16 D5:16 E5:16 E5:16 " + "G4:16 " * 5 + "D5:16 E5:16 F5:16"
+    music[5] = bar(words, "C3:1", meter="4/4", name="6")
+    told = {each.key: dict(each.values) for each in hardest(music, 132).finding}
+    assert told["survey.finding.repeats"]["count"] == 5
+
+
+@pytest.mark.parametrize(
     ("words", "kind"),
     [
         pytest.param("C4,C5:8 D4,D5:8 E4,E5:8 D4,D5:8 " * 2, "octave", id="octaves"),

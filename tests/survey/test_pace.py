@@ -8,8 +8,11 @@ import pytest
 from engrave.errors import EngraveError
 from engrave.music.sheet import Direction, Moment
 from engrave.music.tempo_words import tempo_of_words
+from engrave.remarks import Remark
 from engrave.score import Score, TempoMark
 from engrave.score.building.tempos import tempos_of
+from engrave.survey.cells import Clock
+from engrave.survey.model import Pace
 from engrave.survey.pace import goal_of, pace_of
 from engrave.words import LANGUAGES, say
 from tests.sheets import bar
@@ -106,3 +109,14 @@ def test_what_is_denied_is_moderate_and_what_is_relative_is_none(
     text: str, expected: int | None
 ) -> None:
     assert tempo_of_words(text, Fraction(1)) == expected
+
+
+def test_seconds_are_counted_from_tempo_to_tempo() -> None:
+    """Eight quarters at 60 last eight seconds, two and a half at 120 one and a quarter."""
+    marks = ((0, 60), (8, 120), (12, 40))
+    changes = tuple((Fraction(time), Fraction(mark)) for time, mark in marks)
+    clock = Clock(Pace(changes, Remark("")))
+    assert clock.seconds(Fraction(3)) == 3
+    assert clock.seconds(Fraction(8)) == 8
+    assert clock.seconds(Fraction(21, 2)) == 9.25
+    assert clock.seconds(Fraction(14)) == 13
