@@ -194,7 +194,7 @@ def test_fingering_notes_stand_on_one_page() -> None:
     bound = bind(book(passages=passages), page_style("masterclass"))
     texts = pdf.texts(bound.pdf)
     for n in range(1, 10):
-        found = [len(re.findall(rf"\b{n}{n} are your teacher", text)) for text in texts]
+        found = [len(re.findall(rf"\b{n}{n}\s+are\s+your\s+teacher", text)) for text in texts]
         assert [count for count in found if count] == [12], n
 
 
