@@ -41,6 +41,13 @@ class Person:
             mobile=False,
         )
 
+    def choose(self, passage: int | None) -> None:
+        """Have the card of a passage open, by its place in the file; that of none for None."""
+        chosen = "null" if passage is None else passage
+        self.page.evaluate(
+            f"import('./store.js').then((store) => store.choose({{passage: {chosen}}}))"
+        )
+
     def beat(self, measure: str, number: int) -> tuple[float, float]:
         """Where a beat of the score is on the page, once it has been drawn there."""
         script = f"""(async () => {{

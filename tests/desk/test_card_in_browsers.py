@@ -27,14 +27,8 @@ def person(demo: Path, tmp_path: Path) -> Iterator[Person]:
         yield found
 
 
-def open_card(person: Person, index: int) -> None:
-    person.page.evaluate(
-        f"import('./store.js').then((store) => store.choose({{passage: {index}}}))"
-    )
-
-
 def test_ticked_families_keep_the_options_of_the_others(person: Person, demo: Path) -> None:
-    open_card(person, 0)
+    person.choose(0)
     person.press("#drill-accents")
     settled(person.page, 4)
     assert "- chain: {by: beat}" in demo.read_text("utf-8")
@@ -56,7 +50,7 @@ def test_what_is_learnt_has_no_word_of_its_own_and_steps_go_by_keys(
     person: Person, demo: Path
 ) -> None:
     page, text = person.page, demo.read_text("utf-8")
-    open_card(person, 1)
+    person.choose(1)
     person.press("[name=field-passages-1-status][value=warm-up]")
     settled(page, 4)
     assert "    status: warm-up\n" in demo.read_text("utf-8")
@@ -86,13 +80,13 @@ def test_the_drills_beside_are_the_open_passages(person: Person) -> None:
     shown = """[...[...document.querySelectorAll('#drills > div')].at(-1).shadowRoot.children]
         .map((each) => each.dataset.id)"""
     assert len(person.page.evaluate(shown)) == 4
-    open_card(person, 1)
+    person.choose(1)
     assert person.page.evaluate(shown) == ["climbing-chords"]
 
 
 def test_chords_are_typed_from_the_lowest_key_up(person: Person, demo: Path) -> None:
     page = person.page
-    open_card(person, 2)
+    person.choose(2)
     line = "import('./store.js').then(({ parts }) => parts.passages[2].lines.left)"
     counts = [len(onset["fingers"]) for onset in page.evaluate(line)]
     first = next(index for index, count in enumerate(counts) if count > 1)

@@ -98,7 +98,7 @@ def test_from_a_bare_score_to_a_booklet(at_score: Person, score: Path, tmp_path:
     person.click(*(lambda place: (place[0], place[1] + 70))(person.beat("71", 2)))
     settled(page, 3)
     before = marks.read_bytes()
-    page.evaluate("import('./store.js').then((store) => store.choose({passage: 1}))")
+    person.choose(1)
     person.press("#card .quiet")
     settled(page, 2)
     page.evaluate("document.activeElement.blur()")
@@ -163,10 +163,10 @@ def test_a_file_with_mistakes_opens_and_what_is_valid_can_be_edited(
         person.see(1366, 1024)
         page.wait_for("document.querySelectorAll('.mistake').length === 1", 30)
         page.wait_for("document.querySelectorAll('.shade.passage').length > 0")
-        page.evaluate("import('./store.js').then((store) => store.choose({passage: 0}))")
+        person.choose(0)
         person.type("#field-passages-0-remarks", "x")
         page.wait_for("!document.querySelector('#tools button').disabled")
-        page.evaluate("import('./store.js').then((store) => store.choose({passage: 1}))")
+        person.choose(1)
         assert "bloks" in page.evaluate(
             "document.querySelector('#drill-choice .wrong').textContent"
         )
@@ -195,7 +195,7 @@ def test_a_missing_goal_is_given_where_the_desk_leads(tmp_path: Path) -> None:
         person.see(1366, 1024)
         page.wait_for("document.querySelector('.mistake button')", 30)
         page.wait_for("document.querySelectorAll('.shade.passage').length > 0")
-        page.evaluate("import('./store.js').then((store) => store.choose({passage: 0}))")
+        person.choose(0)
         for place in ("#card .wrong button", "#mistakes .mistake button"):
             assert page.evaluate(f"document.querySelector('{place}').textContent") == (
                 "Goal of the piece"
@@ -214,7 +214,7 @@ def test_what_the_tool_has_to_say_of_a_piece_is_told(at_score: Person) -> None:
     settled(page, 1)
     person.type("#field-passages-0-tempo-reached", "20")
     settled(page, 1)
-    page.evaluate("import('./store.js').then((store) => store.choose({passage: null}))")
+    person.choose(None)
     said = page.evaluate("document.querySelector('#card ul').textContent")
     assert said.startswith("no mark is reached: 20 is below the first")
 
@@ -245,7 +245,7 @@ def test_what_is_being_typed_stays_when_the_marks_change_elsewhere(
         person = Person(page)
         person.see(1366, 1024)
         settled(page, 4)
-        page.evaluate("import('./store.js').then((store) => store.choose({passage: 0}))")
+        person.choose(0)
         person.press("#field-passages-0-remarks")
         page.evaluate("document.activeElement.select()")
         page.send("Input.insertText", text="half ty")
@@ -304,7 +304,7 @@ def test_what_another_file_gives_is_shown_and_what_is_changed_is_ones_own(
         person = Person(page)
         person.see(1366, 1024)
         settled(page, 4)
-        page.evaluate("import('./store.js').then((store) => store.choose({passage: 0}))")
+        person.choose(0)
         shown = page.evaluate(
             """["measures", "trouble", "tempo-start"].map((name) =>
                 document.querySelector(`#field-passages-0-${name}`).placeholder.slice(0, 11))"""
@@ -333,7 +333,7 @@ def test_a_drill_is_heard_at_a_mark_of_its_ladder(demo: Path, tmp_path: Path) ->
         settled(page, 4)
         marks = "[...document.querySelectorAll('#hear select')[1].options].map((o) => o.value)"
         assert "60" in page.evaluate(marks)
-        page.evaluate("import('./store.js').then((store) => store.choose({passage: 1}))")
+        Person(page).choose(1)
         assert page.evaluate(marks)[0] == "48"
         page.evaluate("document.querySelectorAll('#hear select')[1].value = '72'")
         Person(page).type("#field-passages-1-tempo-start", "56")

@@ -33,7 +33,7 @@ def test_an_accessibility_checker_finds_nothing(tmp_path: Path) -> None:
         page.wait_for("document.querySelector('#score .number')")
         page.wait_for("document.querySelectorAll('#hear option').length")
         assert found_by_axe(page) == []
-        page.evaluate("import('./store.js').then((store) => store.choose({passage: 0}))")
+        person.choose(0)
         assert found_by_axe(page) == []
         person.press("#finger-choice button")
         assert found_by_axe(page) == []
@@ -51,7 +51,7 @@ def test_a_finger_can_hit_everything_and_nothing_is_wider_than_a_phone(tmp_path:
         person.see(390, 844)
         assert page.evaluate("matchMedia('(pointer: coarse)').matches")
         page.wait_for("document.querySelectorAll('#hear option').length")
-        page.evaluate("import('./store.js').then((store) => store.choose({passage: 0}))")
+        person.choose(0)
         page.evaluate("document.querySelector('#finger-choice button').click()")
         page.wait_for("document.querySelector('.column.here')")  # far down the score
         middle = page.evaluate("""["#score", ".column.here"].map((name) => {
