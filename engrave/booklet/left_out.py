@@ -45,9 +45,10 @@ def left_out(drills: Sequence[Drill]) -> LeftOut:
 
 def _all_notes(drills: Sequence[Drill]) -> tuple[list[Remark], list[Remark]]:
     """The notes that all drills leave out, and those that some do; counted, the hands' together."""
+    notes = [(drill, tuple(_notes(drill))) for drill in drills]
     found: dict[Remark, dict[str, int]] = {}
-    for drill in drills:
-        for each in _notes(drill):
+    for drill, left in notes:
+        for each in left:
             values = dict(each.values)
             count = values.pop("count", 0)
             hands = found.setdefault(Remark.of(each.key, **values), {})
@@ -55,10 +56,10 @@ def _all_notes(drills: Sequence[Drill]) -> tuple[list[Remark], list[Remark]]:
     by_all: list[Remark] = []
     by_some: list[Remark] = []
     for kind, hands in found.items():
-        left_out_by = [d for d in drills if any(each.key == kind.key for each in _notes(d))]
+        by_every = all(any(each.key == kind.key for each in left) for _, left in notes)
         count = sum(hands.values())
         remark = Remark.of(kind.key, **dict(kind.values), count=count) if count else kind
-        (by_all if len(left_out_by) == len(drills) else by_some).append(remark)
+        (by_all if by_every else by_some).append(remark)
     return by_all, by_some
 
 

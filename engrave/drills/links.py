@@ -130,7 +130,7 @@ def _held_over(onset: Onset, link: Link) -> Onset | None:
     if onset.time >= link.start or onset.time + onset.length <= link.start:
         return None
     tones = tuple(tone for tone in onset.tones if onset.time + tone.length > link.start)
-    return onset if tones == onset.tones else replace(onset, tones=tones, graces=0)
+    return replace(onset, tones=tones)
 
 
 def _order(onset: Onset) -> tuple[Quarters, int, int]:

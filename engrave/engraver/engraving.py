@@ -72,7 +72,7 @@ def _systems(sheet: Sheet, width: float, is_justified: bool, apart: int) -> list
     own and its lines are short, they are not torn to the full width. Notes stand closer than is
     usual where that saves a line.
     """
-    score, line = _in_one_line(sheet, apart)
+    line = _in_one_line(sheet, apart)
     width += line.left
     if line.right <= width and not is_justified:
         return [line]
@@ -80,14 +80,14 @@ def _systems(sheet: Sheet, width: float, is_justified: bool, apart: int) -> list
     forced = frozenset(i for i, bar in enumerate(sheet.bars) if i and bar.system_break)
     breaks = choose_breaks(widths, forced, width)
     if not is_justified and _may_be_fewer(widths, forced, width, len(breaks)):
-        close = _widths(_in_one_line(sheet, apart, CLOSE)[1])
+        close = _widths(_in_one_line(sheet, apart, CLOSE))
         fewer = choose_breaks(close, forced, width)
         if len(fewer) < len(breaks):
             widths, breaks, spacing = close, fewer, CLOSE
     widest = max(widths.of(*ends) for ends in pairwise((0, *breaks, len(sheet.bars))))
     if forced.issuperset(breaks) and not is_justified and widest < _SHORT * width:
         width = widest
-    broken = _with_breaks(score, frozenset(breaks) or _FIRST)
+    broken = _with_breaks(_as_seen(sheet), frozenset(breaks) or _FIRST)
     return read_systems(draw(broken, width, is_justified, apart, spacing))
 
 
@@ -98,14 +98,16 @@ def _may_be_fewer(widths: Widths, forced: frozenset[int], width: float, breaks: 
 
 
 @lru_cache(maxsize=_SIZES)
-def _in_one_line(sheet: Sheet, apart: int, spacing: float = USUAL) -> tuple[bytes, System]:
-    """The music as verovio sees it, and laid out in one line.
+def _in_one_line(sheet: Sheet, apart: int, spacing: float = USUAL) -> System:
+    """The music laid out in one line; fingers and labels are placed when all else has its place."""
+    (line,) = read_systems(draw(_as_seen(sheet), apart=apart, spacing=spacing))
+    return line
 
-    Fingers and labels are placed when all else has its place.
-    """
-    score = for_drawing(sheet, musicxml(sheet, bare=True))
-    (line,) = read_systems(draw(score, apart=apart, spacing=spacing))
-    return score, line
+
+@lru_cache(maxsize=1)
+def _as_seen(sheet: Sheet) -> bytes:
+    """The music as verovio sees it, whatever its layout."""
+    return for_drawing(sheet, musicxml(sheet, bare=True))
 
 
 def _with_breaks(score: bytes, breaks: frozenset[int]) -> bytes:

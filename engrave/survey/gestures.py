@@ -24,8 +24,10 @@ def gestures_of(
     line: HandLine, cells: Sequence[Cell], first: int, last: int
 ) -> tuple[Gesture, ...]:
     """What the hand does in the cells from ``first`` to ``last``."""
-    times = [onset.time for onset in line.onsets]
-    begin, end = (bisect_left(times, time) for time in (cells[first].start, cells[last].end))
+    begin, end = (
+        bisect_left(line.onsets, time, key=lambda onset: onset.time)
+        for time in (cells[first].start, cells[last].end)
+    )
     made, cell = [], first
     for index in range(begin, end):
         onset = line.onsets[index]

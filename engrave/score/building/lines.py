@@ -36,6 +36,8 @@ def following_lines(sheet: Sheet) -> Sheet:
     exchanged: dict[int, dict[int, int]] = defaultdict(dict)
     for staff in sheet.staves:
         bars = [_lines(bar, staff) for bar in sheet.bars]
+        if not any(map(_can_be_exchanged, bars)):
+            continue
         for number, is_exchanged in enumerate(_best(bars, [bar.length for bar in sheet.bars])):
             if is_exchanged:
                 one, other = bars[number]
@@ -55,6 +57,10 @@ def _lines(bar: Bar, staff: int) -> _Lines:
     return dict(sorted(lines.items()))
 
 
+def _can_be_exchanged(lines: _Lines) -> bool:
+    return len(lines) == 2
+
+
 @dataclass(frozen=True, slots=True)
 class _Way:
     """Which bars so far have their numbers exchanged, and what counts against that."""
@@ -67,7 +73,7 @@ def _best(bars: Sequence[_Lines], lengths: Sequence[Quarters]) -> tuple[bool, ..
     """For every bar whether its two lines have each other's numbers."""
     ways = [_Way(0.0, ())]
     for number, lines in enumerate(bars):
-        choices = (False, True) if len(lines) == 2 else (False,)
+        choices = (False, True) if _can_be_exchanged(lines) else (False,)
         ways = [
             min(
                 (_onward(way, bars, lengths, number, choice) for way in ways),
@@ -102,7 +108,7 @@ def _within(lines: _Lines, is_exchanged: bool) -> float:
     Against the file's numbers it says so much of it as the lines sound together: a note or two
     beside a line is any voice's.
     """
-    if len(lines) != 2:
+    if not _can_be_exchanged(lines):
         return 0.0
     upper, lower = lines.values()
     against = OF_STEMS * (_stems(lower) - _stems(upper)) / 2
